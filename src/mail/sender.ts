@@ -1,0 +1,47 @@
+import type { OutgoingLetter } from './outgoing.ts';
+
+/**
+ * What became of one attempt to send.
+ * - `sent`: the server took the letter over.
+ * - `retry`: certainly not accepted; a later attempt may succeed.
+ * - `refused`: certainly not accepted, and no later attempt will be. `badAddress`: the address is
+ *   gone or wrong, never write to it again; else the fault lies with this letter or this sender.
+ * - `unknown`: the letter may have gone out before the answer was lost.
+ * - `configuration`: our own settings are wrong; the letter stays as it is, sending must stop.
+ */
+export type SendOutcome =
+  | { readonly kind: 'sent'; readonly response: string; readonly serverMessageId?: string }
+  | {
+      readonly kind: 'retry';
+      readonly code?: number;
+      readonly enhanced?: string;
+      readonly detail: string;
+    }
+  | {
+      readonly kind: 'refused';
+      readonly code: number;
+      readonly enhanced?: string;
+      readonly detail: string;
+      readonly badAddress: boolean;
+    }
+  | { readonly kind: 'unknown'; readonly detail: string }
+  | { readonly kind: 'configuration'; readonly detail: string };
+
+/** A way out for letters. `send` never rejects: every fault is an outcome. */
+export interface Sender {
+  send(letter: OutgoingLetter): Promise<SendOutcome>;
+  /** Finishes what is in flight, then lets go of every connection. */
+  close(): Promise<void>;
+}
+
+/** The outcome for a letter that cannot be built at all: RFC 3463 5.6.0, said by this program. */
+export function unbuildable(fault: unknown): SendOutcome {
+  const words = fault instanceof Error ? fault.message : 'unknown fault';
+  return {
+    kind: 'refused',
+    code: 554,
+    enhanced: '5.6.0',
+    detail: `the letter never left this program: ${words}`,
+    badAddress: /^to\.address:/.test(words),
+  };
+}
