@@ -1,0 +1,70 @@
+/** What a statement can carry. Booleans are stored as 0/1 on SQLite and read back by `flag`. */
+export type SqlValue = string | number | boolean | null;
+
+/**
+ * Plain SQL for the set-based paths. Statements are written once for both databases: `?` for values,
+ * double quotes round column names, text for days and instants.
+ */
+export interface Sql {
+  readonly dialect: 'sqlite' | 'postgresql';
+  /** All rows of a query. */
+  all<Row>(text: string, values?: readonly SqlValue[]): Promise<Row[]>;
+  /** Runs a statement; the number of rows it changed. */
+  run(text: string, values?: readonly SqlValue[]): Promise<number>;
+}
+
+/** The first row or null. */
+export async function first<Row>(
+  sql: Sql,
+  text: string,
+  values: readonly SqlValue[] = [],
+): Promise<Row | null> {
+  return (await sql.all<Row>(text, values))[0] ?? null;
+}
+
+/** Reads a stored boolean, which SQLite gives back as 0 or 1. */
+export function flag(value: unknown): boolean {
+  return value === true || value === 1;
+}
+
+/** `?, ?, ?` for a list of values. An empty list matches nothing. */
+export function marks(count: number): string {
+  return count === 0 ? 'NULL' : Array.from({ length: count }, () => '?').join(', ');
+}
+
+/** Locks the selected rows until the transaction ends; SQLite has one writer and needs no lock. */
+export function forUpdate(sql: Sql): string {
+  return sql.dialect === 'postgresql' ? ' FOR UPDATE' : '';
+}
+
+/**
+ * Inserts many rows in as few statements as the database's limit on values allows.
+ * Rows that meet a unique key already there are left out when `orIgnore` is set. Returns the count.
+ */
+export async function insertRows<Row extends Record<string, SqlValue>>(
+  sql: Sql,
+  table: string,
+  rows: readonly Row[],
+  orIgnore = false,
+): Promise<number> {
+  const sample = rows[0];
+  if (sample === undefined) return 0;
+  const columns = Object.keys(sample);
+  const perStatement = Math.max(1, Math.floor(VALUES_PER_STATEMENT / columns.length));
+  const one = `(${marks(columns.length)})`;
+  const names = columns.map((column) => `"${column}"`).join(', ');
+  let inserted = 0;
+  for (let start = 0; start < rows.length; start += perStatement) {
+    const part = rows.slice(start, start + perStatement);
+    const values: SqlValue[] = [];
+    for (const row of part) for (const column of columns) values.push(row[column] ?? null);
+    const text = `INSERT INTO "${table}" (${names}) VALUES ${part.map(() => one).join(', ')}${
+      orIgnore ? ' ON CONFLICT DO NOTHING' : ''
+    }`;
+    inserted += await sql.run(text, values);
+  }
+  return inserted;
+}
+
+// SQLite allows 32,766 values and PostgreSQL 65,535; fewer keeps one compiled text for full parts.
+const VALUES_PER_STATEMENT = 2_000;
