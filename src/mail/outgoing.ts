@@ -32,6 +32,11 @@ export interface OutgoingLetter {
   };
 }
 
+/** The letter as nodemailer takes it, with its envelope always spelt out. */
+export type LetterMail = SendMailOptions & {
+  readonly envelope: { readonly from: string; readonly to: string[] };
+};
+
 /** A letter that must not be sent as it is. `field` names the faulty part; no value is quoted. */
 export class LetterFault extends Error {
   readonly field: string;
@@ -127,7 +132,7 @@ function listOf(letter: OutgoingLetter): SendMailOptions['list'] {
  * Throws `LetterFault` for line breaks in any header value, name or address, and for addresses,
  * links and identifiers of the wrong form.
  */
-export function toMailOptions(letter: OutgoingLetter): SendMailOptions {
+export function toMailOptions(letter: OutgoingLetter): LetterMail {
   const date = new Date(letter.date);
   if (Number.isNaN(date.getTime())) throw new LetterFault('date', 'not an instant');
   const from = partyOf('from', letter.from);

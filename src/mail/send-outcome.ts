@@ -42,6 +42,6 @@ export function unbuildable(fault: unknown): SendOutcome {
     code: 554,
     enhanced: '5.6.0',
     detail: `the letter never left this program: ${words}`,
-    badAddress: /^to\.address:/.test(words),
+    badAddress: words.startsWith('to.address:'),
   };
 }

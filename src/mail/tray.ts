@@ -6,8 +6,8 @@ import { createTransport } from 'nodemailer';
 import { z } from 'zod';
 import { toMailOptions } from './outgoing.ts';
 import type { OutgoingLetter } from './outgoing.ts';
-import { unbuildable } from './sender.ts';
-import type { Sender, SendOutcome } from './sender.ts';
+import { unbuildable } from './send-outcome.ts';
+import type { Sender, SendOutcome } from './send-outcome.ts';
 
 /** A letter as the tray's page lists it. `name` is what `readTrayLetter` takes. */
 export interface TrayEntry {

@@ -1,0 +1,108 @@
+import { statusText } from './enhanced-status.ts';
+import type { SendOutcome } from './send-outcome.ts';
+import { parseReply, verdictOfReply } from './server-reply.ts';
+import type { ServerReply } from './server-reply.ts';
+
+/** The fields of a nodemailer error that matter here. */
+export interface SmtpFault {
+  readonly message: string;
+  /** nodemailer's own code: `EENVELOPE`, `ETIMEDOUT`, … */
+  readonly code: string;
+  /** The system's code underneath, where there was one. */
+  readonly originalCode: string;
+  /** The SMTP phase: `CONN`, `STARTTLS`, `AUTH PLAIN`, `MAIL FROM`, `RCPT TO`, `DATA`, `API`. */
+  readonly command: string;
+  /** The server's answer, or empty where it gave none. */
+  readonly response: string;
+}
+
+/** Reads whatever was thrown. */
+export function faultOf(thrown: unknown): SmtpFault {
+  const part = (name: string): string => {
+    const value: unknown = thrown instanceof Error ? Reflect.get(thrown, name) : undefined;
+    return typeof value === 'string' ? value : '';
+  };
+  return {
+    message: thrown instanceof Error ? thrown.message : String(thrown),
+    code: part('code'),
+    originalCode: part('originalCode'),
+    command: part('command'),
+    response: part('response'),
+  };
+}
+
+/**
+ * What an attempt that failed came to. `bodyStarted`: whether a single byte of the letter was
+ * handed to the connection. Without an answer from the server that alone tells "certainly not
+ * accepted" from "unknown": the same error comes from a line that broke before and after.
+ */
+export function outcomeOfFault(thrown: unknown, bodyStarted: boolean): SendOutcome {
+  const fault = faultOf(thrown);
+  const reply = parseReply(fault.response);
+  if (reply) return outcomeOfReply(fault, reply);
+  const detail = shortened(`${fault.code || 'fault'} at ${fault.command || '?'}: ${fault.message}`);
+  if (bodyStarted) return { kind: 'unknown', detail };
+  if (isOurSetting(fault)) return { kind: 'configuration', detail };
+  if (fault.code === 'EENVELOPE' && fault.command === 'API') return outcomeOfForm(fault, detail);
+  return { kind: 'retry', detail };
+}
+
+function outcomeOfReply(fault: SmtpFault, reply: ServerReply): SendOutcome {
+  const enhanced = reply.enhanced ? { enhanced: statusText(reply.enhanced) } : {};
+  const detail = shortened(fault.response);
+  // RFC 5321 section 4.2.1: 4yz may be tried again. A code of class 4 beside a 5yz says the same.
+  const passing = reply.code < 500 || reply.enhanced?.class === 4;
+  if (passing) return { kind: 'retry', code: reply.code, ...enhanced, detail };
+  if (isAboutSender(fault, reply)) return { kind: 'configuration', detail };
+  const badAddress = isAboutRecipient(fault) && verdictOfReply(reply) === 'dead';
+  return { kind: 'refused', code: reply.code, ...enhanced, detail, badAddress };
+}
+
+/** Phases after the sender was taken: what is refused there is this recipient or this letter. */
+function isAboutRecipient(fault: SmtpFault): boolean {
+  return fault.command === 'RCPT TO' || fault.command === 'DATA';
+}
+
+/**
+ * Whether a refusal blames the account or the server settings. Such a letter is not at fault and
+ * must not be burnt: greeting, TLS, login and sender refused, a login that was wanted and not
+ * given (530, 534, 535, 538 of RFC 4954), or a server that will not relay for us. The words for
+ * the last are common practice, no source.
+ */
+function isAboutSender(fault: SmtpFault, reply: ServerReply): boolean {
+  if ([530, 534, 535, 538].includes(reply.code)) return true;
+  if (
+    /\brelay(?:ing)?\b.{0,40}\b(?:denied|not permitted|not allowed|prohibited)\b/i.test(reply.text)
+  ) {
+    return true;
+  }
+  if (isAboutRecipient(fault)) return false;
+  // RFC 1870 section 6.1: too large is already said at MAIL FROM, and is about the letter alone.
+  return !(fault.command === 'MAIL FROM' && isTooLarge(reply));
+}
+
+function isTooLarge(reply: ServerReply): boolean {
+  const { enhanced, code } = reply;
+  return enhanced ? enhanced.subject === 3 && enhanced.detail === 4 : code === 552;
+}
+
+const CERTIFICATE = /CERT|SSL|TLS|UNABLE_TO|EPROTO\b/;
+const BROKEN_LINE = /closed unexpectedly|ECONNRESET|EPIPE|time(?:d ?)?out/i;
+
+/** Faults without an answer that no waiting heals: login, certificate, encryption. */
+function isOurSetting(fault: SmtpFault): boolean {
+  if (fault.code === 'ETLS') return !BROKEN_LINE.test(fault.message);
+  if (fault.code === 'ESOCKET') return CERTIFICATE.test(fault.originalCode);
+  return ['EAUTH', 'ENOAUTH', 'ECONFIG', 'EREQUIRETLS'].includes(fault.code);
+}
+
+/** An address that nodemailer itself would not put on the wire: 5.1.3, bad address syntax. */
+function outcomeOfForm(fault: SmtpFault, detail: string): SendOutcome {
+  if (/sender/i.test(fault.message)) return { kind: 'configuration', detail };
+  return { kind: 'refused', code: 553, enhanced: '5.1.3', detail, badAddress: true };
+}
+
+function shortened(text: string): string {
+  const line = text.replace(/\s+/g, ' ').trim();
+  return line.length > 500 ? `${line.slice(0, 499)}…` : line;
+}

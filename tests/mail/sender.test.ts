@@ -1,0 +1,202 @@
+import { afterEach, describe, expect, test } from 'vitest';
+import { smtpSender } from '../../src/mail/sender.ts';
+import type { Sender, SmtpSenderOptions } from '../../src/mail/sender.ts';
+import { sampleLetter } from './sample-letter.ts';
+import { startStub } from './smtp-stub.ts';
+import type { Script, Stub } from './smtp-stub.ts';
+
+const QUICK = { connect: 1000, greeting: 300, dns: 1000, silence: 400, close: 300 };
+
+let open: { close(): Promise<void> }[] = [];
+afterEach(async () => {
+  for (const thing of open.toReversed()) await thing.close();
+  open = [];
+});
+
+async function house(
+  script: Script,
+  options: Partial<SmtpSenderOptions> = {},
+): Promise<{ stub: Stub; sender: Sender }> {
+  const stub = await startStub(script);
+  open.push(stub);
+  const sender = smtpSender({ url: stub.url, patience: QUICK, ...options });
+  open.push(sender);
+  return { stub, sender };
+}
+
+/** A script that gives one answer at one step. */
+const at =
+  (step: string, answer: string): Script =>
+  (reached) =>
+    reached === step ? answer : undefined;
+
+describe('what one attempt came to', () => {
+  test('a letter taken over is sent, with the server’s own words', async () => {
+    const { stub, sender } = await house(() => undefined);
+    expect(await sender.send(sampleLetter())).toEqual({
+      kind: 'sent',
+      response: '250 2.0.0 queued as 1',
+    });
+    expect(stub.accepted).toEqual(['ida@example.net']);
+  });
+
+  // RFC 5321 4.2.1 for the digits, RFC 3463 sections 3.2 to 3.8 for the enhanced codes.
+  test.each([
+    ['RCPT', '550 5.1.1 nobody here', 'refused', true],
+    ['RCPT', '550 5.1.2 no such domain', 'refused', true],
+    ['RCPT', '553 5.1.3 cannot read this', 'refused', true],
+    ['RCPT', '551 5.1.6 moved', 'refused', true],
+    ['RCPT', '556 5.1.10 takes no mail', 'refused', true],
+    ['RCPT', '550 5.2.1 closed', 'refused', true],
+    ['RCPT', '552 5.2.2 full', 'refused', false],
+    ['RCPT', '550 5.7.1 not from you', 'refused', false],
+    ['RCPT', '550 go away', 'refused', false],
+    ['RCPT', '550 user unknown', 'refused', true],
+    ['RCPT', '450 4.2.2 full', 'retry', null],
+    ['RCPT', '452 too many', 'retry', null],
+    ['RCPT', '450 5.1.1 look again later', 'retry', null],
+    ['RCPT', '552 4.2.2 full', 'retry', null],
+    ['RCPT', '421 4.3.2 shutting down', 'retry', null],
+    ['RCPT', '554 5.7.1 <ida@example.net>: Relay access denied', 'configuration', null],
+    ['RCPT', '530 5.7.0 log in first', 'configuration', null],
+    ['MAIL', '550 5.7.1 this sender is not yours', 'configuration', null],
+    ['MAIL', '552 5.3.4 too large', 'refused', false],
+    ['MAIL', '451 4.3.0 later', 'retry', null],
+    ['greeting', '554 5.7.1 blocked', 'configuration', null],
+    ['greeting', '421 4.7.0 busy', 'retry', null],
+    ['DATA', '452 4.3.1 disk full', 'retry', null],
+    ['DATA', '554 no valid recipients', 'refused', false],
+    ['dot', '451 4.7.1 scanning', 'retry', null],
+    ['dot', '421 4.3.0 going down', 'retry', null],
+    ['dot', '554 5.7.1 smells of bulk', 'refused', false],
+    ['dot', '550 5.7.515 does not meet the sender rules', 'refused', false],
+    ['dot', '550 5.1.1 nobody here after all', 'refused', true],
+  ] as const)('%s answered "%s" is %s', async (step, answer, kind, badAddress) => {
+    const { stub, sender } = await house(at(step, answer));
+    const outcome = await sender.send(sampleLetter());
+    expect(outcome.kind).toBe(kind);
+    expect(outcome.kind === 'refused' ? outcome.badAddress : null).toBe(badAddress);
+    if (outcome.kind === 'refused' || outcome.kind === 'retry') {
+      expect(outcome.code).toBe(Number(answer.slice(0, 3)));
+      expect(outcome.enhanced).toBe(/ (\d\.\d\.\d+) /.exec(answer)?.[1]);
+    }
+    expect(stub.accepted).toEqual([]);
+  });
+
+  test.each([
+    ['greeting', 'drop'],
+    ['greeting', 'silent'],
+    ['EHLO', 'drop'],
+    ['MAIL', 'drop'],
+    ['MAIL', 'reset'],
+    ['MAIL', 'silent'],
+    ['RCPT', 'drop'],
+    ['RCPT', 'silent'],
+    ['DATA', 'drop'],
+    ['DATA', 'silent'],
+  ])('%s: %s is certainly not accepted', async (step, fate) => {
+    const { stub, sender } = await house(at(step, fate));
+    expect(await sender.send(sampleLetter())).toMatchObject({ kind: 'retry' });
+    expect(stub.accepted).toEqual([]);
+    expect(stub.connections(), 'the pool dials once and leaves the rest to us').toBe(1);
+  });
+
+  test.each([
+    ['body', 'drop'],
+    ['body', 'reset'],
+    ['dot', 'drop'],
+    ['dot', 'reset'],
+    ['dot', 'silent'],
+  ])('%s: %s is unknown', async (step, fate) => {
+    const { sender } = await house(at(step, fate));
+    expect(await sender.send(sampleLetter())).toMatchObject({ kind: 'unknown' });
+  });
+
+  test('nobody listens: retry', async () => {
+    const { stub, sender } = await house(() => undefined);
+    await stub.close();
+    expect(await sender.send(sampleLetter())).toMatchObject({ kind: 'retry' });
+  });
+});
+
+describe('many connections', () => {
+  const FATES = ['sent', 'MAIL', 'RCPT', 'DATA', 'body', 'dot'] as const;
+
+  test('every letter is judged by its own line', async () => {
+    const fateOf = (text: string): string => /(\w+)-\d+@/.exec(text)?.[1] ?? '';
+    const { stub, sender } = await house(
+      (step, line) => {
+        if (step === 'MAIL' && line.includes('+MAIL@')) return 'drop';
+        return (step === 'RCPT' || step === 'DATA' || step === 'dot') && fateOf(line) === step
+          ? 'drop'
+          : undefined;
+      },
+      { maxConnections: 4 },
+    );
+    const letters = Array.from({ length: 60 }, (_, index) => {
+      const fate = FATES[index % FATES.length] ?? 'sent';
+      return { fate, address: `${fate}-${index}@example.net` };
+    });
+    const outcomes = await Promise.all(
+      letters.map(({ fate, address }, index) =>
+        sender.send(
+          sampleLetter({
+            messageId: `<m${index}@example.org>`,
+            to: { name: '', address },
+            envelopeFrom: `b+${fate}@example.org`,
+          }),
+        ),
+      ),
+    );
+    const told = letters.map(({ fate }, index) => `${fate}: ${outcomes[index]?.kind}`);
+    const expected = letters.map(({ fate }) => {
+      const kinds: Record<string, string> = { sent: 'sent', body: 'sent', dot: 'unknown' };
+      return `${fate}: ${kinds[fate] ?? 'retry'}`;
+    });
+    expect(told).toEqual(expected);
+    expect(stub.accepted.toSorted()).toEqual(
+      letters
+        .filter(({ fate }) => fate === 'sent' || fate === 'body')
+        .map(({ address }) => address)
+        .toSorted(),
+    );
+  });
+});
+
+describe('closing', () => {
+  test('waits for the letter in flight', async () => {
+    const { sender } = await house(() => undefined);
+    const flying = sender.send(sampleLetter());
+    await sender.close();
+    expect(await flying).toMatchObject({ kind: 'sent' });
+    expect(await sender.send(sampleLetter())).toMatchObject({ kind: 'retry' });
+  });
+
+  test('breaks off a letter that the server stalls, and says unknown', async () => {
+    const { sender } = await house(at('dot', 'silent'), {
+      patience: { ...QUICK, silence: 60_000, close: 200 },
+    });
+    const flying = sender.send(sampleLetter());
+    await new Promise((resolve) => {
+      setTimeout(resolve, 200);
+    });
+    await sender.close();
+    expect(await flying).toMatchObject({ kind: 'unknown' });
+  });
+});
+
+test('a letter that cannot be built is refused and never dials', async () => {
+  const { stub, sender } = await house(() => undefined);
+  const broken = sampleLetter({ to: { name: '', address: 'ida@example.net\r\nBcc: x@y' } });
+  expect(await sender.send(broken)).toMatchObject({ kind: 'refused', badAddress: true });
+  expect(await sender.send(sampleLetter({ subject: 'a\nb' }))).toMatchObject({
+    kind: 'refused',
+    badAddress: false,
+  });
+  expect(stub.connections()).toBe(0);
+});
+
+test('a faulty URL is refused at once, without its password', () => {
+  expect(() => smtpSender({ url: 'smtp://u:secret@h/path' })).toThrow(/path/);
+  expect(() => smtpSender({ url: 'smtp://u:secret@h/path' })).not.toThrow(/secret/);
+});
