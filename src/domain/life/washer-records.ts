@@ -1,0 +1,76 @@
+import { Temporal } from 'temporal-polyfill';
+
+/** One spacer washer as the records know it; days are `YYYY-MM-DD`. */
+export interface WasherRecord {
+  readonly framePattern: string;
+  /** ISO 9223 class that the car is kept in. */
+  readonly exposureClass: string;
+  readonly fittedOn: string;
+  /** Day of the visit at which it was found missing, if it was. */
+  readonly missingOn?: string;
+  /** Day of the last visit at which it was seen in place, if any. */
+  readonly lastSeenOn?: string;
+}
+
+/** What one visit found at one pivot. */
+export interface WasherLook {
+  readonly on: string;
+  /** Washers in place as found, before any work. */
+  readonly washersPresent: number;
+  /** True if the pivot was given a full new set on this visit. */
+  readonly renewed?: boolean;
+}
+
+/** One pivot with all the looks at it. */
+export interface PivotWashers {
+  readonly framePattern: string;
+  readonly exposureClass: string;
+  readonly fittedOn: string;
+  readonly washersExpected: number;
+  readonly looks: readonly WasherLook[];
+}
+
+/**
+ * The lives of all the washers a pivot has had. The washers of one joint cannot be told apart, so
+ * a count that has fallen by two is two washers found missing on that visit, the oldest first. A
+ * renewal ends the lives of those still in place (sound when taken out) and starts a full new set;
+ * a count that has risen with no renewal on record starts new washers on that day.
+ * Throws RangeError for a count that is not a whole number from 0 to `washersExpected`, and for a
+ * look before the washers were fitted.
+ */
+export function washerRecords(pivot: PivotWashers): WasherRecord[] {
+  const { framePattern, exposureClass, washersExpected } = pivot;
+  const about = { framePattern, exposureClass };
+  const fresh = (count: number, fittedOn: string): WasherRecord[] =>
+    Array.from({ length: count }, () => ({ ...about, fittedOn }));
+
+  const ended: WasherRecord[] = [];
+  let inPlace = fresh(washersExpected, pivot.fittedOn);
+  for (const look of pivot.looks.toSorted(byDay)) {
+    requireLook(look, pivot);
+    const lost = Math.max(0, inPlace.length - look.washersPresent);
+    for (const washer of inPlace.slice(0, lost)) ended.push({ ...washer, missingOn: look.on });
+    inPlace = inPlace.slice(lost).map((washer) => ({ ...washer, lastSeenOn: look.on }));
+    inPlace.push(...fresh(look.washersPresent - inPlace.length, look.on));
+    if (look.renewed === true) {
+      ended.push(...inPlace);
+      inPlace = fresh(washersExpected, look.on);
+    }
+  }
+  return [...ended, ...inPlace];
+}
+
+function byDay(a: WasherLook, b: WasherLook): number {
+  return Temporal.PlainDate.compare(a.on, b.on);
+}
+
+function requireLook(look: WasherLook, pivot: PivotWashers): void {
+  const { washersPresent } = look;
+  const most = pivot.washersExpected;
+  if (!Number.isInteger(washersPresent) || washersPresent < 0 || washersPresent > most) {
+    throw new RangeError(`washersPresent on ${look.on} must be a whole number from 0 to ${most}`);
+  }
+  if (Temporal.PlainDate.compare(look.on, pivot.fittedOn) < 0) {
+    throw new RangeError(`look on ${look.on} is before the washers were fitted`);
+  }
+}

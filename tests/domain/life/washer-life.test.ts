@@ -1,0 +1,124 @@
+import { describe, expect, test } from 'vitest';
+import { kaplanMeier } from '../../../src/domain/life/kaplan-meier.ts';
+import { logRank } from '../../../src/domain/life/log-rank.ts';
+import { washerLife } from '../../../src/domain/life/washer-life.ts';
+import { washerRecords } from '../../../src/domain/life/washer-records.ts';
+import type { WasherRecord } from '../../../src/domain/life/washer-records.ts';
+import { PLACEBO, SIX_MP } from './leukaemia.ts';
+
+const about = { framePattern: 'four-seat', exposureClass: 'C3' };
+const pivot = { ...about, fittedOn: '2020-03-01', washersExpected: 2 };
+
+describe('the lives of the washers of one pivot', () => {
+  test('a fallen count is a washer found missing, the other lives on', () => {
+    const looks = [
+      { on: '2022-03-01', washersPresent: 1 },
+      { on: '2021-03-01', washersPresent: 2 },
+    ];
+    expect(washerRecords({ ...pivot, looks })).toEqual([
+      { ...about, fittedOn: '2020-03-01', lastSeenOn: '2021-03-01', missingOn: '2022-03-01' },
+      { ...about, fittedOn: '2020-03-01', lastSeenOn: '2022-03-01' },
+    ]);
+  });
+
+  test('a renewal ends the sound ones unfailed and starts a full set', () => {
+    const looks = [
+      { on: '2022-03-01', washersPresent: 1, renewed: true },
+      { on: '2023-03-01', washersPresent: 2 },
+    ];
+    expect(washerRecords({ ...pivot, looks })).toEqual([
+      { ...about, fittedOn: '2020-03-01', missingOn: '2022-03-01' },
+      { ...about, fittedOn: '2020-03-01', lastSeenOn: '2022-03-01' },
+      { ...about, fittedOn: '2022-03-01', lastSeenOn: '2023-03-01' },
+      { ...about, fittedOn: '2022-03-01', lastSeenOn: '2023-03-01' },
+    ]);
+  });
+
+  test('a risen count with no renewal on record starts a new washer that day', () => {
+    const looks = [
+      { on: '2021-03-01', washersPresent: 1 },
+      { on: '2022-03-01', washersPresent: 2 },
+    ];
+    expect(washerRecords({ ...pivot, looks })).toEqual([
+      { ...about, fittedOn: '2020-03-01', missingOn: '2021-03-01' },
+      { ...about, fittedOn: '2020-03-01', lastSeenOn: '2022-03-01' },
+      { ...about, fittedOn: '2022-03-01' },
+    ]);
+  });
+
+  test.each([3, -1, 0.5, Number.NaN])('%d washers of two are refused', (washersPresent) => {
+    const looks = [{ on: '2021-03-01', washersPresent }];
+    expect(() => washerRecords({ ...pivot, looks })).toThrow(/washersPresent on 2021-03-01/);
+  });
+
+  test('a look before the fitting is refused', () => {
+    const looks = [{ on: '2020-02-29', washersPresent: 2 }];
+    expect(() => washerRecords({ ...pivot, looks })).toThrow(/before/);
+  });
+});
+
+/** The published remission times as washers, a week as a day, so that known answers come back. */
+function asWashers(lives: typeof SIX_MP, framePattern: string, exposureClass: string) {
+  return lives.map(({ time, event }): WasherRecord => {
+    const day = new Date(Date.UTC(2020, 0, 1 + time)).toISOString().slice(0, 10);
+    const end = event ? { missingOn: day } : { lastSeenOn: day };
+    return { framePattern, exposureClass, fittedOn: '2020-01-01', ...end };
+  });
+}
+
+describe('washer life by group', () => {
+  const records = [
+    ...asWashers(PLACEBO, 'two-seat', 'C4'),
+    ...asWashers(SIX_MP, 'four-seat', 'C4'),
+  ];
+
+  test('gives each pattern the curve of its own washers and compares the two', () => {
+    const life = washerLife(records, 'pattern');
+    expect(life.groups.map(({ group }) => group)).toEqual(['four-seat', 'two-seat']);
+    expect(life.groups[0]).toMatchObject({ washers: 21, failures: 9, medianDays: 23 });
+    expect(life.groups[0]?.steps).toEqual(kaplanMeier(SIX_MP).steps);
+    expect(life.groups[0]?.weibull).toMatchObject({ events: 9, n: 21 });
+    expect(life.comparison).toEqual(logRank(SIX_MP, PLACEBO));
+    expect(life.note).toContain('found at a visit');
+  });
+
+  test('by exposure class they are one group, with nothing to compare', () => {
+    const life = washerLife(records, 'exposure');
+    expect(life.groups).toHaveLength(1);
+    expect(life.groups[0]).toMatchObject({ group: 'C4', washers: 42, failures: 30 });
+    expect(life.comparison).toBeNull();
+  });
+});
+
+test('says how wide the doubt about a loss is', () => {
+  const records: WasherRecord[] = [
+    { ...about, fittedOn: '2020-01-01', lastSeenOn: '2020-12-31', missingOn: '2021-12-31' },
+    { ...about, fittedOn: '2020-01-01', missingOn: '2020-01-11' },
+  ];
+  expect(washerLife(records, 'pattern').groups[0]).toMatchObject({ failures: 2, gapDays: 187.5 });
+});
+
+test('sets aside what says nothing of wear, and counts it', () => {
+  const records: WasherRecord[] = [
+    { ...about, fittedOn: '2020-01-01' },
+    { ...about, fittedOn: '2020-01-01', lastSeenOn: '2020-01-01' },
+    { ...about, fittedOn: '2020-01-01', missingOn: '2020-01-01' },
+  ];
+  expect(washerLife(records, 'pattern').groups[0]).toMatchObject({
+    washers: 0,
+    failures: 0,
+    setAside: { neverSeen: 2, goneAtOnce: 1 },
+    medianDays: null,
+    weibull: { events: 0 },
+    gapDays: null,
+  });
+});
+
+test('refuses days in an impossible order', () => {
+  const seenAfter = { lastSeenOn: '2021-02-01', missingOn: '2021-01-01' };
+  expect(() => washerLife([{ ...about, fittedOn: '2020-01-01', ...seenAfter }], 'pattern')).toThrow(
+    /2021-02-01 after 2021-01-01/,
+  );
+  const before = { fittedOn: '2020-01-01', missingOn: '2019-12-31' };
+  expect(() => washerLife([{ ...about, ...before }], 'pattern')).toThrow(/before/);
+});
