@@ -1,24 +1,28 @@
 /**
- * Days 'YYYY-MM-DD' as a count from 1970-01-01 and back, with whole numbers alone: a round handles
- * a million of them. The text is taken as checked; only its first ten characters are read.
+ * A day of the Gregorian calendar, 'YYYY-MM-DD'; days sort as text. Functions take days that
+ * `isDay` has accepted, and throw a RangeError where a result leaves the years 1 to 9999.
+ *
+ * Here days become a count from 1970-01-01 and back, with whole numbers alone, because a round
+ * handles a million of them. Only the first ten characters of a text are read.
  */
+export type Day = string;
 
 const DAYS_IN_ERA = 146_097;
 /** Days from 1 March of year 0, where the reckoning below begins, to 1970-01-01. */
 const EPOCH = 719_468;
 const TWO_DIGITS = Array.from({ length: 100 }, (_, n) => String(n).padStart(2, '0'));
 
-export function yearOf(day: string): number {
+export function yearOf(day: Day): number {
   return twoDigitsAt(day, 0) * 100 + twoDigitsAt(day, 2);
 }
 
 /** 1 for January to 12 for December. */
-export function monthOf(day: string): number {
+export function monthOf(day: Day): number {
   return twoDigitsAt(day, 5);
 }
 
 /** 1 to 31. */
-export function dateOf(day: string): number {
+export function dateOf(day: Day): number {
   return twoDigitsAt(day, 8);
 }
 
@@ -28,7 +32,7 @@ export function daysInMonth(year: number, month: number): number {
 }
 
 /** Days since 1970-01-01. */
-export function numberOfDay(day: string): number {
+export function numberOfDay(day: Day): number {
   const month = monthOf(day);
   // Years are counted from March, so that the leap day is the last day of its year.
   const year = month > 2 ? yearOf(day) : yearOf(day) - 1;
@@ -40,7 +44,7 @@ export function numberOfDay(day: string): number {
 }
 
 /** The day that many days after 1970-01-01. */
-export function dayOfNumber(n: number): string {
+export function dayOfNumber(n: number): Day {
   const era = Math.floor((n + EPOCH) / DAYS_IN_ERA);
   const dayOfEra = n + EPOCH - era * DAYS_IN_ERA;
   const leapDays =
@@ -54,8 +58,13 @@ export function dayOfNumber(n: number): string {
   return dayFrom(era * 400 + yearOfEra + (month <= 2 ? 1 : 0), month, date);
 }
 
+/** 1 for Monday to 7 for Sunday, of a day counted from 1970-01-01, which was a Thursday. */
+export function weekdayOfNumber(n: number): number {
+  return ((((n + 3) % 7) + 7) % 7) + 1;
+}
+
 /** Writes a day. Throws a RangeError outside the years 1 to 9999, and where the year is no number. */
-export function dayFrom(year: number, month: number, date: number): string {
+export function dayFrom(year: number, month: number, date: number): Day {
   if (!(year >= 1 && year <= 9999)) throw new RangeError('A day outside the years 1 to 9999');
   const century = Math.floor(year / 100);
   const inCentury = TWO_DIGITS[year - century * 100];

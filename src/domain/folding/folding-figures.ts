@@ -1,0 +1,18 @@
+import type { FigureTable, FigureValues } from '../figure.ts';
+
+const OWN = 'chosen for this project; nobody published a figure';
+
+export const FOLDING_FIGURES = {
+  foldedLimitDays: {
+    value: 3,
+    unit: 'days',
+    mark: 'common practice, no source',
+    source: 'for cars whose handbook names no limit',
+  },
+  dampLimitDays: { value: 1, unit: 'days', mark: 'shop rule', source: OWN, min: 1, max: 7 },
+  nearingDays: { value: 1, unit: 'days', mark: 'shop rule', source: OWN, min: 1, max: 7 },
+  properRestHours: { value: 12, unit: 'h', mark: 'shop rule', source: OWN, min: 1, max: 168 },
+  stillEveryDays: { value: 7, unit: 'days', mark: 'shop rule', source: OWN, min: 1, max: 28 },
+} as const satisfies FigureTable;
+
+export type FoldingValues = FigureValues<typeof FOLDING_FIGURES>;

@@ -1,0 +1,112 @@
+import type { Instant } from '../calendar/instant.ts';
+import { msOf, toInstant } from '../calendar/instant.ts';
+
+export type Position = 'raised' | 'folded' | 'folded-under-hard-top';
+
+export const POSITIONS: readonly Position[] = ['raised', 'folded', 'folded-under-hard-top'];
+
+/** What somebody noted about the top at an instant. */
+export interface LogEntry {
+  readonly position: Position;
+  readonly at: Instant;
+  /** The top went down damp. Says something only where the position is 'folded'. */
+  readonly damp?: boolean | undefined;
+  /** Taken back: counts for nothing. */
+  readonly withdrawn?: boolean | undefined;
+  readonly id?: string | undefined;
+}
+
+/** The log boiled down to one position an instant, oldest first; both lists are equally long. */
+export interface Timeline {
+  /** Milliseconds since 1970-01-01T00:00Z. */
+  readonly times: Float64Array;
+  /** What held from then on: `RAISED`, `FOLDED`, `FOLDED | DAMP` or `HARD_TOP`. */
+  readonly marks: Uint8Array;
+}
+
+export const RAISED = 1;
+export const FOLDED = 2;
+export const DAMP = 4;
+export const HARD_TOP = 8;
+
+/** Instant and mark share one number while they are sorted: well under 2^53 for centuries. */
+const MARKS = 16;
+
+/**
+ * The valid entries up to an instant as a timeline. It depends on nothing but which positions the
+ * valid entries note at which instants, so neither order nor repetition of entries can matter.
+ *
+ * Several positions at one instant: where one of them is what held before, nothing has changed, for
+ * the top went there and back in no time. Otherwise the one that warns most holds: folded before
+ * raised (a rest may be short), raised before under the hard top (where no clock runs).
+ */
+export function timelineOf(entries: readonly LogEntry[], until: Instant): Timeline {
+  const packed = packedEntries(entries, msOf(until));
+  const times = new Float64Array(packed.length);
+  const marks = new Uint8Array(packed.length);
+  let length = 0;
+  let held = 0;
+  for (let i = 0; i < packed.length;) {
+    const time = Math.floor((packed[i] ?? 0) / MARKS);
+    let noted = 0;
+    for (; i < packed.length; i++) {
+      const next = packed[i] ?? 0;
+      if (Math.floor(next / MARKS) !== time) break;
+      noted |= next - time * MARKS;
+    }
+    held = holding(noted, held);
+    times[length] = time;
+    marks[length++] = held;
+  }
+  return { times: times.subarray(0, length), marks: marks.subarray(0, length) };
+}
+
+/**
+ * The entries that count, one an instant, oldest first: without withdrawn ones and repetitions, and
+ * with one position where several were noted at one instant (see `timelineOf`).
+ */
+export function validEntries(entries: readonly LogEntry[]): LogEntry[] {
+  const { times, marks } = timelineOf(entries, FOREVER);
+  return Array.from(times, (time, i) => {
+    const mark = marks[i] ?? 0;
+    return { position: positionOf(mark), at: toInstant(time), damp: (mark & DAMP) !== 0 };
+  });
+}
+
+/** The position that a mark of a timeline stands for. */
+export function positionOf(mark: number): Position {
+  if (mark & FOLDED) return 'folded';
+  return mark & RAISED ? 'raised' : 'folded-under-hard-top';
+}
+
+const FOREVER: Instant = '9999-12-31T23:59:59.999Z';
+
+function packedEntries(entries: readonly LogEntry[], until: number): Float64Array {
+  const packed = new Float64Array(entries.length);
+  let length = 0;
+  let sorted = true;
+  let last = -Infinity;
+  for (const entry of entries) {
+    if (entry.withdrawn) continue;
+    const time = msOf(entry.at);
+    if (time > until) continue;
+    const value = time * MARKS + markOf(entry);
+    sorted &&= value >= last;
+    last = value;
+    packed[length++] = value;
+  }
+  const counted = packed.subarray(0, length);
+  return sorted ? counted : counted.sort();
+}
+
+function markOf(entry: LogEntry): number {
+  if (entry.position === 'folded') return entry.damp ? FOLDED | DAMP : FOLDED;
+  return entry.position === 'raised' ? RAISED : HARD_TOP;
+}
+
+/** What holds after an instant at which `noted` was noted and before which `held` held. */
+function holding(noted: number, held: number): number {
+  const unchanged = noted & held & ~DAMP;
+  const position = unchanged || noted & FOLDED || noted & RAISED || HARD_TOP;
+  return position === FOLDED ? FOLDED | (noted & DAMP) : position;
+}

@@ -1,0 +1,56 @@
+import type { Timeline } from './position-log.ts';
+import { DAMP, FOLDED, HARD_TOP } from './position-log.ts';
+
+/** Where a log has led to; times in milliseconds since 1970-01-01T00:00Z. */
+export interface Run {
+  /** Mark of the position held at the end; 0 where nothing is logged. */
+  mark: number;
+  since: number;
+  startedAt: number | null;
+  /** Rests that are over, of this stretch. */
+  rested: number;
+  dampAt: number | null;
+  restedBeforeDamp: number;
+}
+
+/**
+ * Walks a timeline once. A rest of `properRest` milliseconds or more, and the hard top, end a
+ * stretch; a rest that still lasts at the end is left to the caller to judge.
+ */
+export function runOf({ times, marks }: Timeline, properRest: number): Run {
+  const run: Run = {
+    mark: 0,
+    since: 0,
+    startedAt: null,
+    rested: 0,
+    dampAt: null,
+    restedBeforeDamp: 0,
+  };
+  for (let i = 0; i < times.length; i++) {
+    const time = times[i] ?? 0;
+    const mark = marks[i] ?? 0;
+    const position = mark & ~DAMP;
+    if (position !== run.mark) {
+      if (position === HARD_TOP) run.startedAt = null;
+      if (position === FOLDED) foldAt(run, time, properRest);
+      run.mark = position;
+      run.since = time;
+    }
+    if (mark & DAMP && run.dampAt === null) {
+      run.dampAt = time;
+      run.restedBeforeDamp = run.rested;
+    }
+  }
+  return run;
+}
+
+function foldAt(run: Run, time: number, properRest: number): void {
+  const rest = time - run.since;
+  if (run.startedAt !== null && rest < properRest) {
+    run.rested += rest;
+    return;
+  }
+  run.startedAt = time;
+  run.rested = 0;
+  run.dampAt = null;
+}
