@@ -1,5 +1,5 @@
 // A throw-away PostgreSQL for drafting migrations and for tests: real server, loopback, own folder.
-import { mkdtempSync } from 'node:fs';
+import { chmodSync, mkdtempSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -18,8 +18,11 @@ const freePort = () =>
 /** Starts a server; `url(name)` creates a database and returns its address. */
 export async function startPostgresql() {
   const port = await freePort();
+  const folder = mkdtempSync(join(tmpdir(), 'foldkeep-pg-'));
+  // PostgreSQL refuses to run as root, so the package changes to another user, who must get in.
+  chmodSync(folder, 0o755);
   const server = new EmbeddedPostgres({
-    databaseDir: join(mkdtempSync(join(tmpdir(), 'foldkeep-pg-')), 'data'),
+    databaseDir: join(folder, 'data'),
     user: 'foldkeep',
     password: 'foldkeep',
     port,
