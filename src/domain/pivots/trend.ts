@@ -1,0 +1,68 @@
+import { mannKendall } from './mann-kendall.ts';
+import { theilSen } from './theil-sen.ts';
+import type { SlopeFit } from './theil-sen.ts';
+
+/** One reading: x in any unit of time, y in any unit of wear. */
+export interface TrendReading {
+  readonly x: number;
+  readonly y: number;
+}
+
+/** The line through a series, per unit of x, and whether chance alone would explain it. */
+export interface Trend extends SlopeFit {
+  /** Mann-Kendall's S. */
+  readonly s: number;
+  /** Two-sided; exact up to ten readings. */
+  readonly p: number;
+  readonly n: number;
+}
+
+export interface TrendRefused {
+  /** What is missing or wrong, in words. */
+  readonly refused: string;
+}
+
+/** Every pair is looked at, so time grows with the square; no pivot is ever read so often. */
+export const MOST_READINGS = 2000;
+const LEAST_READINGS = 3;
+
+/**
+ * Theil-Sen slope with Sen's interval and the Mann-Kendall test, in any order of the readings.
+ * Readings at the same x are allowed; their pairs say nothing and are skipped. Refused, with the
+ * reason, rather than answered badly: under three readings, all at one x, numbers not finite.
+ */
+export function trend(input: {
+  readonly readings: readonly TrendReading[];
+  readonly confidence?: number | undefined;
+}): Trend | TrendRefused {
+  const { readings, confidence = 0.95 } = input;
+  const n = readings.length;
+  if (!(confidence > 0 && confidence < 1)) {
+    return { refused: 'the confidence must lie between 0 and 1' };
+  }
+  const xs = readings.map(({ x }) => x);
+  const ys = readings.map(({ y }) => y);
+  const bad = readings.findIndex(({ x, y }) => !Number.isFinite(x) || !Number.isFinite(y));
+  if (bad >= 0) return { refused: `reading ${bad + 1} is not a finite number` };
+  if (n < LEAST_READINGS) return { refused: tooFew(n, LEAST_READINGS) };
+  if (n > MOST_READINGS) return { refused: `more than ${MOST_READINGS} readings in one series` };
+  const fit = theilSen(xs, ys, confidence);
+  if (!fit)
+    return { refused: 'all readings were taken at the same time: one at another is missing' };
+  if (!Object.values(fit).every(Number.isFinite)) {
+    return { refused: 'the readings lie too far apart to be reckoned with' };
+  }
+  const { s, p } = mannKendall(xs, ys);
+  return { ...fit, s, p, n };
+}
+
+/** Whether a trend was refused. */
+export function isRefused(result: Trend | TrendRefused): result is TrendRefused {
+  return 'refused' in result;
+}
+
+/** What is missing where a series is too short. */
+export function tooFew(n: number, least: number): string {
+  const have = n === 0 ? 'no readings' : n === 1 ? 'one reading' : `${n} readings`;
+  return `${have}, and a trend needs ${least}: ${least - n} more ${least - n === 1 ? 'is' : 'are'} missing`;
+}
