@@ -1,0 +1,94 @@
+import type { Mark } from '../figure.ts';
+import type { Day } from '../calendar/day.ts';
+
+/** A text in the languages that letters are written in. */
+export interface Wording {
+  readonly en: string;
+  readonly de: string;
+}
+
+/**
+ * How well an advice is supported: H handbook or standard, B maker's repair manual, bulletin or
+ * measured science, M makers and sellers of covers, T trade or club practice of several voices,
+ * O one or two owners, X sources disagree. Nobody graded: an empty list.
+ */
+export type Grade = 'H' | 'B' | 'M' | 'T' | 'O' | 'X';
+
+/** Something that was logged or reported and that makes an advice timely. */
+export type AdviceEvent =
+  | 'folded-damp'
+  | 'wet-logged'
+  | 'folded-over-limit'
+  | 'cover-not-fitted'
+  | 'stiff-logged'
+  | 'tailgate-seal-missing'
+  | 'cold-week'
+  | 'first-frost'
+  | 'snow-forecast';
+
+/** When an advice is worth saying. Months are those of the northern year. */
+export type When =
+  | { readonly kind: 'days-after-fitting'; readonly from: number; readonly to: number }
+  | { readonly kind: 'years-after-fitting'; readonly from: number }
+  | { readonly kind: 'month'; readonly north: readonly number[] }
+  | { readonly kind: 'event'; readonly name: AdviceEvent; readonly withinDays: number };
+
+export type CoverMaterial = 'vinyl' | 'cloth';
+export type WindowKind = 'glass' | 'glass-bonded' | 'clear-vinyl';
+export type KeptAt = 'heated-garage' | 'dry-garage' | 'damp-garage' | 'street' | 'outdoors';
+export type SaltNearby = 'none' | 'winter-roads' | 'near-sea' | 'by-sea' | 'sea-front';
+
+/** The tops an advice is meant for; what is not named does not matter. */
+export interface MeantFor {
+  readonly material?: CoverMaterial;
+  readonly window?: readonly WindowKind[];
+  readonly place?: readonly KeptAt[];
+  readonly salt?: readonly SaltNearby[];
+  readonly powered?: boolean;
+}
+
+/** What brings the advice to the owner. Only care notes are chosen here. */
+export type Carrier =
+  | 'care-note'
+  | 'folded-nearing'
+  | 'folded-over'
+  | 'lubrication-ahead'
+  | 'visit-report'
+  | 'warranty-ending'
+  | 'help-page';
+
+/** One piece of care advice. */
+export interface Advice {
+  readonly id: string;
+  readonly text: Wording;
+  readonly why: Wording;
+  readonly grades: readonly Grade[];
+  readonly mark: Mark;
+  readonly source: string;
+  readonly carriedBy: Carrier;
+  /** Any one of these is enough. */
+  readonly when: readonly When[];
+  readonly for: MeantFor;
+  /** 1 (pleasant to know) to 10 (ruins a top): the harm that heeding it prevents. A shop rule. */
+  readonly harm: number;
+  /** Days after fitting before which it would be wrong to say (glue, settling). */
+  readonly notBeforeDay?: number;
+  /** Longer pause than the general one before it may be said again. */
+  readonly repeatMonths?: number;
+}
+
+/** What the choice needs to know of a car and its top. */
+export interface TopFacts {
+  readonly fittedOn: Day;
+  readonly material: CoverMaterial;
+  readonly window: WindowKind;
+  readonly keeping: { readonly place: KeptAt; readonly salt: SaltNearby };
+  readonly powered: boolean;
+}
+
+export interface AdviceFacts {
+  readonly hemisphere: 'north' | 'south';
+  readonly top: TopFacts;
+  readonly events: readonly { readonly name: AdviceEvent; readonly on: Day }[];
+  readonly alreadySent: readonly { readonly adviceId: string; readonly on: Day }[];
+}

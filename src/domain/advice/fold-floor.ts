@@ -1,0 +1,70 @@
+import { type FigureTable, type FigureValues, valuesOf } from '../figure.ts';
+import type { CoverMaterial, WindowKind } from './advice.ts';
+
+const PUBLISHED_RANGE =
+  'the handbook of the car comes first; published floors run from -10 °C to 5 °C ' +
+  '(handbooks: 0, 0, -5, -10 °C; a seller of vinyl tops and plastic windows: 5 °C)';
+
+/** Lowest temperatures for folding where the handbook of the car is not on record. */
+export const FOLD_FLOOR_FIGURES = {
+  plastic: {
+    value: 5,
+    unit: '°C',
+    mark: 'shop rule',
+    source: `vinyl cover or plastic window; ${PUBLISHED_RANGE}`,
+    min: -10,
+    max: 20,
+  },
+  oldPlasticWindow: {
+    value: 10,
+    unit: '°C',
+    mark: 'shop rule',
+    source: `plastic window that has aged; ${PUBLISHED_RANGE}`,
+    min: -10,
+    max: 25,
+  },
+  oldWindowYears: {
+    value: 5,
+    unit: 'years',
+    mark: 'shop rule',
+    source: 'age from which a plastic window counts as old',
+    min: 1,
+    max: 20,
+  },
+  clothWithGlass: {
+    value: 0,
+    unit: '°C',
+    mark: 'shop rule',
+    source: `cloth cover with a glass window; ${PUBLISHED_RANGE}`,
+    min: -10,
+    max: 20,
+  },
+} as const satisfies FigureTable;
+
+/** What decides how cold is too cold for a top. */
+export interface FoldFloorFacts {
+  readonly handbookCelsius?: number | undefined;
+  readonly material: CoverMaterial;
+  readonly window: WindowKind;
+  readonly windowAgeYears?: number | undefined;
+}
+
+/**
+ * The lowest temperature in °C at which the top should be folded, and who says so. A value of the
+ * car's handbook always wins; without one the shop's defaults by material and window hold.
+ */
+export function foldFloor(
+  facts: FoldFloorFacts,
+  values: FigureValues<typeof FOLD_FLOOR_FIGURES> = valuesOf(FOLD_FLOOR_FIGURES),
+): { celsius: number; because: string } {
+  if (facts.handbookCelsius !== undefined) {
+    return { celsius: facts.handbookCelsius, because: 'handbook of the car' };
+  }
+  if (facts.window === 'clear-vinyl' && (facts.windowAgeYears ?? 0) >= values.oldWindowYears) {
+    return { celsius: values.oldPlasticWindow, because: 'shop rule: aged plastic window' };
+  }
+  if (facts.material === 'vinyl' || facts.window === 'clear-vinyl') {
+    return { celsius: values.plastic, because: 'shop rule: vinyl cover or plastic window' };
+  }
+  return { celsius: values.clothWithGlass, because: 'shop rule: cloth cover with glass' };
+}

@@ -1,0 +1,88 @@
+import { addDays, addMonths, type Day, monthOf } from '../calendar/day.ts';
+import type { Advice, AdviceFacts, MeantFor, TopFacts, When } from './advice.ts';
+
+/** Whether an advice is meant for this top at all. */
+export function isMeantFor(meant: MeantFor, top: TopFacts): boolean {
+  return (
+    (meant.material === undefined || meant.material === top.material) &&
+    (meant.window === undefined || meant.window.includes(top.window)) &&
+    (meant.place === undefined || meant.place.includes(top.keeping.place)) &&
+    (meant.salt === undefined || meant.salt.includes(top.keeping.salt)) &&
+    (meant.powered === undefined || meant.powered === top.powered)
+  );
+}
+
+/** The month of the northern year that has the season of this day. */
+function northernMonth(day: Day, hemisphere: 'north' | 'south'): number {
+  const month = monthOf(day);
+  return hemisphere === 'north' ? month : ((month + 5) % 12) + 1;
+}
+
+function firstOfNextMonth(day: Day): Day {
+  return addMonths(`${day.slice(0, 7)}-01`, 1);
+}
+
+/** The first day from `from` on (inclusive) at which the condition holds, or null if never again. */
+export function firstDayOf(when: When, facts: AdviceFacts, from: Day): Day | null {
+  switch (when.kind) {
+    case 'days-after-fitting':
+      return firstWithin(
+        addDays(facts.top.fittedOn, when.from),
+        addDays(facts.top.fittedOn, when.to),
+        from,
+      );
+    case 'years-after-fitting':
+      return later(addMonths(facts.top.fittedOn, 12 * when.from), from);
+    case 'month': {
+      let day = from;
+      for (let step = 0; step <= 12; step += 1) {
+        if (when.north.includes(northernMonth(day, facts.hemisphere))) return day;
+        day = firstOfNextMonth(day);
+      }
+      return null;
+    }
+    case 'event': {
+      const days = facts.events
+        .filter((event) => event.name === when.name)
+        .map((event) => firstWithin(event.on, addDays(event.on, when.withinDays), from));
+      return earliest(days);
+    }
+    default:
+      return when satisfies never;
+  }
+}
+
+/**
+ * The first day from `from` on (inclusive) at which the advice may be said to this owner: it is
+ * meant for the top, one of its conditions holds, the top is old enough, and it was not said
+ * within `repeatMonths`. Null if that day never comes unless something new happens.
+ */
+export function firstSayable(
+  advice: Advice,
+  facts: AdviceFacts,
+  from: Day,
+  repeatMonths: number,
+): Day | null {
+  if (advice.carriedBy !== 'care-note' || !isMeantFor(advice.for, facts.top)) return null;
+  const pause = Math.max(repeatMonths, advice.repeatMonths ?? 0);
+  let start = later(from, addDays(facts.top.fittedOn, advice.notBeforeDay ?? 0));
+  for (const sent of facts.alreadySent) {
+    if (sent.adviceId === advice.id) start = later(start, addMonths(sent.on, pause));
+  }
+  return earliest(advice.when.map((when) => firstDayOf(when, facts, start)));
+}
+
+/** The earliest of some days, or null where there is none. */
+export function earliest(days: readonly (Day | null)[]): Day | null {
+  let first: Day | null = null;
+  for (const day of days) if (day !== null && (first === null || day < first)) first = day;
+  return first;
+}
+
+function later(a: Day, b: Day): Day {
+  return a < b ? b : a;
+}
+
+function firstWithin(start: Day, end: Day, from: Day): Day | null {
+  return from > end ? null : later(start, from);
+}

@@ -1,0 +1,32 @@
+import { describe, expect, test } from 'vitest';
+import { FOLD_FLOOR_FIGURES, foldFloor } from '../../../src/domain/advice/fold-floor.ts';
+import { valuesOf } from '../../../src/domain/figure.ts';
+
+describe('the lowest temperature for folding', () => {
+  test('is what the handbook of the car says, warm or cold', () => {
+    expect(foldFloor({ handbookCelsius: -10, material: 'vinyl', window: 'clear-vinyl' })).toEqual({
+      celsius: -10,
+      because: 'handbook of the car',
+    });
+    expect(foldFloor({ handbookCelsius: 0, material: 'vinyl', window: 'glass' }).celsius).toBe(0);
+  });
+
+  // Defaults are shop rules inside the range of published floors, -10 to 5 °C (handbooks and a
+  // seller, secondary copies); an aged plastic window is kept warmer.
+  test.each([
+    ['vinyl', 'glass', undefined, 5],
+    ['cloth', 'clear-vinyl', 4, 5],
+    ['cloth', 'clear-vinyl', 5, 10],
+    ['cloth', 'glass', 30, 0],
+    ['cloth', 'glass-bonded', undefined, 0],
+  ] as const)('without a handbook: %s with %s of %s years', (material, window, age, celsius) => {
+    const floor = foldFloor({ material, window, windowAgeYears: age });
+    expect(floor.celsius).toBe(celsius);
+    expect(floor.because).toMatch(/^shop rule/);
+  });
+
+  test('follows the settings of the shop', () => {
+    const values = valuesOf(FOLD_FLOOR_FIGURES, { plastic: 8 });
+    expect(foldFloor({ material: 'vinyl', window: 'glass' }, values).celsius).toBe(8);
+  });
+});
