@@ -1,0 +1,70 @@
+import type { AdviceEvent } from '../advice/advice.ts';
+import type { Day } from '../calendar/day.ts';
+import type { Instant } from '../calendar/instant.ts';
+import type { LogEntry } from '../folding/position-log.ts';
+import type { Keeping } from '../lubrication/interval.ts';
+import type { Topic } from './letter-kind.ts';
+
+export interface Warranty {
+  readonly part: string;
+  readonly months: number;
+}
+
+/** The fitted top of a car, as the round needs it. */
+export interface TopFacts {
+  readonly id: string;
+  readonly fittedOn: Day;
+  readonly lastOn: Day | null;
+  readonly intervalMonths: number;
+  readonly because: readonly string[];
+  readonly dueOn: Day;
+  readonly material: 'vinyl' | 'cloth';
+  readonly window: 'glass' | 'glass-bonded' | 'clear-vinyl';
+  readonly powered: boolean;
+  readonly warranties: readonly Warranty[];
+  /** A lubrication visit is booked, so nobody needs to be asked for one. */
+  readonly booked: boolean;
+}
+
+export interface OwnerFacts {
+  readonly id: string;
+  readonly name: string;
+  readonly email: string;
+  readonly addressHash: string;
+  readonly timeZone: string;
+  readonly language: string;
+  readonly refusedTopics: readonly Topic[];
+  /** Erased, or the address is known to take no mail: nothing is written. */
+  readonly unreachable: boolean;
+  /** Day of the last care note, in the owner's zone. */
+  readonly lastCareOn: Day | null;
+  /** Every advice this owner was sent within the memory of the rule. */
+  readonly adviceSent: readonly { readonly adviceId: string; readonly on: Day }[];
+}
+
+export interface OrganisationFacts {
+  readonly id: string;
+  readonly name: string;
+  readonly kind: 'shop' | 'club' | 'private';
+  readonly postalAddress: string | null;
+  readonly phone: string | null;
+  readonly email: string | null;
+  /** Letters leave from this hour on and before that hour, in the owner's zone. */
+  readonly letterHours: readonly [number, number];
+  readonly nightAlarms: boolean;
+}
+
+/** All that decides which letters one car owes: what the store loads and the round reads. */
+export interface CarFacts {
+  readonly id: string;
+  readonly registration: string;
+  readonly timeZone: string;
+  readonly foldedLimitDays: number;
+  readonly keeping: Keeping;
+  readonly entries: readonly (LogEntry & { readonly coverOn?: boolean | null })[];
+  readonly events: readonly { readonly name: AdviceEvent; readonly on: Day }[];
+  readonly top: TopFacts | null;
+  readonly owner: OwnerFacts;
+  readonly organisation: OrganisationFacts;
+  readonly lookAt: Instant | null;
+}

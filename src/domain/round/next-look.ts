@@ -1,0 +1,62 @@
+import { nextAdviceDay } from '../advice/choose.ts';
+import type { Day } from '../calendar/day.ts';
+import { addDays, addMonths } from '../calendar/day.ts';
+import type { Instant } from '../calendar/instant.ts';
+import { dayIn, instantAt } from '../calendar/zone.ts';
+import { nextClockMoment } from '../folding/clock.ts';
+import type { CarFacts, TopFacts } from './car-facts.ts';
+import { adviceFactsOf } from './occasions.ts';
+import type { RoundFigures } from './round-figures.ts';
+import { ROUND_DEFAULTS } from './round-figures.ts';
+
+/** Before every instant: a car that bears it is looked at by the next round, whatever its time. */
+export const LOOK_NOW: Instant = '0001-01-01T00:00:00.000Z';
+
+/**
+ * The next instant after `at` at which a car can owe something new, if nothing is recorded until
+ * then; null if never. A round looks at no car before its instant, so its cost follows what is owed.
+ */
+export function nextLook(
+  car: CarFacts,
+  at: Instant,
+  figures: RoundFigures = ROUND_DEFAULTS,
+): Instant | null {
+  const today = dayIn(car.owner.timeZone, at);
+  const days = car.top === null ? [] : daysToLook(car, car.top, today, figures);
+  const day = earliest(days.filter((candidate) => candidate > today));
+  const instants = [
+    day === null ? null : instantAt(car.owner.timeZone, day, '00:00'),
+    car.entries.length === 0
+      ? null
+      : nextClockMoment({
+          zone: car.timeZone,
+          limitDays: car.foldedLimitDays,
+          entries: car.entries,
+          at,
+        }),
+  ];
+  return earliest(instants.filter((instant) => instant !== null));
+}
+
+function daysToLook(car: CarFacts, top: TopFacts, today: Day, figures: RoundFigures): Day[] {
+  const { dueOn } = top;
+  const { lastCareOn } = car.owner;
+  const tomorrow = addDays(today, 1);
+  const afterPause = lastCareOn === null ? tomorrow : addDays(lastCareOn, figures.carePauseDays);
+  const from = [tomorrow, afterPause, top.fittedOn].reduce((a, b) => (a > b ? a : b));
+  const care = nextAdviceDay(adviceFactsOf(car, top), from);
+  return [
+    addDays(dueOn, -figures.aheadDays),
+    dueOn,
+    addDays(dueOn, figures.firstLateDays),
+    addDays(dueOn, figures.secondLateDays),
+    ...(care === null ? [] : [care]),
+    ...top.warranties.map(({ months }) =>
+      addDays(addMonths(top.fittedOn, months), -figures.warrantyAheadDays),
+    ),
+  ];
+}
+
+function earliest<T extends string>(moments: readonly T[]): T | null {
+  return moments.reduce<T | null>((a, b) => (a === null || b < a ? b : a), null);
+}

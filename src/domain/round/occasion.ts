@@ -1,0 +1,22 @@
+import type { Advice } from '../advice/advice.ts';
+import type { Day } from '../calendar/day.ts';
+import type { Stretch } from '../folding/clock.ts';
+import type { LetterKind } from './letter-kind.ts';
+
+/**
+ * One reason to write about one car. The key names the occasion for ever: two rounds, early, late or
+ * on two machines, find the same key, and a key is written about once.
+ */
+export interface Occasion {
+  readonly kind: LetterKind;
+  readonly key: string;
+  readonly carId: string;
+  /** Steps of one matter share a ladder; a higher step makes the unsent lower ones untrue. */
+  readonly detail: OccasionDetail;
+}
+
+export type OccasionDetail =
+  | { readonly matter: 'lubrication'; readonly dueOn: Day; readonly lateDays: number }
+  | { readonly matter: 'folded'; readonly stretch: Stretch; readonly coverOn: boolean | null }
+  | { readonly matter: 'care'; readonly advice: Advice }
+  | { readonly matter: 'warranty'; readonly part: string; readonly endsOn: Day };

@@ -1,0 +1,152 @@
+import { careAdvice } from '../advice/choose.ts';
+import type { AdviceFacts } from '../advice/advice.ts';
+import { hemisphereOf } from '../advice/hemisphere.ts';
+import type { Day } from '../calendar/day.ts';
+import { addDays, addMonths, daysBetween } from '../calendar/day.ts';
+import type { Instant } from '../calendar/instant.ts';
+import { dayIn } from '../calendar/zone.ts';
+import { foldedClock } from '../folding/clock.ts';
+import { stillsBy } from '../folding/still.ts';
+import type { CarFacts, TopFacts } from './car-facts.ts';
+import type { Occasion } from './occasion.ts';
+import type { RoundFigures } from './round-figures.ts';
+import { ROUND_DEFAULTS } from './round-figures.ts';
+
+/**
+ * Everything that is true and worth writing about one car at an instant, whether or not it has been
+ * written already. It depends on nothing else, so a letter is still true exactly while its key is in
+ * this list. What was missed and is no longer worth saying is not in it.
+ */
+export function occasionsOwed(
+  car: CarFacts,
+  at: Instant,
+  figures: RoundFigures = ROUND_DEFAULTS,
+): Occasion[] {
+  const today = dayIn(car.owner.timeZone, at);
+  const { top } = car;
+  return [
+    ...foldedOccasions(car, at),
+    ...(top === null
+      ? []
+      : [
+          ...lubricationOccasions(car, top, today, figures),
+          ...warrantyOccasions(car, top, today, figures),
+        ]),
+  ];
+}
+
+/** Care that may be said on a day to the owner of a car; empty during the pause after a note. */
+export function careOccasions(
+  car: CarFacts,
+  today: Day,
+  figures: RoundFigures = ROUND_DEFAULTS,
+): Occasion[] {
+  const { top, owner } = car;
+  if (top === null || today < top.fittedOn) return [];
+  if (owner.lastCareOn !== null && daysBetween(owner.lastCareOn, today) < figures.carePauseDays) {
+    return [];
+  }
+  return careAdvice({ ...adviceFactsOf(car, top), today }).map((advice) => ({
+    kind: 'care-note',
+    key: `care-note:${top.id}:${advice.id}:${today.slice(0, 7)}`,
+    carId: car.id,
+    detail: { matter: 'care', advice },
+  }));
+}
+
+/** What the choice of advice asks of a car. */
+export function adviceFactsOf(car: CarFacts, top: TopFacts): AdviceFacts {
+  return {
+    hemisphere: hemisphereOf(car.timeZone),
+    top: {
+      fittedOn: top.fittedOn,
+      material: top.material,
+      window: top.window,
+      powered: top.powered,
+      keeping: car.keeping,
+    },
+    events: car.events,
+    alreadySent: car.owner.adviceSent,
+  };
+}
+
+function lubricationOccasions(
+  car: CarFacts,
+  top: TopFacts,
+  today: Day,
+  figures: RoundFigures,
+): Occasion[] {
+  if (top.booked) return [];
+  const { dueOn } = top;
+  const past = daysBetween(dueOn, today);
+  const occasion = (kind: Occasion['kind'], step = ''): Occasion[] => [
+    {
+      kind,
+      key: `${kind}:${top.id}:${dueOn}${step}`,
+      carId: car.id,
+      detail: { matter: 'lubrication', dueOn, lateDays: Math.max(0, past) },
+    },
+  ];
+  if (past < -figures.aheadDays) return [];
+  if (past < 0) return occasion('lubrication-ahead');
+  if (past < figures.firstLateDays) return occasion('lubrication-due');
+  if (past < figures.secondLateDays) return occasion('lubrication-late', ':1');
+  // After that it is a matter for the call list, not for a third letter.
+  return past < figures.secondLateDays + figures.lateSayableDays
+    ? occasion('lubrication-late', ':2')
+    : [];
+}
+
+function foldedOccasions(car: CarFacts, at: Instant): Occasion[] {
+  if (car.entries.length === 0) return [];
+  const clock = foldedClock({
+    zone: car.timeZone,
+    limitDays: car.foldedLimitDays,
+    entries: car.entries,
+    at,
+  });
+  const { stretch } = clock;
+  // While it is raised, even for a short rest, there is nothing to ask of the owner.
+  if (stretch === null || clock.position !== 'folded' || stretch.state === 'within') return [];
+  const coverOn = coverNow(car, at);
+  const occasion = (kind: Occasion['kind'], step = ''): Occasion[] => [
+    {
+      kind,
+      key: `${kind}:${car.id}:${stretch.startedAt}${step}`,
+      carId: car.id,
+      detail: { matter: 'folded', stretch, coverOn },
+    },
+  ];
+  if (stretch.state === 'nearing') return occasion('folded-nearing');
+  const weeks = stillsBy(car.timeZone, stretch.overAt, at);
+  return weeks === 0 ? occasion('folded-over') : occasion('folded-still', `:${weeks}`);
+}
+
+function coverNow(car: CarFacts, at: Instant): boolean | null {
+  let latest: CarFacts['entries'][number] | null = null;
+  for (const entry of car.entries) {
+    if (entry.withdrawn || entry.at > at || entry.position !== 'folded') continue;
+    if (latest === null || entry.at >= latest.at) latest = entry;
+  }
+  return latest?.coverOn ?? null;
+}
+
+function warrantyOccasions(
+  car: CarFacts,
+  top: TopFacts,
+  today: Day,
+  figures: RoundFigures,
+): Occasion[] {
+  return top.warranties.flatMap(({ part, months }) => {
+    const endsOn = addMonths(top.fittedOn, months);
+    if (today < addDays(endsOn, -figures.warrantyAheadDays) || today >= endsOn) return [];
+    return [
+      {
+        kind: 'warranty-ending',
+        key: `warranty-ending:${top.id}:${part}:${endsOn}`,
+        carId: car.id,
+        detail: { matter: 'warranty', part, endsOn },
+      } satisfies Occasion,
+    ];
+  });
+}

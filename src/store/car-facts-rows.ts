@@ -1,0 +1,244 @@
+import type { Instant } from '../domain/calendar/instant.ts';
+import { dayIn } from '../domain/calendar/zone.ts';
+import { addDays } from '../domain/calendar/day.ts';
+import type { CarFacts, OwnerFacts } from '../domain/round/car-facts.ts';
+import type { LetterKind, Topic } from '../domain/round/letter-kind.ts';
+import type { Sql } from './sql.ts';
+import { flag, forUpdate, marks } from './sql.ts';
+
+/** One occasion that was written about, and what became of its letter. */
+export interface Spoken {
+  readonly key: string;
+  readonly carId: string | null;
+  readonly ownerId: string;
+  readonly letterId: string;
+  readonly kind: LetterKind;
+  readonly state: string;
+  readonly notBefore: Instant;
+  readonly started: boolean;
+}
+
+export interface LoadedFacts {
+  readonly cars: CarFacts[];
+  readonly spoken: Spoken[];
+}
+
+// Readings older than this no longer make an advice timely.
+const EVENT_MEMORY_DAYS = 60;
+
+/**
+ * Loads all that decides which letters these cars owe, in a fixed number of queries however many
+ * cars there are (some hundreds at the most). Locks the cars, so that nothing can be recorded about
+ * them between the decision and its writing.
+ */
+export async function loadCarFacts(
+  sql: Sql,
+  carIds: readonly string[],
+  at: Instant,
+  lock = true,
+): Promise<LoadedFacts> {
+  if (carIds.length === 0) return { cars: [], spoken: [] };
+  if (lock && sql.dialect === 'postgresql') {
+    await sql.all(
+      `SELECT "id" FROM "car" WHERE "id" IN (${marks(carIds.length)}) ORDER BY "id"${forUpdate(sql)}`,
+      carIds,
+    );
+  }
+  const rows = await sql.all<FactRow>(`${FACTS} WHERE c."id" IN (${marks(carIds.length)})`, carIds);
+  const ownerIds = [...new Set(rows.map((row) => row.ownerId))];
+  const spoken = await spokenTo(sql, ownerIds);
+  const entries = groupBy(
+    await sql.all<EntryRow>(
+      `SELECT "carId", "position", "at", "damp", "coverOn" FROM "position_entry" WHERE "carId" IN (${marks(carIds.length)}) AND "withdrawnAt" IS NULL`,
+      carIds,
+    ),
+  );
+  const stiff = groupBy(
+    await sql.all<{ carId: string; doneOn: string }>(
+      `SELECT v."carId", r."doneOn" FROM "visit" v JOIN "reading" r ON r."visitId" = v."id" WHERE v."carId" IN (${marks(carIds.length)}) AND v."state" = 'done' AND r."state" = 'stiff' AND r."doneOn" >= ?`,
+      [...carIds, addDays(at.slice(0, 10), -EVENT_MEMORY_DAYS)],
+    ),
+  );
+  const owners = new Map<string, OwnerFacts>();
+  const cars = rows.map((row) => {
+    let owner = owners.get(row.ownerId);
+    if (owner === undefined) {
+      owner = ownerOf(row, spoken);
+      owners.set(row.ownerId, owner);
+    }
+    return carOf(row, owner, entries.get(row.id) ?? [], stiff.get(row.id) ?? []);
+  });
+  return { cars, spoken };
+}
+
+/** What was written to these owners, cancelled letters left out: they count as never written. */
+async function spokenTo(sql: Sql, ownerIds: readonly string[]): Promise<Spoken[]> {
+  const rows = await sql.all<Omit<Spoken, 'started'> & { startedAt: string | null }>(
+    `SELECT o."key", o."carId", o."ownerId", o."letterId", o."kind", l."state", l."notBefore", l."startedAt" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" WHERE o."ownerId" IN (${marks(ownerIds.length)}) AND l."state" <> 'cancelled'`,
+    ownerIds,
+  );
+  return rows.map(({ startedAt, ...row }) => Object.assign(row, { started: startedAt !== null }));
+}
+
+const FACTS = `SELECT c."id", c."registration", c."timeZone", c."foldedLimitDays", c."place", c."salt", c."use", c."foldsPerYear", c."lookAt", c."ownerId",
+  o."name" AS "ownerName", o."email", o."addressHash", o."timeZone" AS "ownerZone", o."language", o."erasedAt",
+  g."id" AS "organisationId", g."name" AS "organisationName", g."kind" AS "organisationKind", g."postalAddress", g."phone", g."email" AS "organisationEmail", g."letterHours", g."nightAlarms",
+  s."refusedTopics", s."deadSince",
+  t."id" AS "topId", t."fittedOn", t."lubricatedOn", t."intervalMonths", t."because", t."dueOn", t."material", t."window", t."powered", t."warranties",
+  (SELECT COUNT(*) FROM "visit" v WHERE v."carId" = c."id" AND v."state" = 'booked' AND v."kind" = 'lubrication') AS "booked"
+FROM "car" c
+JOIN "owner" o ON o."id" = c."ownerId"
+JOIN "organisation" g ON g."id" = c."organisationId"
+LEFT JOIN "address_standing" s ON s."organisationId" = c."organisationId" AND s."addressHash" = o."addressHash"
+LEFT JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL`;
+
+interface FactRow {
+  id: string;
+  registration: string;
+  timeZone: string;
+  foldedLimitDays: number;
+  place: string;
+  salt: string;
+  use: string;
+  foldsPerYear: number | null;
+  lookAt: string | null;
+  ownerId: string;
+  ownerName: string;
+  email: string;
+  addressHash: string;
+  ownerZone: string;
+  language: string;
+  erasedAt: string | null;
+  organisationId: string;
+  organisationName: string;
+  organisationKind: string;
+  postalAddress: string | null;
+  phone: string | null;
+  organisationEmail: string | null;
+  letterHours: string;
+  nightAlarms: unknown;
+  refusedTopics: string | null;
+  deadSince: string | null;
+  topId: string | null;
+  fittedOn: string;
+  lubricatedOn: string | null;
+  intervalMonths: number;
+  because: string;
+  dueOn: string;
+  material: string;
+  window: string;
+  powered: unknown;
+  warranties: string;
+  booked: number;
+}
+
+interface EntryRow {
+  carId: string;
+  position: string;
+  at: string;
+  damp: unknown;
+  coverOn: unknown;
+}
+
+function ownerOf(row: FactRow, spoken: readonly Spoken[]): OwnerFacts {
+  const adviceSent = spoken
+    .filter((said) => said.ownerId === row.ownerId && said.kind === 'care-note')
+    .map((said) => ({
+      adviceId: said.key.split(':')[2] ?? '',
+      on: dayIn(row.ownerZone, said.notBefore),
+    }));
+  const lastCareOn = adviceSent.reduce<string | null>(
+    (last, { on }) => (last === null || on > last ? on : last),
+    null,
+  );
+  return {
+    id: row.ownerId,
+    name: row.ownerName,
+    email: row.email,
+    addressHash: row.addressHash,
+    timeZone: row.ownerZone,
+    language: row.language,
+    refusedTopics: JSON.parse(row.refusedTopics ?? '[]') as Topic[],
+    unreachable: row.erasedAt !== null || row.deadSince !== null,
+    lastCareOn,
+    adviceSent,
+  };
+}
+
+function carOf(
+  row: FactRow,
+  owner: OwnerFacts,
+  log: readonly EntryRow[],
+  stiff: readonly { doneOn: string }[],
+): CarFacts {
+  const entries = log.map((entry) => ({
+    position: entry.position as CarFacts['entries'][number]['position'],
+    at: entry.at,
+    damp: flag(entry.damp),
+    coverOn: entry.coverOn === null ? null : flag(entry.coverOn),
+  }));
+  const folded = entries.filter((entry) => entry.position === 'folded');
+  const dayOf = (at: Instant) => dayIn(row.timeZone, at);
+  const [from = '8', to = '20'] = row.letterHours.split('-');
+  return {
+    id: row.id,
+    registration: row.registration,
+    timeZone: row.timeZone,
+    foldedLimitDays: row.foldedLimitDays,
+    keeping: {
+      place: row.place as CarFacts['keeping']['place'],
+      salt: row.salt as CarFacts['keeping']['salt'],
+      use: row.use as CarFacts['keeping']['use'],
+      ...(row.foldsPerYear === null ? {} : { foldsPerYear: row.foldsPerYear }),
+    },
+    entries,
+    events: [
+      ...folded
+        .filter((e) => e.damp)
+        .map((e) => ({ name: 'folded-damp' as const, on: dayOf(e.at) })),
+      ...folded
+        .filter((e) => e.coverOn === false)
+        .map((e) => ({ name: 'cover-not-fitted' as const, on: dayOf(e.at) })),
+      ...stiff.map((reading) => ({ name: 'stiff-logged' as const, on: reading.doneOn })),
+    ],
+    top: row.topId === null ? null : topOf(row, row.topId),
+    owner,
+    organisation: {
+      id: row.organisationId,
+      name: row.organisationName,
+      kind: row.organisationKind as CarFacts['organisation']['kind'],
+      postalAddress: row.postalAddress,
+      phone: row.phone,
+      email: row.organisationEmail,
+      letterHours: [Number(from), Number(to)],
+      nightAlarms: flag(row.nightAlarms),
+    },
+    lookAt: row.lookAt,
+  };
+}
+
+function topOf(row: FactRow, id: string): CarFacts['top'] {
+  return {
+    id,
+    fittedOn: row.fittedOn,
+    lastOn: row.lubricatedOn,
+    intervalMonths: row.intervalMonths,
+    because: JSON.parse(row.because) as string[],
+    dueOn: row.dueOn,
+    material: row.material as 'vinyl' | 'cloth',
+    window: row.window as 'glass' | 'glass-bonded' | 'clear-vinyl',
+    powered: flag(row.powered),
+    warranties: JSON.parse(row.warranties) as { part: string; months: number }[],
+    booked: row.booked > 0,
+  };
+}
+
+function groupBy<Row extends { carId: string }>(rows: readonly Row[]): Map<string, Row[]> {
+  const groups = new Map<string, Row[]>();
+  for (const row of rows) {
+    const group = groups.get(row.carId);
+    if (group === undefined) groups.set(row.carId, [row]);
+    else group.push(row);
+  }
+  return groups;
+}
