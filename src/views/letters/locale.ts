@@ -1,0 +1,68 @@
+import { addDays, isDay, type Day } from '../../domain/calendar/day.ts';
+import type { Instant } from '../../domain/calendar/instant.ts';
+import { mondayOfIsoWeek } from '../../domain/calendar/week.ts';
+
+/** How one language and country writes days, times, numbers and lists. */
+export interface Locale {
+  readonly tag: string;
+  /** "Thursday 26 November 2026" */
+  day(day: Day): string;
+  /** "Thursday 26 November 2026 at 14:30", on the clock of the zone. */
+  instant(instant: Instant, timeZone: string): string;
+  /** "8–14 March 2027": Monday to Sunday of an ISO week such as '2027-W10'. */
+  week(id: string): string;
+  number(value: number): string;
+  /** "A, B and C" */
+  list(items: readonly string[]): string;
+  plural(count: number): Intl.LDMLPluralRule;
+}
+
+const known = new Map<string, Locale>();
+
+/** The locale of a language tag. Formatters are dear to make, so each is made once and kept. */
+export function localeOf(tag: string): Locale {
+  let locale = known.get(tag);
+  if (!locale) known.set(tag, (locale = makeLocale(tag)));
+  return locale;
+}
+
+function makeLocale(tag: string): Locale {
+  const style = { weekday: 'long', day: 'numeric', month: 'long', year: 'numeric' } as const;
+  const span = { day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' } as const;
+  const days = new Intl.DateTimeFormat(tag, { ...style, timeZone: 'UTC' });
+  const weeks = new Intl.DateTimeFormat(tag, span);
+  const numbers = new Intl.NumberFormat(tag);
+  const lists = new Intl.ListFormat(tag, { type: 'conjunction' });
+  const plurals = new Intl.PluralRules(tag);
+  const clocks = new Map<string, Intl.DateTimeFormat>();
+  const clockOf = (timeZone: string): Intl.DateTimeFormat => {
+    let clock = clocks.get(timeZone);
+    if (!clock) {
+      clock = new Intl.DateTimeFormat(tag, {
+        ...style,
+        hour: '2-digit',
+        minute: '2-digit',
+        timeZone,
+      });
+      clocks.set(timeZone, clock);
+    }
+    return clock;
+  };
+  return {
+    tag,
+    day: (day) => days.format(midnight(day)),
+    instant: (instant, timeZone) => clockOf(timeZone).format(new Date(instant)),
+    week: (id) => {
+      const monday = mondayOfIsoWeek(id);
+      return weeks.formatRange(midnight(monday), midnight(addDays(monday, 6)));
+    },
+    number: (value) => numbers.format(value),
+    list: (items) => lists.format(items),
+    plural: (count) => plurals.select(count),
+  };
+}
+
+function midnight(day: Day): Date {
+  if (!isDay(day)) throw new RangeError(`${day} is no day`);
+  return new Date(`${day}T00:00:00Z`);
+}

@@ -1,0 +1,78 @@
+import {
+  type CarBlock,
+  carName,
+  type Checked,
+  EMPTY_BODY,
+  type LetterBody,
+  type Offers,
+  type Speaker,
+  type Tell,
+} from './sheet.ts';
+
+type Model = Checked<'lubrication-ahead'>;
+type Car = Model['cars'][number];
+
+const STEPS = ['look', 'clean', 'oil', 'move', 'wipe'] as const;
+
+/** Which cars are due for oil and a look at the washers, why then, and the weeks to choose from. */
+export function lubricationBody(model: Model, speaker: Speaker): LetterBody {
+  const first = model.cars.reduce((a, b) => (b.dueOn < a.dueOn ? b : a));
+  const late = Math.max(...model.cars.map((car) => car.lateDays ?? 0));
+  const alone = model.organisation.kind === 'private';
+  return {
+    ...EMPTY_BODY,
+    figures: {
+      due: speaker.day(first.dueOn),
+      from: speaker.day(first.windowFrom),
+      to: speaker.day(first.windowTo),
+      late: speaker.count('days', late),
+    },
+    cars: model.cars.map((car) => carBlock(car, speaker)),
+    steps: alone ? STEPS.map((step) => speaker.say(`lubrication.step.${step}`)) : [],
+    offers: offersOf(model, speaker),
+    tell: tell(model, speaker),
+    cautions: ['hands', 'springs', 'force', 'handbook'].map((key) => speaker.say(`caution.${key}`)),
+  };
+}
+
+/** The weeks to choose from; without any, how to get one. A private owner oils by himself. */
+export function offersOf(
+  model: Pick<Model, 'offers' | 'organisation'>,
+  speaker: Speaker,
+): Offers | null {
+  const items = model.offers.map(({ label, url }) => ({ label: speaker.week(label), url }));
+  if (items.length > 0) return { intro: speaker.say('offers.choose'), items };
+  if (model.organisation.kind === 'private') return null;
+  return { intro: speaker.say('offers.none'), items };
+}
+
+function tell(model: Model, speaker: Speaker): Tell | null {
+  const url = model.links.owner;
+  if (url === null) return null;
+  return { text: speaker.say('lubrication.tell'), button: speaker.say('lubrication.button'), url };
+}
+
+function carBlock(car: Car, speaker: Speaker): CarBlock {
+  const fact = (label: string, value: string) => ({ label: speaker.say(`label.${label}`), value });
+  const oiled =
+    car.lastOn === null
+      ? fact('fitted', speaker.day(car.fittedOn))
+      : fact('oiled', speaker.day(car.lastOn));
+  const late = car.lateDays === null ? [] : [fact('late', speaker.count('days', car.lateDays))];
+  const window = speaker.say('lubrication.window', {
+    from: speaker.day(car.windowFrom),
+    to: speaker.day(car.windowTo),
+  });
+  return {
+    name: carName(car),
+    facts: [
+      fact('due', speaker.day(car.dueOn)),
+      ...late,
+      fact('window', window),
+      oiled,
+      fact('interval', speaker.count('months', car.intervalMonths)),
+      ...(car.because.length > 0 ? [fact('because', car.because.join('; '))] : []),
+    ],
+    notes: [speaker.say(car.intervalMonths < 12 ? 'lubrication.shorter' : 'lubrication.yearly')],
+  };
+}

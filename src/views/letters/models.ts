@@ -1,0 +1,235 @@
+import { z } from 'zod';
+import { isDay } from '../../domain/calendar/day.ts';
+import { parseInstant } from '../../domain/calendar/instant.ts';
+import { isZone } from '../../domain/calendar/zone.ts';
+import { RenderRefused } from './refused.ts';
+
+/**
+ * What each kind of letter must be told, field by field. Strict: an unknown field is refused as a
+ * missing one is, so that a template can never print a gap.
+ */
+
+/** Text on one line; a control character here could forge a header or a line of the letter. */
+const line = z
+  .string()
+  .min(1)
+  .max(300)
+  .regex(/^[^\p{Cc}\u2028\u2029]*$/u, 'must be one line without control characters')
+  .refine((text) => text.trim() !== '', 'must not be blank');
+
+/** Text that a person wrote; line breaks stay, other control characters are refused. */
+const prose = z
+  .string()
+  .min(1)
+  .max(2000)
+  .transform((text) => text.replaceAll(/\r\n?/g, '\n'))
+  .pipe(z.string().regex(/^(?:\n|[^\p{Cc}\u2028\u2029])*$/u, 'must not hold control characters'));
+
+const day = z.string().refine(isDay, 'must be a day YYYY-MM-DD');
+const instant = z
+  .string()
+  .refine((text) => parseInstant(text) !== null, 'must be an instant in UTC, ISO 8601 with Z')
+  .transform((text) => parseInstant(text) ?? text);
+
+const link = z
+  .string()
+  .max(1000)
+  .regex(/^https?:\/\/[^\s<>"'`\\]+$/u, 'must be a whole http or https address')
+  .refine((text) => URL.canParse(text), 'must be a whole http or https address');
+
+/** Only inline pictures: a letter fetches nothing. The bound keeps a letter under 30 KB. */
+const logo = z
+  .string()
+  .max(14_000)
+  .regex(
+    /^data:image\/(?:png|jpeg|gif|webp|svg\+xml);base64,[A-Za-z0-9+/]+={0,2}$/u,
+    'must be a data address of a picture, at most 14,000 characters',
+  );
+
+const language = line.refine(isLanguage, 'must be a language tag such as "en" or "de-AT"');
+
+const timeZone = line.refine(isZone, 'must be a time zone name such as "Europe/Berlin"');
+
+const base = {
+  language,
+  organisation: z.strictObject({
+    name: line,
+    kind: z.enum(['shop', 'club', 'private']),
+    postalAddress: prose.nullable(),
+    phone: line.nullable(),
+    logo: logo.nullable(),
+  }),
+  owner: z.strictObject({ name: line }),
+  links: z.strictObject({
+    preferences: link.nullable(),
+    stop: link.nullable(),
+    owner: link.nullable(),
+  }),
+  timeZone,
+  today: day,
+};
+
+const car = { registration: line, topWords: line.optional() };
+const plainCar = z.strictObject(car);
+
+/** `label` is an ISO week such as `2027-W10`, written out by locale, or words printed as they are. */
+const offers = z.array(z.strictObject({ label: line, url: link })).max(12);
+
+const lubrication = z.strictObject({
+  ...base,
+  cars: z
+    .array(
+      z.strictObject({
+        ...car,
+        lastOn: day.nullable(),
+        fittedOn: day,
+        dueOn: day,
+        windowFrom: day,
+        windowTo: day,
+        intervalMonths: z.int().positive(),
+        because: z.array(line),
+        lateDays: z.int().nonnegative().nullable(),
+      }),
+    )
+    .min(1),
+  offers,
+});
+
+const folded = z.strictObject({
+  ...base,
+  /** How long a top must stay raised to start afresh; 12 where absent. Shop rule. */
+  restHours: z.int().positive().optional(),
+  cars: z
+    .array(
+      z.strictObject({
+        ...car,
+        startedAt: instant,
+        limitDays: z.int().positive(),
+        overAt: instant,
+        damp: z.boolean(),
+        coverOn: z.boolean().nullable(),
+      }),
+    )
+    .min(1),
+});
+
+/**
+ * Who stands behind an advice: H handbook or standard, B maker's repair manual or measured science,
+ * M makers and sellers of covers, T trade or club practice, O one or two owners, X sources disagree.
+ */
+const grade = z.enum(['H', 'B', 'M', 'T', 'O', 'X']);
+
+const careNote = z.strictObject({
+  ...base,
+  cars: z.array(plainCar).min(1),
+  advice: z
+    .array(
+      z.strictObject({
+        id: line,
+        text: prose,
+        why: prose,
+        grade: z.union([grade, z.array(grade)]),
+      }),
+    )
+    .min(1),
+});
+
+const visitKind = z.enum(['lubrication', 'settling', 'look', 'repair']);
+
+const visit = z.strictObject({
+  ...base,
+  cars: z.array(plainCar).min(1),
+  visit: z.strictObject({
+    kind: visitKind,
+    week: line.nullable(),
+    on: day.nullable(),
+    minutes: z.int().positive().nullable(),
+    previousOn: day.nullable(),
+    reason: prose.nullable(),
+  }),
+  offers,
+});
+
+const visitReport = z.strictObject({
+  ...base,
+  cars: z.array(plainCar).min(1),
+  visit: z.strictObject({ kind: visitKind, doneOn: day }),
+  pivots: z.strictObject({
+    checked: z.int().nonnegative(),
+    oiled: z.int().nonnegative(),
+    washersMissing: z.int().nonnegative(),
+    worst: z.array(
+      z.strictObject({
+        code: line,
+        verdict: z.enum(['good', 'watch', 'plan', 'act']),
+        sentence: prose,
+      }),
+    ),
+  }),
+  findings: z.array(
+    z.strictObject({
+      text: prose,
+      advised: prose.nullable(),
+      outcome: z.enum(['advised', 'accepted', 'declined', 'done']).nullable(),
+    }),
+  ),
+  nextDueOn: day.nullable(),
+});
+
+const warrantyEnding = z.strictObject({
+  ...base,
+  cars: z
+    .array(z.strictObject({ ...car, part: line, endsOn: day, openNotes: z.array(prose) }))
+    .min(1),
+});
+
+/** The strict model of every letter kind. */
+export const LETTER_MODELS = {
+  'lubrication-ahead': lubrication,
+  'lubrication-due': lubrication,
+  'lubrication-late': lubrication,
+  'folded-nearing': folded,
+  'folded-over': folded,
+  'folded-still': folded,
+  'care-note': careNote,
+  'visit-offered': visit,
+  'visit-booked': visit,
+  'visit-moved': visit,
+  'visit-called-off': visit,
+  'visit-report': visitReport,
+  'warranty-ending': warrantyEnding,
+} as const;
+
+export type LetterKind = keyof typeof LETTER_MODELS;
+
+/** What a caller hands over for a letter of this kind. */
+export type LetterModel<K extends LetterKind = LetterKind> = z.input<(typeof LETTER_MODELS)[K]>;
+
+/** The kinds in the order in which a year meets them. */
+export const LETTER_KINDS = Object.keys(LETTER_MODELS) as readonly LetterKind[];
+
+/** Kinds about a car that stands folded: nothing about storage may show before the letter is opened. */
+export const isFoldedKind = (kind: LetterKind): boolean => kind.startsWith('folded-');
+
+function isLanguage(tag: string): boolean {
+  try {
+    return Intl.getCanonicalLocales(tag).length === 1;
+  } catch {
+    return false;
+  }
+}
+
+/** The model as checked, line breaks made plain. Throws {@link RenderRefused} with the first field. */
+export function checkModel<K extends LetterKind>(
+  kind: K,
+  model: unknown,
+): z.output<(typeof LETTER_MODELS)[K]> {
+  const schema = LETTER_MODELS[kind];
+  if (schema === undefined) throw new RenderRefused('kind', `"${String(kind)}" is no letter kind`);
+  const checked = schema.safeParse(model);
+  if (checked.success) return checked.data as z.output<(typeof LETTER_MODELS)[K]>;
+  const issue = checked.error.issues[0];
+  const unknown = issue?.code === 'unrecognized_keys' ? issue.keys.slice(0, 1) : [];
+  const field = [...(issue?.path ?? []), ...unknown].map(String).join('.') || 'model';
+  throw new RenderRefused(field, issue?.message ?? 'not what a letter needs');
+}

@@ -1,0 +1,210 @@
+import { LETTER_KINDS, type LetterKind, type LetterModel } from './models.ts';
+import { renderLetter, type WrittenLetter } from './render.ts';
+import { wordsByLanguage } from './words.ts';
+
+/** Invented people and cars, for previews and tests. */
+
+// A small mark of our own, drawn here: a folding frame of two arms.
+const LOGO = `data:image/svg+xml;base64,${Buffer.from(
+  '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 40"><rect width="40" height="40" rx="8" fill="#0e5a66"/><path d="M8 29 20 12l12 17" fill="none" stroke="#fff" stroke-width="4" stroke-linecap="round"/></svg>',
+).toString('base64')}`;
+
+interface Local {
+  readonly owner: string;
+  readonly organisation: string;
+  readonly address: string;
+  readonly top: string;
+  readonly because: readonly string[];
+  readonly part: string;
+  readonly note: string;
+  readonly reason: string;
+  readonly sentences: readonly [string, string];
+  readonly finding: string;
+  readonly advised: string;
+  readonly advice: readonly (readonly [string, string])[];
+}
+
+const LOCAL: Readonly<Record<'en' | 'de', Local>> = {
+  en: {
+    owner: 'Ada Quill',
+    organisation: 'Elmyard Soft Tops',
+    address: 'Unit 4, Elm Yard\nLower Lane\nXY1 2ZZ Sampleton',
+    top: 'black cloth top',
+    because: ['outdoors near the sea: 9 months', 'daily use: 7'],
+    part: 'stitching',
+    note: 'slight pull at the left rear corner, seen on the settling visit',
+    reason: 'The thread for your top arrives a week later than promised.',
+    sentences: [
+      '0.6 mm of play; at this pace it reaches the limit next spring.',
+      'A little dry, freed with oil.',
+    ],
+    finding: 'Tailgate seal is missing at the lower edge.',
+    advised: 'Fit a new seal before the wet months.',
+    advice: [
+      [
+        'Fit the cover over the folded top before every drive.',
+        'Wind gets under the slack cloth, beats it and stretches the lining.',
+      ],
+      [
+        'Fold the top only when it is clean and dry.',
+        'Damp leaves marks and rust in the joints; grit rubs the cloth.',
+      ],
+    ],
+  },
+  de: {
+    owner: 'Ada Quill',
+    organisation: 'Verdeckhof Ulmengrund',
+    address: 'Ulmengrund 4\n00000 Musterort',
+    top: 'schwarzes Stoffverdeck',
+    because: ['im Freien nahe am Meer: 9 Monate', 'täglich gefahren: 7'],
+    part: 'Nähte',
+    note: 'leichter Zug an der linken hinteren Ecke, gesehen beim Nachsehen nach der Montage',
+    reason: 'Das Garn für Ihr Verdeck kommt eine Woche später als zugesagt.',
+    sentences: [
+      '0,6 mm Spiel; geht es so weiter, ist die Grenze im nächsten Frühjahr erreicht.',
+      'Etwas trocken, mit Öl wieder frei.',
+    ],
+    finding: 'Die Dichtung der Heckklappe fehlt an der Unterkante.',
+    advised: 'Vor den nassen Monaten eine neue Dichtung einsetzen.',
+    advice: [
+      [
+        'Legen Sie vor jeder Fahrt die Persenning über das gefaltete Verdeck.',
+        'Der Wind greift unter den losen Stoff, schlägt ihn und dehnt den Himmel.',
+      ],
+      [
+        'Falten Sie das Verdeck nur sauber und trocken.',
+        'Feuchtigkeit hinterlässt Flecken und Rost in den Gelenken; Sand scheuert am Stoff.',
+      ],
+    ],
+  },
+};
+
+const WEEKS = ['2027-W10', '2027-W11', '2027-W13'];
+
+/** A model of the kind with invented data, its own sentences in English or German. */
+export function sampleModel<K extends LetterKind>(kind: K, language = 'en'): LetterModel<K> {
+  const local = LOCAL[language.startsWith('de') ? 'de' : 'en'];
+  const base = {
+    language,
+    organisation: {
+      name: local.organisation,
+      kind: 'shop' as const,
+      postalAddress: local.address,
+      phone: '+00 000 555 0104',
+      logo: LOGO,
+    },
+    owner: { name: local.owner },
+    links: {
+      preferences: 'https://care.example.org/p/sample-token?from=letter&kind=all',
+      stop: 'https://care.example.org/u/sample-token',
+      owner: 'https://care.example.org/o/sample-token',
+    },
+    timeZone: 'Europe/London',
+    today: '2027-02-15',
+  };
+  const offers = WEEKS.map((week) => ({
+    label: week,
+    url: `https://care.example.org/b/sample-token?week=${week}&confirm=ask`,
+  }));
+  const car = { registration: 'FK 204' };
+  const topped = { ...car, topWords: local.top };
+  const lubrication = (today: string, lateDays: number | null) => ({
+    ...base,
+    today,
+    cars: [
+      {
+        ...topped,
+        lastOn: '2026-08-15',
+        fittedOn: '2024-08-10',
+        dueOn: '2027-03-15',
+        windowFrom: '2027-02-15',
+        windowTo: '2027-04-05',
+        intervalMonths: 7,
+        because: [...local.because],
+        lateDays,
+      },
+    ],
+    offers,
+  });
+  const folded = (today: string, damp: boolean) => ({
+    ...base,
+    today,
+    cars: [
+      {
+        ...topped,
+        startedAt: '2027-06-04T17:20:00Z',
+        limitDays: damp ? 1 : 3,
+        overAt: damp ? '2027-06-05T17:20:00Z' : '2027-06-07T17:20:00Z',
+        damp,
+        coverOn: damp ? false : null,
+      },
+    ],
+  });
+  const visit = (on: string | null, previousOn: string | null, reason: string | null) => ({
+    ...base,
+    cars: [car],
+    visit: {
+      kind: 'lubrication' as const,
+      week: on === null ? null : '2027-W10',
+      on,
+      minutes: 105,
+      previousOn,
+      reason,
+    },
+    offers: on === null || reason !== null ? offers : [],
+  });
+  const models: { [Kind in LetterKind]: LetterModel<Kind> } = {
+    'lubrication-ahead': lubrication('2027-02-15', null),
+    'lubrication-due': lubrication('2027-03-15', 0),
+    'lubrication-late': lubrication('2027-04-05', 21),
+    'folded-nearing': folded('2027-06-06', false),
+    'folded-over': folded('2027-06-05', true),
+    'folded-still': folded('2027-06-14', false),
+    'care-note': {
+      ...base,
+      cars: [car],
+      advice: local.advice.map(([text, why], index) => ({
+        id: `sample-${index + 1}`,
+        text,
+        why,
+        grade: index === 0 ? ('T' as const) : (['H', 'T'] as ('H' | 'T')[]),
+      })),
+    },
+    'visit-offered': visit(null, null, null),
+    'visit-booked': visit('2027-03-09', null, null),
+    'visit-moved': { ...visit('2027-03-16', '2027-03-09', local.reason), offers: [] },
+    'visit-called-off': visit('2027-03-09', null, local.reason),
+    'visit-report': {
+      ...base,
+      cars: [car],
+      visit: { kind: 'lubrication', doneOn: '2027-03-09' },
+      pivots: {
+        checked: 16,
+        oiled: 16,
+        washersMissing: 1,
+        worst: [
+          { code: 'R-KNUCKLE1', verdict: 'watch', sentence: local.sentences[1] },
+          { code: 'L-LINK1', verdict: 'plan', sentence: local.sentences[0] },
+        ],
+      },
+      findings: [{ text: local.finding, advised: local.advised, outcome: 'accepted' }],
+      nextDueOn: '2027-10-09',
+    },
+    'warranty-ending': {
+      ...base,
+      cars: [{ ...topped, part: local.part, endsOn: '2027-04-16', openNotes: [local.note] }],
+    },
+  };
+  return models[kind];
+}
+
+/** Every kind in every language, written from the samples. Throws at the first that has a gap. */
+export function sampleLetters(): { kind: LetterKind; language: string; letter: WrittenLetter }[] {
+  return [...wordsByLanguage().keys()].flatMap((language) =>
+    LETTER_KINDS.map((kind) => ({
+      kind,
+      language,
+      letter: renderLetter(kind, sampleModel(kind, language)),
+    })),
+  );
+}

@@ -1,0 +1,128 @@
+import type { z } from 'zod';
+import type { Day } from '../../domain/calendar/day.ts';
+import type { LETTER_MODELS, LetterKind } from './models.ts';
+import { RenderRefused } from './refused.ts';
+import { type Figures, fill, phrase, voiceOf } from './words.ts';
+
+/** The checked model of a kind, as the sheets read it. */
+export type Checked<K extends LetterKind> = z.output<(typeof LETTER_MODELS)[K]>;
+
+export interface Fact {
+  readonly label: string;
+  readonly value: string;
+}
+
+/** One car of the letter, or the cars of one visit together. */
+export interface CarBlock {
+  readonly name: string;
+  readonly facts: readonly Fact[];
+  readonly notes: readonly string[];
+}
+
+export interface Offers {
+  readonly intro: string;
+  readonly items: readonly { readonly label: string; readonly url: string }[];
+}
+
+/** How the owner says that it is done: a link, or the words alone where there is none. */
+export interface Tell {
+  readonly text: string;
+  readonly button: string | null;
+  readonly url: string | null;
+}
+
+export interface AdviceLine {
+  readonly text: string;
+  readonly why: string;
+  readonly support: string;
+}
+
+export interface PivotLine {
+  readonly code: string;
+  readonly sign: string;
+  readonly verdict: string;
+  readonly sentence: string;
+}
+
+export interface FindingLine {
+  readonly text: string;
+  readonly notes: readonly string[];
+}
+
+/** What stands between greeting and closing, in words. Both formats are written from this one. */
+export interface LetterBody {
+  /** Fills the places of subject, heading and the other wordings. */
+  readonly figures: Figures;
+  readonly cars: readonly CarBlock[];
+  readonly first: readonly string[];
+  readonly steps: readonly string[];
+  readonly offers: Offers | null;
+  readonly tell: Tell | null;
+  readonly advice: readonly AdviceLine[];
+  readonly pivots: readonly PivotLine[];
+  readonly findings: readonly FindingLine[];
+  readonly cautions: readonly string[];
+}
+
+export const EMPTY_BODY: LetterBody = {
+  figures: {},
+  cars: [],
+  first: [],
+  steps: [],
+  offers: null,
+  tell: null,
+  advice: [],
+  pivots: [],
+  findings: [],
+  cautions: [],
+};
+
+/** Speaks the words of one language with the days and numbers of its locale. */
+export interface Speaker {
+  readonly language: string;
+  say(key: string, figures?: Figures, count?: number): string;
+  /** A phrase with {{count}}, in the form that the number asks for. */
+  count(key: string, count: number): string;
+  day(day: Day): string;
+  instant(instant: string, timeZone: string): string;
+  /** An ISO week with its days; words that are no ISO week stay as they are. */
+  week(label: string): string;
+  list(items: readonly string[]): string;
+}
+
+export function speakerOf(tag: string): Speaker {
+  const { language, words, locale } = voiceOf(tag);
+  const say = (key: string, figures: Figures = {}, count?: number): string =>
+    fill(phrase(words, key, locale, count), figures);
+  return {
+    language,
+    say,
+    count: (key, count) => say(key, { count: locale.number(count) }, count),
+    day: (day) => locale.day(day),
+    instant: (instant, timeZone) => locale.instant(instant, timeZone),
+    week: (label) => {
+      const number = /^\d{4}-W(\d{2})$/.exec(label)?.[1];
+      if (number === undefined) return label;
+      try {
+        return say('week.label', { week: String(Number(number)), days: locale.week(label) });
+      } catch (error) {
+        if (error instanceof RangeError) throw new RenderRefused('week', error.message);
+        throw error;
+      }
+    },
+    list: (items) => locale.list(items),
+  };
+}
+
+interface NamedCar {
+  readonly registration: string;
+  readonly topWords?: string | undefined;
+}
+
+export function carName(car: NamedCar): string {
+  return car.topWords === undefined ? car.registration : `${car.registration}, ${car.topWords}`;
+}
+
+export function registrations(speaker: Speaker, cars: readonly NamedCar[]): string {
+  return speaker.list(cars.map((car) => car.registration));
+}

@@ -1,0 +1,68 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { type Locale, localeOf } from './locale.ts';
+import { RenderRefused } from './refused.ts';
+
+/** A phrase, or its forms by the plural rule of the language. */
+export type Phrase = string | Readonly<Partial<Record<Intl.LDMLPluralRule, string>>>;
+export type Words = Readonly<Record<string, Phrase>>;
+
+/** The values that fill `{{name}}` places of a phrase, already written for the reader. */
+export type Figures = Readonly<Record<string, string>>;
+
+const folder = new URL('../../../templates/letters/words/', import.meta.url);
+let known: ReadonlyMap<string, Words> | undefined;
+
+/** The words of every language for which `templates/letters/words/` has a file, read once. */
+export function wordsByLanguage(): ReadonlyMap<string, Words> {
+  known ??= new Map(
+    readdirSync(folder)
+      .filter((file) => file.endsWith('.json'))
+      .map((file) => [
+        file.slice(0, -'.json'.length),
+        JSON.parse(readFileSync(new URL(file, folder), 'utf8')) as Words,
+      ]),
+  );
+  return known;
+}
+
+/**
+ * Words and locale for a reader's language: the tag itself, else its language without country,
+ * else English. Dates follow the words, so that no letter speaks two languages.
+ */
+export function voiceOf(tag: string): { language: string; words: Words; locale: Locale } {
+  const all = wordsByLanguage();
+  const canonical = Intl.getCanonicalLocales(tag)[0] ?? 'en';
+  const bare = canonical.split('-')[0] ?? 'en';
+  const found = [canonical, bare].find((name) => all.has(name));
+  const language = found ?? 'en';
+  const words = all.get(language);
+  if (!words) throw new RenderRefused('language', 'words/en.json is missing');
+  const spoken = found === undefined ? 'en' : canonical;
+  return { language: spoken, words, locale: localeOf(spoken === 'en' ? 'en-GB' : spoken) };
+}
+
+const PLACE = /\{\{\s*([A-Za-z]+)\s*\}\}/g;
+
+/** The names of the `{{name}}` places in a text. */
+export function placesIn(text: string): string[] {
+  return [...text.matchAll(PLACE)].map((match) => match[1] ?? '');
+}
+
+/** The text with its places filled. A place without a value is refused by name. */
+export function fill(text: string, figures: Figures): string {
+  return text.replace(PLACE, (_, name: string) => {
+    const value = Object.hasOwn(figures, name) ? figures[name] : undefined;
+    if (value === undefined) throw new RenderRefused(name, `no value for {{${name}}}`);
+    return value;
+  });
+}
+
+/** The form of a phrase for `count`. Refuses a key that the language lacks. */
+export function phrase(words: Words, key: string, locale: Locale, count = 1): string {
+  const found = Object.hasOwn(words, key) ? words[key] : undefined;
+  if (found === undefined) throw new RenderRefused(key, 'the words of this language lack it');
+  if (typeof found === 'string') return found;
+  const form = found[locale.plural(count)] ?? found.other;
+  if (form === undefined) throw new RenderRefused(key, `no form for ${count}`);
+  return form;
+}

@@ -1,0 +1,86 @@
+// Builds the letters: puts each kind into the layout, writes the CSS into the tags (mail programs
+// drop style sheets) and leaves ready templates in templates/compiled/. Run it after every edit.
+//   node templates/build.mjs           build
+//   node templates/build.mjs --check   build, then write every kind in every language with the
+//                                      sample data of dist/ and fail at the first gap
+import { mkdirSync, readFileSync, readdirSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import juice from 'juice';
+
+const here = dirname(fileURLToPath(import.meta.url));
+const letters = join(here, 'letters');
+const compiled = join(here, 'compiled');
+
+const read = (...path) => readFileSync(join(letters, ...path), 'utf8');
+
+/** The text of a template with its `@include NAME` lines replaced by the parts of that name. */
+function withParts(text, format, depth = 0) {
+  if (depth > 5) throw new Error('Parts include each other in a circle');
+  return text.replace(/^[ \t]*@include (\S+)[ \t]*\n/gm, (_, name) =>
+    withParts(read('parts', `${name}.${format}.eta`), format, depth + 1),
+  );
+}
+
+function build(kind, format) {
+  const whole = read(`layout.${format}.eta`).replace(/^[ \t]*@body[ \t]*\n/m, () =>
+    read(`${kind}.${format}.eta`),
+  );
+  return withParts(whole, format);
+}
+
+function languages() {
+  const words = new Map();
+  for (const file of readdirSync(join(letters, 'words'))) {
+    if (!file.endsWith('.json')) continue;
+    words.set(file.slice(0, -5), new Set(Object.keys(JSON.parse(read('words', file)))));
+  }
+  return words;
+}
+
+/** Every word key that a template names outright must stand in every language. */
+function checkWords(kind, source, words) {
+  const named = [...source.matchAll(/it\.say\('([^']+)'/g)].map((match) => match[1]);
+  const slots = [...source.matchAll(/it\.own\('([^']+)'/g)].map(([, slot]) =>
+    slot === 'closing' ? slot : `${kind}.${slot}`,
+  );
+  for (const key of [...named, ...slots]) {
+    for (const [language, keys] of words) {
+      if (!keys.has(key)) throw new Error(`${kind}: words/${language}.json lacks "${key}"`);
+    }
+  }
+}
+
+const css = read('letters.css');
+const words = languages();
+const kinds = readdirSync(letters)
+  .filter((file) => file.endsWith('.html.eta') && file !== 'layout.html.eta')
+  .map((file) => file.slice(0, -'.html.eta'.length));
+
+const fresh = `${compiled}.${process.pid}`;
+mkdirSync(fresh, { recursive: true });
+// The compiled templates follow from the sources, so they stay out of the repository by themselves.
+writeFileSync(join(fresh, '.gitignore'), '*\n');
+for (const kind of kinds) {
+  const html = build(kind, 'html');
+  const text = build(kind, 'txt');
+  checkWords(kind, html, words);
+  checkWords(kind, text, words);
+  const inlined = juice.inlineContent(html, css, {
+    preserveMediaQueries: true,
+    insertPreservedExtraCss: true,
+    applyWidthAttributes: false,
+    applyHeightAttributes: false,
+    applyAttributesTableElements: false,
+  });
+  writeFileSync(join(fresh, `${kind}.html.eta`), inlined.replace(/^[ \t]+/gm, ''));
+  writeFileSync(join(fresh, `${kind}.txt.eta`), text);
+}
+mkdirSync(compiled, { recursive: true });
+for (const file of readdirSync(fresh)) renameSync(join(fresh, file), join(compiled, file));
+rmSync(fresh, { recursive: true });
+
+if (process.argv.includes('--check')) {
+  const { sampleLetters } = await import('../dist/views/letters/sample.js');
+  sampleLetters();
+}
