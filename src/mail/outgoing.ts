@@ -170,5 +170,7 @@ function calendarOf(calendar: NonNullable<OutgoingLetter['calendar']>) {
     filename: oneLine('calendar.filename', calendar.filename),
     contentType: `text/calendar; charset=utf-8; method=${calendar.method}`,
     content: calendar.content,
+    // Base64 keeps the CRLF that RFC 5545 section 3.1 asks for, whoever decodes it.
+    contentTransferEncoding: 'base64' as const,
   };
 }

@@ -1,5 +1,5 @@
 import { createServer } from 'node:net';
-import type { AddressInfo, Server, Socket } from 'node:net';
+import type { Server, Socket } from 'node:net';
 
 /** What the stub does with one line from the client, or with the end of a letter. */
 export type StubStep = 'greeting' | 'EHLO' | 'MAIL' | 'RCPT' | 'DATA' | 'body' | 'dot';
@@ -72,8 +72,7 @@ export async function startStub(script: Script): Promise<Stub> {
     });
     act('greeting');
   });
-  await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
-  const { port } = server.address() as AddressInfo;
+  const port = await listen(server);
   return {
     url: `smtp://127.0.0.1:${port}`,
     connections: () => connections,
@@ -83,4 +82,14 @@ export async function startStub(script: Script): Promise<Stub> {
       await new Promise((resolve) => server.close(resolve));
     },
   };
+}
+
+/** Listens on a free port of loopback and tells which. */
+export async function listen(server: Server): Promise<number> {
+  await new Promise<void>((resolve) => {
+    server.listen(0, '127.0.0.1', resolve);
+  });
+  const address = server.address();
+  if (address === null || typeof address === 'string') throw new Error('no port');
+  return address.port;
 }

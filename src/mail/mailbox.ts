@@ -1,0 +1,130 @@
+import { ImapFlow } from 'imapflow';
+import type { ImapBox } from './imap-url.ts';
+
+/** Limits of one look into the mailbox. */
+export interface MailboxLimits {
+  /** Messages read at most in one look. */
+  readonly messages: number;
+  /** Octets fetched of one message at most; a report says what matters near its beginning. */
+  readonly octets: number;
+  /** Milliseconds of silence on the line. */
+  readonly silence: number;
+  /** Milliseconds for the whole look. */
+  readonly whole: number;
+}
+
+export const MAILBOX_LIMITS: MailboxLimits = {
+  messages: 200,
+  octets: 256 * 1024,
+  silence: 30_000,
+  whole: 120_000,
+};
+
+/** What one look into the mailbox came to. Faults are values, in plain words. */
+export type MailboxLook =
+  | {
+      readonly kind: 'looked';
+      /** Messages taken care of. */
+      readonly handled: number;
+      /** Messages that could not be dealt with; they stay unseen for the next look. */
+      readonly failed: number;
+      /** Unseen messages beyond the limit. */
+      readonly left: number;
+    }
+  | { readonly kind: 'fault'; readonly handled: number; readonly words: string };
+
+/**
+ * Reads the unseen messages of a mailbox, oldest first, and hands each, raw, to `handle`. A message
+ * counts as dealt with once `handle` resolves; only then is it marked as seen and moved. When the
+ * line breaks in between it is handed over again next time: `handle` must bear that.
+ */
+export async function readMailbox(
+  box: ImapBox,
+  handle: (raw: Buffer) => Promise<void>,
+  limits: Partial<MailboxLimits> = {},
+): Promise<MailboxLook> {
+  const within = { ...MAILBOX_LIMITS, ...limits };
+  const client = new ImapFlow({
+    host: box.host,
+    port: box.port,
+    secure: box.secure,
+    auth: { ...box.auth },
+    // As for sending: encryption is demanded of every host but this machine.
+    ...(box.secure || box.loopback ? {} : { doSTARTTLS: true }),
+    tls: { minVersion: 'TLSv1.2', rejectUnauthorized: !box.loopback },
+    logger: false,
+    disableAutoIdle: true,
+    connectionTimeout: within.silence,
+    greetingTimeout: within.silence,
+    socketTimeout: within.silence,
+  });
+  let broken: unknown = null;
+  client.on('error', (fault: unknown) => {
+    broken ??= fault;
+  });
+  const deadline = setTimeout(() => {
+    broken ??= new Error('it took too long');
+    client.close();
+  }, within.whole);
+  const count = { handled: 0, failed: 0, left: 0 };
+  try {
+    await client.connect();
+    await readUnseen(client, box, handle, within, count);
+    await client.logout();
+    return { kind: 'looked', ...count };
+  } catch (fault) {
+    return { kind: 'fault', handled: count.handled, words: mailboxWords(broken ?? fault) };
+  } finally {
+    clearTimeout(deadline);
+    client.close();
+  }
+}
+
+async function readUnseen(
+  client: ImapFlow,
+  box: ImapBox,
+  handle: (raw: Buffer) => Promise<void>,
+  limits: MailboxLimits,
+  count: { handled: number; failed: number; left: number },
+): Promise<void> {
+  const lock = await client.getMailboxLock(box.mailbox);
+  try {
+    const found = await client.search({ seen: false, deleted: false }, { uid: true });
+    const unseen = Array.isArray(found) ? found.toSorted((a, b) => a - b) : [];
+    count.left = Math.max(unseen.length - limits.messages, 0);
+    for (const uid of unseen.slice(0, limits.messages)) {
+      const range = String(uid);
+      const source = { start: 0, maxLength: limits.octets };
+      const message = await client.fetchOne(range, { source }, { uid: true });
+      // Gone in the meantime: somebody else looks after this mailbox as well.
+      if (!message || !message.source) continue;
+      try {
+        await handle(message.source);
+      } catch {
+        count.failed++;
+        continue;
+      }
+      await client.messageFlagsAdd(range, ['\\Seen'], { uid: true });
+      if (box.moveTo !== undefined) await client.messageMove(range, box.moveTo, { uid: true });
+      count.handled++;
+    }
+  } finally {
+    lock.release();
+  }
+}
+
+function mailboxWords(fault: unknown): string {
+  const code = partOf(fault, 'code');
+  const said = partOf(fault, 'responseText');
+  if (partOf(fault, 'authenticationFailed') === 'true') {
+    return 'the mailbox refuses user and password';
+  }
+  if (said !== '') return `the mail server said: ${said}`;
+  const words = fault instanceof Error ? fault.message : 'unknown fault';
+  return code === '' ? words : `${words} (${code})`;
+}
+
+function partOf(fault: unknown, name: string): string {
+  const value: unknown = fault instanceof Error ? Reflect.get(fault, name) : undefined;
+  return typeof value === 'string' || typeof value === 'boolean' ? String(value) : '';
+}
