@@ -23,7 +23,7 @@ export const STATE_WORK: Readonly<Record<PivotState, string>> = {
   dry: 'oil it now',
   stiff: 'free it now and look again in four to eight weeks',
   loose: 'renew its washers',
-  oval: 'plan bench work: ream and bush the hole',
+  oval: 'the hole wants reaming and a bush, on the bench',
   seized: 'leave the top as it is until the pin has been drilled out',
   sheared: 'leave the top as it is until a repair set is in',
 };

@@ -1,0 +1,107 @@
+import { daysBetween, monthOf, yearOf } from '../calendar/day.ts';
+import type { Day } from '../calendar/day.ts';
+import { pivotInWords } from './frame-patterns.ts';
+import type { Limits, Projection, SeriesReport } from './projection.ts';
+import type { Sign } from './signs.ts';
+import type { Verdict } from './state.ts';
+
+const MONTHS = [
+  'January',
+  'February',
+  'March',
+  'April',
+  'May',
+  'June',
+  'July',
+  'August',
+  'September',
+  'October',
+  'November',
+  'December',
+];
+const NUMBERS = ['no', 'one', 'two', 'three', 'four', 'five', 'six', 'seven', 'eight', 'nine'];
+/** Older readings than these are in the list; a sentence is for reading aloud. */
+const SPOKEN = 5;
+
+export interface SentenceInput {
+  readonly code: string;
+  readonly verdict: Verdict;
+  /** The worst first. */
+  readonly signs: readonly Sign[];
+  readonly lead: SeriesReport | null;
+  readonly limits: Limits | null;
+  readonly measureAgainMonths: number | null;
+  readonly repairedOn: Day | null;
+  readonly today: Day;
+}
+
+/**
+ * The report of a pivot in one sentence: what was found, where it leads, and what to do; where no
+ * day can be named, what is missing.
+ */
+export function pivotSentence(input: SentenceInput): string {
+  const { code, lead, limits, signs, repairedOn, today } = input;
+  const parts = signs
+    .filter(({ from, verdict }) => (from === 'state' || from === 'washers') && verdict !== 'good')
+    .map(({ because }) => because);
+  if (lead !== null && limits !== null) {
+    parts.push(readingsInWords(lead), whereTo(lead, limits, today));
+  } else {
+    const since = repairedOn === null ? '' : ` since the repair on ${repairedOn}`;
+    parts.push(`no play measured${since}`);
+  }
+  return `${pivotInWords(code)}: ${parts.join('; ')}: ${whatToDo(input)}`;
+}
+
+function readingsInWords({ method, readings }: SeriesReport): string {
+  const spoken = readings.slice(-SPOKEN).map(({ mm }) => mm.toFixed(2));
+  const list = `${readings.length > SPOKEN ? '… ' : ''}${spoken.join(', ')} mm ${method}`;
+  const first = readings[0];
+  const last = readings.at(-1);
+  if (!first || !last || first.doneOn === last.doneOn) return list;
+  return `${list} in ${spanInWords(daysBetween(first.doneOn, last.doneOn))}`;
+}
+
+function spanInWords(days: number): string {
+  const months = Math.round(days / 30.44);
+  if (days < 45) return `${days} ${days === 1 ? 'day' : 'days'}`;
+  if (months < 18 && months !== 12) return `${months} months`;
+  const years = Math.round(months / 12);
+  return `${NUMBERS[years] ?? years} ${years === 1 ? 'year' : 'years'}`;
+}
+
+function whereTo(lead: SeriesReport, limits: Limits, today: Day): string {
+  const last = lead.readings.at(-1)?.mm ?? 0;
+  const { planOver, actOver } = limits;
+  if (last > actOver) return `over ${actOver} mm`;
+  const over = planOver !== null && last > planOver ? `over ${planOver} mm, ` : '';
+  if (lead.missing !== null) return `${over}no day named: ${lead.missing}`;
+  const limit = over ? actOver : (planOver ?? actOver);
+  const on = lead.planOn ?? lead.actOn;
+  return on
+    ? `${over}${reaches(limit, on, today)}`
+    : `${over}${limit} mm too far off to name a day`;
+}
+
+function reaches(limit: number, on: Projection, today: Day): string {
+  const latest = on.latest === null ? 'no end known' : monthInWords(on.latest, today);
+  const from = monthInWords(on.earliest, today);
+  const between =
+    on.latest === null ? `from ${from} on, ${latest}` : `between ${from} and ${latest}`;
+  if (on.likely <= today) return `should have reached ${limit} mm by now`;
+  return `reaches ${limit} mm about ${monthInWords(on.likely, today)}, ${between}`;
+}
+
+function monthInWords(day: Day, today: Day): string {
+  return day <= today ? 'now' : `${MONTHS[monthOf(day) - 1]} ${yearOf(day)}`;
+}
+
+function whatToDo({ verdict, measureAgainMonths: months, signs }: SentenceInput): string {
+  if (verdict === 'act') return 'repair it before the top is folded or raised again';
+  if (verdict === 'plan') {
+    const worst = signs[0];
+    return worst?.from === 'reading' ? 'book new washers or a bush' : 'book the work';
+  }
+  if (months === null || months === 0) return 'measure now';
+  return `measure again in ${months} ${months === 1 ? 'month' : 'months'}`;
+}
