@@ -20,7 +20,7 @@ export const INTERVAL_FIGURES = {
   },
   shortestMonths: { value: 3, unit: 'months', mark: 'shop rule', source: OWN, min: 1, max: 12 },
   referenceRate: { value: 37.5, unit: 'µm/a', mark: 'shop rule', source: OWN, min: 1, max: 450 },
-  ratePower: { value: 0.5, unit: '1', mark: 'shop rule', source: OWN, min: 0, max: 1 },
+  ratePower: { value: 0.5, unit: '1', mark: 'shop rule', source: OWN, min: 0.25, max: 1 },
   manyFolds: { value: 250, unit: 'folds/a', mark: 'shop rule', source: OWN, min: 1, max: 10_000 },
   busyFactor: { value: 0.75, unit: '1', mark: 'shop rule', source: OWN, min: 0.1, max: 1 },
   unmovedDays: { value: 60, unit: 'days', mark: 'shop rule', source: OWN, min: 1, max: 366 },
@@ -71,7 +71,7 @@ export function lubricationInterval(
   }
   const rounded = wholeMonths(months);
   if (rounded < figures.shortestMonths)
-    because.push(`never under ${figures.shortestMonths} months`);
+    because.push(`never under ${figures.shortestMonths} months: ${figures.shortestMonths}`);
   const result = Math.max(figures.shortestMonths, rounded);
   if (result < longest) because.push(`anything shorter than ${longest} months is a shop rule`);
   return { months: result, class: taken, because };

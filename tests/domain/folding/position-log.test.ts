@@ -1,0 +1,78 @@
+import * as fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { validEntries } from '../../../src/domain/folding/position-log.ts';
+import { anyLog, folded, raised, underHardTop } from './arbitrary-log.ts';
+
+const positions = (entries: Parameters<typeof validEntries>[0]) =>
+  validEntries(entries).map(({ position }) => position);
+
+const NOON = '2026-05-01T12:00Z';
+const LATER = '2026-05-02T12:00Z';
+
+describe('the entries that count', () => {
+  it('stand in order of time, without withdrawn ones and repetitions', () => {
+    expect(
+      validEntries([
+        raised(LATER),
+        { ...underHardTop(NOON), withdrawn: true },
+        folded(NOON),
+        raised(LATER),
+      ]),
+    ).toEqual([
+      { position: 'folded', at: '2026-05-01T12:00:00.000Z', damp: false },
+      { position: 'raised', at: '2026-05-02T12:00:00.000Z', damp: false },
+    ]);
+  });
+
+  it('keep an entry that is there twice and withdrawn once', () => {
+    expect(positions([folded(NOON), { ...folded(NOON), withdrawn: true }])).toEqual(['folded']);
+  });
+
+  it('say nothing of damp for a top that is not folded', () => {
+    expect(validEntries([{ ...raised(NOON), damp: true }])[0]?.damp).toBe(false);
+  });
+
+  it('change nothing where the position held before is among several of one instant', () => {
+    expect(positions([folded(NOON), raised(LATER), folded(LATER)])).toEqual(['folded', 'folded']);
+    expect(positions([raised(NOON), raised(LATER), folded(LATER)])).toEqual(['raised', 'raised']);
+  });
+
+  it('otherwise take the position that warns most', () => {
+    expect(positions([raised(NOON), folded(NOON)])).toEqual(['folded']);
+    expect(positions([raised(NOON), underHardTop(LATER), folded(LATER)])[1]).toBe('folded');
+    expect(positions([folded(NOON), underHardTop(LATER), raised(LATER)])[1]).toBe('raised');
+  });
+
+  it('are damp where any folded entry of the instant is', () => {
+    expect(validEntries([folded(NOON), folded(NOON, { damp: true })])).toEqual([
+      { position: 'folded', at: '2026-05-01T12:00:00.000Z', damp: true },
+    ]);
+  });
+
+  it('work before 1970 too', () => {
+    expect(validEntries([raised('1962-01-01T00:00:00.001Z'), folded('1961-12-31T00:00Z')])).toEqual(
+      [
+        { position: 'folded', at: '1961-12-31T00:00:00.000Z', damp: false },
+        { position: 'raised', at: '1962-01-01T00:00:00.001Z', damp: false },
+      ],
+    );
+  });
+
+  it('depend only on the set of entries', () => {
+    fc.assert(
+      fc.property(anyLog, fc.infiniteStream(fc.nat()), (log, random) => {
+        const shuffled = log
+          .flatMap((entry, i) => (i % 3 === 0 ? [entry, { ...entry, id: 'again' }] : [entry]))
+          .map((entry) => ({ entry, key: random.next().value }))
+          .sort((a, b) => a.key - b.key)
+          .map(({ entry }) => entry);
+        const expected = validEntries(log);
+        expect(validEntries(shuffled)).toEqual(expected);
+        expect(validEntries(log.filter((entry) => !entry.withdrawn))).toEqual(expected);
+        expect(validEntries(expected)).toEqual(expected);
+        const instants = expected.map(({ at }) => at);
+        expect(instants).toEqual([...new Set(instants)].sort());
+      }),
+    );
+  });
+});
