@@ -1,0 +1,21 @@
+import { BODY_FAULTS } from './body-faults.ts';
+import { COVER_FAULTS } from './cover-faults.ts';
+import type { Fault } from './fault.ts';
+import { FRAME_FAULTS } from './frame-faults.ts';
+import { HYDRAULIC_FAULTS } from './hydraulic-faults.ts';
+import { INNER_FAULTS } from './inner-faults.ts';
+
+/** All faults that an inspection can name. Findings of a visit use the same ids. */
+export const FAULTS: readonly Fault[] = [
+  ...COVER_FAULTS,
+  ...INNER_FAULTS,
+  ...BODY_FAULTS,
+  ...FRAME_FAULTS,
+  ...HYDRAULIC_FAULTS,
+];
+
+const BY_ID = new Map(FAULTS.map((row) => [row.id, row]));
+
+export function faultOf(id: string): Fault | undefined {
+  return BY_ID.get(id);
+}
