@@ -66,7 +66,8 @@ for (const kind of kinds) {
   const text = build(kind, 'txt');
   checkWords(kind, html, words);
   checkWords(kind, text, words);
-  const inlined = juice.inlineContent(html, css, {
+  const inlined = juice(html, {
+    extraCss: css,
     preserveMediaQueries: true,
     insertPreservedExtraCss: true,
     applyWidthAttributes: false,

@@ -9,7 +9,9 @@ export interface Locale {
   day(day: Day): string;
   /** "Thursday 26 November 2026 at 14:30", on the clock of the zone. */
   instant(instant: Instant, timeZone: string): string;
-  /** "8–14 March 2027": Monday to Sunday of an ISO week such as '2027-W10'. */
+  /** "8–14 March 2027" */
+  span(from: Day, to: Day): string;
+  /** The {@link span} from Monday to Sunday of an ISO week such as '2027-W10'. */
   week(id: string): string;
   number(value: number): string;
   /** "A, B and C" */
@@ -28,12 +30,13 @@ export function localeOf(tag: string): Locale {
 
 function makeLocale(tag: string): Locale {
   const style = { weekday: 'long', day: 'numeric', month: 'long', year: 'numeric' } as const;
-  const span = { day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' } as const;
+  const dated = { day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' } as const;
   const days = new Intl.DateTimeFormat(tag, { ...style, timeZone: 'UTC' });
-  const weeks = new Intl.DateTimeFormat(tag, span);
+  const spans = new Intl.DateTimeFormat(tag, dated);
   const numbers = new Intl.NumberFormat(tag);
   const lists = new Intl.ListFormat(tag, { type: 'conjunction' });
   const plurals = new Intl.PluralRules(tag);
+  const span = (from: Day, to: Day): string => spans.formatRange(midnight(from), midnight(to));
   const clocks = new Map<string, Intl.DateTimeFormat>();
   const clockOf = (timeZone: string): Intl.DateTimeFormat => {
     let clock = clocks.get(timeZone);
@@ -52,9 +55,10 @@ function makeLocale(tag: string): Locale {
     tag,
     day: (day) => days.format(midnight(day)),
     instant: (instant, timeZone) => clockOf(timeZone).format(new Date(instant)),
+    span,
     week: (id) => {
       const monday = mondayOfIsoWeek(id);
-      return weeks.formatRange(midnight(monday), midnight(addDays(monday, 6)));
+      return span(monday, addDays(monday, 6));
     },
     number: (value) => numbers.format(value),
     list: (items) => lists.format(items),

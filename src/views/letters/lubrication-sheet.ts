@@ -40,7 +40,10 @@ export function offersOf(
   model: Pick<Model, 'offers' | 'organisation'>,
   speaker: Speaker,
 ): Offers | null {
-  const items = model.offers.map(({ label, url }) => ({ label: speaker.week(label), url }));
+  const items = model.offers.map(({ label, url }) => ({
+    label: speaker.week(label, 'button'),
+    url,
+  }));
   if (items.length > 0) return { intro: speaker.say('offers.choose'), items };
   if (model.organisation.kind === 'private') return null;
   return { intro: speaker.say('offers.none'), items };
@@ -59,10 +62,7 @@ function carBlock(car: Car, speaker: Speaker): CarBlock {
       ? fact('fitted', speaker.day(car.fittedOn))
       : fact('oiled', speaker.day(car.lastOn));
   const late = car.lateDays === null ? [] : [fact('late', speaker.count('days', car.lateDays))];
-  const window = speaker.say('lubrication.window', {
-    from: speaker.day(car.windowFrom),
-    to: speaker.day(car.windowTo),
-  });
+  const window = speaker.span(car.windowFrom, car.windowTo);
   return {
     name: carName(car),
     facts: [

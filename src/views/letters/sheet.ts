@@ -85,8 +85,9 @@ export interface Speaker {
   count(key: string, count: number): string;
   day(day: Day): string;
   instant(instant: string, timeZone: string): string;
-  /** An ISO week with its days; words that are no ISO week stay as they are. */
-  week(label: string): string;
+  span(from: Day, to: Day): string;
+  /** An ISO week with its days, as it reads in a sentence or alone; other words stay as they are. */
+  week(label: string, place: 'label' | 'button'): string;
   list(items: readonly string[]): string;
 }
 
@@ -100,11 +101,12 @@ export function speakerOf(tag: string): Speaker {
     count: (key, count) => say(key, { count: locale.number(count) }, count),
     day: (day) => locale.day(day),
     instant: (instant, timeZone) => locale.instant(instant, timeZone),
-    week: (label) => {
+    span: (from, to) => locale.span(from, to),
+    week: (label, place) => {
       const number = /^\d{4}-W(\d{2})$/.exec(label)?.[1];
       if (number === undefined) return label;
       try {
-        return say('week.label', { week: String(Number(number)), days: locale.week(label) });
+        return say(`week.${place}`, { week: String(Number(number)), days: locale.week(label) });
       } catch (error) {
         if (error instanceof RangeError) throw new RenderRefused('week', error.message);
         throw error;

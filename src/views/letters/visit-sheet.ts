@@ -9,7 +9,7 @@ export function visitBody(model: Model, kind: LetterKind, speaker: Speaker): Let
   const { visit } = model;
   const work = speaker.say(`visit.kind.${visit.kind}`);
   const date = visit.on === null ? null : speaker.day(visit.on);
-  const week = visit.week === null ? null : speaker.week(visit.week);
+  const week = visit.week === null ? null : speaker.week(visit.week, 'label');
   const when = date ?? week ?? speaker.say('visit.open');
   const fact = (label: string, value: string | null) =>
     value === null ? [] : [{ label: speaker.say(`label.${label}`), value }];
