@@ -1,0 +1,127 @@
+import { v7 as newId } from 'uuid';
+import type { Day } from '../domain/calendar/day.ts';
+import { dayIn } from '../domain/calendar/zone.ts';
+import type { PatternPivot } from '../domain/pivots/frame-patterns.ts';
+import { invalid, Refused } from '../domain/refusal.ts';
+import type { Records, Writing } from '../store/store.ts';
+import { reconsiderCars } from './cancel-untrue.ts';
+import type { CarRow } from './car-records.ts';
+import { ownCar } from './car-records.ts';
+import type { Caller, Deed } from './deed.ts';
+import { patternPivots } from './frame-patterns.ts';
+import { lubricationColumns } from './lubrication-record.ts';
+import type { TopRecord } from './top-records.ts';
+import { ownTop, pivotsOf, topRecordOf } from './top-records.ts';
+
+export interface NewTop {
+  readonly carId: string;
+  readonly fittedOn: Day;
+  readonly framePattern: string;
+  readonly cover: { readonly material: 'vinyl' | 'cloth' };
+  readonly window: 'glass' | 'glass-bonded' | 'clear-vinyl';
+  readonly powered?: boolean | undefined;
+  readonly warranties?: readonly { part: string; months: number }[] | undefined;
+}
+
+/**
+ * Records a fitted top. If the car has one already this is a re-cover: the old top is retired on the
+ * fitted day, and pivots that the new pattern names too stay with their whole history.
+ */
+export async function fitTop(deed: Deed, caller: Caller, top: NewTop): Promise<TopRecord> {
+  const now = deed.now();
+  const id = newId();
+  await deed.store.write(async ({ records, sql }) => {
+    const car = await carOf(records, caller, top.carId);
+    if (top.fittedOn > dayIn(car.timeZone, now)) {
+      throw invalid('#/fittedOn', 'This day is still to come. Record the top once it is fitted.');
+    }
+    const pivots = await patternPivots(records, caller, top.framePattern);
+    if (pivots === null) {
+      throw invalid(
+        '#/framePattern',
+        'There is no such frame pattern. See GET /v1/frame-patterns, or draw your own there.',
+      );
+    }
+    await retireTopOn(records, top);
+    await carryPivots({ records, sql }, caller, top, pivots);
+    const lubrication = lubricationColumns(car, {
+      fittedOn: top.fittedOn,
+      lubricatedOn: null,
+      stiffOrMissing: false,
+    });
+    await records.top.create({
+      data: {
+        id,
+        organisationId: caller.organisationId,
+        carId: car.id,
+        fittedOn: top.fittedOn,
+        framePattern: top.framePattern,
+        material: top.cover.material,
+        window: top.window,
+        powered: top.powered ?? pivots.some(({ kind }) => kind === 'ram'),
+        warranties: JSON.stringify(top.warranties ?? []),
+        ...lubrication,
+        createdAt: now,
+      },
+    });
+    await reconsiderCars(sql, [car.id], now);
+  });
+  const row = await ownTop(deed.store.sql, caller, id);
+  return topRecordOf(row, await pivotsOf(deed.store.sql, row), now);
+}
+
+async function carOf(records: Records, caller: Caller, carId: string): Promise<CarRow> {
+  return ownCar(records, caller, carId).catch((fault: unknown) => {
+    if (!(fault instanceof Refused)) throw fault;
+    throw invalid('#/carId', 'There is no such car here. Add the car first.');
+  });
+}
+
+async function retireTopOn(records: Records, top: NewTop): Promise<void> {
+  const old = await records.top.findFirst({ where: { carId: top.carId, retiredOn: null } });
+  if (old === null) return;
+  if (old.fittedOn >= top.fittedOn) {
+    throw invalid(
+      '#/fittedOn',
+      `The top that is on this car was fitted on ${old.fittedOn}. A new one must be fitted after it.`,
+    );
+  }
+  await records.top.update({
+    where: { id: old.id },
+    data: { retiredOn: top.fittedOn, version: old.version + 1 },
+  });
+  await records.visit.updateMany({
+    where: { topId: old.id, state: { in: ['planned', 'booked'] } },
+    data: { state: 'cancelled' },
+  });
+}
+
+async function carryPivots(
+  { records }: Writing,
+  caller: Caller,
+  top: NewTop,
+  pivots: readonly PatternPivot[],
+): Promise<void> {
+  const { carId, fittedOn } = top;
+  const known = await records.pivot.findMany({ where: { carId, retiredOn: null } });
+  const drawn = new Map(pivots.map((pivot, place) => [pivot.code, { pivot, place }]));
+  const gone = known.filter((pivot) => !drawn.has(pivot.code)).map((pivot) => pivot.id);
+  if (gone.length > 0) {
+    await records.pivot.updateMany({ where: { id: { in: gone } }, data: { retiredOn: fittedOn } });
+  }
+  const kept = new Set(known.map((pivot) => pivot.code));
+  const fresh = [...drawn.values()].filter(({ pivot }) => !kept.has(pivot.code));
+  await records.pivot.createMany({
+    data: fresh.map(({ pivot, place }) => ({
+      id: newId(),
+      organisationId: caller.organisationId,
+      carId,
+      code: pivot.code,
+      side: pivot.side,
+      kind: pivot.kind,
+      washersExpected: pivot.washersExpected,
+      place,
+      since: fittedOn,
+    })),
+  });
+}

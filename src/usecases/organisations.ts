@@ -1,0 +1,98 @@
+import { v7 as newId } from 'uuid';
+import { invalid, notFound } from '../domain/refusal.ts';
+import type { Caller, Deed, Scope } from './deed.ts';
+import { hashOf, newSecret } from './secret.ts';
+import { first } from '../store/sql.ts';
+
+export type OrganisationKind = 'shop' | 'club' | 'private';
+
+export interface OrganisationRecord {
+  readonly id: string;
+  readonly name: string;
+  readonly kind: OrganisationKind;
+  readonly timeZone: string;
+  readonly language: string;
+  readonly postalAddress: string | null;
+  readonly phone: string | null;
+  readonly email: string | null;
+  readonly letterHours: { readonly from: number; readonly to: number };
+  readonly nightAlarms: boolean;
+  readonly version: number;
+}
+
+export interface NewOrganisation {
+  readonly name: string;
+  readonly kind?: OrganisationKind;
+  readonly timeZone?: string;
+  readonly language?: string;
+}
+
+/**
+ * Makes a key for an organisation, and the organisation too if its name is new. The key is returned
+ * once and stored only as a hash.
+ */
+export async function makeKey(
+  deed: Deed,
+  organisation: NewOrganisation,
+  scope: Scope,
+): Promise<{ key: string; organisationId: string; created: boolean }> {
+  const name = organisation.name.trim();
+  if (name === '' || name.length > 200)
+    throw invalid('name', 'Give a name of 1 to 200 characters.');
+  const at = deed.now();
+  const { secret, hash } = newSecret('fk_');
+  return deed.store.write(async ({ records }) => {
+    const known = await records.organisation.findUnique({ where: { name } });
+    const organisationId = known?.id ?? newId();
+    if (known === null) {
+      await records.organisation.create({
+        data: {
+          id: organisationId,
+          name,
+          kind: organisation.kind ?? 'shop',
+          timeZone: organisation.timeZone ?? 'Europe/London',
+          language: organisation.language ?? 'en',
+          createdAt: at,
+        },
+      });
+    }
+    await records.accessKey.create({
+      data: { id: newId(), organisationId, hash, scope, createdAt: at },
+    });
+    return { key: secret, organisationId, created: known === null };
+  });
+}
+
+/** Whose key this is, or null. */
+export async function callerOf(deed: Deed, key: string): Promise<Caller | null> {
+  const row = await first<{ id: string; organisationId: string; scope: Scope }>(
+    deed.store.sql,
+    'SELECT "id", "organisationId", "scope" FROM "access_key" WHERE "hash" = ? AND "revokedAt" IS NULL',
+    [hashOf(key)],
+  );
+  return row === null
+    ? null
+    : { keyId: row.id, organisationId: row.organisationId, scope: row.scope };
+}
+
+/** The caller's own organisation. */
+export async function showOrganisation(deed: Deed, caller: Caller): Promise<OrganisationRecord> {
+  const row = await deed.store.records.organisation.findUnique({
+    where: { id: caller.organisationId },
+  });
+  if (row === null) throw notFound('organisation');
+  const [from = '8', to = '20'] = row.letterHours.split('-');
+  return {
+    id: row.id,
+    name: row.name,
+    kind: row.kind as OrganisationKind,
+    timeZone: row.timeZone,
+    language: row.language,
+    postalAddress: row.postalAddress,
+    phone: row.phone,
+    email: row.email,
+    letterHours: { from: Number(from), to: Number(to) },
+    nightAlarms: row.nightAlarms,
+    version: row.version,
+  };
+}

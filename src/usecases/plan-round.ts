@@ -1,0 +1,176 @@
+import type { Instant } from '../domain/calendar/instant.ts';
+import type { CarFacts } from '../domain/round/car-facts.ts';
+import { lettersOwed } from '../domain/round/letters-owed.ts';
+import { nextLook } from '../domain/round/next-look.ts';
+import { occasionsOwed } from '../domain/round/occasions.ts';
+import type { LoadedFacts } from '../store/car-facts-rows.ts';
+import { loadCarFacts } from '../store/car-facts-rows.ts';
+import { storeLetters } from '../store/letter-rows.ts';
+import { storeLinks } from '../store/link-rows.ts';
+import { carsToLookAt, dueCarsOf, storeLooks } from '../store/look-rows.ts';
+import type { Sql } from '../store/sql.ts';
+import { cancelUntrue, isOpen } from './cancel-untrue.ts';
+import type { Deed } from './deed.ts';
+import type { WrittenLetter } from './write-letter.ts';
+import { writeLetter } from './write-letter.ts';
+
+export interface RoundRequest {
+  /** The instant that the round is held at; now, where absent. */
+  readonly at?: Instant;
+  /** Decide and write nothing down. */
+  readonly dryRun?: boolean;
+  /** Only this organisation's cars; all where absent. */
+  readonly organisationId?: string;
+}
+
+export interface RoundResult {
+  readonly at: Instant;
+  readonly dryRun: boolean;
+  readonly planned: number;
+  readonly cancelled: number;
+  readonly letters: readonly WrittenLetter['letter'][];
+  readonly cancelledIds: readonly string[];
+}
+
+const CARS_AT_A_LOOK = 4_000;
+const OWNERS_A_CHUNK = 250;
+
+/**
+ * Holds the round: looks at every car whose time has come, cancels what became untrue, writes the
+ * letters that are owed and have not been written, and notes when to look again. Running it twice,
+ * late or on two machines gives the same letters.
+ */
+export async function planRound(deed: Deed, request: RoundRequest = {}): Promise<RoundResult> {
+  const at = request.at ?? deed.now();
+  const dryRun = request.dryRun ?? false;
+  const organisationId = request.organisationId ?? null;
+  const letters: WrittenLetter['letter'][] = [];
+  const cancelledIds: string[] = [];
+  const seen = new Set<string>();
+  for (;;) {
+    const limit = CARS_AT_A_LOOK + (dryRun ? seen.size : 0);
+    const due = await carsToLookAt(deed.store.sql, at, limit, organisationId);
+    const ownerIds = [...new Set(due.map((car) => car.ownerId))].filter((id) => !seen.has(id));
+    if (ownerIds.length === 0) break;
+    for (const id of ownerIds) seen.add(id);
+    for (let start = 0; start < ownerIds.length; start += OWNERS_A_CHUNK) {
+      const chunk = ownerIds.slice(start, start + OWNERS_A_CHUNK);
+      const done = dryRun
+        ? await decideDry(deed, chunk, at)
+        : await deed.store.writeSql((sql) => lookAtOwners(deed, sql, chunk, at));
+      letters.push(...done.letters);
+      cancelledIds.push(...done.cancelledIds);
+    }
+  }
+  return {
+    at,
+    dryRun,
+    planned: letters.length,
+    cancelled: cancelledIds.length,
+    letters,
+    cancelledIds,
+  };
+}
+
+interface Looked {
+  readonly letters: WrittenLetter['letter'][];
+  readonly cancelledIds: string[];
+}
+
+async function lookAtOwners(
+  deed: Deed,
+  sql: Sql,
+  ownerIds: readonly string[],
+  at: Instant,
+): Promise<Looked> {
+  const facts = await factsOf(sql, ownerIds, at, true);
+  const cancelledIds = await cancelUntrue(sql, facts.cars, facts.spoken, at);
+  const written = writeOwed(deed, without(facts, cancelledIds), at);
+  const stored = await storeLetters(sql, written);
+  const fresh = written.filter(({ letter }) => stored.has(letter.id));
+  await storeLinks(
+    sql,
+    fresh.flatMap(({ links }) => links),
+  );
+  const noted = notingCare(facts.cars, fresh);
+  await storeLooks(
+    sql,
+    noted.map((car) => ({ id: car.id, lookAt: nextLook(car, at) })),
+  );
+  return { letters: fresh.map(({ letter }) => letter), cancelledIds };
+}
+
+async function decideDry(deed: Deed, ownerIds: readonly string[], at: Instant): Promise<Looked> {
+  const facts = await factsOf(deed.store.sql, ownerIds, at, false);
+  const true_ = new Set(facts.cars.flatMap((car) => occasionsOwed(car, at)).map(({ key }) => key));
+  const cars = new Set(facts.cars.map((car) => car.id));
+  const cancelledIds = [
+    ...new Set(
+      facts.spoken
+        .filter((said) => isOpen(said) && said.carId !== null && cars.has(said.carId))
+        .filter((said) => said.kind !== 'care-note' && !said.kind.startsWith('visit-'))
+        .filter((said) => !true_.has(said.key))
+        .map((said) => said.letterId),
+    ),
+  ];
+  return {
+    letters: writeOwed(deed, without(facts, cancelledIds), at).map(({ letter }) => letter),
+    cancelledIds,
+  };
+}
+
+async function factsOf(
+  sql: Sql,
+  ownerIds: readonly string[],
+  at: Instant,
+  lock: boolean,
+): Promise<LoadedFacts> {
+  const cars = await dueCarsOf(sql, ownerIds, at);
+  return loadCarFacts(
+    sql,
+    cars.map((car) => car.id),
+    at,
+    lock,
+  );
+}
+
+/** A cancelled letter counts as never written, so that what is still true of it is written anew. */
+function without(facts: LoadedFacts, cancelledIds: readonly string[]): LoadedFacts {
+  if (cancelledIds.length === 0) return facts;
+  return {
+    cars: facts.cars,
+    spoken: facts.spoken.filter((said) => !cancelledIds.includes(said.letterId)),
+  };
+}
+
+function writeOwed(deed: Deed, { cars, spoken }: LoadedFacts, at: Instant): WrittenLetter[] {
+  const said = new Set(spoken.map(({ key }) => key));
+  const byOwner = new Map<string, CarFacts[]>();
+  for (const car of cars) {
+    const own = byOwner.get(car.owner.id);
+    if (own === undefined) byOwner.set(car.owner.id, [car]);
+    else own.push(car);
+  }
+  return [...byOwner.values()].flatMap((own) =>
+    lettersOwed(own, said, at).map((owed) => writeLetter(deed, own, owed, at)),
+  );
+}
+
+/** The facts as they stand after the care notes of this round, so that the next look respects them. */
+function notingCare(cars: readonly CarFacts[], fresh: readonly WrittenLetter[]): CarFacts[] {
+  const notes = new Map(
+    fresh
+      .filter(({ letter }) => letter.kind === 'care-note')
+      .map((note) => [note.letter.ownerId, note]),
+  );
+  return cars.map((car) => {
+    const note = notes.get(car.owner.id);
+    if (note === undefined) return car;
+    const on = note.letter.notBefore.slice(0, 10);
+    const sent = note.occasions.map(({ key }) => ({ adviceId: key.split(':')[2] ?? '', on }));
+    return {
+      ...car,
+      owner: { ...car.owner, lastCareOn: on, adviceSent: [...car.owner.adviceSent, ...sent] },
+    };
+  });
+}

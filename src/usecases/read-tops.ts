@@ -1,0 +1,74 @@
+import type { Caller, Deed } from './deed.ts';
+import type { Page, PageRequest } from './paging.ts';
+import { pageOf, partsOfCursor } from './paging.ts';
+import type { LubricationRecord, TopRecord, TopRow } from './top-records.ts';
+import { lubricationRecordOf, ownTop, pivotsOf, topRecordOf } from './top-records.ts';
+
+/** One top with its pivots and what is due. */
+export async function showTop(deed: Deed, caller: Caller, id: string): Promise<TopRecord> {
+  const row = await ownTop(deed.store.sql, caller, id);
+  return topRecordOf(row, await pivotsOf(deed.store.sql, row), deed.now());
+}
+
+/** The tops of the caller's organisation, or of one car, retired ones too, in the order of fitting in. */
+export async function listTops(
+  deed: Deed,
+  caller: Caller,
+  { limit, after, carId }: PageRequest & { carId?: string | undefined },
+): Promise<Page<TopRecord>> {
+  const { sql } = deed.store;
+  const [from = ''] = partsOfCursor(after, 1) ?? [''];
+  const rows = await sql.all<TopRow>(
+    `SELECT t.*, c."timeZone" FROM "top" t JOIN "car" c ON c."id" = t."carId" WHERE t."organisationId" = ? AND t."id" > ?${carId === undefined ? '' : ' AND t."carId" = ?'} ORDER BY t."id" LIMIT ?`,
+    [caller.organisationId, from, ...(carId === undefined ? [] : [carId]), limit + 1],
+  );
+  const now = deed.now();
+  const records = new Map<string, TopRecord>();
+  for (const row of rows.slice(0, limit)) {
+    records.set(row.id, topRecordOf(row, await pivotsOf(sql, row), now));
+  }
+  return pageOf(
+    rows,
+    limit,
+    (row) => records.get(row.id) ?? topRecordOf(row, [], now),
+    (row) => [row.id],
+  );
+}
+
+export interface DueRecord {
+  readonly topId: string;
+  readonly carId: string;
+  readonly ownerId: string;
+  readonly registration: string;
+  readonly ownerName: string;
+  readonly lubrication: LubricationRecord;
+}
+
+/** Tops on cars whose lubrication is due by a day, soonest first. */
+export async function listDue(
+  deed: Deed,
+  caller: Caller,
+  { until, limit, after }: PageRequest & { until: string },
+): Promise<Page<DueRecord>> {
+  const [day = '', id = ''] = partsOfCursor(after, 2) ?? ['', ''];
+  const rows = await deed.store.sql.all<
+    TopRow & { registration: string; ownerId: string; ownerName: string }
+  >(
+    `SELECT t.*, c."timeZone", c."registration", c."ownerId", o."name" AS "ownerName" FROM "top" t JOIN "car" c ON c."id" = t."carId" JOIN "owner" o ON o."id" = c."ownerId" WHERE t."organisationId" = ? AND t."retiredOn" IS NULL AND t."dueOn" <= ? AND (t."dueOn" > ? OR (t."dueOn" = ? AND t."id" > ?)) ORDER BY t."dueOn", t."id" LIMIT ?`,
+    [caller.organisationId, until, day, day, id, limit + 1],
+  );
+  const now = deed.now();
+  return pageOf(
+    rows,
+    limit,
+    (row) => ({
+      topId: row.id,
+      carId: row.carId,
+      ownerId: row.ownerId,
+      registration: row.registration,
+      ownerName: row.ownerName,
+      lubrication: lubricationRecordOf(row, now),
+    }),
+    (row) => [row.dueOn, row.id],
+  );
+}

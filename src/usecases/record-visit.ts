@@ -1,0 +1,248 @@
+import { v7 as newId } from 'uuid';
+import type { Day } from '../domain/calendar/day.ts';
+import { addDays } from '../domain/calendar/day.ts';
+import { dayIn } from '../domain/calendar/zone.ts';
+import type { PivotState } from '../domain/pivots/state.ts';
+import type { Fault } from '../domain/refusal.ts';
+import { invalid, Refused } from '../domain/refusal.ts';
+import type { Writing } from '../store/store.ts';
+import { reconsiderCars } from './cancel-untrue.ts';
+import { ownCar } from './car-records.ts';
+import type { Caller, Deed } from './deed.ts';
+import { refreshLubrication } from './lubrication-record.ts';
+import type { PivotRow, TopRow } from './top-records.ts';
+import { ownTop, pivotsOf } from './top-records.ts';
+import type { FindingOutcome, VisitKind, VisitRecord, VisitState } from './visit-records.ts';
+import { visitRecord } from './visit-records.ts';
+
+export interface NewReading {
+  readonly pivot: string;
+  readonly state: PivotState;
+  readonly oiled: boolean;
+  readonly repaired?: boolean | undefined;
+  readonly lubricant?: string | undefined;
+  readonly washersPresent?: number | undefined;
+  readonly axialPlayMm?: number | undefined;
+  readonly radialPlayMm?: number | undefined;
+}
+
+export interface NewFinding {
+  readonly fault?: string | undefined;
+  readonly pivot?: string | undefined;
+  readonly text: string;
+  readonly advised?: string | undefined;
+  readonly outcome?: FindingOutcome | undefined;
+}
+
+/** What was done on a visit. */
+export interface VisitWork {
+  readonly minutes?: number | undefined;
+  readonly readings?: readonly NewReading[] | undefined;
+  readonly swayMm?: number | undefined;
+  readonly diagonalsMm?: { readonly left: number; readonly right: number } | undefined;
+  readonly breakawayN?: number | undefined;
+  readonly findings?: readonly NewFinding[] | undefined;
+  readonly notes?: string | undefined;
+}
+
+export interface NewVisit extends VisitWork {
+  readonly kind: VisitKind;
+  readonly doneOn?: Day | undefined;
+  readonly plannedOn?: Day | undefined;
+}
+
+// A visit that was planned within four weeks after the one recorded is taken as the same visit.
+const SAME_VISIT_DAYS = 28;
+
+/**
+ * Records a visit: a done one with its readings and findings, or a booked one with its day. Letters
+ * that it makes untrue are cancelled in the same transaction, and a done visit closes the booking
+ * that led to it.
+ */
+export async function recordVisit(
+  deed: Deed,
+  caller: Caller,
+  topId: string,
+  visit: NewVisit,
+): Promise<VisitRecord> {
+  const id = newId();
+  const now = deed.now();
+  await deed.store.write(async (tx) => {
+    const top = await ownTop(tx.sql, caller, topId);
+    refuseDays(top, visit, dayIn(top.timeZone, now));
+    const state: VisitState = visit.doneOn === undefined ? 'booked' : 'done';
+    if (visit.doneOn !== undefined) await closeBooking(tx, topId, visit.kind, visit.doneOn, id);
+    await tx.records.visit.create({
+      data: {
+        id,
+        organisationId: caller.organisationId,
+        topId,
+        carId: top.carId,
+        kind: visit.kind,
+        state,
+        plannedOn: visit.plannedOn ?? null,
+        doneOn: visit.doneOn ?? null,
+        ...measuredColumns(visit),
+        createdAt: now,
+      },
+    });
+    await storeWork(tx, caller, top, id, visit.doneOn ?? null, visit);
+    await settleVisit(tx, caller, top);
+    await reconsiderCars(tx.sql, [top.carId], now);
+  });
+  return visitRecord(deed.store.records, caller, id);
+}
+
+export function measuredColumns(work: VisitWork) {
+  return {
+    minutes: work.minutes ?? null,
+    swayMm: work.swayMm ?? null,
+    diagonalLeftMm: work.diagonalsMm?.left ?? null,
+    diagonalRightMm: work.diagonalsMm?.right ?? null,
+    breakawayN: work.breakawayN ?? null,
+    notes: work.notes ?? null,
+  };
+}
+
+/** Works out anew what follows from a top's visits, inside the transaction. */
+export async function settleVisit(tx: Writing, caller: Caller, top: TopRow): Promise<void> {
+  if (top.retiredOn !== null) return;
+  await refreshLubrication(tx.sql, await ownCar(tx.records, caller, top.carId), top);
+}
+
+export function refuseDays(
+  top: TopRow,
+  visit: Pick<NewVisit, 'doneOn' | 'plannedOn'> & VisitWork,
+  today: Day,
+): void {
+  const { doneOn, plannedOn } = visit;
+  if (doneOn === undefined && plannedOn === undefined) {
+    throw invalid(
+      '#/doneOn',
+      'Give doneOn for a visit that took place, or plannedOn for a booked one.',
+    );
+  }
+  if (doneOn === undefined && (visit.readings !== undefined || visit.findings !== undefined)) {
+    throw invalid(
+      '#/doneOn',
+      'Readings and findings belong to a visit that took place: give doneOn.',
+    );
+  }
+  if (doneOn !== undefined && doneOn > today) {
+    throw invalid('#/doneOn', 'This day is still to come. Use plannedOn for a visit to come.');
+  }
+  if (doneOn !== undefined && doneOn < top.fittedOn) {
+    throw invalid(
+      '#/doneOn',
+      `This top was fitted on ${top.fittedOn}; the visit cannot be earlier.`,
+    );
+  }
+  if (plannedOn !== undefined && plannedOn < top.fittedOn) {
+    throw invalid(
+      '#/plannedOn',
+      `This top was fitted on ${top.fittedOn}; the visit cannot be earlier.`,
+    );
+  }
+  if (top.retiredOn !== null && (doneOn ?? plannedOn ?? '') > top.retiredOn) {
+    throw invalid(
+      doneOn === undefined ? '#/plannedOn' : '#/doneOn',
+      `This top was retired on ${top.retiredOn}. Record the visit with the top that is on the car.`,
+    );
+  }
+}
+
+/** Stores the readings and findings of a visit, each pivot and measure checked against the top. */
+export async function storeWork(
+  tx: Writing,
+  caller: Caller,
+  top: TopRow,
+  visitId: string,
+  doneOn: Day | null,
+  work: VisitWork,
+): Promise<void> {
+  const pivots = new Map((await pivotsOf(tx.sql, top)).map((pivot) => [pivot.code, pivot]));
+  const faults = [...readingFaults(work, pivots), ...findingFaults(work, pivots)];
+  if (faults.length > 0) throw new Refused({ kind: 'invalid', faults });
+  if (doneOn === null) return;
+  await tx.records.reading.createMany({
+    data: (work.readings ?? []).map((reading) => ({
+      id: newId(),
+      organisationId: caller.organisationId,
+      visitId,
+      pivotId: pivots.get(reading.pivot)?.id ?? '',
+      doneOn,
+      state: reading.state,
+      oiled: reading.oiled,
+      repaired: reading.repaired ?? false,
+      lubricant: reading.lubricant ?? null,
+      washersPresent: reading.washersPresent ?? null,
+      axialPlayMm: reading.axialPlayMm ?? null,
+      radialPlayMm: reading.radialPlayMm ?? null,
+    })),
+  });
+  await tx.records.finding.createMany({
+    data: (work.findings ?? []).map((finding) => ({
+      id: newId(),
+      organisationId: caller.organisationId,
+      visitId,
+      topId: top.id,
+      fault: finding.fault ?? null,
+      pivotCode: finding.pivot ?? null,
+      text: finding.text,
+      advised: finding.advised ?? null,
+      outcome: finding.outcome ?? 'advised',
+      decidedOn: finding.outcome === undefined || finding.outcome === 'advised' ? null : doneOn,
+    })),
+  });
+}
+
+function readingFaults(work: VisitWork, pivots: ReadonlyMap<string, PivotRow>): Fault[] {
+  const seen = new Set<string>();
+  return (work.readings ?? []).flatMap(({ pivot: code, washersPresent }, i) => {
+    const pivot = pivots.get(code);
+    const pointer = `#/readings/${i}/pivot`;
+    if (pivot === undefined) {
+      return [{ pointer, detail: `This top has no pivot ${code}. GET the top to see its pivots.` }];
+    }
+    if (seen.has(code))
+      return [{ pointer, detail: `${code} was read twice in this visit. Keep one.` }];
+    seen.add(code);
+    if (washersPresent !== undefined && washersPresent > pivot.washersExpected) {
+      return [
+        {
+          pointer: `#/readings/${i}/washersPresent`,
+          detail: `${code} takes ${pivot.washersExpected} washers; more cannot be present.`,
+        },
+      ];
+    }
+    return [];
+  });
+}
+
+function findingFaults(work: VisitWork, pivots: ReadonlyMap<string, PivotRow>): Fault[] {
+  return (work.findings ?? []).flatMap(({ pivot }, i) =>
+    pivot === undefined || pivots.has(pivot)
+      ? []
+      : [{ pointer: `#/findings/${i}/pivot`, detail: `This top has no pivot ${pivot}.` }],
+  );
+}
+
+/** The booking that led to a visit is closed by it, so that it does not hold back later letters. */
+async function closeBooking(
+  { records }: Writing,
+  topId: string,
+  kind: VisitKind,
+  doneOn: Day,
+  by: string,
+): Promise<void> {
+  await records.visit.updateMany({
+    where: {
+      topId,
+      kind,
+      id: { not: by },
+      state: { in: ['planned', 'booked'] },
+      OR: [{ plannedOn: null }, { plannedOn: { lte: addDays(doneOn, SAME_VISIT_DAYS) } }],
+    },
+    data: { state: 'cancelled', version: { increment: 1 } },
+  });
+}

@@ -1,0 +1,184 @@
+import { v7 as newId } from 'uuid';
+import type { Instant } from '../domain/calendar/instant.ts';
+import { dayIn } from '../domain/calendar/zone.ts';
+import { lubricationDue } from '../domain/lubrication/due.ts';
+import type { CarFacts } from '../domain/round/car-facts.ts';
+import { topicOf } from '../domain/round/letter-kind.ts';
+import type { LetterOwed } from '../domain/round/letters-owed.ts';
+import type { Occasion } from '../domain/round/occasion.ts';
+import type { NewLetter, NewOccasion } from '../store/letter-rows.ts';
+import type { LinkRow } from '../store/link-rows.ts';
+import type { LetterModel } from '../views/letters/models.ts';
+import { renderLetter } from '../views/letters/render.ts';
+import type { Deed } from './deed.ts';
+import { newLink } from './links.ts';
+
+/** A letter written out and not yet stored. */
+export interface WrittenLetter {
+  readonly letter: NewLetter;
+  readonly occasions: readonly NewOccasion[];
+  readonly links: readonly LinkRow[];
+}
+
+/**
+ * Writes an owed letter whole: subject, text, HTML, its own links, Message-ID and Date. All cars
+ * belong to one owner. Throws when a template meets a field that it does not know.
+ */
+export function writeLetter(
+  deed: Pick<Deed, 'publicUrl' | 'mailDomain'>,
+  cars: readonly CarFacts[],
+  owed: LetterOwed,
+  at: Instant,
+): WrittenLetter {
+  const about = cars.filter((car) => owed.occasions.some(({ carId }) => carId === car.id));
+  const car = about[0];
+  if (car === undefined) throw new Error('a letter must be about a car');
+  const { owner, organisation } = car;
+  const topic = topicOf(owed.kind);
+  const whose = { organisationId: organisation.id, ownerId: owner.id };
+  const stop =
+    topic === null
+      ? null
+      : newLink(deed.publicUrl, at, { ...whose, purpose: 'stop', carId: null, subject: topic });
+  const page = newLink(deed.publicUrl, at, {
+    ...whose,
+    purpose: 'owner-page',
+    carId: null,
+    subject: null,
+  });
+  const base = {
+    language: owner.language,
+    organisation: {
+      name: organisation.name,
+      kind: organisation.kind,
+      postalAddress: organisation.postalAddress,
+      phone: organisation.phone,
+      logo: null,
+    },
+    owner: { name: owner.name },
+    links: { preferences: stop?.url ?? null, stop: stop?.url ?? null, owner: page.url },
+    timeZone: owner.timeZone,
+    today: dayIn(owner.timeZone, owed.notBefore),
+  };
+  const written = render(owed, about, base);
+  const id = newId();
+  return {
+    letter: {
+      id,
+      organisationId: organisation.id,
+      ownerId: owner.id,
+      kind: owed.kind,
+      language: owner.language,
+      toName: owner.name,
+      toAddress: owner.email,
+      addressHash: owner.addressHash,
+      topic: topic ?? 'work',
+      ...written,
+      stopUrl: stop?.url ?? null,
+      calendar: null,
+      messageId: `<${id}@${deed.mailDomain}>`,
+      messageDate: owed.notBefore,
+      plannedAt: at,
+      notBefore: owed.notBefore,
+    },
+    occasions: owed.occasions.map(({ key, carId }) => ({ key, carId })),
+    links: [...(stop === null ? [] : [stop.row]), page.row],
+  };
+}
+
+type Base = Omit<LetterModel<'care-note'>, 'cars' | 'advice'>;
+
+function render(owed: LetterOwed, cars: readonly CarFacts[], base: Base) {
+  switch (owed.kind) {
+    case 'lubrication-ahead':
+    case 'lubrication-due':
+    case 'lubrication-late':
+      return renderLetter(owed.kind, {
+        ...base,
+        offers: [],
+        cars: detailsOf(owed, cars, 'lubrication').map(({ car, detail }) =>
+          lubricationPart(car, detail.lateDays, base.today, owed.kind === 'lubrication-late'),
+        ),
+      });
+    case 'folded-nearing':
+    case 'folded-over':
+    case 'folded-still':
+      return renderLetter(owed.kind, {
+        ...base,
+        cars: detailsOf(owed, cars, 'folded').map(({ car, detail: { stretch, coverOn } }) => ({
+          registration: car.registration,
+          startedAt: stretch.startedAt,
+          limitDays: stretch.limitDays,
+          overAt: stretch.overAt,
+          damp: dampNow(car, stretch.startedAt),
+          coverOn,
+        })),
+      });
+    case 'care-note': {
+      const parts = detailsOf(owed, cars, 'care');
+      const advice = new Map(parts.map(({ detail }) => [detail.advice.id, detail.advice]));
+      const speech = base.language.startsWith('de') ? 'de' : 'en';
+      return renderLetter('care-note', {
+        ...base,
+        cars: cars.map(({ registration }) => ({ registration })),
+        advice: [...advice.values()].map((row) => ({
+          id: row.id,
+          text: row.text[speech],
+          why: row.why[speech],
+          grade: [...row.grades],
+        })),
+      });
+    }
+    case 'warranty-ending':
+      return renderLetter('warranty-ending', {
+        ...base,
+        cars: detailsOf(owed, cars, 'warranty').map(({ car, detail }) => ({
+          registration: car.registration,
+          part: detail.part,
+          endsOn: detail.endsOn,
+          openNotes: [],
+        })),
+      });
+    case 'visit-offered':
+    case 'visit-booked':
+    case 'visit-moved':
+    case 'visit-called-off':
+    case 'visit-report':
+      throw new Error(`${owed.kind} is written by the deed that it reports, not by the round`);
+  }
+}
+
+function lubricationPart(car: CarFacts, lateDays: number, today: string, late: boolean) {
+  const { top } = car;
+  if (top === null) throw new Error('a lubrication letter must be about a top');
+  const { dueOn, windowFrom, windowTo } = {
+    ...lubricationDue({ ...top, lastOn: top.lastOn, today }),
+  };
+  return {
+    registration: car.registration,
+    lastOn: top.lastOn,
+    fittedOn: top.fittedOn,
+    dueOn,
+    windowFrom,
+    windowTo,
+    intervalMonths: top.intervalMonths,
+    because: [...top.because],
+    lateDays: late ? lateDays : null,
+  };
+}
+
+function dampNow(car: CarFacts, startedAt: Instant): boolean {
+  return car.entries.some(
+    (entry) => entry.damp === true && entry.withdrawn !== true && entry.at >= startedAt,
+  );
+}
+
+type Matter = Occasion['detail']['matter'];
+
+function detailsOf<M extends Matter>(owed: LetterOwed, cars: readonly CarFacts[], matter: M) {
+  return owed.occasions.flatMap(({ carId, detail }) => {
+    const car = cars.find((candidate) => candidate.id === carId);
+    if (car === undefined || detail.matter !== matter) return [];
+    return [{ car, detail: detail as Extract<Occasion['detail'], { matter: M }> }];
+  });
+}
