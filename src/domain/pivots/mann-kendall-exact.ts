@@ -1,26 +1,49 @@
-const distributions = new Map<string, ReadonlyMap<number, number>>();
-/** Tie patterns kept: a workshop's readings show few, and memory stays bounded under any input. */
-const KEPT = 512;
+/** Chance of each |s| or more, by pattern of ties. */
+const tails = new Map<number, Float64Array>();
+/** Patterns kept: a workshop's readings show few, and memory stays bounded under any input. */
+const KEPT = 4096;
 
 /**
  * Two-sided chance of an |s| at least as large under no trend, over all orders of the values with
- * their ties kept. The sizes are those of `tieSizes` for x and y. Meant for up to ten readings.
+ * their ties kept. The sizes are those of ties in x and in y, for ten readings at most.
  */
 export function exactTail(xTies: readonly number[], yTies: readonly number[], s: number): number {
-  const key = `${xTies.join()}|${yTies.join()}`;
-  let distribution = distributions.get(key);
-  if (!distribution) {
-    distribution = scores(xTies, yTies);
-    if (distributions.size >= KEPT) distributions.clear();
-    distributions.set(key, distribution);
+  const key = keyOf(xTies, yTies);
+  let tail = tails.get(key);
+  if (!tail) {
+    if (tails.size >= KEPT) tails.clear();
+    tail = tailFor(xTies, yTies);
+    tails.set(key, tail);
   }
-  let all = 0;
-  let tail = 0;
-  for (const [score, ways] of distribution) {
-    all += ways;
-    if (Math.abs(score) >= Math.abs(s)) tail += ways;
-  }
-  return tail / all;
+  return tail[Math.abs(s)] ?? 0;
+}
+
+/** With ties on one side alone their order makes no difference: far fewer patterns to count out. */
+function tailFor(xTies: readonly number[], yTies: readonly number[]): Float64Array {
+  if (xTies.length < total(xTies)) return tailOf(scores(xTies, yTies));
+  const ordered = yTies.toSorted((a, b) => a - b);
+  const key = keyOf(xTies, ordered);
+  const tail = tails.get(key) ?? tailOf(scores(xTies, ordered));
+  tails.set(key, tail);
+  return tail;
+}
+
+/** Each list of sizes as the bits of a number: a one after each run of as many places. */
+function keyOf(xTies: readonly number[], yTies: readonly number[]): number {
+  let xs = 1;
+  for (const size of xTies) xs = (xs << size) | 1;
+  let ys = 1;
+  for (const size of yTies) ys = (ys << size) | 1;
+  return xs * 2048 + ys;
+}
+
+function tailOf(ways: ReadonlyMap<number, number>): Float64Array {
+  const most = Math.max(...[...ways.keys()].map(Math.abs));
+  const tail = new Float64Array(most + 1);
+  for (const [score, count] of ways) tail[Math.abs(score)]! += count;
+  for (let s = most - 1; s >= 0; s -= 1) tail[s]! += tail[s + 1]!;
+  const all = tail[0] ?? 1;
+  return tail.map((count) => count / all);
 }
 
 /** In how many ways each score comes about. The counts stay under 10!, so they are exact. */
@@ -72,7 +95,7 @@ function hands(left: readonly number[], size: number): Hand[] {
 function gainOf(taken: readonly number[], rest: readonly number[]): number {
   let gain = 0;
   let below = 0;
-  let above = rest.reduce((sum, count) => sum + count, 0);
+  let above = total(rest);
   for (const [i, count] of taken.entries()) {
     const same = rest[i] ?? 0;
     above -= same;
@@ -86,4 +109,8 @@ function choose(n: number, k: number): number {
   let ways = 1;
   for (let i = 1; i <= k; i += 1) ways = (ways * (n - k + i)) / i;
   return ways;
+}
+
+function total(counts: readonly number[]): number {
+  return counts.reduce((sum, count) => sum + count, 0);
 }

@@ -1,6 +1,7 @@
 import { erfc } from '../life/chi-square.ts';
 import { exactTail } from './mann-kendall-exact.ts';
-import { spreadTerm, tieSizes } from './ties.ts';
+import { spreadTerm } from './points.ts';
+import type { Points } from './points.ts';
 
 /** Longest series whose chance is counted out exactly. */
 export const EXACT_UP_TO = 10;
@@ -21,24 +22,23 @@ export interface MannKendall {
  * order of the readings is equally likely, ties kept as they are. Above, it is the normal
  * approximation with the corrections for continuity and ties.
  */
-export function mannKendall(xs: readonly number[], ys: readonly number[]): MannKendall {
-  const s = score(xs, ys);
-  const n = xs.length;
-  const xTies = tieSizes(xs);
-  const yTies = tieSizes(ys);
+export function mannKendall(points: Points): MannKendall {
+  const { xTies, yTies } = points;
+  const s = score(points);
+  const n = points.xs.length;
   const variance = tieVariance(n, xTies, yTies);
   const z = variance > 0 ? (Math.sign(s) * Math.max(Math.abs(s) - 1, 0)) / Math.sqrt(variance) : 0;
   const p = n <= EXACT_UP_TO ? exactTail(xTies, yTies, s) : erfc(Math.abs(z) / Math.SQRT2);
   return { s, variance, z, p };
 }
 
-function score(xs: readonly number[], ys: readonly number[]): number {
+function score({ xs, ys }: Points): number {
   let s = 0;
   for (let i = 0; i < xs.length; i += 1) {
-    const x = xs[i] ?? 0;
-    const y = ys[i] ?? 0;
+    const x = xs[i]!;
+    const y = ys[i]!;
     for (let j = i + 1; j < xs.length; j += 1) {
-      s += Math.sign((xs[j] ?? 0) - x) * Math.sign((ys[j] ?? 0) - y);
+      s += Math.sign(xs[j]! - x) * Math.sign(ys[j]! - y);
     }
   }
   // Adding zero turns a negative zero into zero.

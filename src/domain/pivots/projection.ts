@@ -3,7 +3,7 @@ import type { Day } from '../calendar/day.ts';
 import type { PivotFigures } from './figures.ts';
 import { daysIn, yearsBetween } from './series.ts';
 import type { Method } from './series.ts';
-import { median } from './theil-sen.ts';
+import { pointsOf } from './points.ts';
 import { isRefused, tooFew, trend } from './trend.ts';
 import type { Trend, TrendRefused } from './trend.ts';
 
@@ -55,13 +55,16 @@ export function projectSeries(
   const missing = whyNot(method, readings, line, figures);
   const base = { method, readings, trend: line, missing, planOn: null, actOn: null };
   if (missing !== null || isRefused(line)) return base;
-  const through = { x: median(points.map(({ x }) => x)), y: median(points.map(({ y }) => y)) };
+  const through = pointsOf(
+    points.map(({ x }) => x),
+    points.map(({ y }) => y),
+  );
   const spread = repeatability(method, figures) / line.slope;
   const last = readings.at(-1)?.mm ?? 0;
   const meets = (limit: number | null): Projection | null => {
     if (limit === null || last > limit) return null;
     // Every line of the interval goes through the point of the medians, as the fitted one does.
-    const at = (slope: number) => through.x + (limit - through.y) / slope;
+    const at = (slope: number) => through.xMedian + (limit - through.yMedian) / slope;
     const likely = at(line.slope);
     const open = line.low <= 0;
     const ends = [at(line.high), likely - spread, likely + spread, ...(open ? [] : [at(line.low)])];

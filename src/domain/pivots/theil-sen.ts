@@ -1,5 +1,6 @@
 import { chiSquare1Quantile } from '../life/chi-square.ts';
-import { spreadTerm, tieSizes } from './ties.ts';
+import { ascending, medianOfSorted, spreadTerm } from './points.ts';
+import type { Points } from './points.ts';
 
 /** A straight line through points, with the confidence interval of its slope. */
 export interface SlopeFit {
@@ -21,16 +22,12 @@ const quantiles = new Map<number, number>();
  * of ranks of scipy.stats.theilslopes). Null where no two points differ in x. Where ties leave the
  * rank formula without a variance the whole range of slopes is given, which claims least.
  *
- * Takes finite numbers and a confidence between 0 and 1.
+ * Takes a confidence between 0 and 1.
  */
-export function theilSen(
-  xs: readonly number[],
-  ys: readonly number[],
-  confidence: number,
-): SlopeFit | null {
-  const slopes = pairSlopes(xs, ys);
+export function theilSen(points: Points, confidence: number): SlopeFit | null {
+  const slopes = pairSlopes(points);
   if (slopes.length === 0) return null;
-  const variance = senVariance(xs, ys);
+  const variance = senVariance(points);
   const half = variance < 0 ? Infinity : normalQuantile(confidence) * Math.sqrt(variance);
   const last = slopes.length - 1;
   const lowRank = Math.max(roundHalfEven((slopes.length - half) / 2) - 1, 0);
@@ -40,38 +37,29 @@ export function theilSen(
     slope,
     low: slopes[lowRank] ?? slope,
     high: slopes[highRank] ?? slope,
-    intercept: median(ys) - slope * median(xs),
+    intercept: points.yMedian - slope * points.xMedian,
   };
 }
 
-/** The middle number, or the mean of the middle two. Throws RangeError on an empty list. */
-export function median(numbers: readonly number[]): number {
-  return medianOfSorted(Float64Array.from(numbers).sort());
-}
-
 /** Slopes of all pairs at different x, smallest first. */
-function pairSlopes(xs: readonly number[], ys: readonly number[]): Float64Array {
-  const n = xs.length;
-  const slopes = new Float64Array((n * (n - 1)) / 2);
-  let count = 0;
-  for (let i = 0; i < n; i += 1) {
-    const x = xs[i] ?? 0;
-    const y = ys[i] ?? 0;
-    for (let j = i + 1; j < n; j += 1) {
-      const dx = (xs[j] ?? 0) - x;
-      if (dx === 0) continue;
+function pairSlopes({ xs, ys }: Points): number[] {
+  const slopes: number[] = [];
+  for (let i = 0; i < xs.length; i += 1) {
+    const x = xs[i]!;
+    const y = ys[i]!;
+    for (let j = i + 1; j < xs.length; j += 1) {
+      const dx = xs[j]! - x;
       // Adding zero turns a negative zero, which would be printed, into zero.
-      slopes[count] = ((ys[j] ?? 0) - y) / dx + 0;
-      count += 1;
+      if (dx !== 0) slopes.push((ys[j]! - y) / dx + 0);
     }
   }
-  return slopes.subarray(0, count).sort();
+  return ascending(slopes);
 }
 
-function senVariance(xs: readonly number[], ys: readonly number[]): number {
+function senVariance({ xs, xTies, yTies }: Points): number {
   let sum = spreadTerm(xs.length);
-  for (const size of tieSizes(xs)) sum -= spreadTerm(size);
-  for (const size of tieSizes(ys)) sum -= spreadTerm(size);
+  for (const size of xTies) sum -= spreadTerm(size);
+  for (const size of yTies) sum -= spreadTerm(size);
   return sum / 18;
 }
 
@@ -83,13 +71,6 @@ function normalQuantile(confidence: number): number {
   // An organisation has one confidence, but a caller of the bare rule may try any number of them.
   if (quantiles.size < 64) quantiles.set(confidence, z);
   return z;
-}
-
-function medianOfSorted(sorted: Float64Array): number {
-  const middle = sorted.length >> 1;
-  const upper = sorted[middle];
-  if (upper === undefined) throw new RangeError('median of no numbers');
-  return sorted.length % 2 === 1 ? upper : ((sorted[middle - 1] ?? upper) + upper) / 2;
 }
 
 function roundHalfEven(value: number): number {

@@ -1,4 +1,5 @@
 import { mannKendall } from './mann-kendall.ts';
+import { pointsOf } from './points.ts';
 import { theilSen } from './theil-sen.ts';
 import type { SlopeFit } from './theil-sen.ts';
 
@@ -25,6 +26,8 @@ export interface TrendRefused {
 /** Every pair is looked at, so time grows with the square; no pivot is ever read so often. */
 export const MOST_READINGS = 2000;
 const LEAST_READINGS = 3;
+/** Beyond this, differences and sums of readings could leave the range of numbers. */
+const MOST = 1e100;
 
 /**
  * Theil-Sen slope with Sen's interval and the Mann-Kendall test, in any order of the readings.
@@ -40,20 +43,31 @@ export function trend(input: {
   if (!(confidence > 0 && confidence < 1)) {
     return { refused: 'the confidence must lie between 0 and 1' };
   }
-  const xs = readings.map(({ x }) => x);
-  const ys = readings.map(({ y }) => y);
-  const bad = readings.findIndex(({ x, y }) => !Number.isFinite(x) || !Number.isFinite(y));
-  if (bad >= 0) return { refused: `reading ${bad + 1} is not a finite number` };
+  const xs: number[] = [];
+  const ys: number[] = [];
+  for (const { x, y } of readings) {
+    if (!Number.isFinite(x) || !Number.isFinite(y)) {
+      return { refused: `reading ${xs.length + 1} is not a finite number` };
+    }
+    if (Math.abs(x) > MOST || Math.abs(y) > MOST) {
+      return { refused: `reading ${xs.length + 1} is too large to be reckoned with` };
+    }
+    xs.push(x);
+    ys.push(y);
+  }
   if (n < LEAST_READINGS) return { refused: tooFew(n, LEAST_READINGS) };
   if (n > MOST_READINGS) return { refused: `more than ${MOST_READINGS} readings in one series` };
-  const fit = theilSen(xs, ys, confidence);
+  const points = pointsOf(xs, ys);
+  const fit = theilSen(points, confidence);
   if (!fit)
     return { refused: 'all readings were taken at the same time: one at another is missing' };
-  if (!Object.values(fit).every(Number.isFinite)) {
-    return { refused: 'the readings lie too far apart to be reckoned with' };
+  const { slope, low, high, intercept } = fit;
+  // Readings at all but the same time have slopes beyond the range of numbers.
+  if (!Number.isFinite(high - low) || !Number.isFinite(intercept)) {
+    return { refused: 'the readings lie too close in time to be reckoned with' };
   }
-  const { s, p } = mannKendall(xs, ys);
-  return { ...fit, s, p, n };
+  const { s, p } = mannKendall(points);
+  return { slope, low, high, intercept, s, p, n };
 }
 
 /** Whether a trend was refused. */
