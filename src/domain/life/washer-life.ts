@@ -1,4 +1,4 @@
-import { Temporal } from 'temporal-polyfill';
+import { daysBetween, isDay } from '../calendar/day.ts';
 import { valuesOf } from '../figure.ts';
 import { kaplanMeier } from './kaplan-meier.ts';
 import type { SurvivalStep } from './kaplan-meier.ts';
@@ -43,7 +43,7 @@ export interface WasherLife {
  * Losses are dated to the visit that found them. Washers never looked at since fitting say
  * nothing and are set aside; those gone on the fitting day are a fitting fault and no wear. The
  * Weibull fit of a group is refused, with the count, under `minFailures` failures (shop rule).
- * Throws RangeError for a washer that was seen or missed before it was fitted, or seen after it
+ * Throws RangeError for a day that does not exist, and for a washer that was seen or missed before it was fitted, or seen after it
  * was found missing.
  */
 export function washerLife(
@@ -115,7 +115,10 @@ function summary(life: Lives & { readonly group: string }, values: LifeValues): 
 }
 
 function daysFrom(from: string, to: string): number {
-  const days = Temporal.PlainDate.from(from).until(to).days;
+  for (const day of [from, to]) {
+    if (!isDay(day)) throw new RangeError(`${day} is no day of the calendar`);
+  }
+  const days = daysBetween(from, to);
   if (days < 0) throw new RangeError(`${to} is before the washer was fitted (${from})`);
   return days;
 }

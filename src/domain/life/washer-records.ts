@@ -1,4 +1,4 @@
-import { Temporal } from 'temporal-polyfill';
+import { isDay } from '../calendar/day.ts';
 
 /** One spacer washer as the records know it; days are `YYYY-MM-DD`. */
 export interface WasherRecord {
@@ -35,7 +35,7 @@ export interface PivotWashers {
  * a count that has fallen by two is two washers found missing on that visit, the oldest first. A
  * renewal ends the lives of those still in place (sound when taken out) and starts a full new set;
  * a count that has risen with no renewal on record starts new washers on that day.
- * Throws RangeError for a count that is not a whole number from 0 to `washersExpected`, and for a
+ * Throws RangeError for a day that does not exist, for a count that is not a whole number from 0 to `washersExpected`, and for a
  * look before the washers were fitted.
  */
 export function washerRecords(pivot: PivotWashers): WasherRecord[] {
@@ -46,7 +46,7 @@ export function washerRecords(pivot: PivotWashers): WasherRecord[] {
 
   const ended: WasherRecord[] = [];
   let inPlace = fresh(washersExpected, pivot.fittedOn);
-  for (const look of pivot.looks.toSorted(byDay)) {
+  for (const look of pivot.looks.toSorted((a, b) => (a.on < b.on ? -1 : Number(a.on > b.on)))) {
     requireLook(look, pivot);
     const lost = Math.max(0, inPlace.length - look.washersPresent);
     for (const washer of inPlace.slice(0, lost)) ended.push({ ...washer, missingOn: look.on });
@@ -60,17 +60,16 @@ export function washerRecords(pivot: PivotWashers): WasherRecord[] {
   return [...ended, ...inPlace];
 }
 
-function byDay(a: WasherLook, b: WasherLook): number {
-  return Temporal.PlainDate.compare(a.on, b.on);
-}
-
 function requireLook(look: WasherLook, pivot: PivotWashers): void {
+  for (const day of [look.on, pivot.fittedOn]) {
+    if (!isDay(day)) throw new RangeError(`${day} is no day of the calendar`);
+  }
   const { washersPresent } = look;
   const most = pivot.washersExpected;
   if (!Number.isInteger(washersPresent) || washersPresent < 0 || washersPresent > most) {
     throw new RangeError(`washersPresent on ${look.on} must be a whole number from 0 to ${most}`);
   }
-  if (Temporal.PlainDate.compare(look.on, pivot.fittedOn) < 0) {
+  if (look.on < pivot.fittedOn) {
     throw new RangeError(`look on ${look.on} is before the washers were fitted`);
   }
 }

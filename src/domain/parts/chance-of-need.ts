@@ -1,4 +1,5 @@
 import type { PivotKind } from '../pivots/frame-patterns.ts';
+import type { PivotState, Verdict } from '../pivots/state.ts';
 import type { Part } from './kits.ts';
 import type { PartValues } from './part-figures.ts';
 
@@ -10,9 +11,9 @@ export interface PivotOutlook {
   /** As last counted; absent if never counted. */
   readonly washersPresent?: number;
   /** Last state word. */
-  readonly state?: 'free' | 'dry' | 'stiff' | 'loose' | 'oval' | 'seized' | 'sheared';
+  readonly state?: PivotState;
   /** Of the trend; absent while there is too little to judge. */
-  readonly verdict?: 'good' | 'watch' | 'plan' | 'act';
+  readonly verdict?: Verdict;
   /** Chance that one of its washers is gone by the visit, from the shop's own washer lives. */
   readonly washerLossChance?: number;
   /** True if it already turns on a repair bolt with a lock nut. */
@@ -164,6 +165,6 @@ function washerNeed(pivot: PivotOutlook, values: PartValues): Need {
   return { chance, reason: lost > seen ? 'age of the washers' : verdictReason(verdict) };
 }
 
-function verdictReason(verdict: PivotOutlook['verdict']): string {
+function verdictReason(verdict: Verdict | undefined): string {
   return verdict === undefined ? 'joint not judged yet' : `joint "${verdict}"`;
 }

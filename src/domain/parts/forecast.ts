@@ -1,4 +1,4 @@
-import { Temporal } from 'temporal-polyfill';
+import { daysBetween, isDay } from '../calendar/day.ts';
 import { valuesOf } from '../figure.ts';
 import { needsOfVisit } from './chance-of-need.ts';
 import type { PieceNeed, VisitOutlook } from './chance-of-need.ts';
@@ -62,16 +62,18 @@ export interface PartsOutlook {
  * For each part: how many the visits of its lead time are expected to need, how many to have for
  * the service level, and what drives it. A cover is counted only where an owner has ordered it,
  * over all the visits given. Parts stand in the order of `PARTS`.
- * Throws RangeError for a stock or a number of weeks that is negative or not finite.
+ * Throws RangeError for a day that does not exist, and for a stock or a number of weeks that is
+ * negative or not finite.
  */
 export function partsForecast(
   outlook: PartsOutlook,
   values: PartValues = valuesOf(PART_FIGURES),
 ): PartForecast[] {
-  const today = Temporal.PlainDate.from(outlook.today);
+  requireDay(outlook.today, 'today');
+  for (const { id, on } of outlook.visits) requireDay(on, `visit ${id}: on`);
   const coming = outlook.visits
     .map((visit) => ({
-      day: today.until(visit.on).days,
+      day: daysBetween(outlook.today, visit.on),
       comes:
         visit.comes ?? (visit.standing === 'booked' ? values.bookedComes : values.expectedComes),
       needs: needsOfVisit(visit, values),
@@ -159,6 +161,10 @@ function inWords(
     .slice(0, 3)
     .map(({ reason, places, expected: part }) => `${reason} (${places}): ${part.toFixed(1)}`);
   return `${over}, about ${expected.toFixed(1)} needed: ${reasons.join('; ')}; have ${quantity}`;
+}
+
+function requireDay(day: string, name: string): void {
+  if (!isDay(day)) throw new RangeError(`${name} is no day of the calendar`);
 }
 
 function atLeastZero(value: number, name: string): number {

@@ -66,6 +66,13 @@ function asWashers(lives: typeof SIX_MP, framePattern: string, exposureClass: st
   });
 }
 
+test('a day that does not exist is refused', () => {
+  const looks = [{ on: '2021-02-30', washersPresent: 2 }];
+  expect(() => washerRecords({ ...pivot, looks })).toThrow(/2021-02-30 is no day/);
+  const record = { ...about, fittedOn: '2020-01-01', lastSeenOn: '2021-02-30' };
+  expect(() => washerLife([record], 'pattern')).toThrow(/2021-02-30 is no day/);
+});
+
 describe('washer life by group', () => {
   const records = [
     ...asWashers(PLACEBO, 'two-seat', 'C4'),

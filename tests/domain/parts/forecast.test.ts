@@ -241,6 +241,8 @@ describe('forecast', () => {
   });
 
   test.each([
+    [{ today: '2027-02-29' }, /today is no day/],
+    [{ visits: [visit('v7', '2027-04-31')] }, /visit v7: on is no day/],
     [{ stock: { oil: { onHand: -1 } } }, /oil: onHand/],
     [{ stock: { oil: { onHand: 1, onOrder: Number.NaN } } }, /oil: onOrder/],
     [{ stock: { oil: { onHand: 1, leadWeeks: -2 } } }, /oil: leadWeeks/],
