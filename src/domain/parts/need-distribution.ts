@@ -13,8 +13,8 @@ const NOTHING = 1e-40;
 
 /**
  * Distribution of the pieces needed over several visits. The pieces of one visit come or stay away
- * together with the car, which spreads the total wider than the same chances taken singly would.
- * A distribution under each visit's own, added up exactly; tails under 1e-40 stand as zero.
+ * together with the car, which spreads the total wider than the same chances taken singly would;
+ * the visits are independent of each other. Exact, but for tails under 1e-40, which stand as zero.
  * Throws RangeError naming a chance outside 0 to 1.
  */
 export function needDistribution(visits: readonly VisitNeed[]): Float64Array {
