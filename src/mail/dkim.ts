@@ -73,7 +73,8 @@ export function readDkimKey(
     return { fault: `the DKIM key has ${bits} bits, which no receiver accepts; ${MAKE_ONE}` };
   }
   const publicKey = createPublicKey(key).export({ type: 'spki', format: 'der' }).toString('base64');
-  return { key: { ...name, privateKey: pem, publicKey, bits } };
+  const { domain, selector } = name;
+  return { key: { domain, selector, privateKey: pem, publicKey, bits } };
 }
 
 function isDomain(text: string): boolean {
