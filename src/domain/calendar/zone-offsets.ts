@@ -8,18 +8,15 @@ export interface OffsetSpan {
   readonly until: number;
 }
 
-interface ZoneYear {
-  readonly spans: readonly OffsetSpan[];
-}
-
 // Asking Temporal costs some hundred times as much as looking here. A zone has at most a few changes
 // a year, and years are limited, so the cache stays small.
-const zones = new Map<string, Map<number, ZoneYear>>();
+const zones = new Map<string, Map<number, readonly OffsetSpan[]>>();
+const DAY = 86_400_000;
 
 /** The offset that holds in a zone at an instant, and until when it is known to hold. */
 export function offsetSpanAt(zone: string, ms: number): OffsetSpan {
-  const { spans } = zoneYear(zone, new Date(ms).getUTCFullYear());
-  for (const span of spans) if (ms < span.until) return span;
+  for (const span of spansOfYear(zone, new Date(ms).getUTCFullYear()))
+    if (ms < span.until) return span;
   throw new RangeError('An instant outside the years that a zone can be asked for');
 }
 
@@ -36,17 +33,16 @@ export function msAtWallClock(zone: string, wallClock: number): number {
   return offsetSpanAt(zone, second).offset === after ? second : first;
 }
 
-const DAY = 86_400_000;
-
-function zoneYear(zone: string, year: number): ZoneYear {
-  let years = zones.get(zone);
-  if (!years) zones.set(zone, (years = new Map()));
-  let known = years.get(year);
-  if (!known) years.set(year, (known = askTemporal(zone, year)));
-  return known;
+function spansOfYear(zone: string, year: number): readonly OffsetSpan[] {
+  const known = zones.get(zone)?.get(year);
+  if (known) return known;
+  const spans = askTemporal(zone, year);
+  const years = zones.get(zone) ?? new Map<number, readonly OffsetSpan[]>();
+  zones.set(zone, years.set(year, spans));
+  return spans;
 }
 
-function askTemporal(zone: string, year: number): ZoneYear {
+function askTemporal(zone: string, year: number): OffsetSpan[] {
   const end = Date.UTC(year + 1, 0, 1);
   const spans: OffsetSpan[] = [];
   let from = Temporal.Instant.fromEpochMilliseconds(Date.UTC(year, 0, 1)).toZonedDateTimeISO(zone);
@@ -54,7 +50,7 @@ function askTemporal(zone: string, year: number): ZoneYear {
     const next = from.getTimeZoneTransition('next');
     const until = Math.min(next ? next.epochMilliseconds : end, end);
     spans.push({ offset: Math.round(from.offsetNanoseconds / 1e6), until });
-    if (!next || until >= end) return { spans };
+    if (!next || until >= end) return spans;
     from = next;
   }
 }

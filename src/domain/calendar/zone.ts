@@ -1,3 +1,4 @@
+import { Temporal } from 'temporal-polyfill';
 import { dayOfNumber, numberOfDay } from './day-number.ts';
 import type { Day } from './day.ts';
 import type { Instant } from './instant.ts';
@@ -22,7 +23,8 @@ export function isZone(name: string): boolean {
   if (knownZones.has(name)) return true;
   if (!/^[A-Za-z]/.test(name)) return false;
   try {
-    Intl.DateTimeFormat('en', { timeZone: name });
+    // Not Intl, which also takes old nicknames such as 'PST' that Temporal does not.
+    Temporal.Instant.fromEpochMilliseconds(0).toZonedDateTimeISO(name);
   } catch {
     return false;
   }
