@@ -1,5 +1,6 @@
 import type { Mark } from '../figure.ts';
 import type { Day } from '../calendar/day.ts';
+import type { Place, Salt } from '../lubrication/keeping.ts';
 
 /** A text in the languages that letters are written in. */
 export interface Wording {
@@ -35,15 +36,13 @@ export type When =
 
 export type CoverMaterial = 'vinyl' | 'cloth';
 export type WindowKind = 'glass' | 'glass-bonded' | 'clear-vinyl';
-export type KeptAt = 'heated-garage' | 'dry-garage' | 'damp-garage' | 'street' | 'outdoors';
-export type SaltNearby = 'none' | 'winter-roads' | 'near-sea' | 'by-sea' | 'sea-front';
 
 /** The tops an advice is meant for; what is not named does not matter. */
 export interface MeantFor {
   readonly material?: CoverMaterial;
   readonly window?: readonly WindowKind[];
-  readonly place?: readonly KeptAt[];
-  readonly salt?: readonly SaltNearby[];
+  readonly place?: readonly Place[];
+  readonly salt?: readonly Salt[];
   readonly powered?: boolean;
 }
 
@@ -82,7 +81,7 @@ export interface TopFacts {
   readonly fittedOn: Day;
   readonly material: CoverMaterial;
   readonly window: WindowKind;
-  readonly keeping: { readonly place: KeptAt; readonly salt: SaltNearby };
+  readonly keeping: { readonly place: Place; readonly salt: Salt };
   readonly powered: boolean;
 }
 

@@ -27,8 +27,8 @@ export const YEAR_ADVICE: readonly Advice[] = [
       de: 'In der Werkstatt ist es jetzt ruhig: Wer heute den Frühjahrstermin bucht, bekommt seinen Wunschtag.',
     },
     why: {
-      en: 'From May to August every week fills up.',
-      de: 'Von Mai bis August ist jede Woche voll.',
+      en: 'In May, July and August the weeks fill up.',
+      de: 'Im Mai, Juli und August sind die Wochen voll.',
     },
     grades: ['T'],
     mark: 'published, secondary copy',
@@ -196,8 +196,8 @@ export const YEAR_ADVICE: readonly Advice[] = [
       de: 'Schließen und verriegeln Sie das Verdeck, bevor Sie verreisen.',
     },
     why: {
-      en: 'Most cars that stand folded for weeks were simply left so when their owners went away.',
-      de: 'Die meisten Verdecke, die wochenlang offen liegen, wurden vor einer Reise einfach so gelassen.',
+      en: 'A top left folded at the door stays folded for the whole journey, whatever the weather.',
+      de: 'Ein offen zurückgelassenes Verdeck liegt die ganze Reise über gefaltet, bei jedem Wetter.',
     },
     grades: ['T'],
     mark: 'shop rule',
