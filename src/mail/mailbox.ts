@@ -62,15 +62,18 @@ export async function readMailbox(
   client.on('error', (fault: unknown) => {
     broken ??= fault;
   });
-  const deadline = setTimeout(() => {
-    broken ??= new Error('it took too long');
-    client.close();
-  }, within.whole);
   const count = { handled: 0, failed: 0, left: 0 };
-  try {
+  const look = async (): Promise<void> => {
     await client.connect();
     await readUnseen(client, box, handle, within, count);
     await client.logout();
+  };
+  let deadline: NodeJS.Timeout | undefined;
+  const tooLong = new Promise<never>((_resolve, reject) => {
+    deadline = setTimeout(() => reject(new Error('it took too long')), within.whole);
+  });
+  try {
+    await Promise.race([look(), tooLong]);
     return { kind: 'looked', ...count };
   } catch (fault) {
     return { kind: 'fault', handled: count.handled, words: mailboxWords(broken ?? fault) };
@@ -105,8 +108,10 @@ async function readUnseen(
         continue;
       }
       await client.messageFlagsAdd(range, ['\\Seen'], { uid: true });
-      if (box.moveTo !== undefined) await client.messageMove(range, box.moveTo, { uid: true });
       count.handled++;
+      if (box.moveTo === undefined) continue;
+      const moved = await client.messageMove(range, box.moveTo, { uid: true });
+      if (!moved) throw new Error(`no message can be moved to the mailbox "${box.moveTo}"`);
     }
   } finally {
     lock.release();
