@@ -100,7 +100,7 @@ function spanOf({ start, minutes }: CalendarVisit): Partial<ICalEventData> & { s
   }
   const begin = instantOf(start, 'start');
   const length = minutes ?? 60;
-  if (!(length > 0)) throw new RangeError('minutes: a visit takes time');
+  if (!Number.isFinite(length) || length <= 0) throw new RangeError('minutes: a visit takes time');
   return {
     start: begin,
     end: new Date(begin.getTime() + length * 60_000),

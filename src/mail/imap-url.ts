@@ -1,3 +1,5 @@
+import { hostOf, isLoopback } from './loopback.ts';
+
 /** Where returned mail lands and how to get at it. */
 export interface ImapBox {
   readonly host: string;
@@ -36,7 +38,7 @@ export function readImapUrl(text: string): { box: ImapBox } | { fault: string } 
     if (name !== 'moveTo') return { fault: `has "${name}", which is unknown; only moveTo` };
   }
   const secure = url.protocol === 'imaps:';
-  const host = url.hostname.replace(/^\[|\]$/g, '').toLowerCase();
+  const host = hostOf(url);
   const moveTo = url.searchParams.get('moveTo');
   try {
     return {
@@ -44,7 +46,7 @@ export function readImapUrl(text: string): { box: ImapBox } | { fault: string } 
         host,
         port: url.port === '' ? (secure ? 993 : 143) : Number(url.port),
         secure,
-        loopback: /^(localhost|127(\.\d{1,3}){3}|::1)$/.test(host),
+        loopback: isLoopback(host),
         auth: { user: decodeURIComponent(url.username), pass: decodeURIComponent(url.password) },
         mailbox: decodeURIComponent(url.pathname.slice(1)) || 'INBOX',
         ...(moveTo ? { moveTo } : {}),

@@ -1,6 +1,9 @@
 /** The fields of one block, by lower-case name, in order of their appearance. */
 export type FieldBlock = ReadonlyMap<string, readonly string[]>;
 
+/** A field is cut here, in characters: whatever is worth reading comes sooner. */
+const LONGEST_FIELD = 2000;
+
 /**
  * Reads the blocks of header-like fields that RFC 3464 section 2.1 and RFC 5965 section 3 use:
  * folded lines are joined, names may have any case, blank lines part the blocks. Lines that are no
@@ -16,7 +19,7 @@ export function readBlocks(text: string): FieldBlock[] {
       values = null;
     } else if (/^[ \t]/.test(line)) {
       const last = values?.pop();
-      if (values && last !== undefined) values.push(`${last} ${line.trim()}`.trim());
+      if (values && last !== undefined) values.push(cut(`${last} ${cut(line.trim())}`.trim()));
     } else {
       const match = /^([!-9;-~]+)[ \t]*:(.*)$/.exec(line);
       values = null;
@@ -24,11 +27,15 @@ export function readBlocks(text: string): FieldBlock[] {
       if (!block) blocks.push((block = new Map<string, string[]>()));
       const name = (match[1] ?? '').toLowerCase();
       values = block.get(name) ?? [];
-      values.push((match[2] ?? '').trim());
+      values.push(cut((match[2] ?? '').trim()));
       block.set(name, values);
     }
   }
   return blocks;
+}
+
+function cut(text: string): string {
+  return text.length > LONGEST_FIELD ? text.slice(0, LONGEST_FIELD) : text;
 }
 
 /** The first value of a field, or null. */

@@ -40,6 +40,9 @@ export type Report =
     }
   | { readonly kind: 'other'; readonly why: string };
 
+/** A letter of ours has one recipient; a report may name more, but not without end. */
+const MOST_RECIPIENTS = 200;
+
 /** Letters are small; a report that returns one whole is still far below this. In octets. */
 export const LARGEST_REPORT = 2 * 1024 * 1024;
 
@@ -88,7 +91,7 @@ function headerOf(mail: Email, name: string): string | null {
 }
 
 function readDelivery(mail: Email, blocks: readonly FieldBlock[]): Report {
-  const recipients = blocks.filter(isRecipient).map(readRecipient);
+  const recipients = blocks.filter(isRecipient).slice(0, MOST_RECIPIENTS).map(readRecipient);
   if (recipients.length === 0) return { kind: 'other', why: 'a report that names no recipient' };
   const ofMessage = blocks.find((block) => !isRecipient(block)) ?? blocks[0];
   return {
@@ -174,8 +177,7 @@ function returnedId(mail: Email): string | null {
 function returnPathOf(mail: Email): string | null {
   for (const name of ['delivered-to', 'x-original-to', 'envelope-to', 'to']) {
     for (const { value } of mail.headers.filter(({ key }) => key === name)) {
-      const found = value.match(/[^\s<>,;"]+@[^\s<>,;"]+/g) ?? [];
-      const bearing = found.find((address) => tokenOf(address) !== null);
+      const bearing = value.split(/[\s<>,;"]/).find((word) => tokenOf(word) !== null);
       if (bearing !== undefined) return bearing;
     }
   }

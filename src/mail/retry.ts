@@ -5,12 +5,37 @@ const MINUTE = 'min';
 
 /** Waiting times between attempts. */
 export const RETRY_TABLE = {
-  wait1: { value: 1, unit: MINUTE, mark: 'common practice, no source', source: 'before attempt 2' },
-  wait2: { value: 5, unit: MINUTE, mark: 'common practice, no source', source: 'before attempt 3' },
-  wait3: { value: 15, unit: MINUTE, mark: 'common practice, no source', source: 'attempt 4' },
-  wait4: { value: 60, unit: MINUTE, mark: 'common practice, no source', source: 'attempt 5' },
-  wait5: { value: 240, unit: MINUTE, mark: 'common practice, no source', source: 'attempt 6' },
-  wait6: { value: 720, unit: MINUTE, mark: 'common practice, no source', source: 'all later' },
+  wait1: {
+    value: 1,
+    unit: MINUTE,
+    mark: 'common practice, no source',
+    source: 'before the second attempt',
+  },
+  wait2: { value: 5, unit: MINUTE, mark: 'common practice, no source', source: 'before the third' },
+  wait3: {
+    value: 15,
+    unit: MINUTE,
+    mark: 'common practice, no source',
+    source: 'before the fourth',
+  },
+  wait4: {
+    value: 60,
+    unit: MINUTE,
+    mark: 'common practice, no source',
+    source: 'before the fifth',
+  },
+  wait5: {
+    value: 240,
+    unit: MINUTE,
+    mark: 'common practice, no source',
+    source: 'before the sixth',
+  },
+  wait6: {
+    value: 720,
+    unit: MINUTE,
+    mark: 'common practice, no source',
+    source: 'before every later one',
+  },
   jitter: {
     value: 0.2,
     unit: 'share of the wait, either way',

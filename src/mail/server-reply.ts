@@ -8,8 +8,9 @@ export interface ServerReply {
   readonly text: string;
 }
 
+// A quoted reply stands at the beginning, or behind the words of the server that passed it on.
+const REPLY = /^(?:.{0,300}?\bsaid:)?\s*([245]\d\d)(?=[\s-]|$)/s;
 // Some servers write "#" before the enhanced code; replies of several lines repeat it on each.
-const REPLY = /(?:^|[\s:])([245]\d\d)(?=[\s-]|$)/;
 const ENHANCED = /(?:^|[\s:])[245]\d\d[\s-]+#?([245]\.\d{1,3}\.\d{1,3})(?=[\s:;,()\]]|$)/;
 
 /** Reads a reply line, alone or quoted in a report. Null where no reply code can be found. */

@@ -63,6 +63,9 @@ function isAboutRecipient(fault: SmtpFault): boolean {
   return fault.command === 'RCPT TO' || fault.command === 'DATA';
 }
 
+const NO_RELAY =
+  /\brelay(?:ing)?\b.{0,40}\b(?:denied|not permitted|not allowed|prohibited)\b|\b(?:unable to|not|cannot) relay\b/i;
+
 /**
  * Whether a refusal blames the account or the server settings. Such a letter is not at fault and
  * must not be burnt: greeting, TLS, login and sender refused, a login that was wanted and not
@@ -71,9 +74,7 @@ function isAboutRecipient(fault: SmtpFault): boolean {
  */
 function isAboutSender(fault: SmtpFault, reply: ServerReply): boolean {
   if ([530, 534, 535, 538].includes(reply.code)) return true;
-  if (
-    /\brelay(?:ing)?\b.{0,40}\b(?:denied|not permitted|not allowed|prohibited)\b/i.test(reply.text)
-  ) {
+  if (NO_RELAY.test(reply.text)) {
     return true;
   }
   if (isAboutRecipient(fault)) return false;

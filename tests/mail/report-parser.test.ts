@@ -171,6 +171,8 @@ describe('what follows from a failure', () => {
     ['4.0.0', 'smtp; 550 5.1.1 nobody', '4.0.0', 'soft'],
     // A code that says something is not overruled, and free text is not read as a reply.
     ['4.4.1', 'smtp; 550 5.1.1 nobody', '4.4.1', 'soft'],
+    ['5.0.0', 'smtp; host mx.example said: 550 5.1.1 nobody', '5.1.1', 'dead'],
+    [null, 'smtp; gave up after 550 seconds, user unknown', null, 'soft'],
     ['5.0.0', 'X-Postfix; 550 5.1.1 user unknown', '5.0.0', 'soft'],
     // RFC 3464 section 2.3.4: a comment may follow the code.
     ['5.1.1 (bad mailbox)', null, '5.1.1', 'dead'],
@@ -301,6 +303,24 @@ describe('any bytes', () => {
       }),
       { numRuns: 300 },
     );
+  });
+
+  test('long lines, long folds and countless recipients are read in no time', async () => {
+    const long = 1_500_000;
+    const spiteful = [
+      `To: ${'a'.repeat(200_000)}\r\nIn-Reply-To: ${'<'.repeat(50_000)}\r\n\r\nx`,
+      reportOf([`Final-Recipient: rfc822; a@b${' '.repeat(long)}`, 'Action: failed']),
+      reportOf([`Final-Recipient: ${'a '.repeat(long / 2)}`, 'Action: failed']),
+      reportOf(['Action: failed', `Diagnostic-Code: smtp${'\r\n x'.repeat(long / 4)}`]),
+      reportOf(...Array.from({ length: 40_000 }, () => ['Action: failed', 'Status: 5.1.1'])),
+      reportOf(['Action: failed', `Diagnostic-Code: smtp; 550 user ${'user '.repeat(long / 5)}`]),
+    ];
+    const began = performance.now();
+    for (const text of spiteful) {
+      const report = await parseReport(text);
+      expect(recipientsOf(report).length).toBeLessThanOrEqual(200);
+    }
+    expect(performance.now() - began).toBeLessThan(8000);
   });
 
   test('a report written from values reads back to them', async () => {

@@ -58,6 +58,7 @@ describe('what one attempt came to', () => {
     ['RCPT', '552 4.2.2 full', 'retry', null],
     ['RCPT', '421 4.3.2 shutting down', 'retry', null],
     ['RCPT', '554 5.7.1 <ida@example.net>: Relay access denied', 'configuration', null],
+    ['RCPT', '550 5.7.54 Unable to relay recipient', 'configuration', null],
     ['RCPT', '530 5.7.0 log in first', 'configuration', null],
     ['MAIL', '550 5.7.1 this sender is not yours', 'configuration', null],
     ['MAIL', '552 5.3.4 too large', 'refused', false],
