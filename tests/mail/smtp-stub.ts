@@ -6,8 +6,7 @@ export type StubStep = 'greeting' | 'EHLO' | 'MAIL' | 'RCPT' | 'DATA' | 'body' |
 
 /**
  * A mail server on loopback that misbehaves by script: for a step it may answer with other words,
- * say nothing (`silent`), or cut the line (`drop`, `reset`). `letter` counts finished RCPTs per
- * server, so that different letters can meet different fates.
+ * say nothing (`silent`), or cut the line (`drop`, `reset`). A step without a script goes well.
  */
 export interface Stub {
   readonly url: string;
@@ -17,6 +16,7 @@ export interface Stub {
   close(): Promise<void>;
 }
 
+/** `line` is the command; for DATA and the final dot it is the recipient instead. */
 export type Script = (step: StubStep, line: string, connection: number) => string | undefined;
 
 const USUAL: Record<StubStep, string> = {
