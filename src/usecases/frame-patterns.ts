@@ -12,7 +12,7 @@ import type { Caller, Deed } from './deed.ts';
 export interface PatternRecord {
   readonly name: string;
   readonly own: boolean;
-  readonly pivots: readonly PatternPivot[];
+  readonly pivots: PatternPivot[];
 }
 
 /** The built-in frame patterns and the organisation's own, by name. */
@@ -22,7 +22,11 @@ export async function listPatterns(deed: Deed, caller: Caller): Promise<PatternR
     orderBy: { name: 'asc' },
   });
   return [
-    ...Object.entries(FRAME_PATTERNS).map(([name, { pivots }]) => ({ name, own: false, pivots })),
+    ...Object.entries(FRAME_PATTERNS).map(([name, { pivots }]) => ({
+      name,
+      own: false,
+      pivots: [...pivots],
+    })),
     ...own.map((row) => ({
       name: row.name,
       own: true,
@@ -69,7 +73,7 @@ export async function drawPattern(
       },
     });
   });
-  return { ...pattern, own: true };
+  return { name: pattern.name, own: true, pivots: [...pattern.pivots] };
 }
 
 function refuseFaultyPivots(pivots: readonly PatternPivot[]): void {

@@ -11,6 +11,8 @@ import { carsToLookAt, dueCarsOf, storeLooks } from '../store/look-rows.ts';
 import type { Sql } from '../store/sql.ts';
 import { cancelUntrue, isOpen } from './cancel-untrue.ts';
 import type { Deed } from './deed.ts';
+import type { LetterRecord } from './read-letters.ts';
+import { letterRecordOf } from './read-letters.ts';
 import type { WrittenLetter } from './write-letter.ts';
 import { writeLetter } from './write-letter.ts';
 
@@ -28,8 +30,8 @@ export interface RoundResult {
   readonly dryRun: boolean;
   readonly planned: number;
   readonly cancelled: number;
-  readonly letters: readonly WrittenLetter['letter'][];
-  readonly cancelledIds: readonly string[];
+  readonly letters: LetterRecord[];
+  readonly cancelledIds: string[];
 }
 
 const CARS_AT_A_LOOK = 4_000;
@@ -44,7 +46,7 @@ export async function planRound(deed: Deed, request: RoundRequest = {}): Promise
   const at = request.at ?? deed.now();
   const dryRun = request.dryRun ?? false;
   const organisationId = request.organisationId ?? null;
-  const letters: WrittenLetter['letter'][] = [];
+  const letters: LetterRecord[] = [];
   const cancelledIds: string[] = [];
   const seen = new Set<string>();
   for (;;) {
@@ -58,7 +60,7 @@ export async function planRound(deed: Deed, request: RoundRequest = {}): Promise
       const done = dryRun
         ? await decideDry(deed, chunk, at)
         : await deed.store.writeSql((sql) => lookAtOwners(deed, sql, chunk, at));
-      letters.push(...done.letters);
+      letters.push(...done.letters.map(recordOf));
       cancelledIds.push(...done.cancelledIds);
     }
   }
@@ -73,7 +75,7 @@ export async function planRound(deed: Deed, request: RoundRequest = {}): Promise
 }
 
 interface Looked {
-  readonly letters: WrittenLetter['letter'][];
+  readonly letters: WrittenLetter[];
   readonly cancelledIds: string[];
 }
 
@@ -97,7 +99,7 @@ async function lookAtOwners(
     sql,
     noted.map((car) => ({ id: car.id, lookAt: nextLook(car, at) })),
   );
-  return { letters: fresh.map(({ letter }) => letter), cancelledIds };
+  return { letters: fresh, cancelledIds };
 }
 
 async function decideDry(deed: Deed, ownerIds: readonly string[], at: Instant): Promise<Looked> {
@@ -114,7 +116,7 @@ async function decideDry(deed: Deed, ownerIds: readonly string[], at: Instant): 
     ),
   ];
   return {
-    letters: writeOwed(deed, without(facts, cancelledIds), at).map(({ letter }) => letter),
+    letters: writeOwed(deed, without(facts, cancelledIds), at),
     cancelledIds,
   };
 }
@@ -133,6 +135,24 @@ async function factsOf(
     lock,
   );
 }
+
+function recordOf({ letter, occasions }: WrittenLetter): LetterRecord {
+  const carIds = new Set(occasions.map(({ carId }) => carId).filter((id) => id !== null));
+  return letterRecordOf({ ...letter, ...UNTRIED, nextTryAt: letter.notBefore }, [...carIds]);
+}
+
+const UNTRIED = {
+  state: 'planned',
+  cancelledWhy: null,
+  attempts: 0,
+  leaseUntil: null,
+  leaseToken: null,
+  startedAt: null,
+  settledAt: null,
+  resends: 0,
+  response: null,
+  fault: null,
+} as const;
 
 /** A cancelled letter counts as never written, so that what is still true of it is written anew. */
 function without(facts: LoadedFacts, cancelledIds: readonly string[]): LoadedFacts {

@@ -1,3 +1,4 @@
+import type { LetterKind } from '../domain/round/letter-kind.ts';
 import { notFound } from '../domain/refusal.ts';
 import type { LetterRow } from '../store/letter-rows.ts';
 import type { Sql } from '../store/sql.ts';
@@ -18,11 +19,11 @@ export type LetterState = (typeof LETTER_STATES)[number];
 
 export interface LetterRecord {
   readonly id: string;
-  readonly kind: string;
+  readonly kind: LetterKind;
   readonly state: LetterState;
   readonly cancelledWhy: string | null;
   readonly ownerId: string;
-  readonly carIds: readonly string[];
+  readonly carIds: string[];
   readonly to: { readonly name: string; readonly address: string };
   readonly language: string;
   readonly subject: string;
@@ -46,7 +47,7 @@ export function letterRecordOf(row: LetterRow, carIds: readonly string[]): Lette
     state: row.state as LetterState,
     cancelledWhy: row.cancelledWhy,
     ownerId: row.ownerId,
-    carIds,
+    carIds: [...carIds],
     to: { name: row.toName, address: row.toAddress },
     language: row.language,
     subject: row.subject,

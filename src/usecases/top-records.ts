@@ -17,7 +17,7 @@ export interface PivotRecord {
 }
 
 export interface LubricationRecord extends LubricationDue {
-  readonly because: readonly string[];
+  readonly because: string[];
 }
 
 export interface TopRecord {
@@ -29,8 +29,8 @@ export interface TopRecord {
   readonly cover: { readonly material: string };
   readonly window: string;
   readonly powered: boolean;
-  readonly warranties: readonly { part: string; months: number; endsOn: Day }[];
-  readonly pivots: readonly PivotRecord[];
+  readonly warranties: { part: string; months: number; endsOn: Day }[];
+  readonly pivots: PivotRecord[];
   readonly lubrication: LubricationRecord;
   readonly version: number;
 }

@@ -45,8 +45,8 @@ export interface VisitRecord {
   readonly diagonalsMm: { readonly left: number; readonly right: number } | null;
   readonly breakawayN: number | null;
   readonly notes: string | null;
-  readonly readings: readonly ReadingRecord[];
-  readonly findings: readonly FindingRecord[];
+  readonly readings: ReadingRecord[];
+  readonly findings: FindingRecord[];
   readonly version: number;
 }
 

@@ -3,7 +3,11 @@ import { msOf, toInstant } from '../calendar/instant.ts';
 
 export type Position = 'raised' | 'folded' | 'folded-under-hard-top';
 
-export const POSITIONS: readonly Position[] = ['raised', 'folded', 'folded-under-hard-top'];
+export const POSITIONS = [
+  'raised',
+  'folded',
+  'folded-under-hard-top',
+] as const satisfies readonly Position[];
 
 /** What somebody noted about the top at an instant. */
 export interface LogEntry {

@@ -17,15 +17,21 @@ export interface Keeping {
   readonly foldsPerYear?: number | undefined;
 }
 
-export const PLACES: readonly Place[] = [
+export const PLACES = [
   'heated-garage',
   'dry-garage',
   'damp-garage',
   'street',
   'outdoors',
-];
-export const SALTS: readonly Salt[] = ['none', 'winter-roads', 'near-sea', 'by-sea', 'sea-front'];
-export const USES: readonly Use[] = ['summer', 'all-year', 'daily'];
+] as const satisfies readonly Place[];
+export const SALTS = [
+  'none',
+  'winter-roads',
+  'near-sea',
+  'by-sea',
+  'sea-front',
+] as const satisfies readonly Salt[];
+export const USES = ['summer', 'all-year', 'daily'] as const satisfies readonly Use[];
 
 type Shelter = 'open' | 'dry' | 'heated';
 

@@ -1,0 +1,59 @@
+import type { FastifyBaseLogger } from 'fastify';
+import cron from 'node-cron';
+import type { Sender } from '../mail/sender.ts';
+import type { Deed } from '../usecases/deed.ts';
+import { deliverLetters } from '../usecases/deliver-letters.ts';
+import { planRound } from '../usecases/plan-round.ts';
+
+export interface Clocks {
+  readonly roundCron: string | null;
+  readonly deliveryCron: string | null;
+  readonly mailFrom: { readonly name: string; readonly address: string };
+}
+
+/**
+ * Holds the round and the delivery by the clock. Both are level-triggered: a tick that was missed
+ * is made good by the next one, so each is also held once at the start.
+ */
+export function startClockwork(
+  deed: Deed,
+  sender: Sender,
+  clocks: Clocks,
+  log: FastifyBaseLogger,
+): { stop(): Promise<void> } {
+  const stopping = new AbortController();
+  const running = new Set<Promise<unknown>>();
+  const hold = (name: string, work: () => Promise<unknown>) => async () => {
+    if (stopping.signal.aborted) return;
+    const turn = work().catch((fault: unknown) => log.error({ err: fault }, `${name} failed`));
+    running.add(turn);
+    await turn;
+    running.delete(turn);
+  };
+  const round = hold('round', async () => {
+    const { planned, cancelled } = await planRound(deed);
+    if (planned + cancelled > 0) log.info({ planned, cancelled }, 'round held');
+  });
+  const delivery = hold('delivery', () =>
+    deliverLetters(deed, sender, { mailFrom: clocks.mailFrom, signal: stopping.signal }),
+  );
+  const tasks = [
+    ...(clocks.roundCron === null ? [] : [cron.schedule(clocks.roundCron, round, ONE_AT_A_TIME)]),
+    ...(clocks.deliveryCron === null
+      ? []
+      : [cron.schedule(clocks.deliveryCron, delivery, ONE_AT_A_TIME)]),
+  ];
+  void (async () => {
+    if (clocks.roundCron !== null) await round();
+    if (clocks.deliveryCron !== null) await delivery();
+  })();
+  return {
+    async stop() {
+      stopping.abort();
+      await Promise.all(tasks.map((task) => task.destroy()));
+      await Promise.all(running);
+    },
+  };
+}
+
+const ONE_AT_A_TIME = { noOverlap: true };

@@ -1,0 +1,30 @@
+import type { Deed } from '../../usecases/deed.ts';
+import { requireKey } from '../keys.ts';
+import { answerOnce } from '../once.ts';
+import { carRoutes } from './cars.ts';
+import { letterRoutes } from './letters.ts';
+import { ownerRoutes } from './owners.ts';
+import { positionRoutes } from './positions.ts';
+import type { Routes } from './routes.ts';
+import { topRoutes } from './tops.ts';
+import { visitRoutes } from './visits.ts';
+
+/** Everything under /v1: behind a key, never cached, each POST done once under its Idempotency-Key. */
+export async function apiRoutes(app: Routes, deed: Deed): Promise<void> {
+  requireKey(app as never, deed);
+  answerOnce(app as never, deed);
+  app.addHook('onSend', async (_request, reply, payload) => {
+    if (!reply.hasHeader('cache-control')) reply.header('cache-control', 'no-store');
+    return payload;
+  });
+  for (const routes of [
+    ownerRoutes,
+    carRoutes,
+    topRoutes,
+    visitRoutes,
+    positionRoutes,
+    letterRoutes,
+  ]) {
+    routes(app, deed);
+  }
+}

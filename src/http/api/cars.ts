@@ -1,0 +1,135 @@
+import { z } from 'zod';
+import { PLACES, SALTS, USES } from '../../domain/lubrication/keeping.ts';
+import { addCar } from '../../usecases/add-car.ts';
+import { changeCar } from '../../usecases/change-car.ts';
+import type { Deed } from '../../usecases/deed.ts';
+import { listCars, showCar } from '../../usecases/read-cars.ts';
+import { tag, versionAsked } from '../etag.ts';
+import { caller } from '../keys.ts';
+import { id, idParams, line, pageOf, pageQuery, timeZone, version } from '../shapes.ts';
+import type { Routes } from './routes.ts';
+import { changeRefusals, recordRefusals, refusals } from './routes.ts';
+
+const handbook = z.strictObject({
+  foldedLimitDays: z
+    .int()
+    .min(1, 'A limit is one day or more.')
+    .max(365, 'A limit is 365 days or less.')
+    .optional()
+    .meta({
+      description: 'Days the handbook allows the top to stay folded; 3 where it is not given.',
+    }),
+  foldFloorCelsius: z.number().min(-40).max(40).nullable().optional(),
+});
+const keeping = z.strictObject({
+  place: z.enum(PLACES),
+  salt: z.enum(SALTS),
+  use: z.enum(USES),
+  foldsPerYear: z.int().min(0).max(20_000).optional(),
+  unmovedDays: z.int().min(0).max(3_660).optional(),
+});
+
+const newCar = z.strictObject({
+  ownerId: id,
+  registration: line(20),
+  timeZone: timeZone.optional(),
+  handbook: handbook.default({}),
+  keeping,
+});
+const carChange = z
+  .strictObject({
+    ownerId: id,
+    registration: line(20),
+    timeZone,
+    handbook,
+    keeping: keeping.partial(),
+  })
+  .partial();
+
+export const car = z
+  .object({
+    id,
+    ownerId: id,
+    registration: z.string(),
+    timeZone: z.string(),
+    handbook: z.object({ foldedLimitDays: z.int(), foldFloorCelsius: z.number().nullable() }),
+    keeping: z.object({
+      place: z.string(),
+      salt: z.string(),
+      use: z.string(),
+      foldsPerYear: z.int().nullable(),
+      unmovedDays: z.int().nullable(),
+    }),
+    createdAt: z.string(),
+    version,
+  })
+  .meta({ id: 'Car', description: 'A car: what its handbook says and how it is kept.' });
+
+const listQuery = pageQuery.extend({ ownerId: id.optional() });
+
+/** Cars: add, list, show, change. */
+export function carRoutes(app: Routes, deed: Deed): void {
+  const tags = ['cars'];
+  app.post(
+    '/cars',
+    {
+      schema: {
+        tags,
+        summary: 'Add a car',
+        body: newCar,
+        response: { 201: car, ...recordRefusals },
+      },
+    },
+    async (request, reply) => {
+      const record = await addCar(deed, caller(request), request.body);
+      tag(reply, record);
+      return reply.code(201).header('location', `/v1/cars/${record.id}`).send(record);
+    },
+  );
+  app.get(
+    '/cars',
+    {
+      schema: {
+        tags,
+        summary: 'List cars',
+        querystring: listQuery,
+        response: { 200: pageOf(car), ...refusals },
+      },
+    },
+    (request) => listCars(deed, caller(request), request.query),
+  );
+  app.get(
+    '/cars/:id',
+    {
+      schema: {
+        tags,
+        summary: 'Show a car',
+        params: idParams,
+        response: { 200: car, ...refusals },
+      },
+    },
+    async (request, reply) => {
+      const record = await showCar(deed, caller(request), request.params.id);
+      tag(reply, record);
+      return record;
+    },
+  );
+  app.patch(
+    '/cars/:id',
+    {
+      schema: {
+        tags,
+        summary: 'Change a car; a change of keeping works out its lubrication anew',
+        params: idParams,
+        body: carChange,
+        response: { 200: car, ...changeRefusals },
+      },
+    },
+    async (request, reply) => {
+      const { params, body } = request;
+      const record = await changeCar(deed, caller(request), params.id, body, versionAsked(request));
+      tag(reply, record);
+      return record;
+    },
+  );
+}

@@ -1,0 +1,136 @@
+import { z } from 'zod';
+import { addOwner } from '../../usecases/add-owner.ts';
+import { changeOwner } from '../../usecases/change-owner.ts';
+import type { Deed } from '../../usecases/deed.ts';
+import { eraseOwner } from '../../usecases/erase-owner.ts';
+import { listOwners, showOwner } from '../../usecases/read-owners.ts';
+import { tag, versionAsked } from '../etag.ts';
+import { caller } from '../keys.ts';
+import {
+  email,
+  id,
+  idParams,
+  language,
+  line,
+  pageOf,
+  pageQuery,
+  timeZone,
+  version,
+} from '../shapes.ts';
+import type { Routes } from './routes.ts';
+import { changeRefusals, recordRefusals, refusals } from './routes.ts';
+
+const ownerFields = {
+  name: line(200),
+  email,
+  phone: line(50).optional(),
+  timeZone: timeZone.optional(),
+  language: language.optional(),
+  refusesCalls: z.boolean().optional(),
+};
+const newOwner = z.strictObject(ownerFields);
+const ownerChange = z
+  .strictObject({ ...ownerFields, phone: line(50).nullable().optional() })
+  .partial();
+
+export const owner = z
+  .object({
+    id,
+    name: z.string(),
+    email: z.string(),
+    phone: z.string().nullable(),
+    timeZone: z.string(),
+    language: z.string(),
+    refusesCalls: z.boolean(),
+    createdAt: z.string(),
+    version,
+  })
+  .meta({ id: 'Owner', description: 'The person who has the car and gets the letters.' });
+
+/** Owners: add, list, show, change, erase. */
+export function ownerRoutes(app: Routes, deed: Deed): void {
+  const tags = ['owners'];
+  app.post(
+    '/owners',
+    {
+      schema: {
+        tags,
+        summary: 'Add an owner',
+        body: newOwner,
+        response: { 201: owner, ...recordRefusals },
+      },
+    },
+    async (request, reply) => {
+      const record = await addOwner(deed, caller(request), request.body);
+      tag(reply, record);
+      return reply.code(201).header('location', `/v1/owners/${record.id}`).send(record);
+    },
+  );
+  app.get(
+    '/owners',
+    {
+      schema: {
+        tags,
+        summary: 'List owners',
+        querystring: pageQuery,
+        response: { 200: pageOf(owner), ...refusals },
+      },
+    },
+    (request) => listOwners(deed, caller(request), request.query),
+  );
+  app.get(
+    '/owners/:id',
+    {
+      schema: {
+        tags,
+        summary: 'Show an owner',
+        params: idParams,
+        response: { 200: owner, ...refusals },
+      },
+    },
+    async (request, reply) => {
+      const record = await showOwner(deed, caller(request), request.params.id);
+      tag(reply, record);
+      return record;
+    },
+  );
+  app.patch(
+    '/owners/:id',
+    {
+      schema: {
+        tags,
+        summary: 'Change an owner',
+        params: idParams,
+        body: ownerChange,
+        response: { 200: owner, ...changeRefusals },
+      },
+    },
+    async (request, reply) => {
+      const { params, body } = request;
+      const record = await changeOwner(
+        deed,
+        caller(request),
+        params.id,
+        body,
+        versionAsked(request),
+      );
+      tag(reply, record);
+      return record;
+    },
+  );
+  app.delete(
+    '/owners/:id',
+    {
+      schema: {
+        tags,
+        summary: 'Erase who an owner is; the technical history of the car stays',
+        params: idParams,
+        response: { 204: z.null(), ...changeRefusals },
+      },
+    },
+    async (request, reply) => {
+      await eraseOwner(deed, caller(request), request.params.id, versionAsked(request));
+      return reply.code(204).send(null);
+    },
+  );
+}

@@ -1,0 +1,183 @@
+import { z } from 'zod';
+import { PIVOT_KINDS } from '../../domain/pivots/frame-patterns.ts';
+import type { Deed } from '../../usecases/deed.ts';
+import { fitTop } from '../../usecases/fit-top.ts';
+import { drawPattern, listPatterns } from '../../usecases/frame-patterns.ts';
+import { listDue, listTops, showTop } from '../../usecases/read-tops.ts';
+import { tag } from '../etag.ts';
+import { caller } from '../keys.ts';
+import { day, id, idParams, line, pageOf, pageQuery, version } from '../shapes.ts';
+import type { Routes } from './routes.ts';
+import { recordRefusals, refusals } from './routes.ts';
+
+const newTop = z.strictObject({
+  carId: id,
+  fittedOn: day,
+  framePattern: line(80).meta({ example: 'four-seat-manual' }),
+  cover: z.strictObject({ material: z.enum(['vinyl', 'cloth']) }),
+  window: z.enum(['glass', 'glass-bonded', 'clear-vinyl']),
+  powered: z.boolean().optional(),
+  warranties: z
+    .array(z.strictObject({ part: line(80), months: z.int().min(1).max(600) }))
+    .max(30)
+    .optional(),
+});
+
+export const lubrication = z
+  .object({
+    intervalMonths: z.int(),
+    because: z.array(z.string()).meta({ description: 'The sum in words.' }),
+    lastOn: z.string().nullable(),
+    dueOn: z.string(),
+    windowFrom: z.string(),
+    windowTo: z.string(),
+    state: z.enum(['ahead', 'open', 'late']),
+  })
+  .meta({ id: 'Lubrication', description: 'When the pivots must be oiled, and why then.' });
+
+const pivot = z.object({
+  code: z.string(),
+  side: z.string(),
+  kind: z.string(),
+  washersExpected: z.int(),
+});
+
+export const top = z
+  .object({
+    id,
+    carId: id,
+    fittedOn: z.string(),
+    retiredOn: z.string().nullable(),
+    framePattern: z.string(),
+    cover: z.object({ material: z.string() }),
+    window: z.string(),
+    powered: z.boolean(),
+    warranties: z.array(z.object({ part: z.string(), months: z.int(), endsOn: z.string() })),
+    pivots: z.array(pivot),
+    lubrication,
+    version,
+  })
+  .meta({ id: 'Top', description: 'A fitted top with the pivots of its frame.' });
+
+const due = z
+  .object({
+    topId: id,
+    carId: id,
+    ownerId: id,
+    registration: z.string(),
+    ownerName: z.string(),
+    lubrication,
+  })
+  .meta({ id: 'Due' });
+
+const patternPivot = z.strictObject({
+  code: line(20).meta({ example: 'L-MAIN' }),
+  side: z.enum(['L', 'R']),
+  kind: z.enum(PIVOT_KINDS),
+  washersExpected: z.int().min(0).max(8),
+  pinMm: z.number().min(2).max(20).default(8),
+  x: z.number().min(0).max(100).default(50),
+  y: z.number().min(0).max(100).default(50),
+});
+const newPattern = z.strictObject({ name: line(80), pivots: z.array(patternPivot).min(1).max(60) });
+const pattern = z
+  .object({
+    name: z.string(),
+    own: z.boolean(),
+    pivots: z.array(pivot.extend({ pinMm: z.number(), x: z.number(), y: z.number() })),
+  })
+  .meta({ id: 'FramePattern' });
+
+/** Tops, what is due, and frame patterns. */
+export function topRoutes(app: Routes, deed: Deed): void {
+  app.post(
+    '/tops',
+    {
+      schema: {
+        tags: ['tops'],
+        summary: 'Record a fitted top; on a car that has one this is a re-cover',
+        body: newTop,
+        response: { 201: top, ...recordRefusals },
+      },
+    },
+    async (request, reply) => {
+      const record = await fitTop(deed, caller(request), request.body);
+      tag(reply, record);
+      return reply.code(201).header('location', `/v1/tops/${record.id}`).send(record);
+    },
+  );
+  app.get(
+    '/tops',
+    {
+      schema: {
+        tags: ['tops'],
+        summary: 'List tops, retired ones too',
+        querystring: pageQuery.extend({ carId: id.optional() }),
+        response: { 200: pageOf(top), ...refusals },
+      },
+    },
+    (request) => listTops(deed, caller(request), request.query),
+  );
+  app.get(
+    '/tops/:id',
+    {
+      schema: {
+        tags: ['tops'],
+        summary: 'Show a top',
+        params: idParams,
+        response: { 200: top, ...refusals },
+      },
+    },
+    async (request, reply) => {
+      const record = await showTop(deed, caller(request), request.params.id);
+      tag(reply, record);
+      return record;
+    },
+  );
+  app.get(
+    '/due',
+    {
+      schema: {
+        tags: ['tops'],
+        summary: 'Tops that are due by a day, soonest first',
+        querystring: pageQuery.extend({ until: day.optional() }),
+        response: { 200: pageOf(due), ...refusals },
+      },
+    },
+    (request) => {
+      const { until = deed.now().slice(0, 10), ...page } = request.query;
+      return listDue(deed, caller(request), { until, ...page });
+    },
+  );
+  app.get(
+    '/frame-patterns',
+    {
+      schema: {
+        tags: ['frame patterns'],
+        summary: 'The built-in frame patterns and your own',
+        response: { 200: z.object({ items: z.array(pattern) }), ...refusals },
+      },
+    },
+    async (request) => ({
+      items: (await listPatterns(deed, caller(request))).map((record) => ({
+        ...record,
+        pivots: [...record.pivots],
+      })),
+    }),
+  );
+  app.post(
+    '/frame-patterns',
+    {
+      schema: {
+        tags: ['frame patterns'],
+        summary: 'Draw a frame pattern of your own',
+        body: newPattern,
+        response: { 201: pattern, ...recordRefusals },
+      },
+    },
+    async (request, reply) => {
+      const record = await drawPattern(deed, caller(request), request.body);
+      return reply.code(201).send({ ...record, pivots: [...record.pivots] });
+    },
+  );
+}

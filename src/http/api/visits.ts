@@ -1,0 +1,177 @@
+import { z } from 'zod';
+import { PIVOT_STATES } from '../../domain/pivots/state.ts';
+import { changeVisit } from '../../usecases/change-visit.ts';
+import type { Deed } from '../../usecases/deed.ts';
+import { listVisits, showVisit } from '../../usecases/read-visits.ts';
+import { recordVisit } from '../../usecases/record-visit.ts';
+import { FINDING_OUTCOMES, VISIT_KINDS, VISIT_STATES } from '../../usecases/visit-records.ts';
+import { tag, versionAsked } from '../etag.ts';
+import { caller } from '../keys.ts';
+import {
+  day,
+  id,
+  idParams,
+  line,
+  millimetres,
+  pageOf,
+  pageQuery,
+  prose,
+  version,
+} from '../shapes.ts';
+import type { Routes } from './routes.ts';
+import { changeRefusals, recordRefusals, refusals } from './routes.ts';
+
+const newReading = z.strictObject({
+  pivot: line(20).meta({ example: 'L-MAIN' }),
+  state: z.enum(PIVOT_STATES),
+  oiled: z.boolean(),
+  repaired: z.boolean().optional(),
+  lubricant: line(80).optional(),
+  washersPresent: z.int().min(0, 'Washers cannot be fewer than none.').max(8).optional(),
+  axialPlayMm: millimetres(50).optional(),
+  radialPlayMm: millimetres(50).optional(),
+});
+const newFinding = z.strictObject({
+  fault: line(60).optional(),
+  pivot: line(20).optional(),
+  text: prose(1000),
+  advised: prose(1000).optional(),
+  outcome: z.enum(FINDING_OUTCOMES).optional(),
+});
+const work = {
+  minutes: z.int().min(1).max(6_000).optional(),
+  readings: z.array(newReading).max(60).optional(),
+  swayMm: millimetres(500).optional(),
+  diagonalsMm: z.strictObject({ left: millimetres(5_000), right: millimetres(5_000) }).optional(),
+  breakawayN: z.number().min(0, 'A force cannot be negative.').max(2_000).optional(),
+  findings: z.array(newFinding).max(60).optional(),
+  notes: prose(4_000).optional(),
+};
+const newVisit = z.strictObject({
+  kind: z.enum(VISIT_KINDS),
+  doneOn: day.optional(),
+  plannedOn: day.optional(),
+  ...work,
+});
+const visitChange = z.strictObject({
+  plannedOn: day.optional(),
+  doneOn: day.optional(),
+  state: z.enum(['booked', 'missed', 'cancelled']).optional(),
+  ...work,
+});
+
+export const visit = z
+  .object({
+    id,
+    topId: id,
+    carId: id,
+    kind: z.enum(VISIT_KINDS),
+    state: z.enum(VISIT_STATES),
+    plannedOn: z.string().nullable(),
+    doneOn: z.string().nullable(),
+    minutes: z.int().nullable(),
+    swayMm: z.number().nullable(),
+    diagonalsMm: z.object({ left: z.number(), right: z.number() }).nullable(),
+    breakawayN: z.number().nullable(),
+    notes: z.string().nullable(),
+    readings: z.array(
+      z.object({
+        pivot: z.string(),
+        state: z.enum(PIVOT_STATES),
+        oiled: z.boolean(),
+        repaired: z.boolean(),
+        lubricant: z.string().nullable(),
+        washersPresent: z.int().nullable(),
+        axialPlayMm: z.number().nullable(),
+        radialPlayMm: z.number().nullable(),
+      }),
+    ),
+    findings: z.array(
+      z.object({
+        id,
+        fault: z.string().nullable(),
+        pivot: z.string().nullable(),
+        text: z.string(),
+        advised: z.string().nullable(),
+        outcome: z.enum(FINDING_OUTCOMES),
+        decidedOn: z.string().nullable(),
+      }),
+    ),
+    version,
+  })
+  .meta({ id: 'Visit', description: 'A visit with what was found at each pivot.' });
+
+/** Visits: record, list, show, change. */
+export function visitRoutes(app: Routes, deed: Deed): void {
+  const tags = ['visits'];
+  app.post(
+    '/tops/:id/visits',
+    {
+      schema: {
+        tags,
+        summary: 'Record a visit that took place (doneOn), or book one (plannedOn)',
+        params: idParams,
+        body: newVisit,
+        response: { 201: visit, ...recordRefusals },
+      },
+    },
+    async (request, reply) => {
+      const record = await recordVisit(deed, caller(request), request.params.id, request.body);
+      tag(reply, record);
+      return reply.code(201).header('location', `/v1/visits/${record.id}`).send(record);
+    },
+  );
+  app.get(
+    '/tops/:id/visits',
+    {
+      schema: {
+        tags,
+        summary: 'List the visits of a top',
+        params: idParams,
+        querystring: pageQuery,
+        response: { 200: pageOf(visit), ...refusals },
+      },
+    },
+    (request) => listVisits(deed, caller(request), { topId: request.params.id, ...request.query }),
+  );
+  app.get(
+    '/visits/:id',
+    {
+      schema: {
+        tags,
+        summary: 'Show a visit',
+        params: idParams,
+        response: { 200: visit, ...refusals },
+      },
+    },
+    async (request, reply) => {
+      const record = await showVisit(deed, caller(request), request.params.id);
+      tag(reply, record);
+      return record;
+    },
+  );
+  app.patch(
+    '/visits/:id',
+    {
+      schema: {
+        tags,
+        summary: 'Move a visit, call it off, note that nobody came, or complete it',
+        params: idParams,
+        body: visitChange,
+        response: { 200: visit, ...changeRefusals },
+      },
+    },
+    async (request, reply) => {
+      const { params, body } = request;
+      const record = await changeVisit(
+        deed,
+        caller(request),
+        params.id,
+        body,
+        versionAsked(request),
+      );
+      tag(reply, record);
+      return record;
+    },
+  );
+}

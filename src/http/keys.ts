@@ -1,0 +1,45 @@
+import type { FastifyInstance, FastifyRequest } from 'fastify';
+import type { Caller, Deed } from '../usecases/deed.ts';
+import { callerOf } from '../usecases/organisations.ts';
+import { sendProblem } from './problem.ts';
+
+const callers = new WeakMap<FastifyRequest, Caller>();
+
+/** Who asks; only inside routes behind `requireKey`. */
+export function caller(request: FastifyRequest): Caller {
+  const found = callers.get(request);
+  if (found === undefined) throw new Error('this route is not behind a key');
+  return found;
+}
+
+/** Every route of this scope needs a key, and a key that may do what the route does. */
+export function requireKey(app: FastifyInstance, deed: Deed): void {
+  app.addHook('onRequest', async (request, reply) => {
+    const match = /^Bearer ([A-Za-z0-9_-]{8,200})$/.exec(request.headers.authorization ?? '');
+    const found = match?.[1] === undefined ? null : await callerOf(deed, match[1]);
+    if (found === null) {
+      reply.header('www-authenticate', 'Bearer realm="foldkeep"');
+      return sendProblem(
+        reply,
+        401,
+        'Send "Authorization: Bearer KEY" with a key from: npx foldkeep key --organisation NAME',
+      );
+    }
+    if (!mayDo(found, request)) {
+      return sendProblem(reply, 403, `A key with scope "${found.scope}" may not do this.`);
+    }
+    callers.set(request, found);
+    return undefined;
+  });
+}
+
+function mayDo({ scope }: Caller, request: FastifyRequest): boolean {
+  switch (scope) {
+    case 'full':
+      return true;
+    case 'read':
+      return request.method === 'GET' || request.method === 'HEAD';
+    case 'log':
+      return /^\/v1\/cars\/[^/]+\/(position|position-log|spells)(\/|\?|$)/.test(request.url);
+  }
+}

@@ -1,0 +1,28 @@
+import { collectDefaultMetrics, Gauge, Registry } from 'prom-client';
+import { msOf } from '../domain/calendar/instant.ts';
+import type { Deed } from '../usecases/deed.ts';
+import { countLetters } from '../usecases/readiness.ts';
+
+const registry = new Registry();
+collectDefaultMetrics({ register: registry });
+const letters = new Gauge({
+  name: 'foldkeep_letters',
+  help: 'Letters by state.',
+  labelNames: ['state'],
+  registers: [registry],
+});
+const waiting = new Gauge({
+  name: 'foldkeep_oldest_due_letter_seconds',
+  help: 'How long the oldest letter that may leave has waited.',
+  registers: [registry],
+});
+
+/** Counts for a monitor; nothing of an organisation, an owner or a car. */
+export async function readMetrics(deed: Deed): Promise<{ contentType: string; text: string }> {
+  const { states, oldestDue } = await countLetters(deed);
+  letters.reset();
+  for (const { state, n } of states) letters.set({ state }, n);
+  const waited = oldestDue === null ? 0 : (msOf(deed.now()) - msOf(oldestDue)) / 1000;
+  waiting.set(Math.max(0, waited));
+  return { contentType: registry.contentType, text: await registry.metrics() };
+}

@@ -1,0 +1,73 @@
+import type { FastifyInstance, FastifyRequest } from 'fastify';
+import type { Deed } from '../usecases/deed.ts';
+import { beginOnce, endOnce } from '../usecases/idempotent-answers.ts';
+import { caller } from './keys.ts';
+import { sendProblem } from './problem.ts';
+
+const keys = new WeakMap<FastifyRequest, string>();
+const KEPT_HEADERS = ['content-type', 'etag', 'location'];
+
+// A structured-field string (RFC 9651): printable ASCII in quotes, with \" and \\ escaped.
+const KEY = /^"((?:[\x20\x21\x23-\x5b\x5d-\x7e]|\\["\\]){1,255})"$/;
+
+/**
+ * A POST that carries Idempotency-Key is done once: its repetition within 24 h gets the first
+ * answer, another request under the same key is refused, and so is one while the first still runs.
+ */
+export function answerOnce(app: FastifyInstance, deed: Deed): void {
+  app.addHook('preHandler', async (request, reply) => {
+    const header = request.headers['idempotency-key'];
+    if (header === undefined || request.method !== 'POST') return undefined;
+    const key = KEY.exec(String(header))?.[1];
+    if (key === undefined) {
+      return sendProblem(reply, 400, 'Write Idempotency-Key as a quoted string: "8e03978e-40d5".', [
+        {
+          pointer: 'Idempotency-Key',
+          detail: 'A string in double quotes, 255 characters at most.',
+        },
+      ]);
+    }
+    const { keyId } = caller(request);
+    const asked = `${request.method} ${request.url}\n${JSON.stringify(request.body ?? null)}`;
+    const begun = await beginOnce(deed, keyId, key, asked);
+    switch (begun.kind) {
+      case 'first':
+        keys.set(request, key);
+        return undefined;
+      case 'running':
+        return sendProblem(
+          reply,
+          409,
+          'The first request with this Idempotency-Key still runs. Wait.',
+        );
+      case 'other-request':
+        return sendProblem(
+          reply,
+          422,
+          'This Idempotency-Key was used for another request. Take a new key for each request.',
+        );
+      case 'repeat':
+        return reply
+          .code(begun.answer.status)
+          .headers({ ...begun.answer.headers, 'idempotency-replayed': 'true' })
+          .serializer(String)
+          .send(begun.answer.body);
+    }
+  });
+  app.addHook('onSend', async (request, reply, payload) => {
+    const key = keys.get(request);
+    if (key === undefined) return payload;
+    keys.delete(request);
+    const headers: Record<string, string> = {};
+    for (const name of KEPT_HEADERS) {
+      const value = reply.getHeader(name);
+      if (value !== undefined) headers[name] = String(value);
+    }
+    const answer =
+      reply.statusCode >= 500
+        ? null
+        : { status: reply.statusCode, headers, body: typeof payload === 'string' ? payload : '' };
+    await endOnce(deed, caller(request).keyId, key, answer);
+    return payload;
+  });
+}

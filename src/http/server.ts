@@ -1,0 +1,70 @@
+import formbody from '@fastify/formbody';
+import swagger from '@fastify/swagger';
+import type { FastifyBaseLogger, FastifyInstance, FastifyServerOptions } from 'fastify';
+import fastify from 'fastify';
+import {
+  jsonSchemaTransform,
+  jsonSchemaTransformObject,
+  serializerCompiler,
+  validatorCompiler,
+} from 'fastify-type-provider-zod';
+import type { ZodTypeProvider } from 'fastify-type-provider-zod';
+import type { Deed } from '../usecases/deed.ts';
+import { apiRoutes } from './api/api.ts';
+import { pageRoutes } from './pages/pages.ts';
+import { answerProblems } from './problem.ts';
+
+const LARGEST_BODY = 256 * 1024;
+
+/** What the door hands to the entrances, beyond the deeds themselves. */
+export interface Doorway {
+  /** Folder of the mail tray, or null where letters leave by SMTP. */
+  readonly mailTray: string | null;
+  /** Whether the parts behind the server are at work: database, round, delivery. */
+  ready(): Promise<{ readonly ready: boolean; readonly parts: Readonly<Record<string, string>> }>;
+  metrics(): Promise<{ readonly contentType: string; readonly text: string }>;
+}
+
+/** The HTTP server with every route, not listening yet. */
+export async function buildServer(
+  deed: Deed,
+  doorway: Doorway,
+  logger: FastifyServerOptions['logger'] | FastifyBaseLogger = false,
+): Promise<FastifyInstance> {
+  const app = fastify({
+    ...(typeof logger === 'object' && 'info' in logger
+      ? { loggerInstance: logger as FastifyBaseLogger }
+      : { logger }),
+    bodyLimit: LARGEST_BODY,
+    routerOptions: { maxParamLength: 200 },
+  }) as unknown as FastifyInstance;
+  app.setValidatorCompiler(validatorCompiler);
+  app.setSerializerCompiler(serializerCompiler);
+  answerProblems(app);
+  await app.register(formbody, { bodyLimit: 8 * 1024 });
+  await app.register(swagger, {
+    openapi: {
+      openapi: '3.1.1',
+      info: {
+        title: 'Foldkeep',
+        version: '1',
+        description: 'Keeps convertible tops alive after they are fitted.',
+      },
+      components: { securitySchemes: { key: { type: 'http', scheme: 'bearer' } } },
+      security: [{ key: [] }],
+    },
+    transform: jsonSchemaTransform,
+    transformObject: jsonSchemaTransformObject,
+  });
+  await app.register(
+    async (scope) => {
+      await apiRoutes(scope.withTypeProvider<ZodTypeProvider>(), deed);
+    },
+    { prefix: '/v1' },
+  );
+  await app.register(async (scope) => {
+    await pageRoutes(scope, deed, doorway);
+  });
+  await app.ready();
+  return app;
+}

@@ -1,0 +1,40 @@
+#!/usr/bin/env node
+import { buildApp, openDeed } from './app.ts';
+import { buildProgram } from './cli/program.ts';
+import { readSettings, SettingsRefused } from './config.ts';
+import { Refused } from './domain/refusal.ts';
+import { MailRefused } from './mail/sender-for.ts';
+import { FileInUse } from './store/file-lock.ts';
+import { MigrationRefused } from './store/migrate.ts';
+
+async function serve(): Promise<void> {
+  const app = await buildApp(readSettings(process.env));
+  const address = await app.listen();
+  app.startClock();
+  process.stdout.write(
+    `Foldkeep is at ${address} - the API is described at ${address}/reference\n`,
+  );
+  await new Promise<void>((resolve) => {
+    for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => resolve());
+  });
+  await app.close();
+}
+
+/** Faults that a person can mend get their words alone; anything else shows where it came from. */
+function wordsOf(fault: unknown): string {
+  const plain = [Refused, SettingsRefused, MailRefused, FileInUse, MigrationRefused];
+  if (fault instanceof Error && plain.some((kind) => fault instanceof kind)) return fault.message;
+  return fault instanceof Error ? (fault.stack ?? fault.message) : String(fault);
+}
+
+try {
+  const program = buildProgram({
+    openDeed: () => openDeed(readSettings(process.env)),
+    serve,
+  });
+  // `npm start` gives no command: serving is what the program is for.
+  await program.parseAsync(process.argv.length > 2 ? process.argv : [...process.argv, 'serve']);
+} catch (fault) {
+  process.stderr.write(`${wordsOf(fault)}\n`);
+  process.exitCode = 1;
+}
