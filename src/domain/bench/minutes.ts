@@ -1,0 +1,79 @@
+import { valuesOf } from '../figure.ts';
+import type { FigureValues } from '../figure.ts';
+import { BENCH_FIGURES, PLACE_MINUTES } from './bench-figures.ts';
+
+export type VisitKind = 'lubrication' | 'settling' | 'look' | 'repair';
+
+/** A visit that was done, with the minutes it took. */
+export interface DoneVisit {
+  readonly framePattern: string;
+  readonly kind: VisitKind;
+  readonly minutes: number;
+}
+
+/** The minutes to reckon with for a visit, and where they come from. */
+export interface ExpectedMinutes {
+  readonly minutes: number;
+  /** Half hours, rounded up, at least one. */
+  readonly places: number;
+  /** The shop's figure before it had visits of its own, and how many it has now. */
+  readonly figure: number;
+  readonly learnedFrom: number;
+  readonly because: string;
+}
+
+/**
+ * Minutes of a visit from done visits of the same kind and frame pattern, shrunk towards the shop's
+ * figure while they are few: (k × figure + sum of minutes) ÷ (k + n), k as if the figure were worth
+ * that many visits (shop rule). Throws `RangeError` on minutes that are not a positive number.
+ */
+export function expectedMinutes(
+  visit: {
+    readonly kind: VisitKind;
+    readonly framePattern: string;
+    readonly powered?: boolean | undefined;
+  },
+  done: readonly DoneVisit[],
+  values: FigureValues<typeof BENCH_FIGURES> = valuesOf(BENCH_FIGURES),
+): ExpectedMinutes {
+  const figure = figureFor(visit.kind, visit.powered ?? false, values);
+  const alike = done.filter(
+    (other) => other.kind === visit.kind && other.framePattern === visit.framePattern,
+  );
+  let sum = 0;
+  for (const { minutes } of alike) {
+    if (!Number.isFinite(minutes) || minutes <= 0) {
+      throw new RangeError('The minutes of a done visit are a number above 0');
+    }
+    sum += minutes;
+  }
+  const n = alike.length;
+  const k = values.priorVisits;
+  const minutes = n === 0 ? figure : (k * figure + sum) / (k + n);
+  const because =
+    n === 0
+      ? `${figure} min: shop rule, no own visits yet`
+      : `${Math.round(minutes)} min: ${n} own ${n === 1 ? 'visit' : 'visits'}, ` +
+        `${Math.round(sum / n)} min on average, weighed against the shop rule of ${figure} min`;
+  return { minutes, places: placesFor(minutes), figure, learnedFrom: n, because };
+}
+
+/** Places of half an hour that so many minutes take, rounded up, at least one. */
+export function placesFor(minutes: number): number {
+  // A mean of 60 min may come out a hair above 60: that is no third half hour.
+  return Math.max(1, Math.ceil(minutes / PLACE_MINUTES - 1e-9));
+}
+
+function figureFor(
+  kind: VisitKind,
+  powered: boolean,
+  values: FigureValues<typeof BENCH_FIGURES>,
+): number {
+  const figures: Readonly<Record<VisitKind, number>> = {
+    lubrication: powered ? values.lubricationPoweredMinutes : values.lubricationMinutes,
+    settling: values.settlingMinutes,
+    look: values.lookMinutes,
+    repair: values.repairMinutes,
+  };
+  return figures[kind];
+}
