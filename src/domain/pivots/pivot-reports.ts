@@ -1,0 +1,57 @@
+import type { Day } from '../calendar/day.ts';
+import { valuesOf } from '../figure.ts';
+import { PIVOT_FIGURES } from './figures.ts';
+import type { PivotFigures } from './figures.ts';
+import { sideOf } from './frame-patterns.ts';
+import type { PivotKind, Side } from './frame-patterns.ts';
+import { pivotReport } from './pivot-report.ts';
+import type { PivotReport } from './pivot-report.ts';
+import { standing } from './series.ts';
+import type { PivotRecord } from './series.ts';
+import { worstOf } from './state.ts';
+import type { Verdict } from './state.ts';
+import { sideWashers } from './washers.ts';
+import type { SideWashers } from './washers.ts';
+
+/** All pivots of one frame. */
+export interface PivotReports {
+  /** The worst of the pivots. */
+  readonly verdict: Verdict;
+  /** In the order of the records. */
+  readonly pivots: readonly PivotReport[];
+  readonly sides: Readonly<Record<Side, SideWashers>>;
+  /** The last axial gap at each pivot that has one since its repair, as a frame's sway wants it. */
+  readonly gaps: readonly {
+    readonly pivot: string;
+    readonly kind: PivotKind;
+    readonly gapMm: number;
+  }[];
+}
+
+/**
+ * Reports on every pivot of a frame, each knowing what washers its side lacks. Throws RangeError on
+ * impossible records.
+ */
+export function pivotReports(
+  records: readonly PivotRecord[],
+  context: { readonly today: Day; readonly figures?: PivotFigures | undefined },
+): PivotReports {
+  const { today, figures = valuesOf(PIVOT_FIGURES) } = context;
+  const known = records.map((record) => ({ record, now: standing(record, today) }));
+  const sides = sideWashers(
+    known.map(({ record: { code, washersExpected }, now }) => ({
+      code,
+      washersExpected,
+      washersPresent: now.washers.at(-1)?.present ?? null,
+    })),
+    figures,
+  );
+  const pivots = records.map((record) =>
+    pivotReport(record, { today, figures, sideMissing: sides[sideOf(record.code)].missing }),
+  );
+  const gaps = known.flatMap(({ record: { code, kind }, now }) => {
+    const last = now.readings.findLast(({ method }) => method === 'axial');
+    return last ? [{ pivot: code, kind, gapMm: last.mm }] : [];
+  });
+  return { verdict: worstOf(...pivots.map(({ verdict }) => verdict)), pivots, sides, gaps };
+}
