@@ -51,6 +51,13 @@ function checkWords(kind, source, words) {
   }
 }
 
+/** Without the spaces that no mail program needs: each stands in every tag of every letter. */
+function tight(html) {
+  return html
+    .replace(/^[ \t]+/gm, '')
+    .replace(/style="[^"]*"/g, (style) => style.replace(/([:;]) /g, '$1').replace(/;"$/, '"'));
+}
+
 const css = read('letters.css');
 const words = languages();
 const kinds = readdirSync(letters)
@@ -74,7 +81,7 @@ for (const kind of kinds) {
     applyHeightAttributes: false,
     applyAttributesTableElements: false,
   });
-  writeFileSync(join(fresh, `${kind}.html.eta`), inlined.replace(/^[ \t]+/gm, ''));
+  writeFileSync(join(fresh, `${kind}.html.eta`), tight(inlined));
   writeFileSync(join(fresh, `${kind}.txt.eta`), text);
 }
 mkdirSync(compiled, { recursive: true });

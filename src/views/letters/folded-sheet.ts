@@ -1,9 +1,9 @@
-import type { LetterKind } from './models.ts';
+import type { Checked } from './models.ts';
 import {
   type CarBlock,
   carName,
-  type Checked,
   EMPTY_BODY,
+  IN_FULL,
   type LetterBody,
   type Speaker,
   type Tell,
@@ -16,13 +16,14 @@ type Car = Model['cars'][number];
 const REST_HOURS = 12;
 
 /** What to do about a top that stands folded, why, and how to say that it is up again. */
-export function foldedBody(model: Model, kind: LetterKind, speaker: Speaker): LetterBody {
+export function foldedBody(model: Model, speaker: Speaker): LetterBody {
   const damp = model.cars.some((car) => car.damp);
   const hours = speaker.count('hours', model.restHours ?? REST_HOURS);
   const cautions = ['hands', 'whole', 'cold', 'force', 'handbook'];
   return {
     ...EMPTY_BODY,
-    cars: model.cars.map((car) => carBlock(car, model.timeZone, kind, speaker)),
+    cars: model.cars.map((car) => carBlock(car, model, speaker)),
+    notes: model.cars.some((car) => !car.damp) ? [speaker.say('folded.limit')] : [],
     steps: [
       speaker.say('folded.step.place'),
       speaker.say('folded.step.raise'),
@@ -44,20 +45,19 @@ function tell(model: Model, speaker: Speaker): Tell {
   return { text, button: null, url: null };
 }
 
-function carBlock(car: Car, timeZone: string, kind: LetterKind, speaker: Speaker): CarBlock {
+function carBlock(car: Car, model: Model, speaker: Speaker): CarBlock {
+  const { timeZone } = model;
   const fact = (label: string, value: string) => ({ label: speaker.say(`label.${label}`), value });
+  const limit = fact('limit', speaker.count('days', car.limitDays));
   return {
     name: carName(car),
     facts: [
       fact('foldedSince', speaker.instant(car.startedAt, timeZone)),
-      fact('limit', speaker.count('days', car.limitDays)),
-      fact(
-        kind === 'folded-nearing' ? 'reachedOn' : 'passedOn',
-        speaker.instant(car.overAt, timeZone),
-      ),
+      ...(model.cars.length > IN_FULL ? [] : [limit]),
+      fact('reachedOn', speaker.instant(car.overAt, timeZone)),
     ],
     notes: [
-      speaker.say(car.damp ? 'folded.damp' : 'folded.limit'),
+      ...(car.damp ? [speaker.say('folded.damp')] : []),
       ...(car.coverOn === false ? [speaker.say('folded.cover')] : []),
     ],
   };

@@ -23,9 +23,20 @@ const known = new Map<string, Locale>();
 
 /** The locale of a language tag. Formatters are dear to make, so each is made once and kept. */
 export function localeOf(tag: string): Locale {
-  let locale = known.get(tag);
-  if (!locale) known.set(tag, (locale = makeLocale(tag)));
-  return locale;
+  return kept(known, tag, () => makeLocale(tag));
+}
+
+/** More than the days of ten years; past that a store starts afresh instead of growing. */
+const KEPT_AT_MOST = 4000;
+
+/** The value under `key`, made once. For what is dear to make and asked for by many letters. */
+export function kept<V>(store: Map<string, V>, key: string, make: () => V): V {
+  const found = store.get(key);
+  if (found !== undefined) return found;
+  const made = make();
+  if (store.size >= KEPT_AT_MOST) store.clear();
+  store.set(key, made);
+  return made;
 }
 
 function makeLocale(tag: string): Locale {
@@ -36,24 +47,18 @@ function makeLocale(tag: string): Locale {
   const numbers = new Intl.NumberFormat(tag);
   const lists = new Intl.ListFormat(tag, { type: 'conjunction' });
   const plurals = new Intl.PluralRules(tag);
-  const span = (from: Day, to: Day): string => spans.formatRange(midnight(from), midnight(to));
+  const written = new Map<string, string>();
+  const span = (from: Day, to: Day): string =>
+    kept(written, `${from}/${to}`, () => spans.formatRange(midnight(from), midnight(to)));
   const clocks = new Map<string, Intl.DateTimeFormat>();
-  const clockOf = (timeZone: string): Intl.DateTimeFormat => {
-    let clock = clocks.get(timeZone);
-    if (!clock) {
-      clock = new Intl.DateTimeFormat(tag, {
-        ...style,
-        hour: '2-digit',
-        minute: '2-digit',
-        timeZone,
-      });
-      clocks.set(timeZone, clock);
-    }
-    return clock;
-  };
+  const clockOf = (timeZone: string): Intl.DateTimeFormat =>
+    kept(clocks, timeZone, () => {
+      const time = { hour: '2-digit', minute: '2-digit', timeZone } as const;
+      return new Intl.DateTimeFormat(tag, { ...style, ...time });
+    });
   return {
     tag,
-    day: (day) => days.format(midnight(day)),
+    day: (day) => kept(written, day, () => days.format(midnight(day))),
     instant: (instant, timeZone) => clockOf(timeZone).format(new Date(instant)),
     span,
     week: (id) => {

@@ -1,8 +1,9 @@
+import type { Checked } from './models.ts';
 import {
   type CarBlock,
   carName,
-  type Checked,
   EMPTY_BODY,
+  IN_FULL,
   type LetterBody,
   type Offers,
   type Speaker,
@@ -19,6 +20,7 @@ export function lubricationBody(model: Model, speaker: Speaker): LetterBody {
   const first = model.cars.reduce((a, b) => (b.dueOn < a.dueOn ? b : a));
   const late = Math.max(...model.cars.map((car) => car.lateDays ?? 0));
   const alone = model.organisation.kind === 'private';
+  const shorter = model.cars.some((car) => car.intervalMonths < 12);
   return {
     ...EMPTY_BODY,
     figures: {
@@ -27,7 +29,8 @@ export function lubricationBody(model: Model, speaker: Speaker): LetterBody {
       to: speaker.day(first.windowTo),
       late: speaker.count('days', late),
     },
-    cars: model.cars.map((car) => carBlock(car, speaker)),
+    cars: model.cars.map((car) => carBlock(car, model.cars.length, speaker)),
+    notes: [speaker.say(shorter ? 'lubrication.shorter' : 'lubrication.yearly')],
     steps: alone ? STEPS.map((step) => speaker.say(`lubrication.step.${step}`)) : [],
     offers: offersOf(model, speaker),
     tell: tell(model, speaker),
@@ -55,24 +58,26 @@ function tell(model: Model, speaker: Speaker): Tell | null {
   return { text: speaker.say('lubrication.tell'), button: speaker.say('lubrication.button'), url };
 }
 
-function carBlock(car: Car, speaker: Speaker): CarBlock {
+function carBlock(car: Car, count: number, speaker: Speaker): CarBlock {
   const fact = (label: string, value: string) => ({ label: speaker.say(`label.${label}`), value });
+  const due = [fact('due', speaker.day(car.dueOn))];
+  if (car.lateDays !== null && car.lateDays > 0) {
+    due.push(fact('late', speaker.count('days', car.lateDays)));
+  }
+  if (count > IN_FULL) return { name: carName(car), facts: due, notes: [] };
   const oiled =
     car.lastOn === null
       ? fact('fitted', speaker.day(car.fittedOn))
       : fact('oiled', speaker.day(car.lastOn));
-  const late = car.lateDays === null ? [] : [fact('late', speaker.count('days', car.lateDays))];
-  const window = speaker.span(car.windowFrom, car.windowTo);
   return {
     name: carName(car),
     facts: [
-      fact('due', speaker.day(car.dueOn)),
-      ...late,
-      fact('window', window),
+      ...due,
+      fact('window', speaker.span(car.windowFrom, car.windowTo)),
       oiled,
       fact('interval', speaker.count('months', car.intervalMonths)),
       ...(car.because.length > 0 ? [fact('because', car.because.join('; '))] : []),
     ],
-    notes: [speaker.say(car.intervalMonths < 12 ? 'lubrication.shorter' : 'lubrication.yearly')],
+    notes: [],
   };
 }

@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { isDay } from '../../domain/calendar/day.ts';
 import { parseInstant } from '../../domain/calendar/instant.ts';
 import { isZone } from '../../domain/calendar/zone.ts';
+import { kept } from './locale.ts';
 import { RenderRefused } from './refused.ts';
 
 /**
@@ -205,29 +206,40 @@ export type LetterKind = keyof typeof LETTER_MODELS;
 /** What a caller hands over for a letter of this kind. */
 export type LetterModel<K extends LetterKind = LetterKind> = z.input<(typeof LETTER_MODELS)[K]>;
 
+type CheckedModels = { [K in LetterKind]: z.output<(typeof LETTER_MODELS)[K]> };
+
+/** The model of a kind once it has been checked. */
+export type Checked<K extends LetterKind> = CheckedModels[K];
+
+const SCHEMAS: { readonly [K in LetterKind]: z.ZodType<Checked<K>> } = LETTER_MODELS;
+
 /** The kinds in the order in which a year meets them. */
-export const LETTER_KINDS = Object.keys(LETTER_MODELS) as readonly LetterKind[];
+export const LETTER_KINDS: readonly LetterKind[] = Object.keys(LETTER_MODELS).filter(isLetterKind);
+
+export function isLetterKind(name: string): name is LetterKind {
+  return Object.hasOwn(LETTER_MODELS, name);
+}
 
 /** Kinds about a car that stands folded: nothing about storage may show before the letter is opened. */
 export const isFoldedKind = (kind: LetterKind): boolean => kind.startsWith('folded-');
 
+const tags = new Map<string, boolean>();
+
 function isLanguage(tag: string): boolean {
-  try {
-    return Intl.getCanonicalLocales(tag).length === 1;
-  } catch {
-    return false;
-  }
+  return kept(tags, tag, () => {
+    try {
+      return Intl.getCanonicalLocales(tag).length === 1;
+    } catch {
+      return false;
+    }
+  });
 }
 
 /** The model as checked, line breaks made plain. Throws {@link RenderRefused} with the first field. */
-export function checkModel<K extends LetterKind>(
-  kind: K,
-  model: unknown,
-): z.output<(typeof LETTER_MODELS)[K]> {
-  const schema = LETTER_MODELS[kind];
-  if (schema === undefined) throw new RenderRefused('kind', `"${String(kind)}" is no letter kind`);
-  const checked = schema.safeParse(model);
-  if (checked.success) return checked.data as z.output<(typeof LETTER_MODELS)[K]>;
+export function checkModel<K extends LetterKind>(kind: K, model: unknown): Checked<K> {
+  if (!isLetterKind(kind)) throw new RenderRefused('kind', 'no such kind of letter');
+  const checked = SCHEMAS[kind].safeParse(model);
+  if (checked.success) return checked.data;
   const issue = checked.error.issues[0];
   const unknown = issue?.code === 'unrecognized_keys' ? issue.keys.slice(0, 1) : [];
   const field = [...(issue?.path ?? []), ...unknown].map(String).join('.') || 'model';

@@ -1,12 +1,6 @@
 import { offersOf } from './lubrication-sheet.ts';
-import {
-  carName,
-  type Checked,
-  EMPTY_BODY,
-  type LetterBody,
-  registrations,
-  type Speaker,
-} from './sheet.ts';
+import type { Checked } from './models.ts';
+import { carName, EMPTY_BODY, type LetterBody, registrations, type Speaker } from './sheet.ts';
 
 type CareNote = Checked<'care-note'>;
 type WarrantyEnding = Checked<'warranty-ending'>;

@@ -1,4 +1,5 @@
-import { type Checked, EMPTY_BODY, type LetterBody, registrations, type Speaker } from './sheet.ts';
+import type { Checked } from './models.ts';
+import { EMPTY_BODY, type LetterBody, registrations, type Speaker } from './sheet.ts';
 
 type Model = Checked<'visit-report'>;
 type Verdict = Model['pivots']['worst'][number]['verdict'];

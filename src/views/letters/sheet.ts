@@ -1,11 +1,7 @@
-import type { z } from 'zod';
 import type { Day } from '../../domain/calendar/day.ts';
-import type { LETTER_MODELS, LetterKind } from './models.ts';
+import { kept } from './locale.ts';
 import { RenderRefused } from './refused.ts';
 import { type Figures, fill, phrase, voiceOf } from './words.ts';
-
-/** The checked model of a kind, as the sheets read it. */
-export type Checked<K extends LetterKind> = z.output<(typeof LETTER_MODELS)[K]>;
 
 export interface Fact {
   readonly label: string;
@@ -54,6 +50,8 @@ export interface LetterBody {
   /** Fills the places of subject, heading and the other wordings. */
   readonly figures: Figures;
   readonly cars: readonly CarBlock[];
+  /** What holds for all the cars, said once. */
+  readonly notes: readonly string[];
   readonly first: readonly string[];
   readonly steps: readonly string[];
   readonly offers: Offers | null;
@@ -64,9 +62,13 @@ export interface LetterBody {
   readonly cautions: readonly string[];
 }
 
+/** Past this many cars each is told in brief, so that the letter stays short enough to be read. */
+export const IN_FULL = 4;
+
 export const EMPTY_BODY: LetterBody = {
   figures: {},
   cars: [],
+  notes: [],
   first: [],
   steps: [],
   offers: null,
@@ -80,7 +82,7 @@ export const EMPTY_BODY: LetterBody = {
 /** Speaks the words of one language with the days and numbers of its locale. */
 export interface Speaker {
   readonly language: string;
-  say(key: string, figures?: Figures, count?: number): string;
+  readonly say: (key: string, figures?: Figures, count?: number) => string;
   /** A phrase with {{count}}, in the form that the number asks for. */
   count(key: string, count: number): string;
   day(day: Day): string;
@@ -91,7 +93,14 @@ export interface Speaker {
   list(items: readonly string[]): string;
 }
 
+const speakers = new Map<string, Speaker>();
+
+/** The speaker of a language tag; see {@link voiceOf} for the language it speaks. */
 export function speakerOf(tag: string): Speaker {
+  return kept(speakers, tag, () => makeSpeaker(tag));
+}
+
+function makeSpeaker(tag: string): Speaker {
   const { language, words, locale } = voiceOf(tag);
   const say = (key: string, figures: Figures = {}, count?: number): string =>
     fill(phrase(words, key, locale, count), figures);

@@ -1,10 +1,17 @@
 import { readdirSync, readFileSync } from 'node:fs';
+import { z } from 'zod';
 import { type Locale, localeOf } from './locale.ts';
 import { RenderRefused } from './refused.ts';
 
+const PHRASE = z.union([
+  z.string(),
+  z.partialRecord(z.enum(['zero', 'one', 'two', 'few', 'many', 'other']), z.string()),
+]);
+const WORDS = z.record(z.string(), PHRASE);
+
 /** A phrase, or its forms by the plural rule of the language. */
-export type Phrase = string | Readonly<Partial<Record<Intl.LDMLPluralRule, string>>>;
-export type Words = Readonly<Record<string, Phrase>>;
+export type Phrase = z.output<typeof PHRASE>;
+export type Words = Readonly<z.output<typeof WORDS>>;
 
 /** The values that fill `{{name}}` places of a phrase, already written for the reader. */
 export type Figures = Readonly<Record<string, string>>;
@@ -19,7 +26,7 @@ export function wordsByLanguage(): ReadonlyMap<string, Words> {
       .filter((file) => file.endsWith('.json'))
       .map((file) => [
         file.slice(0, -'.json'.length),
-        JSON.parse(readFileSync(new URL(file, folder), 'utf8')) as Words,
+        WORDS.parse(JSON.parse(readFileSync(new URL(file, folder), 'utf8'))),
       ]),
   );
   return known;
@@ -50,6 +57,7 @@ export function placesIn(text: string): string[] {
 
 /** The text with its places filled. A place without a value is refused by name. */
 export function fill(text: string, figures: Figures): string {
+  if (!text.includes('{{')) return text;
   return text.replace(PLACE, (_, name: string) => {
     const value = Object.hasOwn(figures, name) ? figures[name] : undefined;
     if (value === undefined) throw new RenderRefused(name, `no value for {{${name}}}`);
