@@ -1,7 +1,7 @@
 import type { FastifyInstance, FastifyServerOptions } from 'fastify';
 import { startClockwork } from './cron/clockwork.ts';
 import { readMetrics } from './http/metrics.ts';
-import type { Doorway } from './http/server.ts';
+import type { Doorway } from './http/doorway.ts';
 import { buildServer } from './http/server.ts';
 import { senderFor } from './mail/sender-for.ts';
 import type { Sender } from './mail/sender.ts';

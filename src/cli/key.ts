@@ -5,8 +5,8 @@ import type { Scope } from '../usecases/deed.ts';
 import { SCOPES } from '../usecases/deed.ts';
 import type { OrganisationKind } from '../usecases/organisations.ts';
 import { makeKey } from '../usecases/organisations.ts';
-import type { Door } from './program.ts';
-import { say, withDeed } from './program.ts';
+import type { Door } from './door.ts';
+import { say, withDeed } from './door.ts';
 
 interface KeyOptions {
   organisation: string;

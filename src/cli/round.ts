@@ -1,8 +1,8 @@
 import { Command, InvalidArgumentError } from 'commander';
 import { parseInstant } from '../domain/calendar/instant.ts';
 import { planRound } from '../usecases/plan-round.ts';
-import type { Door } from './program.ts';
-import { say, withDeed } from './program.ts';
+import type { Door } from './door.ts';
+import { say, withDeed } from './door.ts';
 
 /** `foldkeep round`: the pass over the records that decides which letters are owed. */
 export function roundCommand(door: Door): Command {

@@ -1,7 +1,7 @@
 import type { FastifyBaseLogger } from 'fastify';
 import cron from 'node-cron';
-import type { Sender } from '../mail/sender.ts';
 import type { Deed } from '../usecases/deed.ts';
+import type { Sender } from '../usecases/sender.ts';
 import { deliverLetters } from '../usecases/deliver-letters.ts';
 import { planRound } from '../usecases/plan-round.ts';
 

@@ -12,18 +12,10 @@ import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import type { Deed } from '../usecases/deed.ts';
 import { apiRoutes } from './api/api.ts';
 import { pageRoutes } from './pages/pages.ts';
+import type { Doorway } from './doorway.ts';
 import { answerProblems } from './problem.ts';
 
 const LARGEST_BODY = 256 * 1024;
-
-/** What the door hands to the entrances, beyond the deeds themselves. */
-export interface Doorway {
-  /** Folder of the mail tray, or null where letters leave by SMTP. */
-  readonly mailTray: string | null;
-  /** Whether the parts behind the server are at work: database, round, delivery. */
-  ready(): Promise<{ readonly ready: boolean; readonly parts: Readonly<Record<string, string>> }>;
-  metrics(): Promise<{ readonly contentType: string; readonly text: string }>;
-}
 
 /** The HTTP server with every route, not listening yet. */
 export async function buildServer(

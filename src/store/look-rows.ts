@@ -16,15 +16,20 @@ export function carsToLookAt(
   );
 }
 
-/** Of these owners, every car whose time has come: cars of one owner are decided about together. */
+/**
+ * Of these owners, every car whose time has come, and every car that an unsent letter is about:
+ * cars of one owner are decided about together.
+ */
 export function dueCarsOf(
   sql: Sql,
   ownerIds: readonly string[],
   at: Instant,
 ): Promise<{ id: string; ownerId: string }[]> {
   return sql.all(
-    `SELECT "id", "ownerId" FROM "car" WHERE "ownerId" IN (${marks(ownerIds.length)}) AND "lookAt" <= ?`,
-    [...ownerIds, at],
+    `SELECT "id", "ownerId" FROM "car" WHERE "ownerId" IN (${marks(ownerIds.length)}) AND "lookAt" <= ?
+     UNION SELECT c."id", c."ownerId" FROM "letter" l JOIN "letter_occasion" o ON o."letterId" = l."id" JOIN "car" c ON c."id" = o."carId"
+     WHERE l."ownerId" IN (${marks(ownerIds.length)}) AND l."state" IN ('planned', 'sending')`,
+    [...ownerIds, at, ...ownerIds],
   );
 }
 

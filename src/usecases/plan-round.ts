@@ -5,7 +5,7 @@ import { nextLook } from '../domain/round/next-look.ts';
 import { occasionsOwed } from '../domain/round/occasions.ts';
 import type { LoadedFacts } from '../store/car-facts-rows.ts';
 import { loadCarFacts } from '../store/car-facts-rows.ts';
-import { storeLetters } from '../store/letter-rows.ts';
+import { cancelLetters, storeLetters } from '../store/letter-rows.ts';
 import { storeLinks } from '../store/link-rows.ts';
 import { carsToLookAt, dueCarsOf, storeLooks } from '../store/look-rows.ts';
 import type { Sql } from '../store/sql.ts';
@@ -86,7 +86,14 @@ async function lookAtOwners(
   at: Instant,
 ): Promise<Looked> {
   const facts = await factsOf(sql, ownerIds, at, true);
-  const cancelledIds = await cancelUntrue(sql, facts.cars, facts.spoken, at);
+  const untrue = await cancelUntrue(sql, facts.cars, facts.spoken, at);
+  const joined = await cancelLetters(
+    sql,
+    lettersToJoin(without(facts, untrue), at),
+    'joined with a newer letter of its kind',
+    at,
+  );
+  const cancelledIds = [...untrue, ...joined];
   const written = writeOwed(deed, without(facts, cancelledIds), at);
   const stored = await storeLetters(sql, written);
   const fresh = written.filter(({ letter }) => stored.has(letter.id));
@@ -106,7 +113,7 @@ async function decideDry(deed: Deed, ownerIds: readonly string[], at: Instant): 
   const facts = await factsOf(deed.store.sql, ownerIds, at, false);
   const true_ = new Set(facts.cars.flatMap((car) => occasionsOwed(car, at)).map(({ key }) => key));
   const cars = new Set(facts.cars.map((car) => car.id));
-  const cancelledIds = [
+  const untrue = [
     ...new Set(
       facts.spoken
         .filter((said) => isOpen(said) && said.carId !== null && cars.has(said.carId))
@@ -115,10 +122,28 @@ async function decideDry(deed: Deed, ownerIds: readonly string[], at: Instant): 
         .map((said) => said.letterId),
     ),
   ];
+  const cancelledIds = [...untrue, ...lettersToJoin(without(facts, untrue), at)];
   return {
     letters: writeOwed(deed, without(facts, cancelledIds), at),
     cancelledIds,
   };
+}
+
+/**
+ * Unsent letters of a kind that the owner is about to get another of: several cars share one letter
+ * per kind and day, so the newer one takes over what the older one says. One that has left stays.
+ */
+function lettersToJoin({ cars, spoken }: LoadedFacts, at: Instant): string[] {
+  const said = new Set(spoken.map(({ key }) => key));
+  const open = spoken.filter((one) => isOpen(one) && one.kind !== 'care-note');
+  if (open.length === 0) return [];
+  const ids = groupByOwner(cars).flatMap((own) => {
+    const kinds = new Set<string>(lettersOwed(own, said, at).map(({ kind }) => kind));
+    return open
+      .filter((one) => one.ownerId === own[0]?.owner.id && kinds.has(one.kind))
+      .map((one) => one.letterId);
+  });
+  return [...new Set(ids)];
 }
 
 async function factsOf(
@@ -165,15 +190,19 @@ function without(facts: LoadedFacts, cancelledIds: readonly string[]): LoadedFac
 
 function writeOwed(deed: Deed, { cars, spoken }: LoadedFacts, at: Instant): WrittenLetter[] {
   const said = new Set(spoken.map(({ key }) => key));
+  return groupByOwner(cars).flatMap((own) =>
+    lettersOwed(own, said, at).map((owed) => writeLetter(deed, own, owed, at)),
+  );
+}
+
+function groupByOwner(cars: readonly CarFacts[]): CarFacts[][] {
   const byOwner = new Map<string, CarFacts[]>();
   for (const car of cars) {
     const own = byOwner.get(car.owner.id);
     if (own === undefined) byOwner.set(car.owner.id, [car]);
     else own.push(car);
   }
-  return [...byOwner.values()].flatMap((own) =>
-    lettersOwed(own, said, at).map((owed) => writeLetter(deed, own, owed, at)),
-  );
+  return [...byOwner.values()];
 }
 
 /** The facts as they stand after the care notes of this round, so that the next look respects them. */

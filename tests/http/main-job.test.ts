@@ -100,6 +100,38 @@ describe('a top fitted on a leap day', () => {
   });
 });
 
+describe('two cars of one owner', () => {
+  it('share one letter per kind, also when the second falls due before the first has left', async () => {
+    const { ownerId, carId } = await fitted(shop, { top: { fittedOn: '2025-06-12' } });
+    const second = await shop.post('/v1/cars', {
+      ownerId,
+      registration: 'FK 2',
+      handbook: {},
+      keeping: { place: 'outdoors', salt: 'none', use: 'summer' },
+    });
+    await shop.post(`/v1/cars/${carId}/position`, {
+      position: 'folded',
+      at: '2026-06-09T08:00:00Z',
+    });
+    await shop.post(`/v1/cars/${second.body.id}/position`, {
+      position: 'folded',
+      at: '2026-06-09T08:30:00Z',
+    });
+    expect(kinds((await round('2026-06-12T08:10:00Z')).body)).toEqual([
+      'folded-nearing',
+      'folded-over',
+      'lubrication-due',
+    ]);
+    const later = await round('2026-06-12T08:40:00Z');
+    expect(later.body.letters).toHaveLength(1);
+    expect(later.body.letters[0]).toMatchObject({ kind: 'folded-over' });
+    expect([...later.body.letters[0].carIds].sort()).toEqual([carId, second.body.id].sort());
+    const planned = await shop.get('/v1/letters?state=planned');
+    const folded = planned.body.items.filter((l: { kind: string }) => l.kind.startsWith('folded'));
+    expect(folded.map((l: { kind: string }) => l.kind)).toEqual(['folded-over']);
+  });
+});
+
 describe('another organisation', () => {
   it('finds nothing', async () => {
     const { carId, topId, ownerId } = await fitted(shop);

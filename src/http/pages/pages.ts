@@ -1,7 +1,7 @@
 import type { FastifyInstance } from 'fastify';
 import type { Deed } from '../../usecases/deed.ts';
 import { sendProblem } from '../problem.ts';
-import type { Doorway } from '../server.ts';
+import type { Doorway } from '../doorway.ts';
 import { referenceRoutes } from './reference.ts';
 
 /** Pages for people, and the addresses that machines watch. None of them needs a key. */

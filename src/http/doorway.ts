@@ -1,0 +1,8 @@
+/** What the door hands to the entrances, beyond the deeds themselves. */
+export interface Doorway {
+  /** Folder of the mail tray, or null where letters leave by SMTP. */
+  readonly mailTray: string | null;
+  /** Whether the parts behind the server are at work: database, round, delivery. */
+  ready(): Promise<{ readonly ready: boolean; readonly parts: Readonly<Record<string, string>> }>;
+  metrics(): Promise<{ readonly contentType: string; readonly text: string }>;
+}
