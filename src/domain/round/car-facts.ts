@@ -3,6 +3,7 @@ import type { Day } from '../calendar/day.ts';
 import type { Instant } from '../calendar/instant.ts';
 import type { LogEntry } from '../folding/position-log.ts';
 import type { Keeping } from '../lubrication/interval.ts';
+import type { LetterFigures } from './letter-figures.ts';
 import type { Topic } from './letter-kind.ts';
 
 export interface Warranty {
@@ -22,6 +23,8 @@ export interface TopFacts {
   readonly window: 'glass' | 'glass-bonded' | 'clear-vinyl';
   readonly powered: boolean;
   readonly warranties: readonly Warranty[];
+  /** Work advised or declined and not done yet; loaded where a warranty is near its end. */
+  readonly openNotes?: readonly string[] | undefined;
   /** A lubrication visit is booked, so nobody needs to be asked for one. */
   readonly booked: boolean;
 }
@@ -52,6 +55,8 @@ export interface OrganisationFacts {
   /** Letters leave from this hour on and before that hour, in the owner's zone. */
   readonly letterHours: readonly [number, number];
   readonly nightAlarms: boolean;
+  /** The rules' numbers with its own ones in them; absent where it has none of its own. */
+  readonly figures?: LetterFigures | undefined;
 }
 
 /** All that decides which letters one car owes: what the store loads and the round reads. */

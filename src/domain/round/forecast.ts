@@ -3,11 +3,11 @@ import { dueDay } from '../calendar/day.ts';
 import type { Instant } from '../calendar/instant.ts';
 import { dayIn } from '../calendar/zone.ts';
 import type { CarFacts } from './car-facts.ts';
+import { figuresOf } from './letter-figures.ts';
 import type { LetterKind } from './letter-kind.ts';
 import { lettersOwed } from './letters-owed.ts';
 import { nextLook } from './next-look.ts';
 import type { RoundFigures } from './round-figures.ts';
-import { ROUND_DEFAULTS } from './round-figures.ts';
 
 /** A letter that would be written if nothing else happened. */
 export interface ForecastItem {
@@ -30,7 +30,7 @@ export function forecastFor(
   alreadySaid: ReadonlySet<string>,
   now: Instant,
   to: Day,
-  figures: RoundFigures = ROUND_DEFAULTS,
+  figures: RoundFigures = figuresOf(cars[0]?.organisation).round,
 ): ForecastItem[] {
   const said = new Set(alreadySaid);
   const items: ForecastItem[] = [];

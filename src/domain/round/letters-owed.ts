@@ -1,12 +1,12 @@
 import type { Instant } from '../calendar/instant.ts';
 import { dayIn, nextWithinHours } from '../calendar/zone.ts';
 import type { CarFacts } from './car-facts.ts';
+import { figuresOf } from './letter-figures.ts';
 import type { LetterKind } from './letter-kind.ts';
 import { isAlarm, LETTER_KINDS, topicOf } from './letter-kind.ts';
 import type { Occasion } from './occasion.ts';
 import { careOccasions, occasionsOwed } from './occasions.ts';
 import type { RoundFigures } from './round-figures.ts';
-import { ROUND_DEFAULTS } from './round-figures.ts';
 
 /** One letter to one owner that has to be written now: one kind, all cars that it concerns. */
 export interface LetterOwed {
@@ -24,7 +24,7 @@ export function lettersOwed(
   cars: readonly CarFacts[],
   said: ReadonlySet<string>,
   at: Instant,
-  figures: RoundFigures = ROUND_DEFAULTS,
+  figures: RoundFigures = figuresOf(cars[0]?.organisation).round,
 ): LetterOwed[] {
   const owner = cars[0]?.owner;
   const organisation = cars[0]?.organisation;

@@ -5,9 +5,9 @@ import type { Instant } from '../calendar/instant.ts';
 import { dayIn, instantAt } from '../calendar/zone.ts';
 import { nextClockMoment } from '../folding/clock.ts';
 import type { CarFacts, TopFacts } from './car-facts.ts';
+import { figuresOf } from './letter-figures.ts';
 import { adviceFactsOf } from './occasions.ts';
 import type { RoundFigures } from './round-figures.ts';
-import { ROUND_DEFAULTS } from './round-figures.ts';
 
 /** Before every instant: a car that bears it is looked at by the next round, whatever its time. */
 export const LOOK_NOW: Instant = '0001-01-01T00:00:00.000Z';
@@ -19,7 +19,7 @@ export const LOOK_NOW: Instant = '0001-01-01T00:00:00.000Z';
 export function nextLook(
   car: CarFacts,
   at: Instant,
-  figures: RoundFigures = ROUND_DEFAULTS,
+  figures: RoundFigures = figuresOf(car.organisation).round,
 ): Instant | null {
   const today = dayIn(car.owner.timeZone, at);
   const days = car.top === null ? [] : daysToLook(car, car.top, today, figures);
@@ -28,12 +28,10 @@ export function nextLook(
     day === null ? null : instantAt(car.owner.timeZone, day, '00:00'),
     car.entries.length === 0
       ? null
-      : nextClockMoment({
-          zone: car.timeZone,
-          limitDays: car.foldedLimitDays,
-          entries: car.entries,
-          at,
-        }),
+      : nextClockMoment(
+          { zone: car.timeZone, limitDays: car.foldedLimitDays, entries: car.entries, at },
+          figuresOf(car.organisation).folding,
+        ),
   ];
   return earliest(instants.filter((instant) => instant !== null));
 }
@@ -44,7 +42,7 @@ function daysToLook(car: CarFacts, top: TopFacts, today: Day, figures: RoundFigu
   const tomorrow = addDays(today, 1);
   const afterPause = lastCareOn === null ? tomorrow : addDays(lastCareOn, figures.carePauseDays);
   const from = [tomorrow, afterPause, top.fittedOn].reduce((a, b) => (a > b ? a : b));
-  const care = nextAdviceDay(adviceFactsOf(car, top), from);
+  const care = nextAdviceDay(adviceFactsOf(car, top), from, figuresOf(car.organisation).advice);
   return [
     addDays(dueOn, -figures.aheadDays),
     dueOn,

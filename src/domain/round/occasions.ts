@@ -8,9 +8,9 @@ import { dayIn } from '../calendar/zone.ts';
 import { foldedClock } from '../folding/clock.ts';
 import { stillsBy } from '../folding/still.ts';
 import type { CarFacts, TopFacts } from './car-facts.ts';
+import { figuresOf } from './letter-figures.ts';
 import type { Occasion } from './occasion.ts';
 import type { RoundFigures } from './round-figures.ts';
-import { ROUND_DEFAULTS } from './round-figures.ts';
 
 /**
  * Everything that is true and worth writing about one car at an instant, whether or not it has been
@@ -20,7 +20,7 @@ import { ROUND_DEFAULTS } from './round-figures.ts';
 export function occasionsOwed(
   car: CarFacts,
   at: Instant,
-  figures: RoundFigures = ROUND_DEFAULTS,
+  figures: RoundFigures = figuresOf(car.organisation).round,
 ): Occasion[] {
   const today = dayIn(car.owner.timeZone, at);
   const { top } = car;
@@ -39,19 +39,21 @@ export function occasionsOwed(
 export function careOccasions(
   car: CarFacts,
   today: Day,
-  figures: RoundFigures = ROUND_DEFAULTS,
+  figures: RoundFigures = figuresOf(car.organisation).round,
 ): Occasion[] {
   const { top, owner } = car;
   if (top === null || today < top.fittedOn) return [];
   if (owner.lastCareOn !== null && daysBetween(owner.lastCareOn, today) < figures.carePauseDays) {
     return [];
   }
-  return careAdvice({ ...adviceFactsOf(car, top), today }).map((advice) => ({
-    kind: 'care-note',
-    key: `care-note:${top.id}:${advice.id}:${today.slice(0, 7)}`,
-    carId: car.id,
-    detail: { matter: 'care', advice },
-  }));
+  return careAdvice({ ...adviceFactsOf(car, top), today }, figuresOf(car.organisation).advice).map(
+    (advice) => ({
+      kind: 'care-note',
+      key: `care-note:${top.id}:${advice.id}:${today.slice(0, 7)}`,
+      carId: car.id,
+      detail: { matter: 'care', advice },
+    }),
+  );
 }
 
 /** What the choice of advice asks of a car. */
@@ -99,12 +101,11 @@ function lubricationOccasions(
 
 function foldedOccasions(car: CarFacts, at: Instant): Occasion[] {
   if (car.entries.length === 0) return [];
-  const clock = foldedClock({
-    zone: car.timeZone,
-    limitDays: car.foldedLimitDays,
-    entries: car.entries,
-    at,
-  });
+  const { folding } = figuresOf(car.organisation);
+  const clock = foldedClock(
+    { zone: car.timeZone, limitDays: car.foldedLimitDays, entries: car.entries, at },
+    folding,
+  );
   const { stretch } = clock;
   // While it is raised, even for a short rest, there is nothing to ask of the owner.
   if (stretch === null || clock.position !== 'folded' || stretch.state === 'within') return [];
@@ -118,7 +119,7 @@ function foldedOccasions(car: CarFacts, at: Instant): Occasion[] {
     },
   ];
   if (stretch.state === 'nearing') return occasion('folded-nearing');
-  const weeks = stillsBy(car.timeZone, stretch.overAt, at);
+  const weeks = stillsBy(car.timeZone, stretch.overAt, at, folding);
   return weeks === 0 ? occasion('folded-over') : occasion('folded-still', `:${weeks}`);
 }
 
@@ -137,16 +138,21 @@ function warrantyOccasions(
   today: Day,
   figures: RoundFigures,
 ): Occasion[] {
-  return top.warranties.flatMap(({ part, months }) => {
-    const endsOn = addMonths(top.fittedOn, months);
-    if (today < addDays(endsOn, -figures.warrantyAheadDays) || today >= endsOn) return [];
-    return [
-      {
-        kind: 'warranty-ending',
-        key: `warranty-ending:${top.id}:${part}:${endsOn}`,
-        carId: car.id,
-        detail: { matter: 'warranty', part, endsOn },
-      } satisfies Occasion,
-    ];
-  });
+  return warrantiesEnding(top, today, figures).map(({ part, endsOn }) => ({
+    kind: 'warranty-ending',
+    key: `warranty-ending:${top.id}:${part}:${endsOn}`,
+    carId: car.id,
+    detail: { matter: 'warranty', part, endsOn },
+  }));
+}
+
+/** The terms of a top whose end is near enough to be written about and has not come yet. */
+export function warrantiesEnding(
+  top: Pick<TopFacts, 'fittedOn' | 'warranties'>,
+  today: Day,
+  figures: Pick<RoundFigures, 'warrantyAheadDays'>,
+): { part: string; endsOn: Day }[] {
+  return top.warranties
+    .map(({ part, months }) => ({ part, endsOn: addMonths(top.fittedOn, months) }))
+    .filter(({ endsOn }) => today >= addDays(endsOn, -figures.warrantyAheadDays) && today < endsOn);
 }
