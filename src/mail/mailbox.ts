@@ -1,5 +1,6 @@
 import { ImapFlow } from 'imapflow';
 import type { ImapBox } from './imap-url.ts';
+import { LARGEST_REPORT } from './report-parser.ts';
 
 /** Limits of one look into the mailbox. */
 export interface MailboxLimits {
@@ -15,7 +16,7 @@ export interface MailboxLimits {
 
 export const MAILBOX_LIMITS: MailboxLimits = {
   messages: 200,
-  octets: 256 * 1024,
+  octets: LARGEST_REPORT,
   silence: 30_000,
   whole: 120_000,
 };

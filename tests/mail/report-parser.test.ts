@@ -306,21 +306,23 @@ describe('any bytes', () => {
   });
 
   test('long lines, long folds and countless recipients are read in no time', async () => {
-    const long = 1_500_000;
+    const long = 240_000;
     const spiteful = [
       `To: ${'a'.repeat(200_000)}\r\nIn-Reply-To: ${'<'.repeat(50_000)}\r\n\r\nx`,
       reportOf([`Final-Recipient: rfc822; a@b${' '.repeat(long)}`, 'Action: failed']),
       reportOf([`Final-Recipient: ${'a '.repeat(long / 2)}`, 'Action: failed']),
       reportOf(['Action: failed', `Diagnostic-Code: smtp${'\r\n x'.repeat(long / 4)}`]),
-      reportOf(...Array.from({ length: 40_000 }, () => ['Action: failed', 'Status: 5.1.1'])),
+      reportOf(...Array.from({ length: 6_000 }, () => ['Action: failed', 'Status: 5.1.1'])),
       reportOf(['Action: failed', `Diagnostic-Code: smtp; 550 user ${'user '.repeat(long / 5)}`]),
     ];
-    const began = performance.now();
+    const began = process.cpuUsage();
     for (const text of spiteful) {
+      expect(text.length).toBeLessThan(LARGEST_REPORT);
       const report = await parseReport(text);
       expect(recipientsOf(report).length).toBeLessThanOrEqual(200);
     }
-    expect(performance.now() - began).toBeLessThan(8000);
+    // Processor time, since other tests run beside this one; a quadratic reader takes minutes.
+    expect(process.cpuUsage(began).user / 1000).toBeLessThan(8000);
   });
 
   test('a report written from values reads back to them', async () => {
