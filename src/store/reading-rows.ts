@@ -1,6 +1,11 @@
 import type { Day } from '../domain/calendar/day.ts';
 import type { PivotKind } from '../domain/pivots/frame-patterns.ts';
-import type { PivotRecord } from '../domain/pivots/series.ts';
+import type {
+  PivotRecord,
+  PlayReading,
+  StateFound,
+  WashersFound,
+} from '../domain/pivots/series.ts';
 import type { PivotState } from '../domain/pivots/state.ts';
 import type { Sql } from './sql.ts';
 import { flag } from './sql.ts';
@@ -21,10 +26,10 @@ export interface ReadPivot {
 export async function readPivots(
   sql: Sql,
   organisationId: string,
-  carId?: string,
+  ofCar?: string,
 ): Promise<ReadPivot[]> {
-  const cars = `"car" c WHERE c."organisationId" = ?${carId === undefined ? '' : ' AND c."id" = ?'}`;
-  const values = carId === undefined ? [organisationId] : [organisationId, carId];
+  const cars = `"car" c WHERE c."organisationId" = ?${ofCar === undefined ? '' : ' AND c."id" = ?'}`;
+  const values = ofCar === undefined ? [organisationId] : [organisationId, ofCar];
   const pivots = await sql.all<PivotRow>(
     `SELECT p."id", p."carId", p."code", p."kind", p."washersExpected", p."since", p."retiredOn" FROM "pivot" p WHERE p."carId" IN (SELECT c."id" FROM ${cars}) ORDER BY p."carId", p."place"`,
     values,
@@ -33,17 +38,19 @@ export async function readPivots(
     `SELECT r."pivotId", r."doneOn", r."state", r."repaired", r."washersPresent", r."axialPlayMm", r."radialPlayMm" FROM "reading" r JOIN "pivot" p ON p."id" = r."pivotId" WHERE p."carId" IN (SELECT c."id" FROM ${cars}) ORDER BY r."doneOn", r."id"`,
     values,
   );
-  const found = new Map<string, ReadPivot>();
-  for (const row of pivots) found.set(row.id, emptyPivot(row));
-  for (const row of readings) addReading(found.get(row.pivotId), row);
-  return [...found.values()];
+  const histories = new Map(pivots.map((row) => [row.id, { row, ...nothingRead() }]));
+  for (const row of readings) addReading(histories.get(row.pivotId), row);
+  return [...histories.values()].map(({ row, ...read }) => {
+    const { id, carId, since, retiredOn, code, kind, washersExpected } = row;
+    return { id, carId, since, retiredOn, record: { code, kind, washersExpected, ...read } };
+  });
 }
 
 interface PivotRow {
   id: string;
   carId: string;
   code: string;
-  kind: string;
+  kind: PivotKind;
   washersExpected: number;
   since: Day;
   retiredOn: Day | null;
@@ -52,38 +59,31 @@ interface PivotRow {
 interface ReadingRow {
   pivotId: string;
   doneOn: Day;
-  state: string;
+  state: PivotState;
   repaired: unknown;
   washersPresent: number | null;
   axialPlayMm: number | null;
   radialPlayMm: number | null;
 }
 
-function emptyPivot({ id, carId, code, kind, washersExpected, since, retiredOn }: PivotRow) {
-  const record = {
-    code,
-    kind: kind as PivotKind,
-    washersExpected,
-    readings: [],
-    states: [],
-    washers: [],
-    repairs: [],
-  };
-  return { id, carId, since, retiredOn, record } satisfies ReadPivot;
+interface Read {
+  readonly readings: PlayReading[];
+  readonly states: StateFound[];
+  readonly washers: WashersFound[];
+  readonly repairs: Day[];
+}
+
+function nothingRead(): Read {
+  return { readings: [], states: [], washers: [], repairs: [] };
 }
 
 /** What a visit read was found before its repair, so it belongs to the time before it. */
-function addReading(pivot: ReadPivot | undefined, row: ReadingRow): void {
-  if (pivot === undefined) return;
-  const { readings, states, washers, repairs } = pivot.record as Filling;
-  const { doneOn, washersPresent } = row;
-  states.push({ doneOn, state: row.state as PivotState });
-  if (washersPresent !== null) washers.push({ doneOn, present: washersPresent });
-  if (row.axialPlayMm !== null) readings.push({ doneOn, method: 'axial', mm: row.axialPlayMm });
-  if (row.radialPlayMm !== null) readings.push({ doneOn, method: 'radial', mm: row.radialPlayMm });
-  if (flag(row.repaired)) repairs.push(doneOn);
+function addReading(read: Read | undefined, row: ReadingRow): void {
+  if (read === undefined) return;
+  const { doneOn, state, washersPresent, axialPlayMm, radialPlayMm } = row;
+  read.states.push({ doneOn, state });
+  if (washersPresent !== null) read.washers.push({ doneOn, present: washersPresent });
+  if (axialPlayMm !== null) read.readings.push({ doneOn, method: 'axial', mm: axialPlayMm });
+  if (radialPlayMm !== null) read.readings.push({ doneOn, method: 'radial', mm: radialPlayMm });
+  if (flag(row.repaired)) read.repairs.push(doneOn);
 }
-
-type Filling = {
-  -readonly [K in 'readings' | 'states' | 'washers' | 'repairs']: PivotRecord[K][number][];
-};
