@@ -1,6 +1,7 @@
 import { addDays, isDay, type Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { mondayOfIsoWeek } from '../../domain/calendar/week.ts';
+import { kept } from './kept.ts';
 
 /** How one language and country writes days, times, numbers and lists. */
 export interface Locale {
@@ -24,19 +25,6 @@ const known = new Map<string, Locale>();
 /** The locale of a language tag. Formatters are dear to make, so each is made once and kept. */
 export function localeOf(tag: string): Locale {
   return kept(known, tag, () => makeLocale(tag));
-}
-
-/** More than the days of ten years; past that a store starts afresh instead of growing. */
-const KEPT_AT_MOST = 4000;
-
-/** The value under `key`, made once. For what is dear to make and asked for by many letters. */
-export function kept<V>(store: Map<string, V>, key: string, make: () => V): V {
-  const found = store.get(key);
-  if (found !== undefined) return found;
-  const made = make();
-  if (store.size >= KEPT_AT_MOST) store.clear();
-  store.set(key, made);
-  return made;
 }
 
 function makeLocale(tag: string): Locale {

@@ -1,11 +1,11 @@
 import type { Checked } from './models.ts';
+import { offersOf } from './offers.ts';
 import {
   type CarBlock,
   carName,
   EMPTY_BODY,
   IN_FULL,
   type LetterBody,
-  type Offers,
   type Speaker,
   type Tell,
 } from './sheet.ts';
@@ -36,20 +36,6 @@ export function lubricationBody(model: Model, speaker: Speaker): LetterBody {
     tell: tell(model, speaker),
     cautions: ['hands', 'springs', 'force', 'handbook'].map((key) => speaker.say(`caution.${key}`)),
   };
-}
-
-/** The weeks to choose from; without any, how to get one. A private owner oils by himself. */
-export function offersOf(
-  model: Pick<Model, 'offers' | 'organisation'>,
-  speaker: Speaker,
-): Offers | null {
-  const items = model.offers.map(({ label, url }) => ({
-    label: speaker.week(label, 'button'),
-    url,
-  }));
-  if (items.length > 0) return { intro: speaker.say('offers.choose'), items };
-  if (model.organisation.kind === 'private') return null;
-  return { intro: speaker.say('offers.none'), items };
 }
 
 function tell(model: Model, speaker: Speaker): Tell | null {

@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { isDay } from '../../domain/calendar/day.ts';
 import { parseInstant } from '../../domain/calendar/instant.ts';
 import { isZone } from '../../domain/calendar/zone.ts';
-import { kept } from './locale.ts';
+import { kept } from './kept.ts';
 import { RenderRefused } from './refused.ts';
 
 /**

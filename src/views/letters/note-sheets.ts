@@ -1,4 +1,4 @@
-import { offersOf } from './lubrication-sheet.ts';
+import { offersOf } from './offers.ts';
 import type { Checked } from './models.ts';
 import { carName, EMPTY_BODY, type LetterBody, registrations, type Speaker } from './sheet.ts';
 

@@ -1,5 +1,5 @@
 import type { Day } from '../../domain/calendar/day.ts';
-import { kept } from './locale.ts';
+import { kept } from './kept.ts';
 import { RenderRefused } from './refused.ts';
 import { type Figures, fill, phrase, voiceOf } from './words.ts';
 

@@ -22,9 +22,17 @@ export function templateOf(kind: LetterKind, format: 'html' | 'txt'): Write {
   let write = known.get(name);
   if (!write) {
     const engine = engines[format];
-    const run = engine.compile(readFileSync(new URL(name, folder), 'utf8'));
+    const run = engine.compile(compiled(name));
     write = (data) => run.call(engine, data);
     known.set(name, write);
   }
   return write;
+}
+
+function compiled(name: string): string {
+  try {
+    return readFileSync(new URL(name, folder), 'utf8');
+  } catch (cause) {
+    throw new Error(`${name} is not built; run: node templates/build.mjs`, { cause });
+  }
 }
