@@ -136,10 +136,10 @@ interface Issue {
 }
 
 function faultOf(where: string, issue: Issue): Fault {
-  const path = issue.instancePath === '' ? '' : issue.instancePath;
+  const path = issue.instancePath.replace(/\/$/, '');
   const keys = Array.isArray(issue.params['keys']) ? issue.params['keys'].map(String) : [];
   const unknown = keys.length > 0 ? `/${keys[0]}` : '';
-  const pointer = where === 'body' ? `#${path}${unknown}` : `${path}${unknown}`.replace(/^\//, '');
+  const pointer = where === 'body' ? `#${path}${unknown}` : `${path}${unknown}`.slice(1);
   const detail =
     keys.length > 0
       ? `There is no such field: ${keys.join(', ')}. Leave it out.`

@@ -46,7 +46,7 @@ export async function buildServer(
       security: [{ key: [] }],
     },
     transform: jsonSchemaTransform,
-    transformObject: jsonSchemaTransformObject,
+    transformObject: (document) => withoutUnused(jsonSchemaTransformObject(document)),
   });
   await app.register(
     async (scope) => {
@@ -59,4 +59,21 @@ export async function buildServer(
   });
   await app.ready();
   return app;
+}
+
+type Described = ReturnType<typeof jsonSchemaTransformObject>;
+
+/** Every named shape is described once for input and once for output; what no route uses is left out. */
+function withoutUnused(document: Described): Described {
+  if (!('components' in document) || document.components?.schemas === undefined) return document;
+  let schemas = document.components.schemas as Record<string, object>;
+  for (;;) {
+    const used = JSON.stringify({ ...document, components: { schemas } });
+    const kept = Object.entries(schemas).filter(([name]) =>
+      used.includes(`"#/components/schemas/${name}"`),
+    );
+    if (kept.length === Object.keys(schemas).length) break;
+    schemas = Object.fromEntries(kept);
+  }
+  return { ...document, components: { ...document.components, schemas } } as Described;
 }

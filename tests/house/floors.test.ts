@@ -12,7 +12,8 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   mail: ['domain'],
   views: ['domain'],
   usecases: ['domain', 'store', 'mail', 'views'],
-  http: ['usecases', 'domain'],
+  // A page is a use case's answer turned into HTML, so the entrance may reach for the templates.
+  http: ['usecases', 'domain', 'views'],
   cron: ['usecases', 'domain'],
   cli: ['usecases', 'domain'],
 };

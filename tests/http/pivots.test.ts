@@ -1,0 +1,143 @@
+import { afterEach, beforeEach, expect, it } from 'vitest';
+import type { Workshop } from '../setup/workshop.ts';
+import { fitted } from '../setup/workshop.ts';
+import { onEachDatabase } from './each-database.ts';
+
+onEachDatabase('the pivots of a top', (open) => {
+  let shop: Workshop;
+  beforeEach(async () => {
+    shop = await open('2026-06-12T09:00:00.000Z');
+  });
+  afterEach(() => shop.close());
+
+  const measure = (topId: string, doneOn: string, axialPlayMm: number, more: object = {}) =>
+    shop.post(`/v1/tops/${topId}/visits`, {
+      kind: 'look',
+      doneOn,
+      readings: [{ pivot: 'L-MAIN', state: 'free', oiled: true, axialPlayMm, ...more }],
+    });
+  const pivot = async (topId: string, code = 'L-MAIN') => {
+    const { body } = await shop.get(`/v1/tops/${topId}/pivots`);
+    return body.items.find((item: { code: string }) => item.code === code);
+  };
+
+  it('project a rising play, and say so in a sentence', async () => {
+    const { topId } = await fitted(shop);
+    await measure(topId, '2024-04-10', 0.2);
+    await measure(topId, '2025-04-10', 0.31);
+    await measure(topId, '2026-04-10', 0.4);
+    const answer = await shop.get(`/v1/tops/${topId}/pivots`);
+    expect(answer.status).toBe(200);
+    expect(answer.body.items).toHaveLength(18);
+    const main = await pivot(topId);
+    // Median of 0.11/1, 0.09/1 and 0.20/2 mm a year, and so 0.1 mm a year (Theil-Sen, by hand).
+    expect(main.trend).toMatchObject({ method: 'axial', n: 3, s: 3 });
+    expect(main.trend.slope).toBeCloseTo(0.1, 3);
+    // From the medians (2025-04-10, 0.31) at 0.1 mm a year to 0.5 mm: 1.9 years on, spring 2027.
+    expect(main.planOn.likely).toMatch(/^2027-0[23]/);
+    expect(main.planOn.earliest <= main.planOn.likely).toBe(true);
+    expect(main).toMatchObject({ verdict: 'watch', missing: null, washersExpected: 2 });
+    expect(main.lastReading).toMatchObject({ doneOn: '2026-04-10', axialPlayMm: 0.4, oiled: true });
+    expect(main.sentence).toMatch(/^left main: 0\.20, 0\.31, 0\.40 mm axial/);
+  });
+
+  it('never project from too little, and say what is missing', async () => {
+    const { topId } = await fitted(shop);
+    await measure(topId, '2025-04-10', 0.2);
+    await measure(topId, '2026-04-10', 0.4);
+    expect(await pivot(topId)).toMatchObject({
+      trend: null,
+      planOn: null,
+      actOn: null,
+      missing: '2 readings, and a trend needs 3: 1 more is missing',
+    });
+    expect(await pivot(topId, 'R-MAIN')).toMatchObject({
+      verdict: 'good',
+      lastReading: null,
+      series: [],
+      because: ['nothing recorded yet'],
+    });
+  });
+
+  it('keep their history over a re-cover, and begin anew at a repair', async () => {
+    const { topId, carId } = await fitted(shop);
+    await measure(topId, '2024-04-10', 0.2);
+    await measure(topId, '2025-04-10', 0.31, { repaired: true });
+    const again = await shop.post('/v1/tops', {
+      carId,
+      fittedOn: '2025-09-01',
+      framePattern: 'four-seat-manual',
+      cover: { material: 'vinyl' },
+      window: 'clear-vinyl',
+    });
+    await measure(again.body.id, '2026-04-10', 0.1);
+    const main = await pivot(again.body.id);
+    expect(main.repairedOn).toBe('2025-04-10');
+    expect(main.series).toEqual([{ doneOn: '2026-04-10', method: 'axial', mm: 0.1 }]);
+    expect(main.earlierSeries.map((play: { mm: number }) => play.mm)).toEqual([0.2, 0.31]);
+    // The old top is shown as it stood when it was taken off.
+    const old = await shop.get(`/v1/tops/${topId}/pivots`);
+    expect(old.body.on).toBe('2025-09-01');
+    expect(old.body.items[0].series).toEqual([]);
+  });
+
+  it('let a state word and missing washers outweigh small play', async () => {
+    const { topId } = await fitted(shop);
+    await measure(topId, '2026-04-10', 0.1, { state: 'seized', washersPresent: 1 });
+    const main = await pivot(topId);
+    expect(main.verdict).toBe('act');
+    expect(main.because[0]).toContain('seized');
+    expect(main.because[1]).toContain('1 of 2 washers missing');
+  });
+
+  it('tell a loose frame from a twisted one, and which joint explains the sway', async () => {
+    const { topId } = await fitted(shop);
+    await shop.post(`/v1/tops/${topId}/visits`, {
+      kind: 'look',
+      doneOn: '2026-04-10',
+      swayMm: 12,
+      diagonalsMm: { left: 1502, right: 1500 },
+      breakawayN: 40,
+      readings: [
+        { pivot: 'L-MAIN', state: 'loose', oiled: false, axialPlayMm: 0.3 },
+        { pivot: 'R-LATCH', state: 'loose', oiled: false, axialPlayMm: 3 },
+      ],
+    });
+    const { frame } = (await shop.get(`/v1/tops/${topId}/pivots`)).body;
+    expect(frame).toMatchObject({ verdict: 'plan', twist: { told: 'loose' }, missing: [] });
+    expect(frame.sway).toMatchObject({ value: 12, verdict: 'plan', baseline: null });
+    expect(frame.diagonals).toMatchObject({ value: 2, verdict: 'good' });
+    // Lever × gap ÷ face = 1100 × 0.3 ÷ 25 = 13.2 mm, more than was measured; latches carry no sway.
+    expect(frame.share.joints).toHaveLength(1);
+    expect(frame.share.joints[0].pivot).toBe('L-MAIN');
+    expect(frame.share.joints[0].upperMm).toBeCloseTo(13.2, 9);
+    expect(frame.share.explainedMm).toBe(12);
+  });
+
+  it('ask the database as often for forty visits as for one', async () => {
+    const { topId } = await fitted(shop);
+    const queries = async () => {
+      const { sql } = shop.deed.store;
+      const ask = sql.all;
+      let n = 0;
+      sql.all = (...args) => {
+        n += 1;
+        return ask.apply(sql, args) as never;
+      };
+      await shop.get(`/v1/tops/${topId}/pivots`);
+      sql.all = ask;
+      return n;
+    };
+    await measure(topId, '2026-01-01', 0.1);
+    const one = await queries();
+    for (let day = 10; day < 30; day += 1)
+      await measure(topId, `2026-02-${(day % 20) + 1}`.replace(/-(\d)$/, '-0$1'), 0.1);
+    expect(await queries()).toBe(one);
+  });
+
+  it('belong to one organisation', async () => {
+    const { topId } = await fitted(shop);
+    shop.key = await shop.keyFor('Another Club');
+    expect((await shop.get(`/v1/tops/${topId}/pivots`)).status).toBe(404);
+  });
+});
