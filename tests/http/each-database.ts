@@ -1,5 +1,4 @@
 import { afterAll, beforeAll, describe } from 'vitest';
-// oxlint-disable-next-line import/no-relative-parent-imports -- the drafting tool's own server
 import { startPostgresql } from '../../prisma/embedded-postgresql.mjs';
 import type { Workshop } from '../setup/workshop.ts';
 import { openWorkshop } from '../setup/workshop.ts';

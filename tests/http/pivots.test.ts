@@ -130,8 +130,9 @@ onEachDatabase('the pivots of a top', (open) => {
     };
     await measure(topId, '2026-01-01', 0.1);
     const one = await queries();
-    for (let day = 10; day < 30; day += 1)
-      await measure(topId, `2026-02-${(day % 20) + 1}`.replace(/-(\d)$/, '-0$1'), 0.1);
+    for (let day = 1; day < 29; day += 1) {
+      await measure(topId, `2026-02-${String(day).padStart(2, '0')}`, 0.1);
+    }
     expect(await queries()).toBe(one);
   });
 

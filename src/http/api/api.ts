@@ -4,6 +4,7 @@ import { answerOnce } from '../once.ts';
 import { carRoutes } from './cars.ts';
 import { letterRoutes } from './letters.ts';
 import { ownerRoutes } from './owners.ts';
+import { pivotRoutes } from './pivots.ts';
 import { positionRoutes } from './positions.ts';
 import type { Routes } from './routes.ts';
 import { topRoutes } from './tops.ts';
@@ -21,6 +22,7 @@ export async function apiRoutes(app: Routes, deed: Deed): Promise<void> {
     ownerRoutes,
     carRoutes,
     topRoutes,
+    pivotRoutes,
     visitRoutes,
     positionRoutes,
     letterRoutes,

@@ -1,0 +1,40 @@
+import type { Day } from '../domain/calendar/day.ts';
+import type { Sql } from './sql.ts';
+import { flag } from './sql.ts';
+
+/** The latest row about one pivot, as the visit brought it in. */
+export interface LastReading {
+  readonly pivotId: string;
+  readonly visitId: string;
+  readonly doneOn: Day;
+  readonly state: string;
+  readonly oiled: boolean;
+  readonly repaired: boolean;
+  readonly lubricant: string | null;
+  readonly washersPresent: number | null;
+  readonly axialPlayMm: number | null;
+  readonly radialPlayMm: number | null;
+}
+
+/** The latest reading up to a day at each pivot of a car, by the id of the pivot. */
+export async function lastReadings(
+  sql: Sql,
+  carId: string,
+  until: Day,
+): Promise<Map<string, LastReading>> {
+  const rows = await sql.all<
+    Omit<LastReading, 'oiled' | 'repaired'> & { oiled: unknown; repaired: unknown }
+  >(
+    `SELECT "pivotId", "visitId", "doneOn", "state", "oiled", "repaired", "lubricant", "washersPresent", "axialPlayMm", "radialPlayMm" FROM (
+       SELECT r.*, ROW_NUMBER() OVER (PARTITION BY r."pivotId" ORDER BY r."doneOn" DESC, r."id" DESC) AS "nth"
+       FROM "reading" r JOIN "pivot" p ON p."id" = r."pivotId" WHERE p."carId" = ? AND r."doneOn" <= ?) "latest"
+     WHERE "nth" = 1`,
+    [carId, until],
+  );
+  return new Map(
+    rows.map((row) => [
+      row.pivotId,
+      Object.assign(row, { oiled: flag(row.oiled), repaired: flag(row.repaired) }),
+    ]),
+  );
+}
