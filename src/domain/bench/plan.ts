@@ -54,9 +54,10 @@ export function planBench(input: {
   }
   const horizon = readHorizon(input.weeks, input.visits);
   const size = equalPlaces(horizon);
-  const { at, bound } = size === undefined ? mixed(horizon) : equal(horizon, size);
+  const plan: MixedPlan | { at: readonly number[]; bound?: never } =
+    size === undefined ? placeMixed(horizon.room, horizon.open) : { at: equal(horizon, size) };
   const { jams, unit } = jamsOf(horizon);
-  const lists = listed(input.visits, horizon, at);
+  const lists = listed(input.visits, horizon, plan.at);
   const booked = horizon.fixed.filter((visit) => visit.inWindow).length;
   const overbooked = horizon.weeks.flatMap((week, w) => {
     const taken = horizon.booked[w] ?? 0;
@@ -64,12 +65,12 @@ export function planBench(input: {
     return taken > capacity ? [{ week, booked: taken, capacity }] : [];
   });
   const placed = lists.placed.length;
-  const gap = { bound: bound === undefined ? placed : bound + booked, placed };
+  const gap = { bound: plan.bound === undefined ? placed : plan.bound + booked, placed };
   return { ...lists, jams, jamUnit: unit, overbooked, gap };
 }
 
-/** Position per open visit (`weeks.length` = nowhere); the bound is what was reached. */
-function equal(horizon: Horizon, size: number): { at: number[]; bound: undefined } {
+/** The position of each open visit, `weeks.length` for nowhere. */
+function equal(horizon: Horizon, size: number): number[] {
   const classes = new Map<string, VisitClass & { members: number[] }>();
   const at = horizon.open.map(() => horizon.weeks.length);
   for (const [v, visit] of horizon.open.entries()) {
@@ -92,11 +93,7 @@ function equal(horizon: Horizon, size: number): { at: number[]; bound: undefined
       }
     }
   }
-  return { at, bound: undefined };
-}
-
-function mixed(horizon: Horizon): MixedPlan {
-  return placeMixed(horizon.room, horizon.open);
+  return at;
 }
 
 function listed(

@@ -1,5 +1,6 @@
 import * as fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import { jams } from '../../../src/domain/bench/hall.ts';
 import { planBench } from '../../../src/domain/bench/plan.ts';
 import { relaxedBound } from '../../../src/domain/bench/relaxed.ts';
 import { bestByBruteForce, instances, scoreOf } from './oracle.ts';
@@ -77,42 +78,20 @@ describe('visits of mixed lengths', () => {
   });
 });
 
-describe('one machine: weeks of one unit each, due times as windows', () => {
-  // p and d of a textbook instance (attribution from memory); optimum computed: two jobs are late.
-  test('dropping the longest (Moore 1968) keeps three of five on one run of the bench', () => {
-    const p = [7, 8, 4, 6, 6];
-    const d = [9, 17, 18, 19, 21];
-    expect(mooreHodgson(p, d)).toBe(3);
-    // Due times cut the run into stretches of bench; a job that may be split over them is relaxed.
-    const ends = [9, 17, 18, 19, 21];
-    const room = ends.map((end, i) => end - (ends[i - 1] ?? 0));
-    const bound = relaxedBound(
-      room,
-      p.map((places, i) => ({
-        id: i,
-        places,
-        earliest: 0,
-        latest: ends.indexOf(d[i] ?? 0),
-        offered: -1,
-        wasOffered: false,
-      })),
-    );
-    expect(bound).toBeGreaterThanOrEqual(3);
+describe('one machine, jobs of several units with due times', () => {
+  // Jackson (1955), from memory: in order of due times the largest lateness is the least, and with
+  // one common start it is the worst shortage of Hall's condition. Instances: the first attributed
+  // to a textbook from memory, the second published, the third from memory; lateness computed.
+  test.each([
+    [[3, 2, 1, 4, 3, 2], [6, 8, 9, 9, 14, 15], 1],
+    [[3, 2, 1, 4, 3, 2], [6, 8, 9, 9, 10, 11], 4],
+    [[7, 8, 4, 6, 6], [9, 17, 18, 19, 21], 10],
+  ])('p %o, d %o: largest lateness %i', (p, d, largest) => {
+    const { weeks, visits } = oneMachine(p, d);
+    const shortages = jams(weeks, visits).map(({ need, room }) => need - room);
+    expect(Math.max(...shortages)).toBe(largest);
   });
 });
-
-/** Moore's and Hodgson's rule: in order of due times; when one is late, the longest so far goes. */
-function mooreHodgson(p: readonly number[], d: readonly number[]): number {
-  const kept: number[] = [];
-  const order = [...p.keys()].sort((a, b) => (d[a] ?? 0) - (d[b] ?? 0));
-  for (const job of order) {
-    kept.push(p[job] ?? 0);
-    if (kept.reduce((sum, length) => sum + length, 0) > (d[job] ?? 0)) {
-      kept.splice(kept.indexOf(Math.max(...kept)), 1);
-    }
-  }
-  return kept.length;
-}
 
 function season(seed: number): Instance {
   let state = seed;
@@ -133,5 +112,12 @@ function season(seed: number): Instance {
       latest: Math.min(26, due + 3),
     };
   });
+  return { weeks, visits };
+}
+
+/** Weeks of one unit each; all jobs may begin at once. */
+function oneMachine(p: readonly number[], d: readonly number[]) {
+  const weeks = Array.from({ length: Math.max(...d) }, (_, i) => ({ id: i + 1, capacity: 1 }));
+  const visits = p.map((places, id) => ({ id, places, earliest: 1, latest: d[id] ?? 0 }));
   return { weeks, visits };
 }
