@@ -6,7 +6,7 @@ export interface Measured {
 }
 
 /** The shortest of several runs in ms: the one that other work on the machine disturbed least. */
-export async function best(runs: number, work: () => unknown | Promise<unknown>): Promise<number> {
+export async function best(runs: number, work: () => unknown): Promise<number> {
   let shortest = Infinity;
   for (let run = 0; run < runs; run++) {
     const begun = performance.now();

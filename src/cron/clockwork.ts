@@ -50,7 +50,7 @@ export function startClockwork(
   return {
     async stop() {
       stopping.abort();
-      await Promise.all(tasks.map((task) => task.destroy()));
+      for (const task of tasks) await task.destroy();
       await Promise.all(running);
     },
   };

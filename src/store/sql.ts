@@ -41,10 +41,10 @@ export function forUpdate(sql: Sql): string {
  * Inserts many rows in as few statements as the database's limit on values allows.
  * Rows that meet a unique key already there are left out when `orIgnore` is set. Returns the count.
  */
-export async function insertRows<Row extends Record<string, SqlValue>>(
+export async function insertRows(
   sql: Sql,
   table: string,
-  rows: readonly Row[],
+  rows: readonly Readonly<Record<string, SqlValue>>[],
   orIgnore = false,
 ): Promise<number> {
   const sample = rows[0];

@@ -40,13 +40,11 @@ export async function cancelUntrue(
 ): Promise<string[]> {
   const open = spoken.filter((said) => isOpen(said));
   if (open.length === 0) return [];
-  const true_ = new Set(cars.flatMap((car) => occasionsOwed(car, at)).map(({ key }) => key));
+  const owed = new Set(cars.flatMap((car) => occasionsOwed(car, at)).map(({ key }) => key));
   const byCar = new Map(cars.map((car) => [car.id, car]));
   const untrue = open.filter((said) => {
     const car = said.carId === null ? undefined : byCar.get(said.carId);
-    return (
-      car !== undefined && !(isWelcome(said, car) && (isTimeless(said) || true_.has(said.key)))
-    );
+    return car !== undefined && !(isWelcome(said, car) && (isTimeless(said) || owed.has(said.key)));
   });
   if (untrue.length === 0) return [];
   const ids = [...new Set(untrue.map((said) => said.letterId))];

@@ -111,14 +111,14 @@ async function lookAtOwners(
 
 async function decideDry(deed: Deed, ownerIds: readonly string[], at: Instant): Promise<Looked> {
   const facts = await factsOf(deed.store.sql, ownerIds, at, false);
-  const true_ = new Set(facts.cars.flatMap((car) => occasionsOwed(car, at)).map(({ key }) => key));
+  const owed = new Set(facts.cars.flatMap((car) => occasionsOwed(car, at)).map(({ key }) => key));
   const cars = new Set(facts.cars.map((car) => car.id));
   const untrue = [
     ...new Set(
       facts.spoken
         .filter((said) => isOpen(said) && said.carId !== null && cars.has(said.carId))
         .filter((said) => said.kind !== 'care-note' && !said.kind.startsWith('visit-'))
-        .filter((said) => !true_.has(said.key))
+        .filter((said) => !owed.has(said.key))
         .map((said) => said.letterId),
     ),
   ];

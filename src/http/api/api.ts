@@ -12,8 +12,8 @@ import { visitRoutes } from './visits.ts';
 
 /** Everything under /v1: behind a key, never cached, each POST done once under its Idempotency-Key. */
 export async function apiRoutes(app: Routes, deed: Deed): Promise<void> {
-  requireKey(app as never, deed);
-  answerOnce(app as never, deed);
+  requireKey(app, deed);
+  answerOnce(app, deed);
   app.addHook('onSend', async (_request, reply, payload) => {
     if (!reply.hasHeader('cache-control')) reply.header('cache-control', 'no-store');
     return payload;
