@@ -1,0 +1,570 @@
+import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { claimLetters } from '../../src/store/delivery-rows.ts';
+import { addressHashOf } from '../../src/usecases/secret.ts';
+import { changeOwner } from '../../src/usecases/change-owner.ts';
+import { eraseOwner } from '../../src/usecases/erase-owner.ts';
+import { recordVisit } from '../../src/usecases/record-visit.ts';
+import { logPosition } from '../../src/usecases/log-position.ts';
+import { eachDatabase } from '../setup/databases.ts';
+import type { PostOffice } from './post-office.ts';
+import { NOON, openPostOffice, scripted, SENT } from './post-office.ts';
+
+const AGAIN = { kind: 'retry', code: 451, enhanced: '4.7.1', detail: '451 4.7.1 later' } as const;
+const GONE = {
+  kind: 'refused',
+  code: 550,
+  enhanced: '5.1.1',
+  detail: '550 5.1.1 nobody here',
+  badAddress: true,
+} as const;
+const LOST = { kind: 'unknown', detail: 'ECONNECTION at CONN: closed' } as const;
+const HOUR = 3_600_000;
+
+const minutesFrom = (from: string, to: string | null) =>
+  (Date.parse(to ?? '') - Date.parse(from)) / 60_000;
+
+eachDatabase('the delivery law', (databases) => {
+  let office: PostOffice;
+  beforeEach(async () => {
+    office = await openPostOffice(await databases.fresh());
+  });
+  afterEach(() => office.close());
+
+  async function oneLetter(email = 'ada@example.net') {
+    const household = await office.household(email);
+    expect(await office.round()).toBe(1);
+    return household;
+  }
+
+  test('a letter leaves once and is settled', async () => {
+    await oneLetter();
+    const sender = scripted(SENT);
+    expect(await office.deliver(sender)).toEqual({
+      delivered: 1,
+      retried: 0,
+      refused: 0,
+      unknown: 0,
+      cancelled: 0,
+    });
+    expect(await office.deliver(sender)).toMatchObject({ delivered: 0 });
+    const letter = await office.letter();
+    expect(letter).toMatchObject({
+      state: 'delivered',
+      attempts: 1,
+      settledAt: NOON,
+      response: '250 2.0.0 queued',
+      leaseToken: null,
+      nextTryAt: null,
+    });
+    expect(sender.got).toHaveLength(1);
+    expect(sender.got[0]).toMatchObject({
+      messageId: letter.messageId,
+      date: letter.messageDate,
+      from: { name: 'Elmyard Soft Tops', address: 'care@example.org' },
+      to: { name: 'Ada Quill', address: 'ada@example.net' },
+      listUnsubscribe: { url: letter.stopUrl },
+      listId: { id: `reminders.${letter.organisationId}.example.org` },
+      headers: {},
+    });
+  });
+
+  test('every letter of a long queue leaves once, a few at a time', async () => {
+    await oneLetter();
+    const [letter] = await office.letters();
+    if (letter === undefined) throw new Error('no letter');
+    await office.store.writeSql(async (sql) => {
+      for (let i = 0; i < 119; i++) {
+        await sql.run(
+          `INSERT INTO "letter" ("id","organisationId","ownerId","kind","state","language","toName","toAddress","addressHash","topic","subject","text","html","messageId","messageDate","plannedAt","notBefore","nextTryAt") SELECT ?,"organisationId","ownerId","kind","state","language","toName","toAddress","addressHash","topic","subject","text","html",?,"messageDate","plannedAt","notBefore","nextTryAt" FROM "letter" WHERE "id" = ?`,
+          [`copy-${i}`, `<copy-${i}@example.org>`, letter.id],
+        );
+      }
+    });
+    let flying = 0;
+    let most = 0;
+    const sender = scripted(async () => {
+      most = Math.max(most, ++flying);
+      await new Promise((resolve) => {
+        setTimeout(resolve, 1);
+      });
+      flying--;
+      return SENT;
+    });
+    expect(await office.deliver(sender, { limit: 50 })).toMatchObject({ delivered: 50 });
+    expect(await office.deliver(sender)).toMatchObject({ delivered: 70 });
+    expect(new Set(sender.got.map(({ messageId }) => messageId)).size).toBe(120);
+    expect(most).toBe(5);
+  });
+
+  describe('turned away for now', () => {
+    test('tried again after 1, 5, 15, 60, 240 and 720 minutes, give or take 20 %', async () => {
+      await oneLetter();
+      await office.store.records.organisation.findFirst();
+      await office.store.write(({ records }) =>
+        records.organisation.updateMany({ data: { letterHours: '0-24' } }),
+      );
+      let now = NOON;
+      for (const [turn, wait] of [1, 5, 15, 60, 240, 720].entries()) {
+        expect(await office.deliver(scripted(AGAIN))).toMatchObject({ retried: 1 });
+        const letter = await office.letter();
+        expect(letter).toMatchObject({ state: 'planned', attempts: turn + 1, startedAt: null });
+        expect(minutesFrom(now, letter.nextTryAt) / wait).toBeGreaterThanOrEqual(0.8);
+        expect(minutesFrom(now, letter.nextTryAt) / wait).toBeLessThanOrEqual(1.2);
+        now = letter.nextTryAt ?? '';
+        office.at(now);
+      }
+      const sender = scripted(SENT);
+      await office.deliver(sender);
+      expect(await office.letter()).toMatchObject({ state: 'delivered', attempts: 7, fault: null });
+    });
+
+    test('for 48 hours from the first attempt, and then given up', async () => {
+      await oneLetter();
+      let letter = await office.letter();
+      // The house was down for four days: that time does not count.
+      const first = '2026-06-16T11:00:00.000Z';
+      office.at(first);
+      for (let turns = 0; turns < 30; turns++) {
+        const sender = scripted(AGAIN);
+        await office.deliver(sender);
+        expect(sender.got[0]).toMatchObject({ messageId: letter.messageId });
+        expect(sender.got[0]?.date).toBe(letter.messageDate);
+        letter = await office.letter();
+        if (letter.state !== 'planned') break;
+        office.at(letter.nextTryAt ?? '');
+      }
+      expect(letter.state).toBe('failed');
+      const hours = minutesFrom(first, letter.settledAt) / 60;
+      expect(hours).toBeGreaterThanOrEqual(48);
+      expect(hours).toBeLessThan(62);
+      expect(letter.response).toBe('451 4.7.1 later');
+    });
+
+    test('not at night: a retry waits for the morning of the owner', async () => {
+      await oneLetter();
+      office.at('2026-06-12T18:59:30.000Z');
+      await office.deliver(scripted(AGAIN));
+      // 20:00 in London is 19:00 UTC in June; the hours begin at 08:00, which is 07:00 UTC.
+      expect((await office.letter()).nextTryAt).toBe('2026-06-13T07:00:00.000Z');
+    });
+
+    test('a mail server that cannot be reached costs the letter nothing but time', async () => {
+      await oneLetter();
+      const down = { kind: 'retry', detail: 'ESOCKET at CONN: refused' } as const;
+      for (let turns = 0; turns < 12; turns++) {
+        expect(await office.deliver(scripted(down))).toMatchObject({ retried: 1 });
+        const { state, nextTryAt } = await office.letter();
+        expect(state).toBe('planned');
+        office.at(nextTryAt ?? '');
+      }
+      await office.deliver(scripted(SENT));
+      expect((await office.letter()).state).toBe('delivered');
+    });
+  });
+
+  describe('hours', () => {
+    test('a letter whose turn comes at night is put off to the opening, no attempt counted', async () => {
+      await oneLetter();
+      office.at('2026-06-12T22:00:00.000Z');
+      const sender = scripted(SENT);
+      await office.deliver(sender);
+      expect(sender.got).toEqual([]);
+      expect(await office.letter()).toMatchObject({
+        state: 'planned',
+        attempts: 0,
+        nextTryAt: '2026-06-13T07:00:00.000Z',
+      });
+    });
+
+    test.each([
+      [false, 0],
+      [true, 1],
+    ])('folded too long, at night, night alarms %s: %i letters', async (nightAlarms, sent) => {
+      const { carId } = await office.household('ada@example.net', '2026-03-01');
+      await office.store.write(({ records }) =>
+        records.organisation.updateMany({ data: { nightAlarms } }),
+      );
+      await logPosition(office.deed, { ...office.caller, by: 'test' }, carId, {
+        position: 'folded',
+        at: '2026-06-09T21:30:00.000Z',
+      });
+      office.at('2026-06-12T22:00:00.000Z');
+      await office.round();
+      const sender = scripted(SENT);
+      await office.deliver(sender);
+      expect(sender.got).toHaveLength(sent);
+    });
+  });
+
+  describe('refused for good', () => {
+    test('a dead address: noted, other letters to it cancelled, its own kept as failed', async () => {
+      const { carId } = await oneLetter();
+      await logPosition(office.deed, { ...office.caller, by: 'test' }, carId, {
+        position: 'folded',
+        at: '2026-06-06T08:00:00.000Z',
+      });
+      await office.round();
+      // One at a time, so that the second letter is still waiting.
+      const sender = scripted(GONE, SENT);
+      expect(await office.deliver(sender)).toMatchObject({ refused: 1, cancelled: 1 });
+      expect(sender.got).toHaveLength(1);
+      const states = (await office.letters()).map(({ state }) => state).sort();
+      expect(states).toEqual(['cancelled', 'failed']);
+      const standing = await office.store.records.addressStanding.findFirst();
+      expect(standing).toMatchObject({
+        addressHash: addressHashOf('ada@example.net'),
+        deadSince: NOON,
+        deadWhy: '550 5.1.1 nobody here',
+        refusedTopics: '[]',
+      });
+      expect(await office.round()).toBe(2);
+    });
+
+    test('once the address is corrected, what is still true is written again', async () => {
+      const { ownerId } = await oneLetter();
+      await office.deliver(scripted(GONE));
+      await changeOwner(office.deed, office.caller, ownerId, { email: 'new@example.net' }, '*');
+      await office.round();
+      const sender = scripted(SENT);
+      await office.deliver(sender);
+      expect(sender.got.map(({ to }) => to.address)).toEqual(['new@example.net']);
+    });
+
+    test.each([
+      ['5.7.1', '550 5.7.1 blocked by policy', /look into this/],
+      ['5.3.4', '552 5.3.4 too large', /look into this/],
+      ['5.2.2', '552 5.2.2 full', /mailbox is full/],
+    ])(
+      '%s: the letter failed, the shop is told, nobody is suppressed',
+      async (enhanced, detail, words) => {
+        await oneLetter();
+        const policy = { kind: 'refused', code: 550, enhanced, detail, badAddress: false } as const;
+        expect(await office.deliver(scripted(policy))).toMatchObject({ refused: 1 });
+        const letter = await office.letter();
+        expect(letter).toMatchObject({ state: 'failed', response: detail });
+        expect(letter.fault).toMatch(words);
+        expect(await office.store.records.addressStanding.count()).toBe(0);
+      },
+    );
+
+    test('our own settings: the letter stays planned, the run stops', async () => {
+      await oneLetter('ada@example.net');
+      await office.household('ben@example.net');
+      await office.round();
+      const ours = { kind: 'configuration', detail: 'EAUTH: 535' } as const;
+      const sender = scripted(ours);
+      expect(await office.deliver(sender)).toMatchObject({ retried: 1 });
+      expect(sender.got).toHaveLength(1);
+      const letters = await office.letters();
+      expect(letters.map(({ state, attempts }) => [state, attempts])).toEqual([
+        ['planned', 0],
+        ['planned', 0],
+      ]);
+      const waiting = letters.find(({ fault }) => fault !== null);
+      expect(minutesFrom(NOON, waiting?.nextTryAt ?? null)).toBe(15);
+      expect(waiting?.fault).toMatch(/mail settings/);
+    });
+
+    test('a letter that cannot be built fails alone', async () => {
+      await oneLetter();
+      await office.household('ben@example.net');
+      await office.round();
+      const [first] = await office.letters();
+      await office.store.write(({ records }) =>
+        records.letter.update({ where: { id: first?.id ?? '' }, data: { calendar: '{broken' } }),
+      );
+      expect(await office.deliver(scripted(SENT))).toMatchObject({ refused: 1, delivered: 1 });
+    });
+  });
+
+  describe('fate unknown', () => {
+    test('sent once more after 15 minutes under the same Message-ID and Date, then never', async () => {
+      await oneLetter();
+      const sender = scripted(LOST);
+      expect(await office.deliver(sender)).toMatchObject({ unknown: 1 });
+      let letter = await office.letter();
+      expect(letter).toMatchObject({ state: 'unknown', resends: 0 });
+      expect(minutesFrom(NOON, letter.nextTryAt)).toBe(15);
+      office.at('2026-06-12T11:14:59.000Z');
+      await office.deliver(sender);
+      expect(sender.got).toHaveLength(1);
+      office.at('2026-06-12T11:15:00.000Z');
+      await office.deliver(sender);
+      expect(sender.got).toHaveLength(2);
+      expect(sender.got[1]).toEqual(sender.got[0]);
+      letter = await office.letter();
+      expect(letter).toMatchObject({ state: 'unknown', resends: 1, nextTryAt: null });
+      office.at('2026-06-14T11:15:00.000Z');
+      await office.deliver(sender);
+      expect(sender.got).toHaveLength(2);
+    });
+
+    test('a resend that is taken settles it', async () => {
+      await oneLetter();
+      await office.deliver(scripted(LOST));
+      office.at('2026-06-12T11:15:00.000Z');
+      await office.deliver(scripted(SENT));
+      expect(await office.letter()).toMatchObject({ state: 'delivered', resends: 1 });
+    });
+
+    test('a resend that is turned away for now was none, and is made later', async () => {
+      await oneLetter();
+      await office.deliver(scripted(LOST));
+      office.at('2026-06-12T11:15:00.000Z');
+      await office.deliver(scripted(AGAIN));
+      const letter = await office.letter();
+      expect(letter).toMatchObject({ state: 'unknown', resends: 0 });
+      office.at(letter.nextTryAt ?? '');
+      await office.deliver(scripted(SENT));
+      expect((await office.letter()).state).toBe('delivered');
+    });
+
+    test('a resend that is no longer true is not made, and a person is told', async () => {
+      const { topId } = await oneLetter();
+      await office.deliver(scripted(LOST));
+      await recordVisit(office.deed, office.caller, topId, {
+        kind: 'lubrication',
+        doneOn: '2026-06-12',
+      });
+      office.at('2026-06-12T11:15:00.000Z');
+      const sender = scripted(SENT);
+      await office.deliver(sender);
+      expect(sender.got).toEqual([]);
+      const letter = await office.letter();
+      expect(letter).toMatchObject({ state: 'unknown', nextTryAt: null });
+      expect(letter.fault).toMatch(/no longer true/);
+    });
+
+    test('a resend to an erased owner is not made', async () => {
+      const { ownerId } = await oneLetter();
+      await office.deliver(scripted(LOST));
+      await eraseOwner(office.deed, office.caller, ownerId, '*');
+      office.at('2026-06-12T11:15:00.000Z');
+      const sender = scripted(SENT);
+      await office.deliver(sender);
+      expect(sender.got).toEqual([]);
+      expect((await office.letter()).nextTryAt).toBeNull();
+    });
+  });
+
+  describe('no longer true or welcome', () => {
+    test('raised between plan and delivery: not sent', async () => {
+      const { carId } = await office.household('ada@example.net', '2026-03-01');
+      const by = { ...office.caller, by: 'test' };
+      await logPosition(office.deed, by, carId, {
+        position: 'folded',
+        at: '2026-06-08T08:00:00.000Z',
+      });
+      expect(await office.round()).toBe(1);
+      await logPosition(office.deed, by, carId, { position: 'raised', at: NOON });
+      const sender = scripted(SENT);
+      await office.deliver(sender);
+      expect(sender.got).toEqual([]);
+      expect((await office.letters()).map(({ state }) => state)).toEqual(['cancelled']);
+    });
+
+    test('raised after the claim and before the mark: not sent', async () => {
+      const { carId } = await office.household('ada@example.net', '2026-03-01');
+      const by = { ...office.caller, by: 'test' };
+      await logPosition(office.deed, by, carId, {
+        position: 'folded',
+        at: '2026-06-08T08:00:00.000Z',
+      });
+      await office.household('ben@example.net');
+      await office.round();
+      // The folded letter waits behind the other, which goes first and alone.
+      await office.store.writeSql((sql) =>
+        sql.run(`UPDATE "letter" SET "nextTryAt" = '2026-06-01' WHERE "kind" = 'lubrication-due'`),
+      );
+      const sender = scripted(async () => {
+        await logPosition(office.deed, by, carId, { position: 'raised', at: NOON });
+        return SENT;
+      }, SENT);
+      // With one in flight only one is marked ahead; so three letters would be needed to see the
+      // claim alone. Here the second is marked already, or still claimed: both must be safe.
+      await office.household('cid@example.net');
+      await office.round();
+      await office.store.writeSql((sql) =>
+        sql.run(`UPDATE "letter" SET "nextTryAt" = '2026-06-01' WHERE "kind" = 'lubrication-due'`),
+      );
+      await office.deliver(sender);
+      expect(sender.got.map(({ to }) => to.address).sort()).toEqual([
+        'ben@example.net',
+        'cid@example.net',
+      ]);
+      const folded = (await office.letters()).find(({ kind }) => kind === 'folded-over');
+      expect(folded).toMatchObject({ state: 'cancelled' });
+    });
+
+    test('time alone makes it untrue: cancelled, and written about afresh', async () => {
+      await oneLetter();
+      // Three weeks past due the first reminder is late.
+      office.at('2026-07-03T11:00:00.000Z');
+      const sender = scripted(SENT);
+      expect(await office.deliver(sender)).toMatchObject({ cancelled: 1 });
+      await office.round();
+      await office.deliver(sender);
+      expect((await office.letters()).map(({ kind, state }) => [kind, state])).toEqual([
+        ['lubrication-due', 'cancelled'],
+        ['lubrication-late', 'delivered'],
+      ]);
+    });
+
+    test('refused between plan and delivery: not sent', async () => {
+      await oneLetter();
+      const letter = await office.letter();
+      await office.store.write(({ records }) =>
+        records.addressStanding.create({
+          data: {
+            organisationId: letter.organisationId,
+            addressHash: letter.addressHash,
+            refusedTopics: '["reminders"]',
+          },
+        }),
+      );
+      const sender = scripted(SENT);
+      expect(await office.deliver(sender)).toMatchObject({ cancelled: 1 });
+      expect(sender.got).toEqual([]);
+    });
+
+    test('refused after the claim and before the mark: not sent', async () => {
+      await office.household('ada@example.net');
+      await office.household('ben@example.net');
+      await office.household('cid@example.net');
+      await office.round();
+      const sender = scripted(async () => {
+        await office.store.write(async ({ records }) => {
+          for (const { organisationId, addressHash } of await records.owner.findMany()) {
+            const where = { organisationId, addressHash };
+            await records.addressStanding.upsert({
+              where: { organisationId_addressHash: where },
+              create: { ...where, refusedTopics: '["reminders"]' },
+              update: {},
+            });
+          }
+        });
+        return SENT;
+      }, SENT);
+      const done = await office.deliver(sender);
+      // The first was with the mail server and the second marked, one behind the other.
+      expect(done.delivered).toBeLessThanOrEqual(2);
+      expect(done.delivered + done.cancelled).toBe(3);
+    });
+
+    test('advice that waited out its season is out of date', async () => {
+      await oneLetter();
+      await office.store.writeSql((sql) =>
+        sql.run(`UPDATE "letter" SET "kind" = 'care-note', "topic" = 'care-notes'`),
+      );
+      office.at('2026-06-27T11:00:00.000Z');
+      const sender = scripted(SENT);
+      expect(await office.deliver(sender)).toMatchObject({ cancelled: 1 });
+      expect((await office.letters())[0]).toMatchObject({ cancelledWhy: 'out of date' });
+      expect(sender.got).toEqual([]);
+    });
+  });
+
+  describe('leases', () => {
+    const claim = (token: string, at = NOON) =>
+      office.store.writeSql((sql) =>
+        claimLetters(sql, 'planned', {
+          at,
+          token,
+          leaseUntil: new Date(Date.parse(at) + HOUR / 4).toISOString(),
+          limit: 10,
+          organisationId: null,
+        }),
+      );
+
+    test('a worker that died before it began: planned again when the lease is over', async () => {
+      await oneLetter();
+      expect(await claim('dead')).toHaveLength(1);
+      const sender = scripted(SENT);
+      await office.deliver(sender);
+      expect(sender.got).toEqual([]);
+      office.at('2026-06-12T11:15:00.000Z');
+      await office.deliver(sender);
+      expect(await office.letter()).toMatchObject({ state: 'delivered', attempts: 2, resends: 0 });
+    });
+
+    test('a worker that died after it began: unknown, and after the wait sent once more', async () => {
+      await oneLetter();
+      await claim('dead');
+      await office.store.writeSql((sql) => sql.run(`UPDATE "letter" SET "startedAt" = ?`, [NOON]));
+      office.at('2026-06-12T11:15:00.000Z');
+      const sender = scripted(SENT);
+      await office.deliver(sender);
+      expect(sender.got).toEqual([]);
+      expect(await office.letter()).toMatchObject({
+        state: 'unknown',
+        nextTryAt: '2026-06-12T11:30:00.000Z',
+      });
+      office.at('2026-06-12T11:30:00.000Z');
+      await office.deliver(sender);
+      expect(await office.letter()).toMatchObject({ state: 'delivered', resends: 1 });
+    });
+
+    test('a slow worker: its late answer counts, unless the letter was claimed anew', async () => {
+      await oneLetter();
+      const slow = scripted(async () => {
+        office.at('2026-06-12T11:20:00.000Z');
+        await office.deliver(scripted(SENT));
+        expect((await office.letter()).state).toBe('unknown');
+        return SENT;
+      });
+      await office.deliver(slow);
+      expect((await office.letter()).state).toBe('delivered');
+    });
+
+    test('an answer under an old token changes nothing', async () => {
+      await oneLetter();
+      const slow = scripted(async () => {
+        office.at('2026-06-12T11:20:00.000Z');
+        await office.deliver(scripted(SENT));
+        office.at('2026-06-12T11:35:00.000Z');
+        await office.deliver(scripted(SENT));
+        return GONE;
+      });
+      await office.deliver(slow);
+      expect((await office.letter()).state).toBe('delivered');
+    });
+  });
+
+  test('a graceful stop finishes what is in flight and gives back the rest', async () => {
+    for (let i = 0; i < 12; i++) await office.household(`o${i}@example.net`);
+    await office.round();
+    const stop = new AbortController();
+    let sent = 0;
+    const sender = scripted(async () => {
+      if (++sent === 4) stop.abort();
+      await new Promise((resolve) => {
+        setTimeout(resolve, 5);
+      });
+      return SENT;
+    });
+    const { delivered } = await office.deliver(sender, { signal: stop.signal });
+    expect(delivered).toBe(sender.got.length);
+    expect(delivered).toBeLessThan(12);
+    const letters = await office.letters();
+    const waiting = letters.filter(({ state }) => state === 'planned');
+    expect(waiting).toHaveLength(12 - delivered);
+    for (const letter of waiting) {
+      expect(letter).toMatchObject({ attempts: 0, startedAt: null, nextTryAt: NOON });
+    }
+    expect(await office.deliver(scripted(SENT))).toMatchObject({ delivered: 12 - delivered });
+  });
+
+  test('two runs at once deliver each letter once', async () => {
+    for (let i = 0; i < 40; i++) await office.household(`o${i}@example.net`);
+    await office.round();
+    const sender = scripted(async () => {
+      await new Promise((resolve) => {
+        setTimeout(resolve, 2);
+      });
+      return SENT;
+    });
+    const [a, b] = await Promise.all([office.deliver(sender), office.deliver(sender)]);
+    expect(a.delivered + b.delivered).toBe(40);
+    expect(new Set(sender.got.map(({ messageId }) => messageId)).size).toBe(40);
+  });
+});

@@ -1,0 +1,113 @@
+import type { OutgoingLetter } from '../../src/mail/outgoing.ts';
+import type { Sender, SendOutcome } from '../../src/mail/sender.ts';
+import { openStore } from '../../src/store/open-store.ts';
+import type { Store } from '../../src/store/store.ts';
+import type { LetterRow } from '../../src/store/letter-rows.ts';
+import { addCar } from '../../src/usecases/add-car.ts';
+import { addOwner } from '../../src/usecases/add-owner.ts';
+import type { Caller, Deed } from '../../src/usecases/deed.ts';
+import type { DeliveryOptions, DeliveryResult } from '../../src/usecases/deliver-letters.ts';
+import { deliverLetters } from '../../src/usecases/deliver-letters.ts';
+import { fitTop } from '../../src/usecases/fit-top.ts';
+import { callerOf, makeKey } from '../../src/usecases/organisations.ts';
+import { planRound } from '../../src/usecases/plan-round.ts';
+
+/** Noon on a day on which tops fitted a year before are due. */
+export const NOON = '2026-06-12T11:00:00.000Z';
+export const MAIL_FROM = { name: 'Foldkeep', address: 'care@example.org' };
+
+export interface Household {
+  readonly ownerId: string;
+  readonly carId: string;
+  readonly topId: string;
+}
+
+/** Records, a clock that the test sets, and letters on their way. */
+export interface PostOffice {
+  readonly deed: Deed;
+  readonly store: Store;
+  readonly caller: Caller;
+  at(instant: string): void;
+  /** An owner with one car whose top was fitted that day. */
+  household(email: string, fittedOn?: string): Promise<Household>;
+  round(): Promise<number>;
+  deliver(sender: Sender, options?: Partial<DeliveryOptions>): Promise<DeliveryResult>;
+  letters(): Promise<LetterRow[]>;
+  /** The one letter there is, leaving cancelled ones out. */
+  letter(): Promise<LetterRow>;
+  close(): Promise<void>;
+}
+
+export async function openPostOffice(url: string, now = NOON): Promise<PostOffice> {
+  const store = await openStore(url);
+  let clock = now;
+  const deed: Deed = {
+    store,
+    now: () => clock,
+    publicUrl: 'https://care.example.org',
+    mailDomain: 'example.org',
+  };
+  const { key } = await makeKey(deed, { name: 'Elmyard Soft Tops' }, 'full');
+  const caller = await callerOf(deed, key);
+  if (caller === null) throw new Error('no caller');
+  const letters = () => store.sql.all<LetterRow>('SELECT * FROM "letter" ORDER BY "id"');
+  return {
+    deed,
+    store,
+    caller,
+    at: (instant) => {
+      clock = instant;
+    },
+    async household(email, fittedOn = '2025-06-12') {
+      const owner = await addOwner(deed, caller, { name: 'Ada Quill', email });
+      const car = await addCar(deed, caller, {
+        ownerId: owner.id,
+        registration: 'FK 1',
+        keeping: { place: 'outdoors', salt: 'none', use: 'summer' },
+      });
+      const top = await fitTop(deed, caller, {
+        carId: car.id,
+        fittedOn,
+        framePattern: 'four-seat-manual',
+        cover: { material: 'cloth' },
+        window: 'glass',
+      });
+      return { ownerId: owner.id, carId: car.id, topId: top.id };
+    },
+    // Care notes come and go with the season; these tests are about letters that can be untrue.
+    async round() {
+      await planRound(deed);
+      await store.writeSql((sql) =>
+        sql.run(`DELETE FROM "letter" WHERE "kind" = 'care-note' AND "state" = 'planned'`),
+      );
+      return (await letters()).length;
+    },
+    deliver: (sender, options = {}) =>
+      deliverLetters(deed, sender, { mailFrom: MAIL_FROM, ...options }),
+    letters,
+    async letter() {
+      const [one, ...more] = (await letters()).filter(({ state }) => state !== 'cancelled');
+      if (one === undefined || more.length > 0) throw new Error(`${more.length + 1} letters`);
+      return one;
+    },
+    close: () => store.close(),
+  };
+}
+
+export type Fate = SendOutcome | ((letter: OutgoingLetter) => SendOutcome | Promise<SendOutcome>);
+
+export const SENT: SendOutcome = { kind: 'sent', response: '250 2.0.0 queued' };
+
+/** A sender whose outcomes are written beforehand, the last one for ever; it keeps what it got. */
+export function scripted(...fates: Fate[]): Sender & { readonly got: OutgoingLetter[] } {
+  const got: OutgoingLetter[] = [];
+  return {
+    got,
+    async send(letter) {
+      const fate = fates[Math.min(got.length, fates.length - 1)] ?? SENT;
+      got.push(letter);
+      return typeof fate === 'function' ? fate(letter) : fate;
+    },
+    close: async () => undefined,
+  };
+}
