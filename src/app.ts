@@ -8,6 +8,7 @@ import type { Sender } from './mail/sender.ts';
 import { openStore } from './store/open-store.ts';
 import type { Store } from './store/store.ts';
 import type { Deed } from './usecases/deed.ts';
+import { deliverLetters } from './usecases/deliver-letters.ts';
 import { forgetUnended } from './usecases/idempotent-answers.ts';
 import { checkDatabase } from './usecases/readiness.ts';
 import type { Settings } from './config.ts';
@@ -18,6 +19,8 @@ export interface App {
   readonly store: Store;
   readonly sender: Sender;
   readonly server: FastifyInstance;
+  /** Lets every letter leave that may leave now. */
+  deliver(): Promise<unknown>;
   /** Starts the round and the delivery by the clock. */
   startClock(): void;
   /** Listens, and says where. */
@@ -67,6 +70,7 @@ export async function buildApp(settings: Settings, injected: Injected = {}): Pro
     store,
     sender,
     server,
+    deliver: () => deliverLetters(deed, sender, { mailFrom: settings.mailFrom }),
     startClock: () => {
       clockwork = startClockwork(deed, sender, settings, server.log);
     },

@@ -1,5 +1,6 @@
 #!/usr/bin/env node
 import { buildApp, openDeed } from './app.ts';
+import type { House } from './cli/door.ts';
 import { buildProgram } from './cli/program.ts';
 import { readSettings, SettingsRefused } from './config.ts';
 import { Refused } from './domain/refusal.ts';
@@ -20,6 +21,14 @@ async function serve(): Promise<void> {
   await app.close();
 }
 
+async function openHouse(): Promise<House> {
+  // The guide is for reading: a line of log for every request would push it off the screen.
+  const settings = readSettings({ LOG_LEVEL: 'warn', ...process.env });
+  const { databaseUrl } = settings;
+  const mailTray = settings.smtpUrl === null ? settings.mailTray : null;
+  return { ...(await buildApp(settings)), databaseUrl, mailTray };
+}
+
 /** Faults that a person can mend get their words alone; anything else shows where it came from. */
 function wordsOf(fault: unknown): string {
   const plain = [Refused, SettingsRefused, MailRefused, FileInUse, MigrationRefused];
@@ -31,6 +40,7 @@ try {
   const program = buildProgram({
     openDeed: () => openDeed(readSettings(process.env)),
     serve,
+    openHouse,
   });
   // `npm start` gives no command: serving is what the program is for.
   await program.parseAsync(process.argv.length > 2 ? process.argv : [...process.argv, 'serve']);

@@ -4,6 +4,21 @@ import type { Deed } from '../usecases/deed.ts';
 export interface Door {
   openDeed(): Promise<Deed>;
   serve(): Promise<void>;
+  openHouse(): Promise<House>;
+}
+
+/** The program wired and not serving yet, for a command that does things before it serves. */
+export interface House {
+  readonly deed: Deed;
+  readonly databaseUrl: string;
+  /** Folder of the mail tray, or null where letters leave by SMTP. */
+  readonly mailTray: string | null;
+  /** Lets every letter leave that may leave now. */
+  deliver(): Promise<unknown>;
+  /** Listens, and says where. */
+  listen(): Promise<string>;
+  startClock(): void;
+  close(): Promise<void>;
 }
 
 /** Prints to standard output; the one place where commands speak. */

@@ -1,4 +1,5 @@
 import { Command } from 'commander';
+import { demoCommand } from './demo.ts';
 import type { Door } from './door.ts';
 import { keyCommand } from './key.ts';
 import { roundCommand } from './round.ts';
@@ -13,6 +14,7 @@ export function buildProgram(door: Door): Command {
     .command('serve')
     .description('serve pages and API, hold the round and deliver letters by the clock')
     .action(() => door.serve());
+  program.addCommand(demoCommand(door));
   program.addCommand(roundCommand(door));
   program.addCommand(keyCommand(door));
   return program;

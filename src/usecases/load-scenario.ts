@@ -81,13 +81,14 @@ export async function makeScenarioKeys(
   return keys;
 }
 
-/** The cars of the scenario that its makers think worth a look, with the reason. */
+/** Some cars of the scenario that are worth a look, with the reason. */
 export function scenarioNotes(
   seeds: Seeds = readSeeds(),
 ): { registration: string; note: string }[] {
   return seeds.houses
     .flatMap(({ owners }) => owners.flatMap(({ cars }) => cars))
-    .flatMap(({ registration, note }) => (note === undefined ? [] : [{ registration, note }]));
+    .filter(({ shown }) => shown === true)
+    .map(({ registration, note = '' }) => ({ registration, note }));
 }
 
 /** A store whose every read and write happens in a transaction that is open already. */

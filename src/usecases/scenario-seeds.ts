@@ -76,8 +76,9 @@ const car = z.strictObject({
     .optional(),
   /** Its owner logs every fold. */
   logs: z.boolean().optional(),
-  /** What makes it worth a look. */
+  /** What makes it worth a look, and whether the demo says so when it starts. */
   note: z.string().optional(),
+  shown: z.boolean().optional(),
 });
 export type SeedCar = z.infer<typeof car>;
 

@@ -1,0 +1,147 @@
+import { Command, InvalidArgumentError } from 'commander';
+import { addDays } from '../domain/calendar/day.ts';
+import { Refused } from '../domain/refusal.ts';
+import {
+  isScenarioLoaded,
+  loadScenario,
+  makeScenarioKeys,
+  scenarioNotes,
+} from '../usecases/load-scenario.ts';
+import type { ScenarioKey } from '../usecases/load-scenario.ts';
+import { planRound } from '../usecases/plan-round.ts';
+import type { LetterTally } from '../usecases/scenario-letters.ts';
+import { tallyLetters } from '../usecases/scenario-letters.ts';
+import type { Door, House } from './door.ts';
+import { say } from './door.ts';
+
+interface DemoOptions {
+  serve: boolean;
+  stopAfter?: number;
+}
+
+/** `foldkeep demo`: invented people and cars, their letters, and a server to look at them with. */
+export function demoCommand(door: Door): Command {
+  return new Command('demo')
+    .description('load invented people and cars, write their letters and serve it all')
+    .option('--no-serve', 'load, write, print where to look, and end')
+    .option('--stop-after <seconds>', 'stop serving after so many seconds', secondsOf)
+    .action(async (options: DemoOptions) => {
+      const house = await door.openHouse();
+      try {
+        await demonstrate(house, options);
+      } finally {
+        await house.close();
+      }
+    });
+}
+
+async function demonstrate(house: House, options: DemoOptions): Promise<void> {
+  const { deed } = house;
+  say(await load(house));
+  const url = options.serve ? await listen(house) : deed.publicUrl;
+  await planRound(deed);
+  await house.deliver();
+  const keys = await makeScenarioKeys(deed);
+  say(guide(house, url, keys, await tallyLetters(deed), options.serve));
+  if (!options.serve) return;
+  house.startClock();
+  await stopAsked(options.stopAfter);
+  say('Stopping.');
+}
+
+async function load({ deed, databaseUrl }: House): Promise<string> {
+  if (await isScenarioLoaded(deed)) {
+    return `The demo is in ${plain(databaseUrl)} already and was not loaded again; what has come due since is written now.`;
+  }
+  const started = performance.now();
+  const { organisations, owners, cars, visits, positionEntries } = await loadScenario(deed);
+  const seconds = ((performance.now() - started) / 1000).toFixed(1);
+  return `Loaded into ${plain(databaseUrl)} in ${seconds} s: ${organisations} organisations, ${owners} owners, ${cars} cars, ${visits} visits, ${positionEntries} entries of folding and raising. All of it is invented.`;
+}
+
+async function listen(house: House): Promise<string> {
+  try {
+    return await house.listen();
+  } catch (fault) {
+    if (!(fault instanceof Error && 'code' in fault && fault.code === 'EADDRINUSE')) throw fault;
+    throw new Refused({
+      kind: 'conflict',
+      detail: `Another program listens at ${house.deed.publicUrl}. Stop it, or take another port: PORT=8621 npm run demo`,
+    });
+  }
+}
+
+function guide(
+  house: House,
+  url: string,
+  keys: readonly ScenarioKey[],
+  letters: LetterTally,
+  serving: boolean,
+): string {
+  const shop = keys.find(({ kind }) => kind === 'shop');
+  const until = addDays(house.deed.now().slice(0, 10), 28);
+  const widest = Math.max(...keys.map(({ name }) => name.length));
+  return [
+    '',
+    `${letters.written} letters are written:`,
+    ...letters.kinds.map(({ kind, count }) => `  ${String(count).padStart(3)}  ${kind}`),
+    ...waitingLines(letters),
+    house.mailTray === null
+      ? '  They leave through SMTP_URL.'
+      : `  Read them at ${url}/tray, or open the .eml files in ${house.mailTray}`,
+    '',
+    'Where to look',
+    `  ${url}/today      the morning page (it asks for a key)`,
+    `  ${url}/reference  what the API can do`,
+    '',
+    'Keys to try, new at every start and kept nowhere but here',
+    ...keys.map(({ name, key }) => `  ${name.padEnd(widest)}  ${key}`),
+    '',
+    'Whose tops are due by four weeks from now?',
+    `  curl -H 'Authorization: Bearer ${shop?.key ?? 'KEY'}' '${url}/v1/due?until=${until}'`,
+    '',
+    'Some cars with a story (seeds/ tells the others)',
+    ...scenarioNotes().map(({ registration, note }) => `  ${registration}  ${note}`),
+    '',
+    ...endLines(house, serving),
+  ].join('\n');
+}
+
+function waitingLines({ waiting, nextAt }: LetterTally): string[] {
+  if (waiting === 0 || nextAt === null) return [];
+  return [
+    `  ${waiting} of them wait for the hours in which letters may leave, the first until ${nextAt};`,
+    '  GET /v1/letters shows them now.',
+  ];
+}
+
+function endLines({ databaseUrl }: House, serving: boolean): string[] {
+  const afresh = databaseUrl.startsWith('file:data/')
+    ? 'To begin afresh, delete the folder data/ first.'
+    : 'To begin afresh, set DATABASE_URL to an empty database and MAIL_TRAY to an empty folder.';
+  return serving
+    ? [`Serving, with the clock running. Stop with Ctrl+C. ${afresh}`]
+    : [`Not serving: \`npm start\` serves these records. ${afresh}`];
+}
+
+/** The address of the database without a password. */
+function plain(databaseUrl: string): string {
+  return databaseUrl.replace(/:\/\/[^@]*@/, '://');
+}
+
+async function stopAsked(afterSeconds: number | undefined): Promise<void> {
+  let timer: NodeJS.Timeout | undefined;
+  await new Promise<void>((resolve) => {
+    for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => resolve());
+    if (afterSeconds !== undefined) timer = setTimeout(resolve, afterSeconds * 1000);
+  });
+  clearTimeout(timer);
+}
+
+function secondsOf(text: string): number {
+  const seconds = Number(text);
+  if (!(seconds > 0 && seconds <= 86_400)) {
+    throw new InvalidArgumentError('Give a number of seconds up to 86400, such as 30.');
+  }
+  return seconds;
+}
