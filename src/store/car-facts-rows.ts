@@ -2,7 +2,12 @@ import type { Instant } from '../domain/calendar/instant.ts';
 import { dayIn } from '../domain/calendar/zone.ts';
 import { addDays } from '../domain/calendar/day.ts';
 import type { CarFacts, OwnerFacts } from '../domain/round/car-facts.ts';
+import type { LetterFigures } from '../domain/round/letter-figures.ts';
+import { figuresOf, letterFiguresOf } from '../domain/round/letter-figures.ts';
 import type { LetterKind, Topic } from '../domain/round/letter-kind.ts';
+import { warrantiesEnding } from '../domain/round/occasions.ts';
+import { openWork } from '../domain/warranty/open-work.ts';
+import { workOnTops } from './finding-rows.ts';
 import type { Sql } from './sql.ts';
 import { flag, forUpdate, marks } from './sql.ts';
 
@@ -60,15 +65,55 @@ export async function loadCarFacts(
     ),
   );
   const owners = new Map<string, OwnerFacts>();
+  const figures = figuresReader();
   const cars = rows.map((row) => {
     let owner = owners.get(row.ownerId);
     if (owner === undefined) {
       owner = ownerOf(row, spoken);
       owners.set(row.ownerId, owner);
     }
-    return carOf(row, owner, entries.get(row.id) ?? [], stiff.get(row.id) ?? []);
+    return carOf(
+      row,
+      owner,
+      figures(row.ownRules),
+      entries.get(row.id) ?? [],
+      stiff.get(row.id) ?? [],
+    );
   });
-  return { cars, spoken };
+  return { cars: await withOpenNotes(sql, cars, at), spoken };
+}
+
+/** Own figures are worked out once for all cars of an organisation; most have none. */
+function figuresReader(): (ownRules: string) => LetterFigures | undefined {
+  const known = new Map<string, LetterFigures>();
+  return (ownRules) => {
+    if (ownRules === '{}') return undefined;
+    const figures =
+      known.get(ownRules) ?? letterFiguresOf(JSON.parse(ownRules) as Record<string, number>);
+    known.set(ownRules, figures);
+    return figures;
+  };
+}
+
+/** Loads what is still open only for tops with a warranty near its end: no other letter asks. */
+async function withOpenNotes(sql: Sql, cars: CarFacts[], at: Instant): Promise<CarFacts[]> {
+  const ending = new Set(
+    cars.flatMap(({ top, owner, organisation }) => {
+      if (top === null || top.warranties.length === 0) return [];
+      const { round } = figuresOf(organisation);
+      return warrantiesEnding(top, dayIn(owner.timeZone, at), round).length > 0 ? [top.id] : [];
+    }),
+  );
+  if (ending.size === 0) return cars;
+  const found = await workOnTops(sql, [...ending]);
+  return cars.map((car) => {
+    const { top } = car;
+    if (top === null || !ending.has(top.id)) return car;
+    const openNotes = openWork(found.filter(({ topId }) => topId === top.id)).map(
+      ({ advised }) => advised,
+    );
+    return { ...car, top: { ...top, openNotes } };
+  });
 }
 
 /** What was written to these owners, cancelled letters left out: they count as never written. */
@@ -82,7 +127,7 @@ async function spokenTo(sql: Sql, ownerIds: readonly string[]): Promise<Spoken[]
 
 const FACTS = `SELECT c."id", c."registration", c."timeZone", c."foldedLimitDays", c."place", c."salt", c."use", c."foldsPerYear", c."lookAt", c."ownerId",
   o."name" AS "ownerName", o."email", o."addressHash", o."timeZone" AS "ownerZone", o."language", o."erasedAt",
-  g."id" AS "organisationId", g."name" AS "organisationName", g."kind" AS "organisationKind", g."postalAddress", g."phone", g."email" AS "organisationEmail", g."letterHours", g."nightAlarms",
+  g."id" AS "organisationId", g."name" AS "organisationName", g."kind" AS "organisationKind", g."postalAddress", g."phone", g."email" AS "organisationEmail", g."letterHours", g."nightAlarms", g."ownRules",
   s."refusedTopics", s."deadSince",
   t."id" AS "topId", t."fittedOn", t."lubricatedOn", t."intervalMonths", t."because", t."dueOn", t."material", t."window", t."powered", t."warranties",
   (SELECT COUNT(*) FROM "visit" v WHERE v."carId" = c."id" AND v."state" = 'booked' AND v."kind" = 'lubrication') AS "booked"
@@ -117,6 +162,7 @@ interface FactRow {
   organisationEmail: string | null;
   letterHours: string;
   nightAlarms: unknown;
+  ownRules: string;
   refusedTopics: string | null;
   deadSince: string | null;
   topId: string | null;
@@ -168,6 +214,7 @@ function ownerOf(row: FactRow, spoken: readonly Spoken[]): OwnerFacts {
 function carOf(
   row: FactRow,
   owner: OwnerFacts,
+  figures: LetterFigures | undefined,
   log: readonly EntryRow[],
   stiff: readonly { doneOn: string }[],
 ): CarFacts {
@@ -212,6 +259,7 @@ function carOf(
       email: row.organisationEmail,
       letterHours: [Number(from), Number(to)],
       nightAlarms: flag(row.nightAlarms),
+      figures,
     },
     lookAt: row.lookAt,
   };

@@ -10,6 +10,7 @@ import { ownCar } from './car-records.ts';
 import type { Caller, Deed } from './deed.ts';
 import { patternPivots } from './frame-patterns.ts';
 import { lubricationColumns } from './lubrication-record.ts';
+import { heldFiguresOf } from './shop-rules.ts';
 import type { TopRecord } from './top-records.ts';
 import { ownTop, pivotsOf, topRecordOf } from './top-records.ts';
 
@@ -44,11 +45,11 @@ export async function fitTop(deed: Deed, caller: Caller, top: NewTop): Promise<T
     }
     await retireTopOn(records, top);
     await carryPivots({ records, sql }, caller, top, pivots);
-    const lubrication = lubricationColumns(car, {
-      fittedOn: top.fittedOn,
-      lubricatedOn: null,
-      stiffOrMissing: false,
-    });
+    const lubrication = lubricationColumns(
+      car,
+      { fittedOn: top.fittedOn, lubricatedOn: null, stiffOrMissing: false },
+      await heldFiguresOf(sql, caller.organisationId, car.id),
+    );
     await records.top.create({
       data: {
         id,

@@ -1,4 +1,5 @@
 import type { Instant } from '../domain/calendar/instant.ts';
+import { figuresFor } from '../domain/figure-tables.ts';
 import type { FoldedClock } from '../domain/folding/clock.ts';
 import { foldedClock } from '../domain/folding/clock.ts';
 import type { Position } from '../domain/folding/position-log.ts';
@@ -11,6 +12,7 @@ import type { EntryRecord } from './log-position.ts';
 import { entryRecordOf } from './log-position.ts';
 import type { Page, PageRequest } from './paging.ts';
 import { pageOf, partsOfCursor } from './paging.ts';
+import { ownFiguresOf } from './shop-rules.ts';
 
 type Reader = { readonly organisationId: string };
 
@@ -34,7 +36,11 @@ export async function showPosition(
   at: Instant = deed.now(),
 ): Promise<FoldedClock> {
   const { car, entries } = await carAndEntries(deed, reader, carId, at);
-  return foldedClock({ zone: car.timeZone, limitDays: car.foldedLimitDays, entries, at });
+  const own = await ownFiguresOf(deed.store.sql, reader.organisationId);
+  return foldedClock(
+    { zone: car.timeZone, limitDays: car.foldedLimitDays, entries, at },
+    figuresFor('folding', own),
+  );
 }
 
 /** The spells of a car between two instants, with the longest folded one and their sum in hours. */

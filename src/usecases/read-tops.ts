@@ -19,7 +19,7 @@ export async function listTops(
   const { sql } = deed.store;
   const [from = ''] = partsOfCursor(after, 1) ?? [''];
   const rows = await sql.all<TopRow>(
-    `SELECT t.*, c."timeZone" FROM "top" t JOIN "car" c ON c."id" = t."carId" WHERE t."organisationId" = ? AND t."id" > ?${carId === undefined ? '' : ' AND t."carId" = ?'} ORDER BY t."id" LIMIT ?`,
+    `SELECT t.*, c."timeZone", g."ownRules" FROM "top" t JOIN "car" c ON c."id" = t."carId" JOIN "organisation" g ON g."id" = t."organisationId" WHERE t."organisationId" = ? AND t."id" > ?${carId === undefined ? '' : ' AND t."carId" = ?'} ORDER BY t."id" LIMIT ?`,
     [caller.organisationId, from, ...(carId === undefined ? [] : [carId]), limit + 1],
   );
   const now = deed.now();
@@ -54,7 +54,7 @@ export async function listDue(
   const rows = await deed.store.sql.all<
     TopRow & { registration: string; ownerId: string; ownerName: string }
   >(
-    `SELECT t.*, c."timeZone", c."registration", c."ownerId", o."name" AS "ownerName" FROM "top" t JOIN "car" c ON c."id" = t."carId" JOIN "owner" o ON o."id" = c."ownerId" WHERE t."organisationId" = ? AND t."retiredOn" IS NULL AND t."dueOn" <= ? AND (t."dueOn" > ? OR (t."dueOn" = ? AND t."id" > ?)) ORDER BY t."dueOn", t."id" LIMIT ?`,
+    `SELECT t.*, c."timeZone", g."ownRules", c."registration", c."ownerId", o."name" AS "ownerName" FROM "top" t JOIN "car" c ON c."id" = t."carId" JOIN "owner" o ON o."id" = c."ownerId" JOIN "organisation" g ON g."id" = t."organisationId" WHERE t."organisationId" = ? AND t."retiredOn" IS NULL AND t."dueOn" <= ? AND (t."dueOn" > ? OR (t."dueOn" = ? AND t."id" > ?)) ORDER BY t."dueOn", t."id" LIMIT ?`,
     [caller.organisationId, until, day, day, id, limit + 1],
   );
   const now = deed.now();

@@ -2,6 +2,7 @@ import { v7 as newId } from 'uuid';
 import type { Day } from '../domain/calendar/day.ts';
 import { addDays } from '../domain/calendar/day.ts';
 import { dayIn } from '../domain/calendar/zone.ts';
+import { faultOf } from '../domain/faults/fault-rows.ts';
 import type { PivotState } from '../domain/pivots/state.ts';
 import type { Fault } from '../domain/refusal.ts';
 import { invalid, Refused } from '../domain/refusal.ts';
@@ -220,11 +221,18 @@ function readingFaults(work: VisitWork, pivots: ReadonlyMap<string, PivotRow>): 
 }
 
 function findingFaults(work: VisitWork, pivots: ReadonlyMap<string, PivotRow>): Fault[] {
-  return (work.findings ?? []).flatMap(({ pivot }, i) =>
-    pivot === undefined || pivots.has(pivot)
-      ? []
-      : [{ pointer: `#/findings/${i}/pivot`, detail: `This top has no pivot ${pivot}.` }],
-  );
+  return (work.findings ?? []).flatMap(({ pivot, fault }, i) => {
+    const faults: Fault[] = [];
+    if (pivot !== undefined && !pivots.has(pivot)) {
+      const detail = `This top has no pivot ${pivot}.`;
+      faults.push({ pointer: `#/findings/${i}/pivot`, detail });
+    }
+    if (fault !== undefined && faultOf(fault) === undefined) {
+      const detail = `There is no fault "${fault}". See GET /v1/faults, or leave fault out.`;
+      faults.push({ pointer: `#/findings/${i}/fault`, detail });
+    }
+    return faults;
+  });
 }
 
 /** The booking that led to a visit is closed by it, so that it does not hold back later letters. */

@@ -1,7 +1,7 @@
 import type { OwnFigures, TableName } from '../domain/figure-tables.ts';
 import { figuresFor } from '../domain/figure-tables.ts';
 import type { Sql } from '../store/sql.ts';
-import { first } from '../store/sql.ts';
+import { first, forUpdate } from '../store/sql.ts';
 
 /** An organisation's own numbers in place of shop rules; empty where it keeps the defaults. */
 export async function ownFiguresOf(sql: Sql, organisationId: string): Promise<OwnFigures> {
@@ -20,6 +20,25 @@ export async function organisationFigures<N extends TableName>(
   table: N,
 ): Promise<ReturnType<typeof figuresFor<N>>> {
   return figuresFor(table, await ownFiguresOf(sql, organisationId));
+}
+
+/**
+ * The figures for a decision that is about to be stored about a car, held until the transaction ends:
+ * a change of them waits, or is seen. Cars are locked before the organisation everywhere.
+ */
+export async function heldFiguresOf(
+  sql: Sql,
+  organisationId: string,
+  carId: string,
+): Promise<OwnFigures> {
+  if (sql.dialect === 'sqlite') return ownFiguresOf(sql, organisationId);
+  await sql.all(`SELECT "id" FROM "car" WHERE "id" = ?${forUpdate(sql)}`, [carId]);
+  const row = await first<{ ownRules: string }>(
+    sql,
+    'SELECT "ownRules" FROM "organisation" WHERE "id" = ? FOR SHARE',
+    [organisationId],
+  );
+  return ownFiguresFrom(row?.ownRules);
 }
 
 /** Reads the column in which an organisation keeps its own numbers. */

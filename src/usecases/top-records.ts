@@ -3,11 +3,13 @@ import { addMonths } from '../domain/calendar/day.ts';
 import type { Instant } from '../domain/calendar/instant.ts';
 import { dayIn } from '../domain/calendar/zone.ts';
 import type { LubricationDue } from '../domain/lubrication/due.ts';
+import { figuresFor } from '../domain/figure-tables.ts';
 import { lubricationDue } from '../domain/lubrication/due.ts';
 import { notFound } from '../domain/refusal.ts';
 import type { Sql } from '../store/sql.ts';
 import { first, flag } from '../store/sql.ts';
 import type { Caller } from './deed.ts';
+import { ownFiguresFrom } from './shop-rules.ts';
 
 export interface PivotRecord {
   readonly code: string;
@@ -52,10 +54,12 @@ export interface TopRow {
   dueOn: string;
   version: number;
   timeZone: string;
+  /** The organisation's own figures; the defaults hold where a statement did not ask for them. */
+  ownRules?: string | undefined;
 }
 
 const TOP =
-  'SELECT t.*, c."timeZone" FROM "top" t JOIN "car" c ON c."id" = t."carId" WHERE t."id" = ? AND t."organisationId" = ?';
+  'SELECT t.*, c."timeZone", g."ownRules" FROM "top" t JOIN "car" c ON c."id" = t."carId" JOIN "organisation" g ON g."id" = t."organisationId" WHERE t."id" = ? AND t."organisationId" = ?';
 
 /** A top of the caller's organisation with its car's zone; anybody else's is not found. */
 export async function ownTop(sql: Sql, caller: Caller, id: string): Promise<TopRow> {
@@ -113,12 +117,15 @@ export function topRecordOf(row: TopRow, pivots: readonly PivotRow[], now: Insta
 
 export function lubricationRecordOf(row: TopRow, now: Instant): LubricationRecord {
   return {
-    ...lubricationDue({
-      fittedOn: row.fittedOn,
-      lastOn: row.lubricatedOn,
-      intervalMonths: row.intervalMonths,
-      today: dayIn(row.timeZone, now),
-    }),
+    ...lubricationDue(
+      {
+        fittedOn: row.fittedOn,
+        lastOn: row.lubricatedOn,
+        intervalMonths: row.intervalMonths,
+        today: dayIn(row.timeZone, now),
+      },
+      figuresFor('due', ownFiguresFrom(row.ownRules)),
+    ),
     because: JSON.parse(row.because) as string[],
   };
 }

@@ -3,6 +3,7 @@ import type { Instant } from '../domain/calendar/instant.ts';
 import { dayIn } from '../domain/calendar/zone.ts';
 import { lubricationDue } from '../domain/lubrication/due.ts';
 import type { CarFacts } from '../domain/round/car-facts.ts';
+import { figuresOf } from '../domain/round/letter-figures.ts';
 import { topicOf } from '../domain/round/letter-kind.ts';
 import type { LetterOwed } from '../domain/round/letters-owed.ts';
 import type { Occasion } from '../domain/round/occasion.ts';
@@ -132,11 +133,15 @@ function render(owed: LetterOwed, cars: readonly CarFacts[], base: Base) {
     case 'warranty-ending':
       return renderLetter('warranty-ending', {
         ...base,
-        cars: detailsOf(owed, cars, 'warranty').map(({ car, detail }) => ({
+        // What is open is said once a car, however many of its warranties end.
+        cars: detailsOf(owed, cars, 'warranty').map(({ car, detail }, i, all) => ({
           registration: car.registration,
           part: detail.part,
           endsOn: detail.endsOn,
-          openNotes: [],
+          openNotes:
+            all.findIndex((other) => other.car === car) === i
+              ? [...(car.top?.openNotes ?? [])]
+              : [],
         })),
       });
     case 'visit-offered':
@@ -151,9 +156,10 @@ function render(owed: LetterOwed, cars: readonly CarFacts[], base: Base) {
 function lubricationPart(car: CarFacts, lateDays: number, today: string, late: boolean) {
   const { top } = car;
   if (top === null) throw new Error('a lubrication letter must be about a top');
-  const { dueOn, windowFrom, windowTo } = {
-    ...lubricationDue({ ...top, lastOn: top.lastOn, today }),
-  };
+  const { dueOn, windowFrom, windowTo } = lubricationDue(
+    { ...top, today },
+    figuresOf(car.organisation).due,
+  );
   return {
     registration: car.registration,
     lastOn: top.lastOn,
