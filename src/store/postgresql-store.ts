@@ -40,6 +40,7 @@ export async function openPostgresql(url: string): Promise<Store> {
         new Error('On PostgreSQL use pg_dump: the backup command copies SQLite files.'),
       ),
     close: async () => {
+      if (pool.ending) return;
       await prisma.$disconnect();
       await pool.end();
     },

@@ -20,16 +20,25 @@ const TRANSACTION_MS = 120_000;
 export async function openSqlite(file: string): Promise<Store> {
   mkdirSync(dirname(file), { recursive: true });
   const release = holdFile(file);
+  const opened: Connection[] = [];
   try {
     const writer = await connect(file);
+    opened.push(writer);
     const reader = await connect(file);
+    opened.push(reader);
     await migrate(sqlOf(writer.handle), (script) => writer.handle.exec(script));
     reader.handle.pragma('query_only = ON');
     return storeOf(writer, reader, release);
   } catch (fault) {
+    for (const connection of opened) await disconnect(connection);
     release();
     throw fault;
   }
+}
+
+async function disconnect({ prisma, handle }: Connection): Promise<void> {
+  await prisma.$disconnect();
+  if (handle.open) handle.close();
 }
 
 interface Connection {
@@ -97,10 +106,8 @@ function storeOf(writer: Connection, reader: Connection, release: () => void): S
       }),
     close: () =>
       queue.run(async () => {
-        await reader.prisma.$disconnect();
-        await writer.prisma.$disconnect();
-        if (reader.handle.open) reader.handle.close();
-        if (writer.handle.open) writer.handle.close();
+        await disconnect(reader);
+        await disconnect(writer);
         release();
       }),
   };

@@ -1,0 +1,167 @@
+import { fork } from 'node:child_process';
+import { once } from 'node:events';
+import { copyFileSync, mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import Database from 'better-sqlite3';
+import { createTransport } from 'nodemailer';
+import { toMailOptions } from '../src/mail/outgoing.ts';
+import type { OutgoingLetter } from '../src/mail/outgoing.ts';
+import { smtpSender, transportOptions } from '../src/mail/sender.ts';
+import { readSmtpUrl } from '../src/mail/smtp-url.ts';
+import { claimLetters } from '../src/store/delivery-rows.ts';
+import type { LetterRow } from '../src/store/letter-rows.ts';
+import { openStore } from '../src/store/open-store.ts';
+import type { Store } from '../src/store/store.ts';
+import type { Deed } from '../src/usecases/deed.ts';
+import { deliverLetters } from '../src/usecases/deliver-letters.ts';
+import { outgoingOf } from '../src/usecases/delivery-letter.ts';
+import { planRound } from '../src/usecases/plan-round.ts';
+import type { Measured } from './measure.ts';
+import { makeHerd, ROUND_AT } from './round-herd.ts';
+
+const MAIL_FROM = { name: 'Foldkeep', address: 'care@example.org' };
+const RUNS = 3;
+
+/**
+ * Delivery against a bare nodemailer pool of the same size into the same mail server (in a process
+ * of its own), and the claim of letters from a queue of 100,000 against one from a queue of 1,000.
+ */
+export async function run(letters = 2_000): Promise<Measured[]> {
+  const folder = mkdtempSync(join(tmpdir(), 'foldkeep-bench-'));
+  const sink = fork(fileURLToPath(new URL('./mail-sink.ts', import.meta.url)), {
+    execArgv: ['--import', 'tsx'],
+  });
+  try {
+    const [url] = (await once(sink, 'message')) as [string];
+    const herd = join(folder, 'herd.db');
+    // Each due car owes a reminder and a care note.
+    await makeHerd(herd, letters, letters / 2);
+    await planned(herd);
+    let ours = 0;
+    let bare = 0;
+    for (let turn = 0; turn < RUNS; turn++) {
+      bare = Math.max(bare, await bareRate(herd, url));
+      ours = Math.max(ours, await ownRate(herd, url));
+    }
+    return [
+      { name: 'delivery-vs-bare-pool', ratio: ours / bare, goal: '>= 0.8' },
+      await claimRatio(folder, herd),
+    ];
+  } finally {
+    sink.kill();
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+function deedOf(store: Store): Deed {
+  return {
+    store,
+    now: () => ROUND_AT,
+    publicUrl: 'https://care.example.org',
+    mailDomain: 'example.org',
+  };
+}
+
+async function planned(file: string): Promise<void> {
+  const store = await openStore(`file:${file}`);
+  await planRound(deedOf(store));
+  await store.close();
+}
+
+/** Letters a second through the whole delivery. */
+async function ownRate(herd: string, url: string): Promise<number> {
+  const file = `${herd}-run`;
+  copyFileSync(herd, file);
+  const store = await openStore(`file:${file}`);
+  const sender = smtpSender({ url });
+  const begun = performance.now();
+  const { delivered } = await deliverLetters(deedOf(store), sender, { mailFrom: MAIL_FROM });
+  const rate = (delivered / (performance.now() - begun)) * 1_000;
+  await sender.close();
+  await store.close();
+  return rate;
+}
+
+/** Letters a second when the same letters, built beforehand, are handed to nodemailer's pool. */
+async function bareRate(herd: string, url: string): Promise<number> {
+  const letters = await outgoingIn(herd);
+  const read = readSmtpUrl(url);
+  if ('fault' in read) throw new Error(read.fault);
+  const pool = createTransport(transportOptions(read.server));
+  const queue = letters.map(toMailOptions);
+  const begun = performance.now();
+  const lane = async (): Promise<void> => {
+    for (let mail = queue.pop(); mail !== undefined; mail = queue.pop()) await pool.sendMail(mail);
+  };
+  await Promise.all(Array.from({ length: 5 }, lane));
+  const rate = (letters.length / (performance.now() - begun)) * 1_000;
+  pool.close();
+  return rate;
+}
+
+async function outgoingIn(herd: string): Promise<OutgoingLetter[]> {
+  const store = await openStore(`file:${herd}`);
+  const rows = await store.sql.all<LetterRow>('SELECT * FROM "letter"');
+  await store.close();
+  const house = { organisationName: 'Bench Shop', organisationEmail: null };
+  return rows.map((row) =>
+    outgoingOf(row, house, { mailFrom: MAIL_FROM, mailDomain: 'example.org' }),
+  );
+}
+
+/** The time of a claim of 25 from a queue of 100,000 due letters, over one of 1,000. */
+async function claimRatio(folder: string, herd: string): Promise<Measured> {
+  const times: number[] = [];
+  for (const queued of [1_000, 100_000]) {
+    const file = join(folder, `queue-${queued}.db`);
+    copyFileSync(herd, file);
+    fillQueue(file, queued);
+    const store = await openStore(`file:${file}`);
+    let shortest = Infinity;
+    for (let turn = 0; turn < 30; turn++) {
+      const begun = performance.now();
+      const claimed = await store.writeSql((sql) =>
+        claimLetters(sql, 'planned', {
+          at: ROUND_AT,
+          leaseUntil: '2026-06-12T09:15:00.000Z',
+          token: `claim-${turn}`,
+          limit: 25,
+          organisationId: null,
+        }),
+      );
+      if (claimed.length !== 25) throw new Error(`claimed ${claimed.length}`);
+      shortest = Math.min(shortest, performance.now() - begun);
+    }
+    times.push(shortest);
+    await store.close();
+    rmSync(file);
+  }
+  const [small = 1, large = Infinity] = times;
+  return { name: 'claim-from-100k-vs-1k-queued', ratio: large / small, goal: '<= 1.5' };
+}
+
+function fillQueue(file: string, letters: number): void {
+  const db = new Database(file);
+  db.pragma('synchronous = OFF');
+  const copied = [
+    ...['organisationId', 'ownerId', 'kind', 'state', 'language', 'toName', 'toAddress'],
+    ...['addressHash', 'topic', 'subject', 'text', 'html', 'messageDate', 'plannedAt'],
+    ...['notBefore', 'nextTryAt'],
+  ]
+    .map((column) => `"${column}"`)
+    .join(', ');
+  db.exec(
+    `CREATE TEMP TABLE "first" AS SELECT * FROM "letter" LIMIT 1; DELETE FROM "letter_occasion"; DELETE FROM "letter"`,
+  );
+  const insert = db.prepare(
+    `INSERT INTO "letter" ("id", "messageId", ${copied}) SELECT ?, ?, ${copied} FROM "first"`,
+  );
+  db.transaction(() => {
+    for (let i = 0; i < letters; i++) insert.run(`q${i}`, `<q${i}@example.org>`);
+  })();
+  db.exec('DROP TABLE "first"');
+  db.pragma('wal_checkpoint(TRUNCATE)');
+  db.close();
+}

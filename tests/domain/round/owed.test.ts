@@ -1,0 +1,264 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { addDays, addMonths, dueDay } from '../../../src/domain/calendar/day.ts';
+import { dayIn, instantAt, wallClockIn } from '../../../src/domain/calendar/zone.ts';
+import type { CarFacts, TopFacts } from '../../../src/domain/round/car-facts.ts';
+import { forecastFor } from '../../../src/domain/round/forecast.ts';
+import { lettersOwed } from '../../../src/domain/round/letters-owed.ts';
+import { LETTER_KINDS } from '../../../src/domain/round/letter-kind.ts';
+import { nextLook } from '../../../src/domain/round/next-look.ts';
+import { occasionsOwed } from '../../../src/domain/round/occasions.ts';
+
+const TOP: TopFacts = {
+  id: 't1',
+  fittedOn: '2025-06-12',
+  lastOn: null,
+  intervalMonths: 12,
+  because: ['12 months'],
+  dueOn: '2026-06-12',
+  material: 'cloth',
+  window: 'glass',
+  powered: false,
+  warranties: [],
+  booked: false,
+};
+
+function carWith(
+  top: Partial<TopFacts> | null = {},
+  change: Partial<Omit<CarFacts, 'owner' | 'organisation' | 'top'>> = {},
+  owner: Partial<CarFacts['owner']> = {},
+  organisation: Partial<CarFacts['organisation']> = {},
+): CarFacts {
+  return {
+    id: 'c1',
+    registration: 'FK 1',
+    timeZone: 'Europe/London',
+    foldedLimitDays: 3,
+    keeping: { place: 'outdoors', salt: 'none', use: 'summer' },
+    entries: [],
+    events: [],
+    lookAt: null,
+    ...change,
+    top: top === null ? null : { ...TOP, ...top },
+    owner: {
+      id: 'o1',
+      name: 'Ada Quill',
+      email: 'ada@example.org',
+      addressHash: 'h',
+      timeZone: 'Europe/London',
+      language: 'en',
+      refusedTopics: [],
+      unreachable: false,
+      lastCareOn: null,
+      adviceSent: [],
+      ...owner,
+    },
+    organisation: {
+      id: 'g1',
+      name: 'Elmyard Soft Tops',
+      kind: 'shop',
+      postalAddress: null,
+      phone: null,
+      email: null,
+      letterHours: [8, 20],
+      nightAlarms: false,
+      ...organisation,
+    },
+  };
+}
+
+const kindsOn = (car: CarFacts, day: string) =>
+  occasionsOwed(car, instantAt('Europe/London', day, '12:00')).map(
+    ({ kind, key }) => `${kind} ${key.split(':').at(-1) ?? ''}`,
+  );
+
+describe('lubrication letters (days before and after: shop rules)', () => {
+  it.each([
+    ['2026-05-14', []],
+    ['2026-05-15', ['lubrication-ahead 2026-06-12']],
+    ['2026-06-11', ['lubrication-ahead 2026-06-12']],
+    ['2026-06-12', ['lubrication-due 2026-06-12']],
+    ['2026-07-02', ['lubrication-due 2026-06-12']],
+    ['2026-07-03', ['lubrication-late 1']],
+    ['2026-08-10', ['lubrication-late 1']],
+    ['2026-08-11', ['lubrication-late 2']],
+    ['2026-09-09', ['lubrication-late 2']],
+    ['2026-09-10', []],
+  ])('on %s: %j', (day, expected) => {
+    expect(kindsOn(carWith(), day)).toEqual(expected);
+  });
+
+  it('are not written once a visit is booked', () => {
+    expect(kindsOn(carWith({ booked: true }), '2026-06-12')).toEqual([]);
+  });
+});
+
+describe('the warranty letter', () => {
+  it('comes 60 days before a part ends and not after', () => {
+    const car = carWith({ warranties: [{ part: 'seams', months: 13 }], dueOn: '2030-01-01' });
+    const end = addMonths(TOP.fittedOn, 13);
+    expect(kindsOn(car, addDays(end, -61))).toEqual([]);
+    expect(kindsOn(car, addDays(end, -60))).toEqual([`warranty-ending ${end}`]);
+    expect(kindsOn(car, addDays(end, -1))).toEqual([`warranty-ending ${end}`]);
+    expect(kindsOn(car, end)).toEqual([]);
+  });
+});
+
+describe('folded letters', () => {
+  const folded = (at: string, more: CarFacts['entries'] = []) =>
+    carWith(null, { entries: [{ position: 'folded', at }, ...more] });
+  const owed = (car: CarFacts, at: string) => occasionsOwed(car, at).map(({ kind }) => kind);
+
+  // 71 and 73 real hours over the clock changes of Europe/London (computed with @js-temporal/polyfill).
+  it.each([
+    ['2026-03-28T18:00:00.000Z', '2026-03-30T16:59:59.999Z', []],
+    ['2026-03-28T18:00:00.000Z', '2026-03-30T17:00:00.000Z', ['folded-nearing']],
+    ['2026-03-28T18:00:00.000Z', '2026-03-31T17:00:00.000Z', ['folded-over']],
+    ['2026-10-24T17:00:00.000Z', '2026-10-27T17:59:59.999Z', ['folded-nearing']],
+    ['2026-10-24T17:00:00.000Z', '2026-10-27T18:00:00.000Z', ['folded-over']],
+    ['2026-03-28T18:00:00.000Z', '2026-04-07T17:00:00.000Z', ['folded-still']],
+  ])('folded at %s, seen at %s: %j', (at, seen, expected) => {
+    expect(owed(folded(at), seen)).toEqual(expected);
+  });
+
+  it('ask for nothing while the top is raised or under the hard top', () => {
+    const at = '2026-06-20T12:00:00.000Z';
+    const raised = folded('2026-06-01T12:00:00.000Z', [
+      { position: 'raised', at: '2026-06-20T11:00:00.000Z' },
+    ]);
+    const stored = folded('2026-06-01T12:00:00.000Z', [
+      { position: 'folded-under-hard-top', at: '2026-06-02T12:00:00.000Z' },
+    ]);
+    expect(owed(raised, at)).toEqual([]);
+    expect(owed(stored, at)).toEqual([]);
+  });
+});
+
+describe('letters owed to an owner', () => {
+  const noon = '2026-06-12T11:00:00.000Z';
+  const entries = [{ position: 'folded' as const, at: '2026-06-08T11:00:00.000Z' }];
+
+  it('are one a kind for all cars, alarms before care', () => {
+    const cars = [carWith({}, { entries }), { ...carWith({ id: 't2' }, { entries }), id: 'c2' }];
+    const letters = lettersOwed(cars, new Set(), noon);
+    expect(letters.map(({ kind, occasions }) => [kind, occasions.length])).toEqual([
+      ['lubrication-due', 2],
+      ['folded-over', 2],
+    ]);
+  });
+
+  it('leave out what the owner refused, what was said, and owners who cannot be reached', () => {
+    const car = carWith({}, { entries }, { refusedTopics: ['folded-limit'] });
+    expect(lettersOwed([car], new Set(), noon).map(({ kind }) => kind)).not.toContain(
+      'folded-over',
+    );
+    const said = new Set(occasionsOwed(car, noon).map(({ key }) => key));
+    expect(lettersOwed([car], said, noon).map(({ kind }) => kind)).toEqual(['care-note']);
+    expect(lettersOwed([carWith({}, { entries }, { unreachable: true })], new Set(), noon)).toEqual(
+      [],
+    );
+  });
+
+  it('pause care for 21 days after a note', () => {
+    const note = (lastCareOn: string | null) =>
+      lettersOwed([carWith({ dueOn: '2030-01-01' }, {}, { lastCareOn })], new Set(), noon).some(
+        ({ kind }) => kind === 'care-note',
+      );
+    expect(note(null)).toBe(true);
+    expect(note('2026-05-23')).toBe(false);
+    expect(note('2026-05-22')).toBe(true);
+  });
+
+  it('leave in the hours of the owner, whatever the zone and the clock change', () => {
+    const zones = fc.constantFrom(
+      'Europe/London',
+      'America/New_York',
+      'Australia/Lord_Howe',
+      'Asia/Kathmandu',
+    );
+    fc.assert(
+      fc.property(
+        zones,
+        fc.integer({ min: Date.UTC(2026, 0, 1), max: Date.UTC(2027, 0, 1) }),
+        (timeZone, ms) => {
+          const at = new Date(ms).toISOString();
+          const car = carWith({ dueOn: dayIn(timeZone, at) }, {}, { timeZone });
+          for (const { notBefore } of lettersOwed([car], new Set(), at)) {
+            expect(notBefore >= at).toBe(true);
+            const { hour } = wallClockIn(timeZone, notBefore);
+            expect(hour).toBeGreaterThanOrEqual(8);
+            expect(hour).toBeLessThan(20);
+          }
+        },
+      ),
+      { numRuns: 200 },
+    );
+  });
+
+  it('may alarm at night where the organisation allows it', () => {
+    const night = '2026-06-12T02:00:00.000Z';
+    const alarm = (nightAlarms: boolean) =>
+      lettersOwed([carWith(null, { entries }, {}, { nightAlarms })], new Set(), night)[0]
+        ?.notBefore;
+    expect(alarm(false)).toBe('2026-06-12T07:00:00.000Z');
+    expect(alarm(true)).toBe(night);
+  });
+});
+
+describe('the next look', () => {
+  it('misses nothing: between two looks no new occasion becomes true', () => {
+    const day = fc.integer({ min: 0, max: 500 });
+    fc.assert(
+      fc.property(
+        day,
+        fc.array(fc.tuple(fc.integer({ min: 0, max: 60 * 24 }), fc.boolean()), { maxLength: 4 }),
+        fc.integer({ min: 2, max: 30 }),
+        (fittedBefore, log, months) => {
+          const start = '2026-03-20T12:00:00.000Z';
+          const fittedOn = addDays('2026-03-20', -fittedBefore);
+          const car = carWith(
+            { fittedOn, dueOn: dueDay(fittedOn, 12, 1), warranties: [{ part: 'seams', months }] },
+            {
+              entries: log.map(([hours, folded]) => ({
+                position: folded ? ('folded' as const) : ('raised' as const),
+                at: new Date(Date.parse(start) - hours * 3_600_000).toISOString(),
+              })),
+            },
+          );
+          const known = new Set(occasionsOwed(car, start).map(({ key }) => key));
+          const next = nextLook(car, start);
+          // Hour by hour for forty days, strictly before the next look.
+          for (let h = 1; h < 24 * 40; h++) {
+            const at = new Date(Date.parse(start) + h * 3_600_000).toISOString();
+            if (next !== null && at >= next) break;
+            for (const { key } of occasionsOwed(car, at)) expect(known).toContain(key);
+          }
+        },
+      ),
+      { numRuns: 60 },
+    );
+  });
+});
+
+describe('the forecast', () => {
+  it('holds the due days of an anchor on 29 February (RFC 7529, SKIP=BACKWARD)', () => {
+    const car = carWith({ fittedOn: '2024-02-29', dueOn: '2025-02-28' });
+    const items = forecastFor([car], new Set(), '2024-03-01T09:00:00.000Z', '2029-01-01');
+    const due = items.filter(({ kind }) => kind === 'lubrication-due').map(({ on }) => on);
+    expect(due).toEqual(['2025-02-28', '2026-02-28', '2027-02-28', '2028-02-29']);
+    const ahead = items.filter(({ kind }) => kind === 'lubrication-ahead').map(({ on }) => on);
+    expect(ahead).toEqual(due.map((day) => addDays(day, -28)));
+  });
+
+  it('says nothing twice and keeps care 21 days apart', () => {
+    const items = forecastFor([carWith()], new Set(), '2026-01-01T09:00:00.000Z', '2028-01-01');
+    expect(new Set(items.map((item) => JSON.stringify(item))).size).toBe(items.length);
+    const care = items.filter(({ kind }) => kind === 'care-note').map(({ on }) => on);
+    expect(care.length).toBeGreaterThan(5);
+    for (const [i, on] of care.entries()) {
+      const before = care[i - 1];
+      if (before !== undefined) expect(on >= addDays(before, 21)).toBe(true);
+    }
+    for (const { kind } of items) expect(LETTER_KINDS).toContain(kind);
+  });
+});
