@@ -1,0 +1,227 @@
+import { mkdtempSync, readdirSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { startPostgresql } from '../../prisma/embedded-postgresql.mjs';
+import { framePatternNamed } from '../../src/domain/pivots/frame-patterns.ts';
+import { topicOf } from '../../src/domain/round/letter-kind.ts';
+import { traySender } from '../../src/mail/tray.ts';
+import { openStore } from '../../src/store/open-store.ts';
+import type { Deed } from '../../src/usecases/deed.ts';
+import { deliverLetters } from '../../src/usecases/deliver-letters.ts';
+import { loadScenario } from '../../src/usecases/load-scenario.ts';
+import type { RoundResult } from '../../src/usecases/plan-round.ts';
+import { planRound } from '../../src/usecases/plan-round.ts';
+import { tallyLetters } from '../../src/usecases/scenario-letters.ts';
+import { readSeeds } from '../../src/usecases/scenario-seeds.ts';
+import { expectedLetters } from './expected.ts';
+
+const SEEDS = readSeeds();
+const OWNERS = SEEDS.houses.flatMap(({ owners }) => owners);
+const LOADING = 120_000;
+
+let folder: string;
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'foldkeep-demo-'));
+});
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+let made = 0;
+async function openDeed(now: string, databaseUrl?: string): Promise<Deed> {
+  return {
+    store: await openStore(databaseUrl ?? `file:${join(folder, `${(made += 1)}.db`)}`),
+    now: () => now,
+    publicUrl: 'https://care.example.org',
+    mailDomain: 'example.org',
+  };
+}
+
+/** What the round wrote, as `kind registration`, and what is due when: all that a reader would see. */
+async function seenIn(deed: Deed, { letters }: RoundResult) {
+  const { records } = deed.store;
+  const cars = await records.car.findMany();
+  const registrations = new Map(cars.map(({ id, registration }) => [id, registration]));
+  const tops = await records.top.findMany();
+  const readings = await records.reading.findMany();
+  const plays = readings.map(({ doneOn, axialPlayMm }) => `${doneOn} ${axialPlayMm ?? ''}`);
+  return {
+    letters: letters
+      .flatMap(({ kind, carIds }) => carIds.map((id) => `${kind} ${registrations.get(id)}`))
+      .sort(),
+    tops: tops
+      .map(({ carId, fittedOn, dueOn }) => `${registrations.get(carId)} ${fittedOn} ${dueOn}`)
+      .sort(),
+    plays: plays.sort(),
+  };
+}
+
+const LEAP_DAY = '2028-02-29T10:00:00.000Z';
+const NIGHT = '2026-12-31T23:30:00.000Z';
+const DAY = '2026-07-15T12:00:00.000Z';
+
+describe.each([LEAP_DAY, NIGHT, DAY])('the scenario loaded at %s', (now) => {
+  let deed: Deed;
+  let round: RoundResult;
+  let lettersBefore: number;
+  let again: RoundResult;
+
+  beforeAll(async () => {
+    deed = await openDeed(now);
+    await loadScenario(deed);
+    lettersBefore = await deed.store.records.letter.count();
+    round = await planRound(deed);
+    again = await planRound(deed);
+  }, LOADING);
+  afterAll(() => deed.store.close());
+
+  it('writes no letter by itself: all of them come out of the round, once', () => {
+    expect(lettersBefore).toBe(0);
+    expect(round.cancelled).toBe(0);
+    expect(again).toMatchObject({ planned: 0, cancelled: 0 });
+  });
+
+  it('owes exactly the letters about oil and folding that the seeds ask for', async () => {
+    const { letters } = await seenIn(deed, round);
+    const expected = expectedLetters(SEEDS);
+    expect(letters.filter((one) => /^(lubrication|folded)-/.test(one))).toEqual(expected);
+    const kinds = new Set(expected.map((one) => one.split(' ')[0]));
+    expect(kinds).toEqual(
+      new Set([
+        'lubrication-ahead',
+        'lubrication-due',
+        'lubrication-late',
+        'folded-nearing',
+        'folded-over',
+        'folded-still',
+      ]),
+    );
+  });
+
+  it('says that the warranties near their end end', async () => {
+    const { letters } = await seenIn(deed, round);
+    expect(letters).toEqual(
+      expect.arrayContaining(['warranty-ending DEMO 126', 'warranty-ending DEMO 127']),
+    );
+  });
+
+  it('writes under example domains alone, and nothing that was refused', () => {
+    expect(round.letters.length).toBeGreaterThan(20);
+    for (const { to, kind } of round.letters) {
+      // Example domains: RFC 2606 section 3.
+      expect(to.address).toMatch(/@example\.(org|com|net)$/);
+      const owner = OWNERS.find(({ email }) => email === to.address);
+      expect(owner?.refuses ?? []).not.toContain(topicOf(kind));
+      expect(owner?.bounced).toBeUndefined();
+    }
+  });
+
+  it('writes one letter for the two cars of one owner, and German to those who speak it', () => {
+    const both = round.letters.filter(({ carIds }) => carIds.length === 2);
+    expect(both.map(({ kind }) => kind)).toContain('lubrication-ahead');
+    const german = round.letters.filter(({ to }) => to.address.startsWith('gudrun.falzmeier'));
+    expect(german.map(({ language, kind }) => [language, kind])).toEqual([['de', 'folded-over']]);
+  });
+
+  it('carries the history of re-covered cars over', async () => {
+    const { records } = deed.store;
+    for (const registration of ['DEMO 128', 'DEMO 129']) {
+      const car = await records.car.findFirstOrThrow({ where: { registration } });
+      const tops = await records.top.findMany({
+        where: { carId: car.id },
+        orderBy: { fittedOn: 'asc' },
+      });
+      expect(tops).toHaveLength(2);
+      expect(tops[0]?.retiredOn).toBe(tops[1]?.fittedOn);
+      const pivots = await records.pivot.findMany({ where: { carId: car.id, retiredOn: null } });
+      expect(pivots).toHaveLength(
+        framePatternNamed(tops[1]?.framePattern ?? '')?.pivots.length ?? 0,
+      );
+      for (const pivot of pivots) expect(pivot.since).toBe(tops[0]?.fittedOn);
+    }
+  });
+
+  it('is recorded in the past, each thing at its time', async () => {
+    const { records } = deed.store;
+    const entries = await records.positionEntry.findMany();
+    expect(entries.length).toBeGreaterThan(300);
+    for (const { at, recordedAt } of entries)
+      expect(at <= recordedAt && recordedAt <= now).toBe(true);
+    expect(entries.some(({ withdrawnAt }) => withdrawnAt !== null)).toBe(true);
+    const visits = await records.visit.findMany({ where: { state: 'done' } });
+    for (const visit of visits) expect(visit.createdAt.slice(0, 10)).toBe(visit.doneOn);
+  });
+
+  it('is refused a second time and leaves the first as it is', async () => {
+    const before = await deed.store.records.car.count();
+    await expect(loadScenario(deed)).rejects.toThrow('already');
+    expect(await deed.store.records.car.count()).toBe(before);
+  });
+
+  it('lets all letters leave by day, and at night the alarms of the shop, which allows them', async () => {
+    const { records } = deed.store;
+    const tray = join(folder, `tray-${now.slice(0, 10)}`);
+    const sender = traySender(tray);
+    const mailFrom = { name: 'Foldkeep', address: 'foldkeep@example.org' };
+    await deliverLetters(deed, sender, { mailFrom });
+    await sender.close();
+    const shop = await records.organisation.findFirstOrThrow({ where: { kind: 'shop' } });
+    const mayLeave = (await records.letter.findMany()).filter(
+      ({ kind, organisationId }) =>
+        now !== NIGHT || (kind.startsWith('folded-') && organisationId === shop.id),
+    );
+    expect(mayLeave.length).toBeGreaterThan(0);
+    for (const { state } of mayLeave) expect(state).toBe('delivered');
+    const messages = readdirSync(tray).filter((name) => name.endsWith('.eml'));
+    expect(messages).toHaveLength(mayLeave.length);
+    expect(await tallyLetters(deed)).toMatchObject({
+      written: round.planned,
+      waiting: round.planned - mayLeave.length,
+      // 08:00 in Berlin, where the clocks of this scenario reach that hour first.
+      nextAt: now === NIGHT ? '2027-01-01T07:00:00.000Z' : null,
+    });
+  });
+});
+
+describe('the scenario on PostgreSQL', () => {
+  let server: Awaited<ReturnType<typeof startPostgresql>>;
+  let deed: Deed;
+  let sqlite: Deed;
+  beforeAll(async () => {
+    server = await startPostgresql();
+    deed = await openDeed(DAY, await server.url('demo'));
+    sqlite = await openDeed(DAY);
+    await loadScenario(sqlite);
+    await loadScenario(deed);
+  }, LOADING);
+  afterAll(async () => {
+    await sqlite.store.close();
+    await deed.store.close();
+    await server.stop();
+  });
+
+  it('is what it is on SQLite, another time over', async () => {
+    const seen = await seenIn(deed, await planRound(deed));
+    expect(seen).toEqual(await seenIn(sqlite, await planRound(sqlite)));
+    await expect(loadScenario(deed)).rejects.toThrow('already');
+  });
+});
+
+it(
+  'a load that breaks off leaves nothing behind',
+  async () => {
+    const [shop, ...others] = SEEDS.houses;
+    const owner = shop?.owners[0];
+    const car = owner?.cars[0];
+    if (shop === undefined || owner === undefined || car === undefined) throw new Error('no seeds');
+    const finding = { fault: 'pivot-stiff', pivot: 'L-NOWHERE', outcome: 'done' as const };
+    const faulty = { ...owner, cars: [{ ...car, findings: [finding] }] };
+    const deed = await openDeed(DAY);
+    // The others come first, so there is something to leave behind.
+    const houses = [...others, { ...shop, owners: [faulty] }];
+    await expect(loadScenario(deed, { ...SEEDS, houses })).rejects.toThrow('L-NOWHERE');
+    expect(await deed.store.records.organisation.count()).toBe(0);
+    expect(await deed.store.records.car.count()).toBe(0);
+    await deed.store.close();
+  },
+  LOADING,
+);
