@@ -3,9 +3,11 @@ import { requireKey } from '../keys.ts';
 import { answerOnce } from '../once.ts';
 import { carRoutes } from './cars.ts';
 import { letterRoutes } from './letters.ts';
+import { linkRoutes } from './links.ts';
 import { ownerRoutes } from './owners.ts';
 import { pivotRoutes } from './pivots.ts';
 import { positionRoutes } from './positions.ts';
+import { preferenceRoutes } from './preferences.ts';
 import type { Routes } from './routes.ts';
 import { topRoutes } from './tops.ts';
 import { visitRoutes } from './visits.ts';
@@ -20,6 +22,8 @@ export async function apiRoutes(app: Routes, deed: Deed): Promise<void> {
   });
   for (const routes of [
     ownerRoutes,
+    preferenceRoutes,
+    linkRoutes,
     carRoutes,
     topRoutes,
     pivotRoutes,

@@ -1,13 +1,19 @@
-import type { FastifyInstance } from 'fastify';
+import type { FastifyInstance, FastifyRequest } from 'fastify';
 import type { Deed } from '../../usecases/deed.ts';
+import { STYLE } from '../../views/pages/style.ts';
 import { sendProblem } from '../problem.ts';
 import type { Doorway } from '../doorway.ts';
+import { countGuesses } from './guesses.ts';
+import { answerWithPages } from './page-answer.ts';
 import { referenceRoutes } from './reference.ts';
+import { stopPages } from './stop.ts';
+
+const WRONG_LINKS_A_MINUTE = 30;
 
 /** Pages for people, and the addresses that machines watch. None of them needs a key. */
 export async function pageRoutes(
   app: FastifyInstance,
-  _deed: Deed,
+  deed: Deed,
   doorway: Doorway,
 ): Promise<void> {
   const hidden = { schema: { hide: true } };
@@ -22,5 +28,30 @@ export async function pageRoutes(
     const { contentType, text } = await doorway.metrics();
     return reply.header('content-type', contentType).send(text);
   });
+  app.get('/style.css', hidden, async (_request, reply) =>
+    reply
+      .header('content-type', 'text/css; charset=utf-8')
+      .header('cache-control', 'public, max-age=31536000, immutable')
+      .header('x-content-type-options', 'nosniff')
+      .send(STYLE.css),
+  );
   referenceRoutes(app);
+  await app.register(peoplePages(deed), { logSerializers: SERIALIZERS });
+}
+
+function peoplePages(deed: Deed) {
+  return async (app: FastifyInstance): Promise<void> => {
+    answerWithPages(app);
+    const wrongLink = await countGuesses(app, WRONG_LINKS_A_MINUTE);
+    await app.register(async (scope) => stopPages(scope, deed, wrongLink));
+  };
+}
+
+// A serializer may give back any JSON; the type of this option knows of strings alone.
+const SERIALIZERS = { req: withoutTokens } as unknown as Record<string, () => string>;
+
+/** A request as the log may have it: a link's token opens a page, so it is left out. */
+function withoutTokens(request: FastifyRequest) {
+  const { method, url, host, ip } = request;
+  return { method, url: url.replace(/^(\/(?:u|o|b)\/)[^/?]+/, '$1-'), host, remoteAddress: ip };
 }

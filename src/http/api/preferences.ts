@@ -1,0 +1,81 @@
+import { z } from 'zod';
+import { TOPICS } from '../../domain/round/letter-kind.ts';
+import type { Deed } from '../../usecases/deed.ts';
+import { changePreferences, showPreferences } from '../../usecases/preferences.ts';
+import { tag, versionAsked } from '../etag.ts';
+import { caller } from '../keys.ts';
+import { idParams, prose, version } from '../shapes.ts';
+import type { Routes } from './routes.ts';
+import { changeRefusals, refusals } from './routes.ts';
+
+const topics = z
+  .array(z.enum(TOPICS))
+  .max(TOPICS.length)
+  .meta({ description: 'Letters about work in hand belong to no topic and always come.' });
+const wish = z.strictObject({
+  refused: topics,
+  words: prose(1_000).meta({
+    description: 'What the owner said, and how: it is kept as the record of consent.',
+    example: 'On the telephone: no more advice, please.',
+  }),
+});
+const preferences = z
+  .object({
+    refused: topics,
+    consent: z.array(
+      z.object({
+        topic: z.string(),
+        given: z.boolean(),
+        at: z.string(),
+        by: z.string(),
+        words: z.string(),
+      }),
+    ),
+    version,
+  })
+  .meta({ id: 'Preferences', description: 'What may be written to an address, and who said so.' });
+
+/** What an owner wants to be written about. */
+export function preferenceRoutes(app: Routes, deed: Deed): void {
+  const tags = ['owners'];
+  app.get(
+    '/owners/:id/preferences',
+    {
+      schema: {
+        tags,
+        summary: 'Which letters an owner refuses, with the record of consent',
+        params: idParams,
+        response: { 200: preferences, ...refusals },
+      },
+    },
+    async (request, reply) => {
+      const record = await showPreferences(deed, caller(request), request.params.id);
+      tag(reply, record);
+      return record;
+    },
+  );
+  app.put(
+    '/owners/:id/preferences',
+    {
+      schema: {
+        tags,
+        summary: 'Set which letters an owner refuses, in the words in which the owner said so',
+        params: idParams,
+        body: wish,
+        response: { 200: preferences, ...changeRefusals },
+      },
+    },
+    async (request, reply) => {
+      const { params, body } = request;
+      const record = await changePreferences(
+        deed,
+        caller(request),
+        params.id,
+        body,
+        versionAsked(request),
+      );
+      tag(reply, record);
+      return record;
+    },
+  );
+}
