@@ -3,6 +3,7 @@ import { demoCommand } from './demo.ts';
 import type { Door } from './door.ts';
 import { keyCommand } from './key.ts';
 import { roundCommand } from './round.ts';
+import { ruleCommand } from './rule.ts';
 
 /** The command line with all its commands. */
 export function buildProgram(door: Door): Command {
@@ -17,5 +18,6 @@ export function buildProgram(door: Door): Command {
   program.addCommand(demoCommand(door));
   program.addCommand(roundCommand(door));
   program.addCommand(keyCommand(door));
+  program.addCommand(ruleCommand());
   return program;
 }

@@ -1,0 +1,42 @@
+import { benchLoad } from './bench-load.ts';
+import { corrosion } from './corrosion.ts';
+import { dueDays } from './due-days.ts';
+import { faultFinding } from './fault-finding.ts';
+import { foldedClock } from './folded-clock.ts';
+import { hole } from './hole.ts';
+import { interval } from './interval.ts';
+import { JUDGING_RULES } from './judging-rules.ts';
+import { parts } from './parts.ts';
+import type { Rule, Trial } from './rule.ts';
+import { survival } from './survival.ts';
+import { trend } from './trend.ts';
+import { weibull } from './weibull.ts';
+
+/** Every rule, those that can be tried alone first. */
+export const RULES: readonly Rule[] = [
+  dueDays,
+  corrosion,
+  interval,
+  foldedClock,
+  trend,
+  benchLoad,
+  parts,
+  survival,
+  weibull,
+  hole,
+  faultFinding,
+  ...JUDGING_RULES,
+];
+
+/** A rule that can be tried alone, with its trial. */
+export type TriableRule = Rule & { readonly trial: Trial };
+
+/** The rules that can be tried alone, in the order in which they are listed. */
+export const TRIABLE_RULES: readonly TriableRule[] = RULES.flatMap((rule) =>
+  rule.trial === null ? [] : [{ ...rule, trial: rule.trial }],
+);
+
+/** The rule of that name if it can be tried alone. */
+export function triableRule(name: string): TriableRule | undefined {
+  return TRIABLE_RULES.find((rule) => rule.name === name);
+}

@@ -1,0 +1,26 @@
+import { corrosion as corrosionOf, STEEL_FIGURES } from '../../domain/lubrication/corrosion.ts';
+import { climate } from './input-shapes.ts';
+import type { Rule } from './rule.ts';
+import { trialOf } from './rule.ts';
+
+export const corrosion: Rule = {
+  name: 'corrosion',
+  does: 'First-year loss of carbon steel and its class, from the climate of a place (ISO 9223:2012).',
+  takes: '{temperatureC, humidityPct, so2, chloride}: means of a year; mg/(m²·d) for the last two',
+  gives: '{micrometresPerYear, class: C1 … CX, or null above the scale}',
+  figures: ['corrosion'],
+  trial: trialOf({
+    input: climate,
+    answer: corrosionOf,
+    explain: (
+      { micrometresPerYear, class: taken },
+      { temperatureC, humidityPct, so2, chloride },
+    ) => [
+      `${temperatureC} °C, ${humidityPct} % humidity, SO2 ${so2} and chloride ${chloride} mg/(m²·d)`,
+      `dose-response function: ${micrometresPerYear.toFixed(2)} µm in the first year`,
+      taken === null
+        ? 'above CX, the highest class'
+        : `class ${taken}: up to ${STEEL_FIGURES[`upTo${taken}`].value} µm/a (ISO 9223:2012 Table 2)`,
+    ],
+  }),
+};

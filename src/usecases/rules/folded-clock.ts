@@ -1,0 +1,46 @@
+import { z } from 'zod';
+import { figuresFor } from '../../domain/figure-tables.ts';
+import { foldedClock as clockOf } from '../../domain/folding/clock.ts';
+import { POSITIONS } from '../../domain/folding/position-log.ts';
+import { instant, MOST_ROWS, zone } from './input-shapes.ts';
+import type { Rule } from './rule.ts';
+import { trialOf } from './rule.ts';
+
+export const foldedClock: Rule = {
+  name: 'folded-clock',
+  does: 'How long a top has stood folded, against the limit of its handbook.',
+  takes:
+    '{zone, limitDays, entries: [{position, at, damp?, withdrawn?}], at}; entries in any order',
+  gives: '{position, since, stretch: {startedAt, limitDays, nearingAt, overAt, state} or null}',
+  figures: ['folding'],
+  trial: trialOf({
+    input: z.strictObject({
+      zone,
+      limitDays: z.int().min(1).max(365),
+      entries: z
+        .array(
+          z.strictObject({
+            position: z.enum(POSITIONS),
+            at: instant,
+            damp: z.boolean().optional(),
+            withdrawn: z.boolean().optional(),
+          }),
+        )
+        .max(MOST_ROWS),
+      at: instant,
+    }),
+    answer: (input, own) => clockOf(input, figuresFor('folding', own)),
+    explain({ position, since, stretch }, { zone: where, at }, own) {
+      const figures = figuresFor('folding', own);
+      if (position === null || since === null) return [`nothing is logged up to ${at}`];
+      const now = `${position} since ${since}, seen at ${at}`;
+      if (stretch === null) return [now, 'no stretch runs: the clock stands at nothing'];
+      return [
+        now,
+        `the stretch began at ${stretch.startedAt}; a rest of ${figures.properRestHours} h raised would end it (shop rule), a shorter one pauses it`,
+        `${stretch.limitDays} calendar days in ${where}, at the same time of day, and the time rested: ${stretch.overAt}`,
+        `nearing from ${stretch.nearingAt}: ${figures.nearingDays} day before; it is ${stretch.state}`,
+      ];
+    },
+  }),
+};

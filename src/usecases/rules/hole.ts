@@ -1,0 +1,32 @@
+import { z } from 'zod';
+import { figuresFor } from '../../domain/figure-tables.ts';
+import { holeVerdict } from '../../domain/hardware/hole.ts';
+import { THREADS } from '../../domain/hardware/iso-sizes.ts';
+import { invalid } from '../../domain/refusal.ts';
+import type { Rule } from './rule.ts';
+import { trialOf } from './rule.ts';
+
+export const hole: Rule = {
+  name: 'hole',
+  does: 'The verdict on a worn hole, judged on its largest diameter against ISO 273.',
+  takes: '{thread: M5 … M12, diametersMm: [a, b] across two directions at right angles}',
+  gives: '{verdict, largestMm, limitsMm: {fine, medium, coarse}, playMm, outOfRoundMm, because}',
+  figures: ['hole'],
+  trial: trialOf({
+    input: z.strictObject({
+      thread: z.enum(THREADS),
+      diametersMm: z.tuple([z.number(), z.number()]),
+    }),
+    answer(input, own) {
+      const judged = holeVerdict(input, figuresFor('hole', own));
+      if ('refused' in judged) {
+        throw invalid('#/diametersMm', judged.refused.replace(/^diametersMm: /, 'Give '));
+      }
+      return judged;
+    },
+    explain: ({ because, verdict }) => [
+      because,
+      `${verdict}: the steps are a shop rule, only the hole sizes are published`,
+    ],
+  }),
+};

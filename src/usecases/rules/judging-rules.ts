@@ -1,0 +1,63 @@
+import type { Rule } from './rule.ts';
+
+const judging = (rule: Omit<Rule, 'trial'>): Rule => ({ ...rule, trial: null });
+
+/** Rules that judge the records of an organisation; each is seen at work where `gives` says. */
+export const JUDGING_RULES: readonly Rule[] = [
+  judging({
+    name: 'pivot-verdict',
+    does: 'Judges a pivot by its state, its washers and its play, and names the days it meets a limit.',
+    takes: 'the readings of a pivot since its last repair',
+    gives: 'GET /v1/tops/{id}/pivots, items',
+    figures: ['pivots'],
+  }),
+  judging({
+    name: 'frame',
+    does: 'Judges sway, diagonals and breakaway force, and which joints explain the sway.',
+    takes: 'the measures of the frame since the top was fitted, and the gaps at its pivots',
+    gives: 'GET /v1/tops/{id}/pivots, frame',
+    figures: ['frame'],
+  }),
+  judging({
+    name: 'call-order',
+    does: 'Whom to ring first: chance of damage × cost of repair ÷ minutes that prevent it.',
+    takes: 'verdicts, washer life, overdue time and folded state of every car',
+    gives: 'GET /v1/calls',
+    figures: ['calls'],
+  }),
+  judging({
+    name: 'round',
+    does: 'Which letters are owed, and for how long a missed one is still worth writing.',
+    takes: 'due days, clocks, warranties and what was written before',
+    gives: 'POST /v1/round',
+    figures: ['round', 'folding', 'due'],
+  }),
+  judging({
+    name: 'care-advice',
+    does: 'Which advice a care note carries, by season, event, material, window and keeping.',
+    takes: 'what is known of a top and what its owner was told before',
+    gives: 'letters of the kind care-note',
+    figures: ['advice'],
+  }),
+  judging({
+    name: 'fold-floor',
+    does: 'The lowest temperature at which a top should be folded; a handbook always wins.',
+    takes: 'cover material, window and its age',
+    gives: 'advice on folding in the cold',
+    figures: ['foldFloor'],
+  }),
+  judging({
+    name: 'repair-set',
+    does: 'What the repair of a pivot or of a whole frame takes, with sizes from the ISO tables.',
+    takes: 'kind of the pivot, thread, and its hole where it was measured',
+    gives: 'GET /v1/tops/{id}/repair-set',
+    figures: ['hardware'],
+  }),
+  judging({
+    name: 'practice',
+    does: 'Cars in care and visits a week over the coming years, with their spread.',
+    takes: 'tops fitted a year and how many come back',
+    gives: 'the forecast of the practice',
+    figures: ['practice'],
+  }),
+];

@@ -1,0 +1,139 @@
+import { execFile } from 'node:child_process';
+import { mkdtempSync, readdirSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { FIGURE_TABLES, figureNamed } from '../../src/domain/figure-tables.ts';
+import { Refused } from '../../src/domain/refusal.ts';
+import { RULES, TRIABLE_RULES } from '../../src/usecases/rules/all-rules.ts';
+import { tryRule } from './try-rule.ts';
+
+const path = (name: string) => fileURLToPath(new URL(`../../${name}`, import.meta.url));
+
+/** The program as a user starts it, in a folder of its own. */
+function spawn(args: string[], input: string) {
+  const folder = mkdtempSync(join(tmpdir(), 'foldkeep-rule-'));
+  return new Promise<{ code: number; out: string; err: string; left: string[] }>((resolve) => {
+    const child = execFile(
+      process.execPath,
+      ['--import', import.meta.resolve('tsx'), path('src/main.ts'), ...args],
+      { cwd: folder },
+      (fault, out, err) => {
+        const left = readdirSync(folder);
+        rmSync(folder, { recursive: true });
+        resolve({ code: Number(fault?.code ?? 0), out, err, left });
+      },
+    );
+    child.stdin?.end(input);
+  });
+}
+
+describe('foldkeep rule', () => {
+  it('prints JSON alone, says the sum on standard error, and opens no records', async () => {
+    const input = '{"thread": "M6", "diametersMm": [6.9, 6.6]}';
+    const { code, out, err, left } = await spawn(['rule', 'hole', '--explain'], input);
+    expect(code).toBe(0);
+    expect(JSON.parse(out)).toMatchObject({ verdict: 'watch', largestMm: 6.9 });
+    expect(err).toContain('0.9 mm of play on M6: within coarse 7');
+    expect(left).toEqual([]);
+  }, 90_000);
+
+  it('ends with 2 and names the field where it cannot take the input', async () => {
+    const { code, out, err } = await spawn(['rule', 'due-days'], '{"anchor": "2023-02-29"}');
+    expect({ code, out }).toEqual({ code: 2, out: '' });
+    expect(err).toContain('#/anchor: Give a calendar day that exists');
+  }, 90_000);
+
+  it('lists the rules where none is named', async () => {
+    const { out, code } = await tryRule(null, '');
+    expect(code).toBe(0);
+    expect(out.split('\n').map((line) => line.split(' ')[0])).toEqual(
+      'due-days corrosion interval folded-clock trend bench-load parts survival weibull hole fault-finding'.split(
+        ' ',
+      ),
+    );
+  });
+
+  it.each([
+    ['no-such', {}, 'name: There is no rule "no-such"'],
+    ['trend', 'not json', '#: Standard input is not JSON'],
+    ['trend', [], '#'],
+    [
+      'due-days',
+      { anchor: '2024-02-29', months: 12, count: 9, x: 1 },
+      '#/x: There is no such field',
+    ],
+    ['due-days', { anchor: '2024-02-29', months: 12, count: 999 }, '#/count: These due days run'],
+    ['corrosion', { temperatureC: 40, humidityPct: 75, so2: 10, chloride: 5 }, '#/temperatureC: '],
+    ['interval', { keeping: { place: 'moon', salt: 'none', use: 'daily' } }, '#/keeping/place: '],
+    [
+      'folded-clock',
+      { zone: 'Mars', limitDays: 3, entries: [], at: '2026-01-01T00:00:00Z' },
+      '#/zone: ',
+    ],
+    ['trend', { readings: [{ x: 1 }] }, '#/readings/0/y: '],
+    ['bench-load', { weeks: [], visits: [] }, '#/weeks: '],
+    [
+      'bench-load',
+      {
+        weeks: [{ id: 1, capacity: 1 }],
+        visits: [{ id: 'a', places: 0.5, earliest: 1, latest: 1 }],
+      },
+      '#/visits/0/places: ',
+    ],
+    ['parts', { chances: [0.2, 1.2], service: 0.9 }, '#/chances/1: '],
+    ['parts', { chances: [0.2], service: 1 }, '#/service: '],
+    ['survival', { observations: [{ time: -1, event: true }] }, '#/observations/0/time: '],
+    ['weibull', { observations: [{ time: 0, event: true }] }, '#/observations/0/time: '],
+    ['hole', { thread: 'M7', diametersMm: [7, 7] }, '#/thread: '],
+    ['hole', { thread: 'M6', diametersMm: [5.9, 6.1] }, '#/diametersMm: Give each from the pin'],
+    ['fault-finding', { seen: ['ghosts'] }, '#/seen/0: "ghosts"'],
+    [
+      'fault-finding',
+      { seen: ['side-edge-loose'], ruledOut: ['side-edge-loose'] },
+      '#/ruledOut/0: "side-edge-loose"',
+    ],
+  ])('%s refuses %j', async (name, input, words) => {
+    const { code, out, err } = await tryRule(name, input);
+    expect({ code, out }).toEqual({ code: 2, out: '' });
+    expect(err).toContain(words);
+  });
+
+  it.each(TRIABLE_RULES.map((rule) => [rule.name, rule] as const))(
+    '%s answers or refuses whatever comes in, and never breaks',
+    (_name, { trial }) => {
+      const fields = Object.keys((trial.schema['properties'] ?? {}) as object);
+      const value = fc.oneof(fc.jsonValue(), fc.array(fc.jsonValue(), { maxLength: 4 }));
+      const likely = fc.record(Object.fromEntries(fields.map((field) => [field, value])));
+      fc.assert(
+        fc.property(fc.oneof(fc.jsonValue(), likely), (input) => {
+          try {
+            const { answer, words } = trial.run(input);
+            expect(JSON.parse(JSON.stringify(answer))).toBeTypeOf('object');
+            expect(words.length).toBeGreaterThanOrEqual(0);
+          } catch (fault) {
+            expect(fault).toBeInstanceOf(Refused);
+          }
+        }),
+        { numRuns: 200 },
+      );
+    },
+  );
+});
+
+describe('the list of rules', () => {
+  it('holds every figure there is, and none that there is not', () => {
+    const held = RULES.flatMap(({ figures }) => figures);
+    for (const name of held) {
+      if (name.includes('.')) expect(figureNamed(name), name).toBeDefined();
+      else expect(FIGURE_TABLES, name).toHaveProperty(name);
+    }
+    for (const table of Object.keys(FIGURE_TABLES)) expect(held).toContain(table);
+  });
+
+  it('names each rule once', () => {
+    expect(new Set(RULES.map(({ name }) => name)).size).toBe(RULES.length);
+  });
+});
