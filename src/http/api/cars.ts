@@ -1,37 +1,21 @@
 import { z } from 'zod';
-import { PLACES, SALTS, USES } from '../../domain/lubrication/keeping.ts';
 import { addCar } from '../../usecases/add-car.ts';
 import { changeCar } from '../../usecases/change-car.ts';
 import type { Deed } from '../../usecases/deed.ts';
 import { listCars, showCar } from '../../usecases/read-cars.ts';
+import { handbookFields, keepingFields, registration } from '../../usecases/record-fields.ts';
 import { tag, versionAsked } from '../etag.ts';
 import { caller } from '../keys.ts';
-import { id, idParams, line, pageOf, pageQuery, timeZone, version } from '../shapes.ts';
+import { id, idParams, pageOf, pageQuery, timeZone, version } from '../shapes.ts';
 import type { Routes } from './routes.ts';
 import { changeRefusals, recordRefusals, refusals } from './routes.ts';
 
-const handbook = z.strictObject({
-  foldedLimitDays: z
-    .int()
-    .min(1, 'A limit is one day or more.')
-    .max(365, 'A limit is 365 days or less.')
-    .optional()
-    .meta({
-      description: 'Days the handbook allows the top to stay folded; 3 where it is not given.',
-    }),
-  foldFloorCelsius: z.number().min(-40).max(40).nullable().optional(),
-});
-const keeping = z.strictObject({
-  place: z.enum(PLACES),
-  salt: z.enum(SALTS),
-  use: z.enum(USES),
-  foldsPerYear: z.int().min(0).max(20_000).optional(),
-  unmovedDays: z.int().min(0).max(3_660).optional(),
-});
+const handbook = z.strictObject(handbookFields);
+const keeping = z.strictObject(keepingFields);
 
 const newCar = z.strictObject({
   ownerId: id,
-  registration: line(20),
+  registration,
   timeZone: timeZone.optional(),
   handbook: handbook.default({}),
   keeping,
@@ -39,7 +23,7 @@ const newCar = z.strictObject({
 const carChange = z
   .strictObject({
     ownerId: id,
-    registration: line(20),
+    registration,
     timeZone,
     handbook,
     keeping: keeping.partial(),

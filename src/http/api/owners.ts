@@ -4,30 +4,13 @@ import { changeOwner } from '../../usecases/change-owner.ts';
 import type { Deed } from '../../usecases/deed.ts';
 import { eraseOwner } from '../../usecases/erase-owner.ts';
 import { listOwners, showOwner } from '../../usecases/read-owners.ts';
+import { ownerFields } from '../../usecases/record-fields.ts';
 import { tag, versionAsked } from '../etag.ts';
 import { caller } from '../keys.ts';
-import {
-  email,
-  id,
-  idParams,
-  language,
-  line,
-  pageOf,
-  pageQuery,
-  timeZone,
-  version,
-} from '../shapes.ts';
+import { id, idParams, line, pageOf, pageQuery, version } from '../shapes.ts';
 import type { Routes } from './routes.ts';
 import { changeRefusals, recordRefusals, refusals } from './routes.ts';
 
-const ownerFields = {
-  name: line(200),
-  email,
-  phone: line(50).optional(),
-  timeZone: timeZone.optional(),
-  language: language.optional(),
-  refusesCalls: z.boolean().optional(),
-};
 const newOwner = z.strictObject(ownerFields);
 const ownerChange = z
   .strictObject({ ...ownerFields, phone: line(50).nullable().optional() })

@@ -1,26 +1,29 @@
 import { z } from 'zod';
-import { PIVOT_KINDS } from '../../domain/pivots/frame-patterns.ts';
 import type { Deed } from '../../usecases/deed.ts';
 import { fitTop } from '../../usecases/fit-top.ts';
 import { drawPattern, listPatterns } from '../../usecases/frame-patterns.ts';
 import { listDue, listTops, showTop } from '../../usecases/read-tops.ts';
+import {
+  coverMaterial,
+  patternName,
+  patternPivotFields,
+  warranties,
+  windowKind,
+} from '../../usecases/record-fields.ts';
 import { tag } from '../etag.ts';
 import { caller } from '../keys.ts';
-import { day, id, idParams, line, pageOf, pageQuery, version } from '../shapes.ts';
+import { day, id, idParams, pageOf, pageQuery, version } from '../shapes.ts';
 import type { Routes } from './routes.ts';
 import { recordRefusals, refusals } from './routes.ts';
 
 const newTop = z.strictObject({
   carId: id,
   fittedOn: day,
-  framePattern: line(80).meta({ example: 'four-seat-manual' }),
-  cover: z.strictObject({ material: z.enum(['vinyl', 'cloth']) }),
-  window: z.enum(['glass', 'glass-bonded', 'clear-vinyl']),
+  framePattern: patternName.meta({ example: 'four-seat-manual' }),
+  cover: z.strictObject({ material: coverMaterial }),
+  window: windowKind,
   powered: z.boolean().optional(),
-  warranties: z
-    .array(z.strictObject({ part: line(80), months: z.int().min(1).max(600) }))
-    .max(30)
-    .optional(),
+  warranties: warranties.optional(),
 });
 
 export const lubrication = z
@@ -70,16 +73,11 @@ const due = z
   })
   .meta({ id: 'Due' });
 
-const patternPivot = z.strictObject({
-  code: line(20).meta({ example: 'L-MAIN' }),
-  side: z.enum(['L', 'R']),
-  kind: z.enum(PIVOT_KINDS),
-  washersExpected: z.int().min(0).max(8),
-  pinMm: z.number().min(2).max(20).default(8),
-  x: z.number().min(0).max(100).default(50),
-  y: z.number().min(0).max(100).default(50),
+const patternPivot = z.strictObject(patternPivotFields);
+const newPattern = z.strictObject({
+  name: patternName,
+  pivots: z.array(patternPivot).min(1).max(60),
 });
-const newPattern = z.strictObject({ name: line(80), pivots: z.array(patternPivot).min(1).max(60) });
 const pattern = z
   .object({
     name: z.string(),

@@ -3,49 +3,34 @@ import { PIVOT_STATES } from '../../domain/pivots/state.ts';
 import { changeVisit } from '../../usecases/change-visit.ts';
 import type { Deed } from '../../usecases/deed.ts';
 import { listVisits, showVisit } from '../../usecases/read-visits.ts';
+import {
+  diagonalMm,
+  findingFields,
+  readingFields,
+  visitMeasures,
+} from '../../usecases/record-fields.ts';
 import { recordVisit } from '../../usecases/record-visit.ts';
 import { FINDING_OUTCOMES, VISIT_KINDS, VISIT_STATES } from '../../usecases/visit-records.ts';
 import { tag, versionAsked } from '../etag.ts';
 import { caller } from '../keys.ts';
-import {
-  day,
-  id,
-  idParams,
-  line,
-  millimetres,
-  pageOf,
-  pageQuery,
-  prose,
-  version,
-} from '../shapes.ts';
+import { day, id, idParams, line, pageOf, pageQuery, version } from '../shapes.ts';
 import type { Routes } from './routes.ts';
 import { changeRefusals, recordRefusals, refusals } from './routes.ts';
 
 const newReading = z.strictObject({
   pivot: line(20).meta({ example: 'L-MAIN' }),
-  state: z.enum(PIVOT_STATES),
-  oiled: z.boolean(),
-  repaired: z.boolean().optional(),
-  lubricant: line(80).optional(),
-  washersPresent: z.int().min(0, 'Washers cannot be fewer than none.').max(8).optional(),
-  axialPlayMm: millimetres(50).optional(),
-  radialPlayMm: millimetres(50).optional(),
+  ...readingFields,
 });
-const newFinding = z.strictObject({
-  fault: line(60).optional(),
-  pivot: line(20).optional(),
-  text: prose(1000),
-  advised: prose(1000).optional(),
-  outcome: z.enum(FINDING_OUTCOMES).optional(),
-});
+const newFinding = z.strictObject(findingFields);
+const { minutes, swayMm, breakawayN, notes } = visitMeasures;
 const work = {
-  minutes: z.int().min(1).max(6_000).optional(),
+  minutes,
   readings: z.array(newReading).max(60).optional(),
-  swayMm: millimetres(500).optional(),
-  diagonalsMm: z.strictObject({ left: millimetres(5_000), right: millimetres(5_000) }).optional(),
-  breakawayN: z.number().min(0, 'A force cannot be negative.').max(2_000).optional(),
+  swayMm,
+  diagonalsMm: z.strictObject({ left: diagonalMm, right: diagonalMm }).optional(),
+  breakawayN,
   findings: z.array(newFinding).max(60).optional(),
-  notes: prose(4_000).optional(),
+  notes,
 };
 const newVisit = z.strictObject({
   kind: z.enum(VISIT_KINDS),
