@@ -2,15 +2,21 @@ import type { Deed } from '../../usecases/deed.ts';
 import { requireKey } from '../keys.ts';
 import { answerOnce } from '../once.ts';
 import { carRoutes } from './cars.ts';
+import { diaryRoutes } from './diary.ts';
+import { faultRoutes } from './faults.ts';
+import { hardwareRoutes } from './hardware.ts';
 import { letterRoutes } from './letters.ts';
+import { organisationRoutes } from './organisation.ts';
 import { linkRoutes } from './links.ts';
 import { ownerRoutes } from './owners.ts';
 import { pivotRoutes } from './pivots.ts';
 import { positionRoutes } from './positions.ts';
 import { preferenceRoutes } from './preferences.ts';
 import type { Routes } from './routes.ts';
+import { ruleRoutes } from './rules.ts';
 import { topRoutes } from './tops.ts';
 import { visitRoutes } from './visits.ts';
+import { warrantyRoutes } from './warranties.ts';
 
 /** Everything under /v1: behind a key, never cached, each POST done once under its Idempotency-Key. */
 export async function apiRoutes(app: Routes, deed: Deed): Promise<void> {
@@ -29,7 +35,13 @@ export async function apiRoutes(app: Routes, deed: Deed): Promise<void> {
     pivotRoutes,
     visitRoutes,
     positionRoutes,
+    diaryRoutes,
     letterRoutes,
+    faultRoutes,
+    hardwareRoutes,
+    warrantyRoutes,
+    ruleRoutes,
+    organisationRoutes,
   ]) {
     routes(app, deed);
   }

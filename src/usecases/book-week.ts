@@ -1,0 +1,143 @@
+import { v7 as newId } from 'uuid';
+import type { VisitKind } from '../domain/bench/minutes.ts';
+import { placesFor } from '../domain/bench/minutes.ts';
+import type { Day } from '../domain/calendar/day.ts';
+import { addDays } from '../domain/calendar/day.ts';
+import { invalid, notFound, Refused } from '../domain/refusal.ts';
+import type { BookingRow } from '../store/booking-rows.ts';
+import { addBooking, bookingNamed, moveBookingTo, standingBooking } from '../store/booking-rows.ts';
+import type { DiaryTopRow } from '../store/diary-rows.ts';
+import { lockDiary, topForDiary } from '../store/diary-rows.ts';
+import { takeOffer } from '../store/offer-rows.ts';
+import type { Sql } from '../store/sql.ts';
+import { reconsiderCars } from './cancel-untrue.ts';
+import type { Caller, Deed } from './deed.ts';
+import type { DiaryCalendar } from './diary-calendar.ts';
+import { calendarWeeks, diaryCalendar } from './diary-calendar.ts';
+import type { WeekAsked } from './diary-days.ts';
+import { dayWithRoom, mondayAsked } from './diary-days.ts';
+import { bookedVisits, lengthsOfVisits } from './diary-visits.ts';
+import { requireVersion } from './version.ts';
+import type { VisitRecord } from './visit-records.ts';
+import { visitRecord } from './visit-records.ts';
+
+export interface BookingAsked extends WeekAsked {
+  readonly kind?: VisitKind | undefined;
+}
+
+/** Who books: an organisation by its key, or an owner by a link that belongs to one. */
+export type Booker = Pick<Caller, 'organisationId'>;
+
+/**
+ * Books a visit for a top in a week, on its open day with the most room, or on a day. Room is looked
+ * up and taken in one transaction that holds the diary, so of two who want the last place one is
+ * refused. Letters that the booking makes untrue are cancelled with it.
+ */
+export async function bookWeek(
+  deed: Deed,
+  { organisationId }: Booker,
+  topId: string,
+  asked: BookingAsked,
+): Promise<VisitRecord> {
+  const now = deed.now();
+  const id = newId();
+  const kind = asked.kind ?? 'lubrication';
+  return deed.store.writeSql(async (sql) => {
+    await lockDiary(sql, organisationId);
+    const top = await topForDiary(sql, organisationId, topId);
+    if (top === null) throw notFound('top');
+    if (top.retiredOn !== null) {
+      const detail = `This top was retired on ${top.retiredOn}. Book for the top that is on the car.`;
+      throw invalid('id', detail);
+    }
+    const calendar = await diaryCalendar(sql, organisationId, now);
+    const standing = await standingBooking(sql, topId, kind, calendar.today);
+    if (standing !== null) {
+      const detail = `A ${kind} visit is booked for ${standing.plannedOn} already. Move it with PUT /v1/visits/${standing.id}/booking.`;
+      throw new Refused({ kind: 'conflict', detail });
+    }
+    const on = await freeDay(sql, calendar, { top, kind, asked });
+    const { carId } = top;
+    const booking = { id, organisationId, topId, carId, kind, plannedOn: on, createdAt: now };
+    await addBooking(sql, booking);
+    if (kind === 'lubrication') await takeOffer(sql, organisationId, topId, id, now);
+    await reconsiderCars(sql, [carId], now);
+    return justBooked(booking);
+  });
+}
+
+/** Moves a booked visit to another week or day with room; the room that it leaves is free again. */
+export async function moveBooking(
+  deed: Deed,
+  caller: Caller,
+  visitId: string,
+  asked: WeekAsked,
+  version: number | '*' | null,
+): Promise<VisitRecord> {
+  const now = deed.now();
+  const { organisationId } = caller;
+  await deed.store.writeSql(async (sql) => {
+    await lockDiary(sql, organisationId);
+    const visit = await bookingNamed(sql, organisationId, visitId);
+    const top = visit === null ? null : await topForDiary(sql, organisationId, visit.topId);
+    if (visit === null || top === null) throw notFound('visit');
+    requireVersion(version, visit.version);
+    const { kind, state } = visit;
+    if (state !== 'booked') {
+      throw new Refused({ kind: 'conflict', detail: `This visit is ${state}, not booked.` });
+    }
+    const calendar = await diaryCalendar(sql, organisationId, now);
+    const on = await freeDay(sql, calendar, { top, kind, asked, moved: visit });
+    await moveBookingTo(sql, visitId, on);
+    await reconsiderCars(sql, [top.carId], now);
+  });
+  return visitRecord(deed.store.records, caller, visitId);
+}
+
+/** The day that the asked week has for a visit; everything else booked in it has its place first. */
+async function freeDay(
+  sql: Sql,
+  calendar: DiaryCalendar,
+  wanted: {
+    readonly top: DiaryTopRow;
+    readonly kind: VisitKind;
+    readonly asked: WeekAsked;
+    /** The booking that is moved: it does not stand in its own way. */
+    readonly moved?: { readonly id: string; readonly minutes: number | null };
+  },
+): Promise<Day> {
+  const { top, kind, asked, moved } = wanted;
+  const { today } = calendar;
+  const monday = mondayAsked(asked, today);
+  const [week] = calendarWeeks(calendar, monday, 1);
+  if (week === undefined) throw notFound('week');
+  const lengthOf = await lengthsOfVisits(sql, calendar);
+  const from = monday < today ? today : monday;
+  const booked = await bookedVisits(sql, calendar, lengthOf, from, addDays(monday, 6));
+  const others = booked.filter(({ id }) => id !== moved?.id);
+  const agreed = moved?.minutes ?? null;
+  const places = agreed === null ? lengthOf(kind, top).places : placesFor(agreed);
+  return dayWithRoom(calendar, week, others, places, asked);
+}
+
+/** A booking as it stands right after it was made. */
+function justBooked(booking: BookingRow): VisitRecord {
+  const { id, topId, carId, kind, plannedOn } = booking;
+  return {
+    id,
+    topId,
+    carId,
+    kind,
+    state: 'booked',
+    plannedOn,
+    doneOn: null,
+    minutes: null,
+    swayMm: null,
+    diagonalsMm: null,
+    breakawayN: null,
+    notes: null,
+    readings: [],
+    findings: [],
+    version: 1,
+  };
+}
