@@ -1,11 +1,11 @@
-import type { Day } from '../domain/calendar/day.ts';
-import { daysBetween } from '../domain/calendar/day.ts';
 import type { PatternPivot } from '../domain/pivots/frame-patterns.ts';
 import type { PivotState } from '../domain/pivots/state.ts';
-import type { NewFinding, NewReading, VisitWork } from './record-visit.ts';
+import type { NewReading, VisitWork } from './record-visit.ts';
 import type { Chance } from './scenario-chance.ts';
 import { chanceOf } from './scenario-chance.ts';
 import { SCENARIO } from './scenario-figures.ts';
+import { findingsOf } from './scenario-findings.ts';
+import { frameOf, rounded, yearsSince } from './scenario-frame.ts';
 import type { History, PastVisit } from './scenario-history.ts';
 import type { FindingWords, SeedCar, SeedHouse } from './scenario-seeds.ts';
 
@@ -136,72 +136,4 @@ function axialOf(
 function radialOf({ history }: WorkSetting, visit: PastVisit, chance: Chance): number {
   const play = SCENARIO.radialNew + SCENARIO.radialPerYear * yearsSince(history.fittedOn, visit.on);
   return rounded(play + chance.error(SCENARIO.radialRepeatability), 0.01);
-}
-
-function frameOf({ car, history }: WorkSetting, visit: PastVisit, chance: Chance): VisitWork {
-  const own = chanceOf(`${car.registration} frame`);
-  const years = yearsSince(history.fittedOn, visit.on);
-  const {
-    swayPerYear = SCENARIO.swayPerYear,
-    diagonalsPerYear = 0,
-    breakawayPerYear = 0,
-  } = car.frameWear ?? {};
-  const lost =
-    visit.stage === 'last'
-      ? (car.joints ?? []).reduce((sum, { missing = 0 }) => sum + missing, 0)
-      : 0;
-  const sway =
-    SCENARIO.swayNew * own.between(0.8, 1.2) +
-    swayPerYear * years +
-    lost * SCENARIO.swayPerLostWasher;
-  const size = SCENARIO.diagonal * own.between(0.95, 1.05);
-  const apart = own.between(0.5, 2) + diagonalsPerYear * years;
-  const force = SCENARIO.breakawayNew * own.between(0.8, 1.2) * (1 + breakawayPerYear * years);
-  const tape = () => chance.error(SCENARIO.rulerRepeatability / 2);
-  return {
-    swayMm: rounded(sway + tape(), 0.5),
-    diagonalsMm: {
-      left: rounded(size + apart / 2 + tape(), 0.5),
-      right: rounded(size - apart / 2 + tape(), 0.5),
-    },
-    breakawayN: rounded(force * (1 + chance.error(SCENARIO.breakawayRepeatability)), 1),
-  };
-}
-
-const SMALL_FAULTS = ['salt-crust', 'drains-blocked', 'latch-out-of-set'] as const;
-
-function findingsOf(
-  { car, words, kind }: WorkSetting,
-  visit: PastVisit,
-  chance: Chance,
-): Pick<VisitWork, 'findings'> {
-  const finding = (fault: string, outcome: NewFinding['outcome'], pivot?: string): NewFinding => {
-    const said = words[fault];
-    if (said === undefined) throw new Error(`seeds/findings.json has no words for ${fault}`);
-    return { fault, ...said, outcome, ...(pivot === undefined ? {} : { pivot }) };
-  };
-  const { mended } = car;
-  const findings: NewFinding[] = [];
-  if (visit.stage === 'last') {
-    for (const { fault, outcome, pivot } of car.findings ?? []) {
-      findings.push(finding(fault, outcome, pivot));
-    }
-  } else if (mended !== undefined && visit.stage === 'before-last') {
-    findings.push(finding(mended.fault, 'accepted', mended.pivot));
-  } else if (mended !== undefined && visit.stage === 'mending') {
-    findings.push(finding(mended.fault, 'done', mended.pivot));
-  } else if (kind === 'shop' && visit.kind === 'lubrication' && chance.next() < 0.2) {
-    findings.push(
-      finding(chance.oneOf(SMALL_FAULTS), chance.oneOf(['done', 'advised', 'declined'])),
-    );
-  }
-  return findings.length === 0 ? {} : { findings };
-}
-
-function yearsSince(day: Day, on: Day): number {
-  return daysBetween(day, on) / 365.25;
-}
-
-function rounded(value: number, step: number): number {
-  return Number((Math.max(0, Math.round(value / step)) * step).toFixed(2));
 }

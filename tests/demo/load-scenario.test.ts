@@ -36,6 +36,9 @@ async function openDeed(now: string, databaseUrl?: string): Promise<Deed> {
   };
 }
 
+/** Kept for the comparison with the other database: loading takes seconds. */
+const seenOnSqlite = new Map<string, Awaited<ReturnType<typeof seenIn>>>();
+
 /** What the round wrote, as `kind registration`, and what is due when: all that a reader would see. */
 async function seenIn(deed: Deed, { letters }: RoundResult) {
   const { records } = deed.store;
@@ -71,6 +74,7 @@ describe.each([LEAP_DAY, NIGHT, DAY])('the scenario loaded at %s', (now) => {
     lettersBefore = await deed.store.records.letter.count();
     round = await planRound(deed);
     again = await planRound(deed);
+    seenOnSqlite.set(now, await seenIn(deed, round));
   }, LOADING);
   afterAll(() => deed.store.close());
 
@@ -185,23 +189,19 @@ describe.each([LEAP_DAY, NIGHT, DAY])('the scenario loaded at %s', (now) => {
 describe('the scenario on PostgreSQL', () => {
   let server: Awaited<ReturnType<typeof startPostgresql>>;
   let deed: Deed;
-  let sqlite: Deed;
   beforeAll(async () => {
     server = await startPostgresql();
     deed = await openDeed(DAY, await server.url('demo'));
-    sqlite = await openDeed(DAY);
-    await loadScenario(sqlite);
     await loadScenario(deed);
   }, LOADING);
   afterAll(async () => {
-    await sqlite.store.close();
     await deed.store.close();
     await server.stop();
   });
 
   it('is what it is on SQLite, another time over', async () => {
     const seen = await seenIn(deed, await planRound(deed));
-    expect(seen).toEqual(await seenIn(sqlite, await planRound(sqlite)));
+    expect(seen).toEqual(seenOnSqlite.get(DAY));
     await expect(loadScenario(deed)).rejects.toThrow('already');
   });
 });
