@@ -1,6 +1,6 @@
-import { v7 as newId } from 'uuid';
 import type { Instant } from '../domain/calendar/instant.ts';
 import type { LinkRow } from '../store/link-rows.ts';
+import { newId } from './new-id.ts';
 import { newSecret } from './secret.ts';
 
 /** What a link is good for; a link of one purpose opens nothing of another. */

@@ -1,4 +1,3 @@
-import { v7 as newId } from 'uuid';
 import type { Instant } from '../domain/calendar/instant.ts';
 import { dayIn } from '../domain/calendar/zone.ts';
 import { lubricationDue } from '../domain/lubrication/due.ts';
@@ -13,6 +12,7 @@ import type { LetterModel } from '../views/letters/models.ts';
 import { renderLetter } from '../views/letters/render.ts';
 import type { Deed } from './deed.ts';
 import { newLink } from './links.ts';
+import { newId } from './new-id.ts';
 
 /** A letter written out and not yet stored. */
 export interface WrittenLetter {
