@@ -76,3 +76,17 @@ export async function openRoundLettersTo(sql: Sql, ownerId: string): Promise<str
   );
   return rows.map(({ id }) => id);
 }
+
+/** A visit of a day that an owner told of by a page, as its notes show; null where there is none. */
+export function toldVisit(
+  sql: Sql,
+  topId: string,
+  doneOn: string,
+  notes: string,
+): Promise<{ id: string } | null> {
+  return first(
+    sql,
+    `SELECT "id" FROM "visit" WHERE "topId" = ? AND "doneOn" = ? AND "kind" = 'lubrication' AND "state" = 'done' AND "notes" = ? AND NOT EXISTS (SELECT 1 FROM "reading" r WHERE r."visitId" = "visit"."id")`,
+    [topId, doneOn, notes],
+  );
+}

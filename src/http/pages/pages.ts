@@ -5,6 +5,7 @@ import { sendProblem } from '../problem.ts';
 import type { Doorway } from '../doorway.ts';
 import { countGuesses } from './guesses.ts';
 import { answerWithPages } from './page-answer.ts';
+import { ownerPages } from './owner.ts';
 import { referenceRoutes } from './reference.ts';
 import { stopPages } from './stop.ts';
 
@@ -44,6 +45,7 @@ function peoplePages(deed: Deed) {
     answerWithPages(app);
     const wrongLink = await countGuesses(app, WRONG_LINKS_A_MINUTE);
     await app.register(async (scope) => stopPages(scope, deed, wrongLink));
+    ownerPages(app, deed, wrongLink);
   };
 }
 

@@ -1,3 +1,5 @@
+import type { CardModel } from './card-sheet.ts';
+import type { OwnerModel } from './owner-sheet.ts';
 import type { ProblemModel } from './problem-sheet.ts';
 import type { StopModel } from './stop-sheet.ts';
 
@@ -5,4 +7,6 @@ import type { StopModel } from './stop-sheet.ts';
 export interface PageModels {
   readonly problem: ProblemModel;
   readonly stop: StopModel;
+  readonly owner: OwnerModel;
+  readonly card: CardModel;
 }

@@ -40,7 +40,6 @@ export interface Voice {
   moment(instant: Instant, timeZone: string, now: Instant): string;
   /** "2 days 4 hours": two parts at most, the last rounded down; "under a minute" at the least. */
   span(ms: number): string;
-  list(items: readonly string[]): string;
 }
 
 const MINUTE = 60_000;
@@ -112,6 +111,5 @@ function makeVoice(asked: string): Voice {
       ];
       return parts.slice(0, 2).join(' ');
     },
-    list: (items) => locale.list(items),
   };
 }

@@ -1,0 +1,118 @@
+import type { Instant } from '../domain/calendar/instant.ts';
+import { addMinutes } from '../domain/calendar/instant.ts';
+import { dayIn } from '../domain/calendar/zone.ts';
+import type { FoldedClock } from '../domain/folding/clock.ts';
+import type { PageCar, PageOwner } from '../store/owner-page-rows.ts';
+import { newestEntries, toldVisit } from '../store/owner-page-rows.ts';
+import type { Deed } from './deed.ts';
+import type { EntryRecord, NewEntry } from './log-position.ts';
+import { entryRecordOf, logPosition, withdrawEntry } from './log-position.ts';
+import { openPage, ownCarOf, OWNER_TOLD } from './owner-car.ts';
+import { showPosition } from './read-position.ts';
+import { showTop } from './read-tops.ts';
+import { organisationFigures } from './shop-rules.ts';
+import type { LubricationRecord } from './top-records.ts';
+
+export interface OwnerCarRecord {
+  readonly id: string;
+  readonly registration: string;
+  readonly timeZone: string;
+  readonly clock: FoldedClock;
+  /** The newest entries that count, the newest first. */
+  readonly entries: EntryRecord[];
+  readonly top: {
+    readonly lubrication: LubricationRecord;
+    /** The owner told today that the pivots were oiled, and may still take it back. */
+    readonly toldToday: boolean;
+  } | null;
+}
+
+export interface OwnerPageRecord {
+  readonly now: Instant;
+  readonly organisation: {
+    readonly name: string;
+    readonly kind: string;
+    readonly phone: string | null;
+  };
+  readonly owner: { readonly name: string; readonly language: string };
+  /** Hours raised that end a folded stretch, as this organisation rules. */
+  readonly restHours: number;
+  readonly cars: OwnerCarRecord[];
+}
+
+const ENTRIES_SHOWN = 5;
+// A button that was pressed twice means one thing said once.
+const SAID_TWICE_MINUTES = 1;
+
+/** Everything on an owner's page, or null for a link that opens none. Reading changes nothing. */
+export async function readOwnerPage(deed: Deed, token: string): Promise<OwnerPageRecord | null> {
+  const opened = await openPage(deed, token);
+  if (opened === null) return null;
+  const { owner, cars } = opened;
+  const { sql } = deed.store;
+  const { properRestHours } = await organisationFigures(sql, owner.organisationId, 'folding');
+  return {
+    now: deed.now(),
+    organisation: {
+      name: owner.organisationName,
+      kind: owner.organisationKind,
+      phone: owner.phone,
+    },
+    owner: { name: owner.name, language: owner.language },
+    restHours: properRestHours,
+    cars: await Promise.all(cars.map((car) => carRecord(deed, owner, car))),
+  };
+}
+
+/** Logs where the owner says the top is. The same said twice in a minute is one entry. */
+export async function logOwnPosition(
+  deed: Deed,
+  token: string,
+  carId: string,
+  entry: NewEntry,
+): Promise<void> {
+  const { car, logger } = await ownCarOf(deed, token, carId);
+  const [last] = await newestEntries(deed.store.sql, car.id, 1);
+  const before = last === undefined ? null : entryRecordOf(last);
+  const repeated =
+    before !== null &&
+    before.at <= entry.at &&
+    before.at >= addMinutes(entry.at, -SAID_TWICE_MINUTES) &&
+    before.position === entry.position &&
+    before.damp === (entry.damp ?? false) &&
+    before.coverOn === (entry.coverOn ?? null);
+  if (!repeated) await logPosition(deed, logger, car.id, entry);
+}
+
+/** Takes back an entry that was wrong. */
+export async function withdrawOwnEntry(
+  deed: Deed,
+  token: string,
+  carId: string,
+  entryId: string,
+): Promise<void> {
+  const { car, logger } = await ownCarOf(deed, token, carId);
+  await withdrawEntry(deed, logger, car.id, entryId);
+}
+
+async function carRecord(deed: Deed, owner: PageOwner, car: PageCar): Promise<OwnerCarRecord> {
+  const { sql } = deed.store;
+  const { id, registration, timeZone, topId } = car;
+  const reader = { organisationId: owner.organisationId, keyId: '', scope: 'log' } as const;
+  const rows = await newestEntries(sql, id, ENTRIES_SHOWN);
+  const today = dayIn(timeZone, deed.now());
+  return {
+    id,
+    registration,
+    timeZone,
+    clock: await showPosition(deed, reader, id),
+    entries: rows.map(entryRecordOf),
+    top:
+      topId === null
+        ? null
+        : {
+            lubrication: (await showTop(deed, reader, topId)).lubrication,
+            toldToday: (await toldVisit(sql, topId, today, OWNER_TOLD)) !== null,
+          },
+  };
+}

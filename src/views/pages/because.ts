@@ -1,0 +1,51 @@
+import type { Voice } from './words.ts';
+
+/** The lines of the lubrication sum, each with the phrase that says it in the reader's language. */
+const LINES: readonly (readonly [line: RegExp, key: string])[] = [
+  [/^(?<n>\d+) months at most$/, 'because.at-most'],
+  [/^climate figures \(class (?<class>\w+)\): (?<n>\d+)$/, 'because.climate'],
+  [/^(?<keeping>[^(]+) \(class (?<class>\w+)\): (?<n>\d+)$/, 'because.keeping'],
+  [/^daily use: (?<n>\d+)$/, 'because.daily'],
+  [/^over (?<folds>\d+) folds a year: (?<n>\d+)$/, 'because.folds'],
+  [/^daily use and over (?<folds>\d+) folds a year: (?<n>\d+)$/, 'because.daily-and-folds'],
+  [/^unmoved over (?<days>\d+) days: (?<n>\d+)$/, 'because.unmoved'],
+  [/^pivot stiff or washer missing: (?<n>\d+)$/, 'because.fault'],
+  [/^never under (?<least>\d+) months: (?<n>\d+)$/, 'because.at-least'],
+  [/^anything shorter than (?<n>\d+) months is a shop rule$/, 'because.shop-rule'],
+];
+
+const PLACES = ['heated garage', 'dry garage', 'damp garage', 'street', 'outdoors'];
+
+/**
+ * One line of the sum in the reader's language. The sum is kept as it was worked out, in English; a
+ * line that is not known here is shown as it stands rather than not at all.
+ */
+export function becauseInWords(line: string, voice: Voice): string {
+  for (const [pattern, key] of LINES) {
+    const groups = pattern.exec(line)?.groups;
+    if (groups === undefined) continue;
+    const { keeping, ...figures } = groups;
+    if (keeping === undefined) return voice.say(key, figures);
+    const told = keepingInWords(keeping, voice);
+    return told === null ? line : voice.say(key, { ...figures, keeping: told });
+  }
+  return line;
+}
+
+/** "outdoors by the sea", or null where a part of it is not known. */
+function keepingInWords(keeping: string, voice: Voice): string | null {
+  const place = PLACES.find((known) => keeping.startsWith(known));
+  if (place === undefined) return null;
+  const salt = keeping.slice(place.length).replace(/^,? /, '');
+  const key = `salt.${salt.replaceAll(' ', '-')}`;
+  if (!SALTS.includes(salt)) return null;
+  return `${voice.say(`place.${place.replaceAll(' ', '-')}`)}, ${voice.say(key)}`;
+}
+
+const SALTS = [
+  'away from salt',
+  'salted winter roads',
+  'a few km from the sea',
+  'by the sea',
+  'on the sea front',
+];

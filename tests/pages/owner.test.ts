@@ -1,0 +1,276 @@
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import type { CarAndTop, Workshop } from '../setup/workshop.ts';
+import { fitted, openWorkshop } from '../setup/workshop.ts';
+import { browse, linkFor, wholeDatabase } from './link-for.ts';
+
+let shop: Workshop;
+let ada: CarAndTop;
+let path: string;
+beforeEach(async () => {
+  shop = await openWorkshop('2026-06-12T09:00:00.000Z');
+  ada = await fitted(shop, { top: { fittedOn: '2025-06-10' } });
+  path = await linkFor(shop, ada.ownerId, 'owner-page');
+});
+afterEach(() => shop.close());
+
+const text = (html: string) =>
+  html
+    .replaceAll(/<(style|title)[^>]*>.*?<\/\1>/gs, ' ')
+    .replaceAll(/<[^>]+>/g, ' ')
+    .replaceAll(/\s+/g, ' ');
+const log = async (carId = ada.carId) =>
+  (await shop.get(`/v1/cars/${carId}/position-log`)).body.items;
+const press = (form: Record<string, string>, at = `${path}/cars/${ada.carId}/position`) =>
+  browse(shop, 'POST', at, form);
+
+describe('the owner’s page', () => {
+  it('says where the top is and how long is left, and changes nothing by being opened', async () => {
+    await shop.post(`/v1/cars/${ada.carId}/position`, {
+      position: 'folded',
+      at: '2026-06-11T13:00:00Z',
+    });
+    const before = await wholeDatabase(shop);
+    const { status, html, headers } = await browse(shop, 'GET', path);
+    expect(status).toBe(200);
+    // Three days from Thursday 14:00 in London end on Sunday 14:00; it is Friday 10:00.
+    expect(text(html)).toContain('2 days 4 hours left until Sunday 14:00');
+    expect(html).toContain('<title>Your top</title>');
+    expect(headers['content-security-policy']).toContain("default-src 'none'");
+    expect(html).not.toContain('<script');
+    expect((await browse(shop, 'HEAD', path)).status).toBe(200);
+    expect((await browse(shop, 'GET', `${path}/card`)).status).toBe(200);
+    expect(await wholeDatabase(shop)).toBe(before);
+  });
+
+  it('keeps the count still while the top is up for less than twelve hours', async () => {
+    for (const [position, at] of [
+      ['folded', '2026-06-11T13:00:00Z'],
+      ['raised', '2026-06-12T06:00:00Z'],
+    ]) {
+      await shop.post(`/v1/cars/${ada.carId}/position`, { position, at });
+    }
+    const said = text((await browse(shop, 'GET', path)).html);
+    // Folded for 17 of 72 hours, then raised for 3.
+    expect(said).toContain('2 days 7 hours left');
+    expect(said).toContain('After 12 hours raised without a break it begins anew; that is 9 hours');
+    shop.setNow('2026-06-12T18:00:00.000Z');
+    expect(text((await browse(shop, 'GET', path)).html)).not.toContain('left until');
+  });
+
+  it('says by how much the limit is passed', async () => {
+    await shop.post(`/v1/cars/${ada.carId}/position`, {
+      position: 'folded',
+      at: '2026-06-11T07:00:00Z',
+      damp: true,
+    });
+    expect(text((await browse(shop, 'GET', path)).html)).toContain('2 hours over');
+  });
+
+  it('notes folding and raising by one button each, with the ticks', async () => {
+    const folded = await press({ position: 'folded', damp: 'yes', coverOn: 'yes' });
+    expect(folded.status).toBe(303);
+    expect(folded.headers.location).toBe(`${path}?done=folded`);
+    expect(await log()).toMatchObject([
+      { position: 'folded', damp: true, coverOn: true, at: '2026-06-12T09:00:00.000Z' },
+    ]);
+    expect(text((await browse(shop, 'GET', `${path}?done=folded`)).html)).toContain(
+      'Noted: folded.',
+    );
+    shop.setNow('2026-06-12T09:30:00.000Z');
+    expect((await press({ position: 'raised' })).status).toBe(303);
+    expect(await log()).toHaveLength(2);
+  });
+
+  it('takes a button that was pressed twice once', async () => {
+    await press({ position: 'folded' });
+    shop.setNow('2026-06-12T09:00:20.000Z');
+    await press({ position: 'folded' });
+    expect(await log()).toHaveLength(1);
+  });
+
+  it('takes an earlier time on the clock where the car is, and no time to come', async () => {
+    expect((await press({ position: 'folded', when: '2026-06-11T18:30' })).status).toBe(303);
+    expect((await log())[0].at).toBe('2026-06-11T17:30:00.000Z');
+    for (const when of ['2026-06-13T09:00', '2026-02-30T09:00', 'yesterday', '2026-06-11T25:00']) {
+      const refused = await press({ position: 'folded', when });
+      expect([when, refused.status]).toEqual([when, 400]);
+      expect(refused.html).toContain('That time does not exist or is still to come');
+    }
+    expect(await log()).toHaveLength(1);
+  });
+
+  it.each([[{}], [{ position: 'up' }], [{ position: 'raised', damp: 'yes' }]])(
+    'refuses %j with a page and writes nothing',
+    async (form) => {
+      expect((await press(form as Record<string, string>)).status).toBe(400);
+      expect(await log()).toEqual([]);
+    },
+  );
+
+  it('takes back an entry that was wrong, and keeps it in the log', async () => {
+    await press({ position: 'folded' });
+    const [{ id }] = await log();
+    const withdraw = `${path}/cars/${ada.carId}/entries/${id}/withdraw`;
+    expect((await press({}, withdraw)).status).toBe(303);
+    expect((await log())[0].withdrawnAt).toBe('2026-06-12T09:00:00.000Z');
+    expect((await browse(shop, 'GET', path)).html).not.toContain(id);
+    expect((await press({}, `${path}/cars/${ada.carId}/entries/nothing/withdraw`)).status).toBe(
+      404,
+    );
+    expect((await press({}, `${path}/cars/${ada.carId}/entries/%00/withdraw`)).status).toBe(404);
+  });
+
+  it('notes an oiling by the owner’s own hand: no readings, once a day, taken back the same day', async () => {
+    const due = async () => (await shop.get(`/v1/tops/${ada.topId}`)).body.lubrication.dueOn;
+    const visits = async () => (await shop.get(`/v1/tops/${ada.topId}/visits`)).body.items;
+    expect(await due()).toBe('2026-06-10');
+    await shop.post(`/v1/tops/${ada.topId}/visits`, {
+      kind: 'lubrication',
+      plannedOn: '2026-06-20',
+    });
+    const oiled = `${path}/cars/${ada.carId}/oiled`;
+    await press({}, oiled);
+    await press({}, oiled);
+    expect(await due()).toBe('2027-06-12');
+    const [booked, done, ...more] = await visits();
+    expect(more).toEqual([]);
+    expect(booked).toMatchObject({ state: 'booked', plannedOn: '2026-06-20' });
+    expect(done).toMatchObject({ state: 'done', doneOn: '2026-06-12', readings: [] });
+    expect(done.notes).toContain('owner');
+    const page = await browse(shop, 'GET', path);
+    expect(text(page.html)).toContain('You told us today');
+    expect((await press({}, `${oiled}/withdraw`)).status).toBe(303);
+    expect(await due()).toBe('2026-06-10');
+    expect((await visits()).map(({ state }: { state: string }) => state)).toEqual([
+      'booked',
+      'cancelled',
+    ]);
+  });
+
+  it('does not take back an oiling that somebody measured', async () => {
+    await shop.post(`/v1/tops/${ada.topId}/visits`, {
+      kind: 'lubrication',
+      doneOn: '2026-06-12',
+      readings: [{ pivot: 'L-MAIN', state: 'free', oiled: true }],
+    });
+    await press({}, `${path}/cars/${ada.carId}/oiled/withdraw`);
+    const top = await shop.get(`/v1/tops/${ada.topId}`);
+    expect(top.body.lubrication.lastOn).toBe('2026-06-12');
+  });
+
+  it('shows why the pivots are due, in German too', async () => {
+    const jo = await fitted(shop, {
+      owner: { name: 'Jo', email: 'jo@example.com', language: 'de', timeZone: 'Europe/Vienna' },
+      car: { keeping: { place: 'outdoors', salt: 'by-sea', use: 'daily' } },
+    });
+    const said = text(
+      (await browse(shop, 'GET', await linkFor(shop, jo.ownerId, 'owner-page'))).html,
+    );
+    expect(said).toContain('höchstens 12 Monate: allgemeiner Brauch');
+    expect(said).toContain('im Freien, am Meer (Klasse C5): 6');
+    expect(said).toContain('Das Handbuch Ihres Autos');
+    expect(said).not.toMatch(/ months | oil /);
+  });
+
+  it('escapes what people wrote', async () => {
+    const eve = await fitted(shop, {
+      owner: { name: '<img src=x onerror=alert(1)>', email: 'eve@example.com' },
+      car: { registration: '"><script>x' },
+    });
+    const own = await linkFor(shop, eve.ownerId, 'owner-page');
+    const { html } = await browse(shop, 'GET', own);
+    expect(html).not.toMatch(/<script|<img/);
+    expect(html).toContain('&lt;img src=x onerror=alert(1)&gt;');
+    expect((await browse(shop, 'GET', `${own}?done=<script>`)).html).not.toContain('<script');
+  });
+});
+
+describe('a link', () => {
+  it('opens nothing of another purpose, owner or organisation', async () => {
+    const stop = await linkFor(shop, ada.ownerId, 'stop', 'reminders');
+    const unknown = await browse(shop, 'GET', '/o/unknown');
+    expect(unknown.status).toBe(404);
+    const asOwner = await browse(shop, 'GET', stop.replace('/u/', '/o/'));
+    expect([asOwner.status, asOwner.html]).toEqual([404, unknown.html]);
+    const other = await fitted(shop, { owner: { email: 'b@example.com' } });
+    shop.key = await shop.keyFor('Another Club');
+    const far = await fitted(shop, { owner: { email: 'c@example.net' } });
+    for (const { carId } of [other, far]) {
+      for (const tail of ['position', 'oiled', 'oiled/withdraw']) {
+        const reached = await press({ position: 'folded' }, `${path}/cars/${carId}/${tail}`);
+        expect([tail, reached.status]).toEqual([tail, 404]);
+      }
+    }
+    expect(await log(far.carId)).toEqual([]);
+    const posted = await press({ position: 'folded' }, `/o/unknown/cars/${ada.carId}/position`);
+    expect([posted.status, posted.html]).toEqual([404, unknown.html]);
+  });
+
+  it('is made through the API, shown once, and revoked with all of its kind', async () => {
+    const made = await shop.post(`/v1/owners/${ada.ownerId}/links`, { purpose: 'owner-page' });
+    expect(made.status).toBe(201);
+    const own = made.body.url.replace('https://care.example.org', '');
+    expect(own).toMatch(/^\/o\/[\w-]{43}$/);
+    expect(await wholeDatabase(shop)).not.toContain(own.slice(3));
+    expect((await browse(shop, 'GET', own)).status).toBe(200);
+    const stop = await linkFor(shop, ada.ownerId, 'stop', 'reminders');
+    await shop.post('/v1/round', {});
+    const gone = await shop.call('DELETE', `/v1/owners/${ada.ownerId}/links`);
+    expect(gone.status).toBe(204);
+    for (const dead of [own, path]) expect((await browse(shop, 'GET', dead)).status).toBe(404);
+    // Old letters must go on being good for refusing.
+    expect((await browse(shop, 'GET', stop)).status).toBe(200);
+    // A letter that waits is written anew, so that it does not arrive with a dead link.
+    const again = await shop.post('/v1/round', {});
+    const letter = again.body.letters.find((l: { kind: string }) => l.kind === 'lubrication-due');
+    const fresh = /https:\/\/care\.example\.org(\/o\/[\w-]{43})/.exec(letter.text)?.[1] ?? '';
+    expect((await browse(shop, 'GET', fresh)).status).toBe(200);
+  });
+
+  it('cannot be made or revoked by another organisation, nor for another purpose', async () => {
+    const purpose = { purpose: 'stop' };
+    expect((await shop.post(`/v1/owners/${ada.ownerId}/links`, purpose)).status).toBe(400);
+    shop.key = await shop.keyFor('Another Club');
+    const body = { purpose: 'owner-page' };
+    expect((await shop.post(`/v1/owners/${ada.ownerId}/links`, body)).status).toBe(404);
+    expect((await shop.call('DELETE', `/v1/owners/${ada.ownerId}/links`)).status).toBe(404);
+    expect((await browse(shop, 'GET', path)).status).toBe(200);
+  });
+
+  it('is not in the log of requests', async () => {
+    const { buildServer } = await import('../../src/http/server.ts');
+    const lines: string[] = [];
+    const logger = { level: 'info', stream: { write: (line: string) => lines.push(line) } };
+    const server = await buildServer(
+      shop.deed,
+      {
+        mailTray: null,
+        ready: async () => ({ ready: true, parts: {} }),
+        metrics: async () => ({ contentType: 'text/plain', text: '' }),
+      },
+      logger,
+    );
+    for (const url of [path, `${path}/card`, '/u/a-secret-token', '/o/a-secret-token?done=x']) {
+      await server.inject({ url });
+    }
+    await server.close();
+    const logged = lines.join('');
+    expect(logged).toContain('/o/-');
+    expect(logged).not.toContain('a-secret-token');
+    expect(logged).not.toContain(path.slice(3));
+  });
+});
+
+describe('the card for the car', () => {
+  it('carries the address of the page as a square code that reads back', async () => {
+    const { html } = await browse(shop, 'GET', `${path}/card`);
+    expect(html).toContain(`https://care.example.org${path}`);
+    const size = Number(/class="code" viewBox="0 0 (\d+)/.exec(html)?.[1]);
+    const dark = [...html.matchAll(/M(\d+) (\d+)h1v1h-1z/g)].map(([, x, y]) => `${x},${y}`);
+    // ISO/IEC 18004: a quiet zone of four modules, then a finder pattern of seven in three corners.
+    expect((size - 8 - 17) % 4).toBe(0);
+    const last = size - 5;
+    for (const corner of ['4,4', `${last},4`, `4,${last}`, '10,10']) expect(dark).toContain(corner);
+    expect(dark.filter((module) => /^[0-3],|,[0-3]$/.test(module))).toEqual([]);
+  });
+});
