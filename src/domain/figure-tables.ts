@@ -17,6 +17,7 @@ import { PART_FIGURES } from './parts/part-figures.ts';
 import { PIVOT_FIGURES } from './pivots/figures.ts';
 import { PRACTICE_FIGURES } from './practice/practice-figures.ts';
 import { ROUND_FIGURES } from './round/round-figures.ts';
+import { STANDING_FIGURES } from './standing/standing-figures.ts';
 
 /** Every number of the rules, by the name of its table. A figure is called `table.name`. */
 export const FIGURE_TABLES = {
@@ -37,6 +38,7 @@ export const FIGURE_TABLES = {
   pivots: PIVOT_FIGURES,
   practice: PRACTICE_FIGURES,
   round: ROUND_FIGURES,
+  standing: STANDING_FIGURES,
 } as const satisfies Readonly<Record<string, FigureTable>>;
 
 export type TableName = keyof typeof FIGURE_TABLES;

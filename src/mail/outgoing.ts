@@ -27,7 +27,8 @@ export interface OutgoingLetter {
   readonly references?: string;
   readonly calendar?: {
     readonly filename: string;
-    readonly method: 'PUBLISH';
+    /** `CANCEL` takes back what was published (RFC 5546, 4.1.3). */
+    readonly method: 'PUBLISH' | 'CANCEL';
     readonly content: string;
   };
 }

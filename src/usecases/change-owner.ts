@@ -4,6 +4,7 @@ import type { OwnerRecord } from './owner-records.ts';
 import { ownerRecordOf, ownOwner } from './owner-records.ts';
 import { addressHashOf } from './secret.ts';
 import { requireVersion } from './version.ts';
+import { rewriteVisitLetters } from './visit-letters.ts';
 
 export interface OwnerChange {
   readonly name?: string | undefined;
@@ -49,6 +50,7 @@ export async function changeOwner(
       cars.map((car) => car.id),
       deed.now(),
     );
+    if (email !== before.email) await rewriteVisitLetters(deed, sql, id, deed.now());
     return ownerRecordOf(row);
   });
 }

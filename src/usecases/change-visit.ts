@@ -7,6 +7,7 @@ import type { VisitWork } from './record-visit.ts';
 import { measuredColumns, refuseDays, settleVisit, storeWork } from './record-visit.ts';
 import { ownTop } from './top-records.ts';
 import { requireVersion } from './version.ts';
+import { tellOfVisit } from './visit-letters.ts';
 import type { VisitRecord } from './visit-records.ts';
 import { visitRecord } from './visit-records.ts';
 
@@ -17,7 +18,10 @@ export type VisitChange = VisitWork & {
   readonly state?: 'booked' | 'missed' | 'cancelled' | undefined;
 };
 
-/** Changes a visit that has not taken place yet. A done visit is history and stays as it was written. */
+/**
+ * Changes a visit that has not taken place yet, and tells its owner. A done visit is history and
+ * stays as it was written.
+ */
 export async function changeVisit(
   deed: Deed,
   caller: Caller,
@@ -59,6 +63,7 @@ export async function changeVisit(
     if (doneOn !== undefined) await storeWork(tx, caller, top, id, doneOn, work);
     await settleVisit(tx, caller, top);
     await reconsiderCars(tx.sql, [row.carId], now);
+    await tellOfVisit(deed, tx.sql, id, now);
   });
   return visitRecord(deed.store.records, caller, id);
 }

@@ -16,7 +16,7 @@ export interface Letterhead {
 
 const calendarColumn = z.strictObject({
   filename: z.string().min(1),
-  method: z.literal('PUBLISH'),
+  method: z.enum(['PUBLISH', 'CANCEL']),
   content: z.string().min(1),
 });
 

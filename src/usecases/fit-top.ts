@@ -1,5 +1,6 @@
 import { v7 as newId } from 'uuid';
 import type { Day } from '../domain/calendar/day.ts';
+import type { Instant } from '../domain/calendar/instant.ts';
 import { dayIn } from '../domain/calendar/zone.ts';
 import type { PatternPivot } from '../domain/pivots/frame-patterns.ts';
 import { invalid, Refused } from '../domain/refusal.ts';
@@ -13,6 +14,7 @@ import { lubricationColumns } from './lubrication-record.ts';
 import { heldFiguresOf } from './shop-rules.ts';
 import type { TopRecord } from './top-records.ts';
 import { ownTop, pivotsOf, topRecordOf } from './top-records.ts';
+import { tellOfVisit } from './visit-letters.ts';
 
 export interface NewTop {
   readonly carId: string;
@@ -43,7 +45,7 @@ export async function fitTop(deed: Deed, caller: Caller, top: NewTop): Promise<T
         'There is no such frame pattern. See GET /v1/frame-patterns, or draw your own there.',
       );
     }
-    await retireTopOn(records, top);
+    const ended = await retireTopOn(records, top, now);
     await carryPivots({ records, sql }, caller, top, pivots);
     const lubrication = lubricationColumns(
       car,
@@ -66,6 +68,7 @@ export async function fitTop(deed: Deed, caller: Caller, top: NewTop): Promise<T
       },
     });
     await reconsiderCars(sql, [car.id], now);
+    for (const visitId of ended) await tellOfVisit(deed, sql, visitId, now);
   });
   const row = await ownTop(deed.store.sql, caller, id);
   return topRecordOf(row, await pivotsOf(deed.store.sql, row), now);
@@ -78,9 +81,10 @@ async function carOf(records: Records, caller: Caller, carId: string): Promise<C
   });
 }
 
-async function retireTopOn(records: Records, top: NewTop): Promise<void> {
+/** Retires the top that is on the car; the visits booked for it end, and their ids are returned. */
+async function retireTopOn(records: Records, top: NewTop, now: Instant): Promise<string[]> {
   const old = await records.top.findFirst({ where: { carId: top.carId, retiredOn: null } });
-  if (old === null) return;
+  if (old === null) return [];
   if (old.fittedOn >= top.fittedOn) {
     throw invalid(
       '#/fittedOn',
@@ -91,10 +95,13 @@ async function retireTopOn(records: Records, top: NewTop): Promise<void> {
     where: { id: old.id },
     data: { retiredOn: top.fittedOn, version: old.version + 1 },
   });
+  const where = { topId: old.id, state: { in: ['planned', 'booked'] } };
+  const ended = await records.visit.findMany({ where, select: { id: true } });
   await records.visit.updateMany({
-    where: { topId: old.id, state: { in: ['planned', 'booked'] } },
-    data: { state: 'cancelled' },
+    where,
+    data: { state: 'cancelled', changedAt: now, version: { increment: 1 } },
   });
+  return ended.map(({ id }) => id);
 }
 
 async function carryPivots(

@@ -11,6 +11,8 @@ import { carsToLookAt, dueCarsOf, storeLooks } from '../store/look-rows.ts';
 import type { Sql } from '../store/sql.ts';
 import { cancelUntrue, isOpen } from './cancel-untrue.ts';
 import type { Deed } from './deed.ts';
+import type { OwnWords } from './own-words.ts';
+import { loadOwnWords, NO_OWN_WORDS } from './own-words.ts';
 import type { LetterRecord } from './read-letters.ts';
 import { letterRecordOf } from './read-letters.ts';
 import type { WrittenLetter } from './write-letter.ts';
@@ -35,7 +37,8 @@ export interface RoundResult {
 }
 
 const CARS_AT_A_LOOK = 4_000;
-const OWNERS_A_CHUNK = 250;
+// Each chunk is one commit, and a commit waits for the disk; nobody else can write meanwhile.
+const OWNERS_A_CHUNK = 500;
 
 /**
  * Holds the round: looks at every car whose time has come, cancels what became untrue, writes the
@@ -49,17 +52,19 @@ export async function planRound(deed: Deed, request: RoundRequest = {}): Promise
   const letters: LetterRecord[] = [];
   const cancelledIds: string[] = [];
   const seen = new Set<string>();
+  let ownWords: OwnWords = NO_OWN_WORDS;
   for (;;) {
     const limit = CARS_AT_A_LOOK + (dryRun ? seen.size : 0);
     const due = await carsToLookAt(deed.store.sql, at, limit, organisationId);
     const ownerIds = [...new Set(due.map((car) => car.ownerId))].filter((id) => !seen.has(id));
     if (ownerIds.length === 0) break;
+    if (seen.size === 0) ownWords = await loadOwnWords(deed.store.sql, organisationId);
     for (const id of ownerIds) seen.add(id);
     for (let start = 0; start < ownerIds.length; start += OWNERS_A_CHUNK) {
       const chunk = ownerIds.slice(start, start + OWNERS_A_CHUNK);
       const done = dryRun
-        ? await decideDry(deed, chunk, at)
-        : await deed.store.writeSql((sql) => lookAtOwners(deed, sql, chunk, at));
+        ? await decideDry(deed, chunk, at, ownWords)
+        : await deed.store.writeSql((sql) => lookAtOwners(deed, sql, chunk, at, ownWords));
       letters.push(...done.letters.map(recordOf));
       cancelledIds.push(...done.cancelledIds);
     }
@@ -84,6 +89,7 @@ async function lookAtOwners(
   sql: Sql,
   ownerIds: readonly string[],
   at: Instant,
+  ownWords: OwnWords,
 ): Promise<Looked> {
   const facts = await factsOf(sql, ownerIds, at, true);
   const untrue = await cancelUntrue(sql, facts.cars, facts.spoken, at);
@@ -94,7 +100,7 @@ async function lookAtOwners(
     at,
   );
   const cancelledIds = [...untrue, ...joined];
-  const written = writeOwed(deed, without(facts, cancelledIds), at);
+  const written = writeOwed(deed, without(facts, cancelledIds), at, ownWords);
   const stored = await storeLetters(sql, written);
   const fresh = written.filter(({ letter }) => stored.has(letter.id));
   await storeLinks(
@@ -109,7 +115,12 @@ async function lookAtOwners(
   return { letters: fresh, cancelledIds };
 }
 
-async function decideDry(deed: Deed, ownerIds: readonly string[], at: Instant): Promise<Looked> {
+async function decideDry(
+  deed: Deed,
+  ownerIds: readonly string[],
+  at: Instant,
+  ownWords: OwnWords,
+): Promise<Looked> {
   const facts = await factsOf(deed.store.sql, ownerIds, at, false);
   const owed = new Set(facts.cars.flatMap((car) => occasionsOwed(car, at)).map(({ key }) => key));
   const cars = new Set(facts.cars.map((car) => car.id));
@@ -124,7 +135,7 @@ async function decideDry(deed: Deed, ownerIds: readonly string[], at: Instant): 
   ];
   const cancelledIds = [...untrue, ...lettersToJoin(without(facts, untrue), at)];
   return {
-    letters: writeOwed(deed, without(facts, cancelledIds), at),
+    letters: writeOwed(deed, without(facts, cancelledIds), at, ownWords),
     cancelledIds,
   };
 }
@@ -188,10 +199,15 @@ function without(facts: LoadedFacts, cancelledIds: readonly string[]): LoadedFac
   };
 }
 
-function writeOwed(deed: Deed, { cars, spoken }: LoadedFacts, at: Instant): WrittenLetter[] {
+function writeOwed(
+  deed: Deed,
+  { cars, spoken }: LoadedFacts,
+  at: Instant,
+  ownWords: OwnWords,
+): WrittenLetter[] {
   const said = new Set(spoken.map(({ key }) => key));
   return groupByOwner(cars).flatMap((own) =>
-    lettersOwed(own, said, at).map((owed) => writeLetter(deed, own, owed, at)),
+    lettersOwed(own, said, at).map((owed) => writeLetter(deed, own, owed, at, ownWords)),
   );
 }
 

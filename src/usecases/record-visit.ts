@@ -1,5 +1,6 @@
 import { v7 as newId } from 'uuid';
 import type { Day } from '../domain/calendar/day.ts';
+import type { Instant } from '../domain/calendar/instant.ts';
 import { addDays } from '../domain/calendar/day.ts';
 import { dayIn } from '../domain/calendar/zone.ts';
 import { faultOf } from '../domain/faults/fault-rows.ts';
@@ -14,6 +15,7 @@ import { refreshLubrication } from './lubrication-record.ts';
 import type { PivotRow, TopRow } from './top-records.ts';
 import { ownTop, pivotsOf } from './top-records.ts';
 import type { FindingOutcome, VisitKind, VisitRecord, VisitState } from './visit-records.ts';
+import { dropVisitLetters, tellOfVisit } from './visit-letters.ts';
 import { visitRecord } from './visit-records.ts';
 
 export interface NewReading {
@@ -57,14 +59,15 @@ const SAME_VISIT_DAYS = 28;
 
 /**
  * Records a visit: a done one with its readings and findings, or a booked one with its day. Letters
- * that it makes untrue are cancelled in the same transaction, and a done visit closes the booking
- * that led to it.
+ * that it makes untrue are cancelled in the same transaction, the owner is told of it, and a done
+ * visit closes the booking that led to it. `tell: false` is for what owners log themselves.
  */
 export async function recordVisit(
   deed: Deed,
   caller: Caller,
   topId: string,
   visit: NewVisit,
+  options: { readonly tell?: boolean } = {},
 ): Promise<VisitRecord> {
   const id = newId();
   const now = deed.now();
@@ -72,7 +75,9 @@ export async function recordVisit(
     const top = await ownTop(tx.sql, caller, topId);
     refuseDays(top, visit, dayIn(top.timeZone, now));
     const state: VisitState = visit.doneOn === undefined ? 'booked' : 'done';
-    if (visit.doneOn !== undefined) await closeBooking(tx, topId, visit.kind, visit.doneOn, id);
+    if (visit.doneOn !== undefined) {
+      await closeBooking(tx, { topId, kind: visit.kind, doneOn: visit.doneOn, by: id }, now);
+    }
     await tx.records.visit.create({
       data: {
         id,
@@ -90,6 +95,7 @@ export async function recordVisit(
     await storeWork(tx, caller, top, id, visit.doneOn ?? null, visit);
     await settleVisit(tx, caller, top);
     await reconsiderCars(tx.sql, [top.carId], now);
+    await tellOfVisit(deed, tx.sql, id, now, options);
   });
   return visitRecord(deed.store.records, caller, id);
 }
@@ -237,20 +243,29 @@ function findingFaults(work: VisitWork, pivots: ReadonlyMap<string, PivotRow>): 
 
 /** The booking that led to a visit is closed by it, so that it does not hold back later letters. */
 async function closeBooking(
-  { records }: Writing,
-  topId: string,
-  kind: VisitKind,
-  doneOn: Day,
-  by: string,
+  { records, sql }: Writing,
+  done: {
+    readonly topId: string;
+    readonly kind: VisitKind;
+    readonly doneOn: Day;
+    readonly by: string;
+  },
+  now: Instant,
 ): Promise<void> {
-  await records.visit.updateMany({
+  const closed = await records.visit.findMany({
     where: {
-      topId,
-      kind,
-      id: { not: by },
+      topId: done.topId,
+      kind: done.kind,
+      id: { not: done.by },
       state: { in: ['planned', 'booked'] },
-      OR: [{ plannedOn: null }, { plannedOn: { lte: addDays(doneOn, SAME_VISIT_DAYS) } }],
+      OR: [{ plannedOn: null }, { plannedOn: { lte: addDays(done.doneOn, SAME_VISIT_DAYS) } }],
     },
-    data: { state: 'cancelled', version: { increment: 1 } },
   });
+  for (const visit of closed) {
+    await records.visit.update({
+      where: { id: visit.id },
+      data: { state: 'cancelled', changedAt: now, version: { increment: 1 } },
+    });
+    await dropVisitLetters(sql, visit, now, 'the visit took place');
+  }
 }

@@ -3,6 +3,7 @@ import { dayIn } from '../domain/calendar/zone.ts';
 import { lubricationDue } from '../domain/lubrication/due.ts';
 import type { CarFacts } from '../domain/round/car-facts.ts';
 import { figuresOf } from '../domain/round/letter-figures.ts';
+import type { LetterKind } from '../domain/round/letter-kind.ts';
 import { topicOf } from '../domain/round/letter-kind.ts';
 import type { LetterOwed } from '../domain/round/letters-owed.ts';
 import type { Occasion } from '../domain/round/occasion.ts';
@@ -10,9 +11,12 @@ import type { NewLetter, NewOccasion } from '../store/letter-rows.ts';
 import type { LinkRow } from '../store/link-rows.ts';
 import type { LetterModel } from '../views/letters/models.ts';
 import { renderLetter } from '../views/letters/render.ts';
+import type { Overrides } from '../views/letters/slots.ts';
 import type { Deed } from './deed.ts';
 import { newLink } from './links.ts';
 import { newId } from './new-id.ts';
+import type { OwnWords } from './own-words.ts';
+import { NO_OWN_WORDS } from './own-words.ts';
 
 /** A letter written out and not yet stored. */
 export interface WrittenLetter {
@@ -20,6 +24,25 @@ export interface WrittenLetter {
   readonly occasions: readonly NewOccasion[];
   readonly links: readonly LinkRow[];
 }
+
+/** What every letter model holds, whatever its kind. */
+export type LetterBase = Omit<LetterModel<'care-note'>, 'cars' | 'advice'>;
+
+/** A letter that is to be written, apart from its words. */
+export interface LetterPlan {
+  /** A car of the owner who gets it, in the care of the organisation that it comes from. */
+  readonly car: Pick<CarFacts, 'owner' | 'organisation'>;
+  readonly kind: LetterKind;
+  /** The first moment at which it may leave, which is its Date. */
+  readonly notBefore: Instant;
+  readonly occasions: readonly NewOccasion[];
+  /** The column that delivery reads: an object for the owner's calendar as JSON. */
+  readonly calendar?: string;
+  /** Links that its words hold besides the ones that every letter has. */
+  readonly links?: readonly LinkRow[];
+}
+
+type Writer = (base: LetterBase, own: Overrides) => ReturnType<typeof renderLetter>;
 
 /**
  * Writes an owed letter whole: subject, text, HTML, its own links, Message-ID and Date. All cars
@@ -30,12 +53,29 @@ export function writeLetter(
   cars: readonly CarFacts[],
   owed: LetterOwed,
   at: Instant,
+  ownWords: OwnWords = NO_OWN_WORDS,
 ): WrittenLetter {
   const about = cars.filter((car) => owed.occasions.some(({ carId }) => carId === car.id));
   const car = about[0];
   if (car === undefined) throw new Error('a letter must be about a car');
+  const occasions = owed.occasions.map(({ key, carId }) => ({ key, carId }));
+  const plan = { car, kind: owed.kind, notBefore: owed.notBefore, occasions };
+  return composeLetter(deed, plan, at, ownWords, (base, own) => render(owed, about, base, own));
+}
+
+/**
+ * Puts a letter together round the words that `write` gives it: sender, reader, links, Message-ID and
+ * Date, and the organisation's own wording in the language of the letter.
+ */
+export function composeLetter(
+  deed: Pick<Deed, 'publicUrl' | 'mailDomain'>,
+  { car, kind, notBefore, occasions, calendar, links = [] }: LetterPlan,
+  at: Instant,
+  ownWords: OwnWords,
+  write: Writer,
+): WrittenLetter {
   const { owner, organisation } = car;
-  const topic = topicOf(owed.kind);
+  const topic = topicOf(kind);
   const whose = { organisationId: organisation.id, ownerId: owner.id };
   const stop =
     topic === null
@@ -59,16 +99,16 @@ export function writeLetter(
     owner: { name: owner.name },
     links: { preferences: stop?.url ?? null, stop: stop?.url ?? null, owner: page.url },
     timeZone: owner.timeZone,
-    today: dayIn(owner.timeZone, owed.notBefore),
+    today: dayIn(owner.timeZone, notBefore),
   };
-  const written = render(owed, about, base);
+  const written = write(base, ownWords(organisation.id, owner.language, kind));
   const id = newId();
   return {
     letter: {
       id,
       organisationId: organisation.id,
       ownerId: owner.id,
-      kind: owed.kind,
+      kind,
       language: owner.language,
       toName: owner.name,
       toAddress: owner.email,
@@ -76,74 +116,88 @@ export function writeLetter(
       topic: topic ?? 'work',
       ...written,
       stopUrl: stop?.url ?? null,
-      calendar: null,
+      calendar: calendar ?? null,
       messageId: `<${id}@${deed.mailDomain}>`,
-      messageDate: owed.notBefore,
+      messageDate: notBefore,
       plannedAt: at,
-      notBefore: owed.notBefore,
+      notBefore,
     },
-    occasions: owed.occasions.map(({ key, carId }) => ({ key, carId })),
-    links: [...(stop === null ? [] : [stop.row]), page.row],
+    occasions,
+    links: [...(stop === null ? [] : [stop.row]), page.row, ...links],
   };
 }
 
-type Base = Omit<LetterModel<'care-note'>, 'cars' | 'advice'>;
-
-function render(owed: LetterOwed, cars: readonly CarFacts[], base: Base) {
+function render(owed: LetterOwed, cars: readonly CarFacts[], base: LetterBase, own: Overrides) {
   switch (owed.kind) {
     case 'lubrication-ahead':
     case 'lubrication-due':
     case 'lubrication-late':
-      return renderLetter(owed.kind, {
-        ...base,
-        offers: [],
-        cars: detailsOf(owed, cars, 'lubrication').map(({ car, detail }) =>
-          lubricationPart(car, detail.lateDays, base.today, owed.kind === 'lubrication-late'),
-        ),
-      });
+      return renderLetter(
+        owed.kind,
+        {
+          ...base,
+          offers: [],
+          cars: detailsOf(owed, cars, 'lubrication').map(({ car, detail }) =>
+            lubricationPart(car, detail.lateDays, base.today, owed.kind === 'lubrication-late'),
+          ),
+        },
+        own,
+      );
     case 'folded-nearing':
     case 'folded-over':
     case 'folded-still':
-      return renderLetter(owed.kind, {
-        ...base,
-        cars: detailsOf(owed, cars, 'folded').map(({ car, detail: { stretch, coverOn } }) => ({
-          registration: car.registration,
-          startedAt: stretch.startedAt,
-          limitDays: stretch.limitDays,
-          overAt: stretch.overAt,
-          damp: dampNow(car, stretch.startedAt),
-          coverOn,
-        })),
-      });
+      return renderLetter(
+        owed.kind,
+        {
+          ...base,
+          cars: detailsOf(owed, cars, 'folded').map(({ car, detail: { stretch, coverOn } }) => ({
+            registration: car.registration,
+            startedAt: stretch.startedAt,
+            limitDays: stretch.limitDays,
+            overAt: stretch.overAt,
+            damp: dampNow(car, stretch.startedAt),
+            coverOn,
+          })),
+        },
+        own,
+      );
     case 'care-note': {
       const parts = detailsOf(owed, cars, 'care');
       const advice = new Map(parts.map(({ detail }) => [detail.advice.id, detail.advice]));
       const speech = base.language.startsWith('de') ? 'de' : 'en';
-      return renderLetter('care-note', {
-        ...base,
-        cars: cars.map(({ registration }) => ({ registration })),
-        advice: [...advice.values()].map((row) => ({
-          id: row.id,
-          text: row.text[speech],
-          why: row.why[speech],
-          grade: [...row.grades],
-        })),
-      });
+      return renderLetter(
+        'care-note',
+        {
+          ...base,
+          cars: cars.map(({ registration }) => ({ registration })),
+          advice: [...advice.values()].map((row) => ({
+            id: row.id,
+            text: row.text[speech],
+            why: row.why[speech],
+            grade: [...row.grades],
+          })),
+        },
+        own,
+      );
     }
     case 'warranty-ending':
-      return renderLetter('warranty-ending', {
-        ...base,
-        // What is open is said once a car, however many of its warranties end.
-        cars: detailsOf(owed, cars, 'warranty').map(({ car, detail }, i, all) => ({
-          registration: car.registration,
-          part: detail.part,
-          endsOn: detail.endsOn,
-          openNotes:
-            all.findIndex((other) => other.car === car) === i
-              ? [...(car.top?.openNotes ?? [])]
-              : [],
-        })),
-      });
+      return renderLetter(
+        'warranty-ending',
+        {
+          ...base,
+          // What is open is said once a car, however many of its warranties end.
+          cars: detailsOf(owed, cars, 'warranty').map(({ car, detail }, i, all) => ({
+            registration: car.registration,
+            part: detail.part,
+            endsOn: detail.endsOn,
+            openNotes:
+              all.findIndex((other) => other.car === car) === i
+                ? [...(car.top?.openNotes ?? [])]
+                : [],
+          })),
+        },
+        own,
+      );
     case 'visit-offered':
     case 'visit-booked':
     case 'visit-moved':

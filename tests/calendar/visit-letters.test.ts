@@ -1,0 +1,219 @@
+import { afterEach, beforeEach, expect, it } from 'vitest';
+import { onEachDatabase } from '../http/each-database.ts';
+import { outgoingOf } from '../../src/usecases/delivery-letter.ts';
+import { toMailOptions } from '../../src/mail/outgoing.ts';
+import type { LetterRow } from '../../src/store/letter-rows.ts';
+import type { Workshop } from '../setup/workshop.ts';
+import { fitted } from '../setup/workshop.ts';
+import { attachedEvent, inBrief, visitLetters } from './told.ts';
+
+onEachDatabase('letters about a visit', (open) => {
+  let shop: Workshop;
+  let carId: string;
+  let topId: string;
+  let ownerId: string;
+  beforeEach(async () => {
+    shop = await open('2026-06-12T09:00:00.000Z');
+    ({ carId, topId, ownerId } = await fitted(shop));
+  });
+  afterEach(() => shop.close());
+
+  const book = (plannedOn: string, more: object = {}) =>
+    shop.post(`/v1/tops/${topId}/visits`, { kind: 'lubrication', plannedOn, ...more });
+  const change = (id: string, body: object) =>
+    shop.call('PATCH', `/v1/visits/${id}`, body, { 'if-match': '*' });
+  const leave = () =>
+    shop.deed.store.writeSql((sql) =>
+      sql.run(`UPDATE "letter" SET "state" = 'delivered' WHERE "state" = 'planned'`),
+    );
+
+  // RFC 5546, 4.1.1 to 4.1.3: published, changed, cancelled under one UID and a rising SEQUENCE.
+  it('tell of booking, moving and calling off, each once, with an object that follows', async () => {
+    const { body } = await book('2026-07-06', { minutes: 105 });
+    expect(inBrief(await visitLetters(shop, carId))).toEqual(['visit-booked planned']);
+    shop.setNow('2026-06-12T10:00:00.000Z');
+    await change(body.id, { plannedOn: '2026-07-13' });
+    await change(body.id, { plannedOn: '2026-07-13' });
+    shop.setNow('2026-06-12T11:00:00.000Z');
+    expect((await change(body.id, { state: 'cancelled' })).status).toBe(200);
+    const letters = await visitLetters(shop, carId);
+    expect(inBrief(letters)).toEqual([
+      'visit-booked cancelled',
+      'visit-moved cancelled',
+      'visit-called-off planned',
+    ]);
+    const events = await Promise.all(letters.map(({ id }) => attachedEvent(shop, id)));
+    expect(events.map((event) => event?.method)).toEqual(['PUBLISH', 'PUBLISH', 'CANCEL']);
+    expect(events.map((event) => event?.attachedAs)).toEqual(['PUBLISH', 'PUBLISH', 'CANCEL']);
+    expect(events.map((event) => event?.status)).toEqual(['CONFIRMED', 'CONFIRMED', 'CANCELLED']);
+    expect(new Set(events.map((event) => event?.uid))).toEqual(
+      new Set([`visit-${body.id}@example.org`]),
+    );
+    expect(events.map((event) => event?.sequence)).toEqual([0, 1, 3]);
+    expect(events.map((event) => event?.start)).toEqual(['2026-07-06', '2026-07-13', '2026-07-13']);
+    expect(events[0]?.end).toBe('2026-07-07');
+    expect(events.map((event) => event?.stamp)).toEqual([
+      '2026-06-12T09:00:00Z',
+      '2026-06-12T10:00:00Z',
+      '2026-06-12T11:00:00Z',
+    ]);
+    // RFC 5546, 3.2.5: no alarm in a CANCEL.
+    expect(events.map((event) => event?.alarms)).toEqual([1, 1, 0]);
+    expect(letters[1]?.text).toContain('13 July 2026');
+    expect(letters[1]?.text).toContain('Instead of');
+    expect(letters[2]?.text).toContain('does not take place');
+    expect(letters.every(({ text }) => !text.includes('/u/'))).toBe(true);
+  });
+
+  it('leave with their objects as plain attachments', async () => {
+    const { body } = await book('2026-07-06');
+    await change(body.id, { state: 'cancelled' });
+    const rows = await shop.deed.store.sql.all<LetterRow>(
+      `SELECT * FROM "letter" WHERE "kind" LIKE 'visit-%' ORDER BY "id"`,
+    );
+    const house = { organisationName: 'Elmyard Soft Tops', organisationEmail: null };
+    const head = { mailFrom: { name: '', address: 'care@example.org' }, mailDomain: 'example.org' };
+    const types = rows.map((row) => {
+      const [attachment] = toMailOptions(outgoingOf(row, house, head)).attachments ?? [];
+      return attachment?.contentType;
+    });
+    expect(types).toEqual([
+      'text/calendar; charset=utf-8; method=PUBLISH',
+      'text/calendar; charset=utf-8; method=CANCEL',
+    ]);
+  });
+
+  it('say nothing of a day that the owner was told and that holds again', async () => {
+    const { body } = await book('2026-07-06');
+    await leave();
+    await change(body.id, { plannedOn: '2026-07-13' });
+    await change(body.id, { plannedOn: '2026-07-06' });
+    expect(inBrief(await visitLetters(shop, carId))).toEqual([
+      'visit-booked delivered',
+      'visit-moved cancelled',
+    ]);
+    await change(body.id, { plannedOn: '2026-07-14' });
+    const moved = (await visitLetters(shop, carId)).at(-1);
+    expect(moved).toMatchObject({ kind: 'visit-moved', state: 'planned' });
+    expect(moved?.text).toContain('6 July 2026');
+    await leave();
+    await change(body.id, { state: 'cancelled' });
+    await change(body.id, { state: 'booked' });
+    expect(inBrief(await visitLetters(shop, carId)).slice(2)).toEqual([
+      'visit-moved delivered',
+      'visit-called-off cancelled',
+    ]);
+    await change(body.id, { state: 'cancelled' });
+    await leave();
+    await change(body.id, { state: 'booked' });
+    expect(inBrief(await visitLetters(shop, carId)).slice(4)).toEqual([
+      'visit-called-off delivered',
+      'visit-booked planned',
+    ]);
+  });
+
+  it('keep silent about days gone by, misses and visits loaded late', async () => {
+    await book('2026-06-11');
+    const missed = await book('2026-06-12');
+    await change(missed.body.id, { state: 'missed' });
+    await shop.post(`/v1/tops/${topId}/visits`, { kind: 'look', doneOn: '2026-05-20' });
+    expect(inBrief(await visitLetters(shop, carId))).toEqual(['visit-booked cancelled']);
+  });
+
+  it('report a visit, the worst pivot first, and end the booking that led to it', async () => {
+    await book('2026-06-15');
+    await shop.post(`/v1/tops/${topId}/visits`, {
+      kind: 'lubrication',
+      doneOn: '2026-06-12',
+      readings: [
+        { pivot: 'L-MAIN', state: 'free', oiled: true, washersPresent: 2 },
+        { pivot: 'R-MAIN', state: 'stiff', oiled: true, washersPresent: 1, axialPlayMm: 0.45 },
+        { pivot: 'L-LINK1', state: 'seized', oiled: false },
+      ],
+      findings: [{ text: 'Seal is torn.', advised: 'Fit a new one.', outcome: 'declined' }],
+    });
+    const letters = await visitLetters(shop, carId);
+    expect(inBrief(letters)).toEqual(['visit-booked cancelled', 'visit-report planned']);
+    const { id = '', text = '' } = letters[1] ?? {};
+    expect(text.indexOf('L-LINK1')).toBeGreaterThan(0);
+    expect(text.indexOf('L-LINK1')).toBeLessThan(text.indexOf('R-MAIN'));
+    expect(text).toContain('Seized.');
+    expect(text).toContain('Stiff; 1 washer missing; 0.45 mm of play along the pin.');
+    expect(text).not.toContain('L-MAIN');
+    expect(text).toMatch(/Checked: +3 pivots/);
+    expect(text).toMatch(/Oiled: +2 pivots/);
+    expect(text).toContain('Seal is torn.');
+    expect(text).toContain('You decided against it for now.');
+    // A pivot that is stiff or short of washers halves the year to six months (shop rule).
+    expect(text).toContain('12 December 2026');
+    expect(await attachedEvent(shop, id)).toBeNull();
+  });
+
+  it('speak the language of the owner', async () => {
+    await shop.call('PATCH', `/v1/owners/${ownerId}`, { language: 'de' }, { 'if-match': '*' });
+    await shop.post(`/v1/tops/${topId}/visits`, {
+      kind: 'look',
+      doneOn: '2026-06-12',
+      readings: [
+        { pivot: 'R-MAIN', state: 'loose', oiled: true, washersPresent: 0, axialPlayMm: 0.45 },
+      ],
+    });
+    const [letter] = await visitLetters(shop, carId);
+    expect(letter?.text).toContain('Locker; 2 Scheiben fehlen; 0,45 mm Spiel längs zum Stift.');
+    expect(letter?.text).not.toMatch(/\b(?:the|play|washer)\b/);
+  });
+
+  it('wait for the hours of the owner’s zone', async () => {
+    shop.setNow('2026-06-12T20:30:00.000Z');
+    await book('2026-07-06');
+    const [letter] = await visitLetters(shop, carId);
+    expect(letter?.notBefore).toBe('2026-06-13T07:00:00.000Z');
+  });
+
+  it('are written anew to a corrected address, and only those that were lost', async () => {
+    const told = await book('2026-07-06');
+    await leave();
+    const lost = await shop.post(`/v1/tops/${topId}/visits`, {
+      kind: 'look',
+      plannedOn: '2026-07-20',
+    });
+    const email = 'ada.quill@example.com';
+    await shop.call('PATCH', `/v1/owners/${ownerId}`, { email }, { 'if-match': '*' });
+    const letters = await visitLetters(shop, carId);
+    expect(inBrief(letters)).toEqual([
+      'visit-booked delivered',
+      'visit-booked cancelled',
+      'visit-booked planned',
+    ]);
+    expect(letters[2]).toMatchObject({ to: { address: email } });
+    expect(letters[2]?.text).toContain('20 July 2026');
+    expect(told.body.id).not.toBe(lost.body.id);
+  });
+
+  it('tell that a visit falls away with the top that it was for', async () => {
+    await book('2026-07-06');
+    await leave();
+    await shop.post('/v1/tops', {
+      carId,
+      fittedOn: '2026-06-12',
+      framePattern: 'four-seat-manual',
+      cover: { material: 'vinyl' },
+      window: 'glass',
+    });
+    const letters = await visitLetters(shop, carId);
+    expect(inBrief(letters)).toEqual(['visit-booked delivered', 'visit-called-off planned']);
+    expect((await attachedEvent(shop, letters[1]?.id ?? ''))?.sequence).toBe(1);
+  });
+
+  it('are not written by private owners to themselves, nor to an erased one', async () => {
+    await shop.deed.store.writeSql((sql) =>
+      sql.run(`UPDATE "organisation" SET "kind" = 'private'`),
+    );
+    await book('2026-07-06');
+    await shop.post(`/v1/tops/${topId}/visits`, { kind: 'look', doneOn: '2026-06-12' });
+    await shop.deed.store.writeSql((sql) => sql.run(`UPDATE "organisation" SET "kind" = 'shop'`));
+    await shop.call('DELETE', `/v1/owners/${ownerId}`, undefined, { 'if-match': '*' });
+    await book('2026-08-06', { kind: 'look' });
+    expect(await visitLetters(shop, carId)).toEqual([]);
+  });
+});
