@@ -4,7 +4,6 @@ import { flag } from './sql.ts';
 
 /** The latest row about one pivot, as the visit brought it in. */
 export interface LastReading {
-  readonly pivotId: string;
   readonly visitId: string;
   readonly doneOn: Day;
   readonly state: string;
@@ -22,9 +21,7 @@ export async function lastReadings(
   carId: string,
   until: Day,
 ): Promise<Map<string, LastReading>> {
-  const rows = await sql.all<
-    Omit<LastReading, 'oiled' | 'repaired'> & { oiled: unknown; repaired: unknown }
-  >(
+  const rows = await sql.all<Row>(
     `SELECT "pivotId", "visitId", "doneOn", "state", "oiled", "repaired", "lubricant", "washersPresent", "axialPlayMm", "radialPlayMm" FROM (
        SELECT r.*, ROW_NUMBER() OVER (PARTITION BY r."pivotId" ORDER BY r."doneOn" DESC, r."id" DESC) AS "nth"
        FROM "reading" r JOIN "pivot" p ON p."id" = r."pivotId" WHERE p."carId" = ? AND r."doneOn" <= ?) "latest"
@@ -32,9 +29,15 @@ export async function lastReadings(
     [carId, until],
   );
   return new Map(
-    rows.map((row) => [
-      row.pivotId,
+    rows.map(({ pivotId, ...row }) => [
+      pivotId,
       Object.assign(row, { oiled: flag(row.oiled), repaired: flag(row.repaired) }),
     ]),
   );
 }
+
+type Row = Omit<LastReading, 'oiled' | 'repaired'> & {
+  pivotId: string;
+  oiled: unknown;
+  repaired: unknown;
+};

@@ -30,9 +30,7 @@ export interface PivotReportRecord {
   readonly side: Side;
   readonly kind: PivotKind;
   readonly washersExpected: number;
-  readonly lastReading:
-    | (Omit<LastReading, 'pivotId' | 'state'> & { readonly state: PivotState })
-    | null;
+  readonly lastReading: (Omit<LastReading, 'state'> & { readonly state: PivotState }) | null;
   readonly repairedOn: Day | null;
   /** Play since the last repair, which is what is judged; earlier tops of the car included. */
   readonly series: PlayRecord[];
@@ -112,7 +110,7 @@ function recordOf(
     side: sideOf(code),
     kind,
     washersExpected,
-    lastReading: last === null ? null : withoutId(last),
+    lastReading: last === null ? null : { ...last, state: last.state as PivotState },
     repairedOn,
     series: standing.sort(byDay),
     earlierSeries: record.readings
@@ -130,10 +128,6 @@ function recordOf(
     measureAgainMonths,
     sentence,
   };
-}
-
-function withoutId({ pivotId: _, state, ...rest }: LastReading) {
-  return { ...rest, state: state as PivotState };
 }
 
 function byDay(a: PlayRecord, b: PlayRecord): number {

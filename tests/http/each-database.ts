@@ -8,7 +8,9 @@ export function onEachDatabase(
   name: string,
   tests: (open: (now: string) => Promise<Workshop>) => void,
 ): void {
-  describe(`${name}, on SQLite`, () => tests((now) => openWorkshop(now)));
+  describe(`${name}, on SQLite`, () => {
+    tests((now) => openWorkshop(now));
+  });
   describe(`${name}, on PostgreSQL`, () => {
     let server: Awaited<ReturnType<typeof startPostgresql>>;
     let n = 0;

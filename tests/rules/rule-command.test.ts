@@ -8,6 +8,7 @@ import { describe, expect, it } from 'vitest';
 import { FIGURE_TABLES, figureNamed } from '../../src/domain/figure-tables.ts';
 import { Refused } from '../../src/domain/refusal.ts';
 import { RULES, TRIABLE_RULES } from '../../src/usecases/rules/all-rules.ts';
+import type { Trial } from '../../src/usecases/rules/rule.ts';
 import { tryRule } from './try-rule.ts';
 
 const path = (name: string) => fileURLToPath(new URL(`../../${name}`, import.meta.url));
@@ -28,6 +29,16 @@ function spawn(args: string[], input: string) {
     );
     child.stdin?.end(input);
   });
+}
+
+function outcomeOf(trial: Trial, input: unknown): string {
+  try {
+    const { answer, words } = trial.run(input);
+    const whole = typeof JSON.parse(JSON.stringify(answer)) === 'object' && words.every(Boolean);
+    return whole ? 'answered' : 'answered with gaps';
+  } catch (fault) {
+    return fault instanceof Refused ? 'refused' : `broke: ${String(fault)}`;
+  }
 }
 
 describe('foldkeep rule', () => {
@@ -104,18 +115,12 @@ describe('foldkeep rule', () => {
   it.each(TRIABLE_RULES.map((rule) => [rule.name, rule] as const))(
     '%s answers or refuses whatever comes in, and never breaks',
     (_name, { trial }) => {
-      const fields = Object.keys((trial.schema['properties'] ?? {}) as object);
+      const fields = Object.keys(trial.schema['properties'] ?? {});
       const value = fc.oneof(fc.jsonValue(), fc.array(fc.jsonValue(), { maxLength: 4 }));
       const likely = fc.record(Object.fromEntries(fields.map((field) => [field, value])));
       fc.assert(
         fc.property(fc.oneof(fc.jsonValue(), likely), (input) => {
-          try {
-            const { answer, words } = trial.run(input);
-            expect(JSON.parse(JSON.stringify(answer))).toBeTypeOf('object');
-            expect(words.length).toBeGreaterThanOrEqual(0);
-          } catch (fault) {
-            expect(fault).toBeInstanceOf(Refused);
-          }
+          expect(outcomeOf(trial, input)).toMatch(/^(answered|refused)$/);
         }),
         { numRuns: 200 },
       );
@@ -126,11 +131,11 @@ describe('foldkeep rule', () => {
 describe('the list of rules', () => {
   it('holds every figure there is, and none that there is not', () => {
     const held = RULES.flatMap(({ figures }) => figures);
-    for (const name of held) {
-      if (name.includes('.')) expect(figureNamed(name), name).toBeDefined();
-      else expect(FIGURE_TABLES, name).toHaveProperty(name);
-    }
-    for (const table of Object.keys(FIGURE_TABLES)) expect(held).toContain(table);
+    const unknown = held.filter(
+      (name) => !Object.hasOwn(FIGURE_TABLES, name) && figureNamed(name) === undefined,
+    );
+    expect(unknown).toEqual([]);
+    expect(held).toEqual(expect.arrayContaining(Object.keys(FIGURE_TABLES)));
   });
 
   it('names each rule once', () => {

@@ -7,7 +7,7 @@ export interface Tried {
   readonly answer: any; // oxlint-disable-line typescript/no-explicit-any
   readonly out: string;
   readonly err: string;
-  readonly code: number;
+  readonly code: number | string | null | undefined;
 }
 
 /** Runs `foldkeep rule` in this process, with the input as its standard input. */
@@ -34,7 +34,7 @@ export async function tryRule(
     ...(name === null ? [] : [name]),
     ...flags,
   ]);
-  const code = Number(process.exitCode);
+  const code = process.exitCode;
   process.exitCode = before;
   const printed = out.join('\n');
   return {

@@ -1,0 +1,92 @@
+import { z } from 'zod';
+import { changeOrganisation } from '../../usecases/change-organisation.ts';
+import type { Deed } from '../../usecases/deed.ts';
+import { showOrganisation } from '../../usecases/organisations.ts';
+import { tag, versionAsked } from '../etag.ts';
+import { caller } from '../keys.ts';
+import { email, id, language, line, prose, timeZone, version } from '../shapes.ts';
+import type { Routes } from './routes.ts';
+import { changeRefusals, refusals } from './routes.ts';
+
+const KINDS = ['shop', 'club', 'private'] as const;
+
+const letterHours = z
+  .strictObject({ from: z.int().min(0).max(23), to: z.int().min(1).max(24) })
+  .refine(({ from, to }) => from < to, {
+    path: ['to'],
+    message: 'The hours end before they begin. Give an hour after "from".',
+  })
+  .meta({ description: "Letters leave from the first hour on, in the owner's zone." });
+
+const organisationChange = z
+  .strictObject({
+    name: line(200),
+    kind: z.enum(KINDS),
+    timeZone,
+    language,
+    postalAddress: prose(400).nullable(),
+    phone: line(50).nullable(),
+    email: email.nullable(),
+    letterHours,
+    nightAlarms: z.boolean(),
+  })
+  .partial();
+
+export const organisation = z
+  .object({
+    id,
+    name: z.string(),
+    kind: z.enum(KINDS),
+    timeZone: z.string(),
+    language: z.string(),
+    postalAddress: z.string().nullable(),
+    phone: z.string().nullable(),
+    email: z.string().nullable(),
+    letterHours: z.object({ from: z.int(), to: z.int() }),
+    nightAlarms: z
+      .boolean()
+      .meta({ description: 'Letters about a folded top may leave at night.' }),
+    version,
+  })
+  .meta({ id: 'Organisation', description: 'The shop, club or private owner of these records.' });
+
+/** The organisation of the key: show and change. */
+export function organisationRoutes(app: Routes, deed: Deed): void {
+  const tags = ['organisation'];
+  app.get(
+    '/organisation',
+    {
+      schema: {
+        tags,
+        summary: 'Show your organisation',
+        response: { 200: organisation, ...refusals },
+      },
+    },
+    async (request, reply) => {
+      const record = await showOrganisation(deed, caller(request));
+      tag(reply, record);
+      return record;
+    },
+  );
+  app.patch(
+    '/organisation',
+    {
+      schema: {
+        tags,
+        summary: 'Change your organisation and the hours of its letters',
+        body: organisationChange,
+        response: { 200: organisation, ...changeRefusals },
+      },
+    },
+    async (request, reply) => {
+      const record = await changeOrganisation(
+        deed,
+        caller(request),
+        request.body,
+        versionAsked(request),
+      );
+      tag(reply, record);
+      return record;
+    },
+  );
+}

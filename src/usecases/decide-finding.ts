@@ -1,0 +1,64 @@
+import type { Day } from '../domain/calendar/day.ts';
+import { dayIn } from '../domain/calendar/zone.ts';
+import { invalid, notFound } from '../domain/refusal.ts';
+import { reconsiderCars } from './cancel-untrue.ts';
+import type { Caller, Deed } from './deed.ts';
+import { ownTop } from './top-records.ts';
+import { requireVersion } from './version.ts';
+import type { FindingOutcome, VisitRecord } from './visit-records.ts';
+import { visitRecord } from './visit-records.ts';
+
+export interface FindingDecision {
+  readonly outcome: FindingOutcome;
+  /** The day of the decision; today, where it is left out. */
+  readonly decidedOn?: Day | undefined;
+}
+
+/** Notes what came of an advice. Everything else about a done visit stays as it was written. */
+export async function decideFinding(
+  deed: Deed,
+  caller: Caller,
+  ids: { readonly visitId: string; readonly findingId: string },
+  decision: FindingDecision,
+  version: number | '*' | null,
+): Promise<VisitRecord> {
+  const now = deed.now();
+  await deed.store.write(async ({ records, sql }) => {
+    const visit = await records.visit.findFirst({
+      where: { id: ids.visitId, organisationId: caller.organisationId },
+    });
+    if (visit === null) throw notFound('visit');
+    const finding = await records.finding.findFirst({
+      where: { id: ids.findingId, visitId: visit.id },
+    });
+    if (finding === null) throw notFound('finding');
+    requireVersion(version, visit.version);
+    const top = await ownTop(sql, caller, visit.topId);
+    const today = dayIn(top.timeZone, now);
+    refuseDay(decision, visit.doneOn, today);
+    await records.finding.update({
+      where: { id: finding.id },
+      data: {
+        outcome: decision.outcome,
+        decidedOn: decision.outcome === 'advised' ? null : (decision.decidedOn ?? today),
+      },
+    });
+    await records.visit.update({
+      where: { id: visit.id },
+      data: { version: visit.version + 1 },
+    });
+    await reconsiderCars(sql, [visit.carId], now);
+  });
+  return visitRecord(deed.store.records, caller, ids.visitId);
+}
+
+function refuseDay({ outcome, decidedOn }: FindingDecision, doneOn: Day | null, today: Day): void {
+  if (decidedOn === undefined) return;
+  if (outcome === 'advised') {
+    throw invalid('#/decidedOn', 'What is only advised is not decided yet. Leave decidedOn out.');
+  }
+  if (decidedOn > today) throw invalid('#/decidedOn', 'This day is still to come.');
+  if (doneOn !== null && decidedOn < doneOn) {
+    throw invalid('#/decidedOn', `It was found on ${doneOn}; the decision cannot be earlier.`);
+  }
+}
