@@ -42,7 +42,7 @@ export async function storeLooks(
     const part = looks.slice(start, start + AT_ONCE);
     const values: SqlValue[] = part.flatMap(({ id, lookAt }) => [id, lookAt]);
     await sql.run(
-      `WITH "v"("id", "look") AS (VALUES ${part.map(() => '(?, ?)').join(', ')}) UPDATE "car" SET "lookAt" = (SELECT "look" FROM "v" WHERE "v"."id" = "car"."id") WHERE "id" IN (SELECT "id" FROM "v")`,
+      `WITH "v"("id", "look") AS (VALUES ${part.map(() => '(?, ?)').join(', ')}) UPDATE "car" SET "lookAt" = "v"."look" FROM "v" WHERE "car"."id" = "v"."id"`,
       values,
     );
   }
