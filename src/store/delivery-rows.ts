@@ -70,11 +70,12 @@ export async function beginSending(
   return new Set(rows.map(({ id }) => id));
 }
 
-/** Why letters of ours were not begun; letters that are no longer ours are not in it. */
+/** Why letters of ours are not welcome, in words; letters that are no longer ours are not in it. */
 export async function whyUnwelcome(
   sql: Sql,
   letters: readonly Pick<ClaimedRow, 'id' | 'leaseToken'>[],
-): Promise<Map<string, 'erased' | 'dead' | 'refused'>> {
+): Promise<Map<string, string>> {
+  if (letters.length === 0) return new Map();
   const rows = await sql.all<{
     id: string;
     leaseToken: string | null;
@@ -86,15 +87,16 @@ export async function whyUnwelcome(
     `SELECT l."id", l."leaseToken", l."topic", o."erasedAt", s."deadSince", s."refusedTopics" FROM "letter" l JOIN "owner" o ON o."id" = l."ownerId" LEFT JOIN "address_standing" s ON s."organisationId" = l."organisationId" AND s."addressHash" = l."addressHash" WHERE l."state" = 'sending' AND l."id" IN (${marks(letters.length)})`,
     letters.map(({ id }) => id),
   );
-  const why = new Map<string, 'erased' | 'dead' | 'refused'>();
+  const why = new Map<string, string>();
   for (const row of rows) {
     const ours = letters.some(
       ({ id, leaseToken }) => id === row.id && leaseToken === row.leaseToken,
     );
     if (!ours) continue;
-    if (row.erasedAt !== null) why.set(row.id, 'erased');
-    else if (row.deadSince !== null) why.set(row.id, 'dead');
-    else if (row.refusedTopics?.includes(`"${row.topic}"`) === true) why.set(row.id, 'refused');
+    if (row.erasedAt !== null) why.set(row.id, 'the owner was erased');
+    else if (row.deadSince !== null) why.set(row.id, 'the address takes no mail');
+    else if (row.refusedTopics?.includes(`"${row.topic}"`) === true)
+      why.set(row.id, 'the owner refused such letters');
   }
   return why;
 }

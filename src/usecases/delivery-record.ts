@@ -1,17 +1,10 @@
 import type { Instant } from '../domain/calendar/instant.ts';
 import type { DeliveryFigures } from '../domain/round/delivery-figures.ts';
 import type { SendOutcome } from '../mail/sender.ts';
-import type { ClaimedRow } from '../store/delivery-rows.ts';
-import {
-  freeOccasions,
-  markDead,
-  openLettersTo,
-  settleLetter,
-  whyUnwelcome,
-} from '../store/delivery-rows.ts';
+import { freeOccasions, markDead, openLettersTo, settleLetter } from '../store/delivery-rows.ts';
 import { cancelLetters } from '../store/letter-rows.ts';
 import type { Sql } from '../store/sql.ts';
-import { heldForGood, isResend, settlementOf, untried } from './delivery-settlement.ts';
+import { settlementOf, untried } from './delivery-settlement.ts';
 import type { Leaving } from './delivery-truth.ts';
 
 /** A letter that is out of the sender's hands; `outcome` is null where it never was in them. */
@@ -53,33 +46,6 @@ export async function recordEnded(
     await freeOccasions(sql, letter.id);
     const open = await openLettersTo(sql, letter);
     cancelled += (await cancelLetters(sql, open, 'the address takes no mail', at)).length;
-  }
-  return cancelled;
-}
-
-const WHY = {
-  erased: 'the owner was erased',
-  dead: 'the address takes no mail',
-  refused: 'the owner refused such letters',
-} as const;
-
-/**
- * Ends the letters of ours that the mark before sending held back: cancelled, or kept for a person
- * where they may have gone out before. How many were cancelled is returned.
- */
-export async function keepUnwelcome(
-  sql: Sql,
-  letters: readonly ClaimedRow[],
-  at: Instant,
-): Promise<number> {
-  if (letters.length === 0) return 0;
-  const why = await whyUnwelcome(sql, letters);
-  let cancelled = 0;
-  for (const letter of letters) {
-    const reason = why.get(letter.id);
-    if (reason === undefined) continue;
-    if (isResend(letter)) await settleLetter(sql, letter, at, heldForGood(letter, WHY[reason]));
-    else cancelled += (await cancelLetters(sql, [letter.id], WHY[reason], at)).length;
   }
   return cancelled;
 }

@@ -5,16 +5,17 @@ import type { DeliveryFigures } from '../domain/round/delivery-figures.ts';
 import type { Sender, SendOutcome } from '../mail/sender.ts';
 import { unbuildable } from '../mail/send-outcome.ts';
 import type { ClaimedRow } from '../store/delivery-rows.ts';
+import type { Sql } from '../store/sql.ts';
 import { beginSending, claimLetters, putBack, reapLeases } from '../store/delivery-rows.ts';
 import type { Deed } from './deed.ts';
 import type { Letterhead } from './delivery-letter.ts';
 import { outgoingOf } from './delivery-letter.ts';
 import type { DeliveryLimits } from './delivery-limits.ts';
 import type { Ended } from './delivery-record.ts';
-import { keepUnwelcome, recordEnded } from './delivery-record.ts';
+import { recordEnded } from './delivery-record.ts';
 import { FATE_UNKNOWN } from './delivery-settlement.ts';
 import type { Leaving } from './delivery-truth.ts';
-import { openingFor, sayableNow } from './delivery-truth.ts';
+import { openingFor, sortOut, weedOut } from './delivery-truth.ts';
 
 export interface RunOptions {
   readonly head: Letterhead;
@@ -31,14 +32,16 @@ export type DeliveryCounts = Record<
 >;
 
 // So long an ended letter waits for others before it is written down with them in one commit.
-const GATHER_MS = 10;
+const GATHER_MS = 50;
+// So many letters are looked through at once where none may leave.
+const BUNDLE = 100;
 const WRITE_ATTEMPTS = 3;
 
 /**
- * One run of the delivery. Letters go through four hands: claimed (leased, true and in the hours),
- * ready (marked as begun), flying (with the sender), ended (to be written down). One transaction
- * writes down the ended and marks the next ready ones, so that the disk is asked once for several
- * letters; nothing is sent while a transaction is open, and nothing unmarked is sent.
+ * One run of the delivery. Letters go through three hands: ready (claimed, true, marked as begun),
+ * flying (with the sender), ended (to be written down). One transaction writes down the ended and
+ * makes the next ones ready, so that the disk is asked once for several letters; nothing is sent
+ * while it is open, and nothing unmarked is sent.
  */
 export class DeliveryRun {
   readonly counts: DeliveryCounts = {
@@ -51,17 +54,20 @@ export class DeliveryRun {
   readonly #deed: Deed;
   readonly #sender: Sender;
   readonly #options: RunOptions;
-  readonly #claimed: Leaving[] = [];
   readonly #ready: { leaving: Leaving; startedAt: Instant }[] = [];
   readonly #ended: Ended[] = [];
   #flying = 0;
   /** One at a time until the mail server has shown that it answers. */
   #width = 1;
+  /** So many are marked ahead of those in flight, while the mail server is quick. */
+  #ahead = 0;
   #faultsInARow = 0;
   #left: number;
   #stopped = false;
   #exhausted = false;
+  #barren = false;
   #wake: (() => void) | null = null;
+  #timer: NodeJS.Timeout | undefined;
 
   constructor(deed: Deed, sender: Sender, options: RunOptions) {
     this.#deed = deed;
@@ -75,12 +81,10 @@ export class DeliveryRun {
     try {
       for (;;) {
         if (this.#stopping()) this.#unready();
-        else if (this.#claimed.length === 0 && !this.#exhausted) await this.#claim();
-        await this.#record();
+        await this.#turnOver();
         this.#launch();
-        const idle = this.#flying === 0 && this.#ready.length === 0 && this.#ended.length === 0;
-        if (idle && (this.#stopping() || (this.#claimed.length === 0 && this.#exhausted))) break;
-        if (!idle) await this.#news();
+        if (this.#flying > 0) await this.#news();
+        else if (this.#idle() && (this.#stopping() || this.#exhausted)) break;
       }
       return this.counts;
     } finally {
@@ -93,59 +97,70 @@ export class DeliveryRun {
     return this.#stopped || this.#options.signal?.aborted === true;
   }
 
-  async #claim(): Promise<void> {
-    const { figures, organisationId } = this.#options;
+  #idle(): boolean {
+    return this.#flying === 0 && this.#ready.length === 0 && this.#ended.length === 0;
+  }
+
+  /** In one transaction: writes down the ended, claims the next and marks those that may leave. */
+  async #turnOver(): Promise<void> {
+    const { figures } = this.#options;
+    const ended = this.#ended.splice(0);
+    const room = this.#room();
+    // Where nothing may leave, at night for one, whole bundles are looked through.
+    const size = this.#barren && room > 0 ? Math.min(BUNDLE, this.#left) : room;
+    if (ended.length === 0 && size === 0) return;
     const at = this.#deed.now();
-    const size = Math.min(figures.claimed, this.#left);
-    const claim = { at, organisationId, token: randomUUID(), leaseUntil: this.#leaseFrom(at) };
-    const rows: ClaimedRow[] = await this.#deed.store.writeSql(async (sql) => {
-      await reapLeases(sql, at, {
-        resendAt: addMinutes(at, figures.unknownMinutes),
-        resends: figures.resends,
-        fault: FATE_UNKNOWN,
-      });
-      const again = await claimLetters(sql, 'unknown', { ...claim, limit: size });
-      const limit = size - again.length;
-      return limit === 0
-        ? again
-        : [...again, ...(await claimLetters(sql, 'planned', { ...claim, limit }))];
+    const done = await this.#write(async (sql) => {
+      const cancelled = await recordEnded(sql, ended, at, figures);
+      const rows = size === 0 ? [] : await this.#claim(sql, at, size);
+      const { sayable, early, doubtful } = await sortOut(sql, rows, at, figures);
+      const due: Leaving[] = [];
+      for (const leaving of sayable) {
+        const { letter } = leaving;
+        const until = due.length < room ? this.#turnOf(leaving, at) : null;
+        if (until !== null && until <= at) due.push(leaving);
+        else early.push({ letter, until: until ?? letter.nextTryAt ?? at });
+      }
+      for (const { letter, until } of early) await putBack(sql, letter, until);
+      const letters = due.map(({ letter }) => letter);
+      const begun = await beginSending(sql, letters, at, this.#leaseFrom(at));
+      doubtful.push(...letters.filter(({ id }) => !begun.has(id)));
+      const ready = due.filter(({ letter }) => begun.has(letter.id));
+      return { cancelled, claimed: rows.length, ready, doubtful };
     });
-    this.#left -= rows.length;
-    if (rows.length === 0 || this.#left === 0) this.#exhausted = true;
-    const { leaving, cancelled } = await sayableNow(this.#deed.store, rows, at, figures);
-    this.#claimed.push(...leaving);
-    this.counts.cancelled += cancelled;
+    this.counts.cancelled += done.cancelled;
+    this.#barren = done.ready.length === 0;
+    for (const leaving of done.ready) this.#ready.push({ leaving, startedAt: at });
+    if (done.doubtful.length > 0) {
+      const { doubtful } = done;
+      this.counts.cancelled += await this.#write((sql) => weedOut(sql, doubtful, at, figures));
+    }
+    this.#left -= done.claimed;
+    if (size > 0 && (done.claimed === 0 || this.#left === 0)) this.#exhausted = true;
+  }
+
+  #room(): number {
+    if (this.#stopping() || this.#exhausted) return 0;
+    const room = this.#width + this.#ahead - this.#flying - this.#ready.length;
+    return Math.max(0, Math.min(room, this.#left));
+  }
+
+  async #claim(sql: Sql, at: Instant, size: number): Promise<ClaimedRow[]> {
+    const { figures, organisationId } = this.#options;
+    await reapLeases(sql, at, {
+      resendAt: addMinutes(at, figures.unknownMinutes),
+      resends: figures.resends,
+      fault: FATE_UNKNOWN,
+    });
+    const claim = { at, organisationId, token: randomUUID(), leaseUntil: this.#leaseFrom(at) };
+    const again = await claimLetters(sql, 'unknown', { ...claim, limit: size });
+    const limit = size - again.length;
+    if (limit === 0) return again;
+    return [...again, ...(await claimLetters(sql, 'planned', { ...claim, limit }))];
   }
 
   #leaseFrom(at: Instant): Instant {
     return addMinutes(at, this.#options.figures.leaseMinutes);
-  }
-
-  /** Writes down the ended letters and marks the next ones, in one transaction. */
-  async #record(): Promise<void> {
-    const ended = this.#ended.splice(0);
-    const room = this.#stopping() ? 0 : 2 * this.#width - this.#flying - this.#ready.length;
-    const next = this.#claimed.splice(0, Math.max(0, room));
-    if (ended.length === 0 && next.length === 0) return;
-    const at = this.#deed.now();
-    const turns = next.map((leaving) => ({ leaving, turn: this.#turnOf(leaving, at) }));
-    const due = turns.filter(({ turn }) => turn <= at).map(({ leaving }) => leaving);
-    const done = await this.#write(async () =>
-      this.#deed.store.writeSql(async (sql) => {
-        const cancelled = await recordEnded(sql, ended, at, this.#options.figures);
-        for (const { leaving, turn } of turns) {
-          if (turn > at) await putBack(sql, leaving.letter, turn);
-        }
-        const letters = due.map(({ letter }) => letter);
-        const begun = await beginSending(sql, letters, at, this.#leaseFrom(at));
-        const kept = letters.filter(({ id }) => !begun.has(id));
-        return { begun, cancelled: cancelled + (await keepUnwelcome(sql, kept, at)) };
-      }),
-    );
-    this.counts.cancelled += done.cancelled;
-    for (const leaving of due) {
-      if (done.begun.has(leaving.letter.id)) this.#ready.push({ leaving, startedAt: at });
-    }
   }
 
   #turnOf(leaving: Leaving, at: Instant): Instant {
@@ -154,10 +169,10 @@ export class DeliveryRun {
   }
 
   /** What was sent must be written down, or it would be sent twice: one fault is not the end. */
-  async #write<T>(work: () => Promise<T>): Promise<T> {
+  async #write<T>(work: (sql: Sql) => Promise<T>): Promise<T> {
     for (let attempt = 1; ; attempt++) {
       try {
-        return await work();
+        return await this.#deed.store.writeSql(work);
       } catch (fault) {
         if (attempt >= WRITE_ATTEMPTS) throw fault;
       }
@@ -204,10 +219,26 @@ export class DeliveryRun {
     else if (this.#faultsInARow >= this.#options.figures.connectionFaults) this.#stopped = true;
     else if (!unreachable) this.#width = this.#options.figures.parallel;
     this.#launch();
-    const gathered = this.#ended.length >= this.#width;
-    const starving = this.#ready.length === 0 && this.#claimed.length > 0;
-    if (gathered || starving || this.#flying === 0) this.#wake?.();
-    else if (this.#ended.length === 1) setTimeout(() => this.#wake?.(), GATHER_MS);
+    this.#gather();
+  }
+
+  /**
+   * Wakes the run when enough letters ended to be worth a commit, or after a short while. A mail
+   * server that is quick enough to fill that while gets letters marked ahead, so that it need not
+   * wait for our disk; a slow one gets none, so that a letter is marked just before it leaves.
+   */
+  #gather(): void {
+    const enough = this.#ahead === 0 ? this.#width : 2 * this.#width;
+    if (this.#ended.length >= enough) {
+      this.#ahead = 2 * this.#width;
+      this.#wake?.();
+    } else if (this.#flying === 0) this.#wake?.();
+    else if (this.#ended.length > 0 && this.#wake !== null) {
+      this.#timer ??= setTimeout(() => {
+        this.#ahead = 0;
+        this.#wake?.();
+      }, GATHER_MS);
+    }
   }
 
   /** Marked letters that were not handed over yet are as they were before. */
@@ -226,27 +257,21 @@ export class DeliveryRun {
   }
 
   /** Waits until letters ended. */
-  #news(): Promise<void> {
-    return new Promise((resolve) => {
-      this.#wake = () => {
-        this.#wake = null;
-        resolve();
-      };
-      if (this.#flying === 0) this.#wake();
+  async #news(): Promise<void> {
+    await new Promise<void>((resolve) => {
+      this.#wake = resolve;
+      this.#gather();
     });
+    this.#wake = null;
+    clearTimeout(this.#timer);
+    this.#timer = undefined;
   }
 
-  /** After a stop or a fault: claimed letters go back, and those in flight are waited for. */
+  /** After a stop or a fault: those in flight are waited for and written down. */
   async #giveBack(): Promise<void> {
     this.#unready();
     while (this.#flying > 0) await this.#news();
-    const claimed = this.#claimed.splice(0);
-    if (claimed.length > 0) {
-      await this.#deed.store.writeSql(async (sql) => {
-        for (const { letter } of claimed) await putBack(sql, letter, letter.nextTryAt);
-      });
-    }
-    await this.#record();
+    await this.#turnOver();
   }
 }
 

@@ -1,18 +1,23 @@
 import type { Instant } from '../domain/calendar/instant.ts';
-import { addHours } from '../domain/calendar/instant.ts';
+import { addHours, addMinutes } from '../domain/calendar/instant.ts';
 import { nextWithinHours } from '../domain/calendar/zone.ts';
-import type { CarFacts } from '../domain/round/car-facts.ts';
 import type { DeliveryFigures } from '../domain/round/delivery-figures.ts';
 import { isAlarm, topicOf } from '../domain/round/letter-kind.ts';
 import { LOOK_NOW } from '../domain/round/next-look.ts';
 import { occasionsOwed } from '../domain/round/occasions.ts';
-import type { Spoken } from '../store/car-facts-rows.ts';
+import type { LoadedFacts } from '../store/car-facts-rows.ts';
 import { loadCarFacts } from '../store/car-facts-rows.ts';
 import type { ClaimedRow, LetterHouse } from '../store/delivery-rows.ts';
-import { carsAbout, housesOf, putBack, settleLetter } from '../store/delivery-rows.ts';
+import {
+  carsAbout,
+  housesOf,
+  putBack,
+  settleLetter,
+  whyUnwelcome,
+} from '../store/delivery-rows.ts';
 import { cancelLetters } from '../store/letter-rows.ts';
 import { storeLooks } from '../store/look-rows.ts';
-import type { Store } from '../store/store.ts';
+import type { Sql } from '../store/sql.ts';
 import { cancelUntrue } from './cancel-untrue.ts';
 import { heldForGood, isResend } from './delivery-settlement.ts';
 
@@ -22,6 +27,15 @@ export interface Leaving {
   readonly house: LetterHouse;
 }
 
+export interface Sorted {
+  /** True and within the hours. */
+  readonly sayable: Leaving[];
+  /** To be put off until the hours begin. */
+  readonly early: { readonly letter: ClaimedRow; readonly until: Instant }[];
+  /** Untrue or out of date by the look of it. */
+  readonly doubtful: ClaimedRow[];
+}
+
 /** The first instant, this or a later one, at which the letter may leave by the owner's clock. */
 export function openingFor({ letter, house }: Leaving, at: Instant): Instant {
   if (isAlarm(letter.kind) && house.nightAlarms) return at;
@@ -29,45 +43,73 @@ export function openingFor({ letter, house }: Leaving, at: Instant): Instant {
 }
 
 /**
- * Of claimed letters, those that may leave now: still true, in time and within the hours. What is
- * no longer true or out of date is cancelled, what is early is put off, and what may have gone out
- * once already is kept for a person rather than sent again without being true.
+ * Sorts letters that were claimed in this transaction. It locks no cars: whoever records something
+ * about one meanwhile waits for these letters before cancelling them, and so comes after.
  */
-export async function sayableNow(
-  store: Store,
+export async function sortOut(
+  sql: Sql,
   letters: readonly ClaimedRow[],
   at: Instant,
   figures: DeliveryFigures,
-): Promise<{ leaving: Leaving[]; cancelled: number }> {
-  if (letters.length === 0) return { leaving: [], cancelled: 0 };
-  return store.writeSql(async (sql) => {
-    const ids = letters.map(({ id }) => id);
-    const houses = await housesOf(sql, ids);
-    const about = await carsAbout(sql, ids);
-    const carIds = [...new Set(about.map(({ carId }) => carId))];
-    // The cars are locked before any letter is, here as in every deed that cancels letters.
-    const { cars, spoken } = await loadCarFacts(sql, carIds, at);
-    const cancelled = await cancelUntrue(sql, cars, spoken, at);
-    const old = letters.filter((letter) => isOutOfDate(letter, at, figures)).map(({ id }) => id);
-    cancelled.push(...(await cancelLetters(sql, old, 'out of date', at)));
-    const gone = new Set(cancelled);
-    await storeLooks(
-      sql,
-      carsOf(gone, about, spoken).map((id) => ({ id, lookAt: LOOK_NOW })),
-    );
-    const untrue = untrueResends(letters, cars, spoken, at);
-    const leaving: Leaving[] = [];
-    for (const letter of letters) {
-      const house = houses.get(letter.id);
-      if (house === undefined || gone.has(letter.id)) continue;
-      const opening = openingFor({ letter, house }, at);
-      if (untrue.has(letter.id) || (isResend(letter) && isOutOfDate(letter, at, figures))) {
-        await settleLetter(sql, letter, at, heldForGood(letter, 'it is no longer true'));
-      } else if (opening > at) await putBack(sql, letter, opening);
-      else leaving.push({ letter, house });
+): Promise<Sorted> {
+  const sorted: Sorted = { sayable: [], early: [], doubtful: [] };
+  if (letters.length === 0) return sorted;
+  const ids = letters.map(({ id }) => id);
+  const houses = await housesOf(sql, ids);
+  const carIds = [...new Set((await carsAbout(sql, ids)).map(({ carId }) => carId))];
+  const untrue = untrueAmong(new Set(ids), await loadCarFacts(sql, carIds, at, false), at);
+  for (const letter of letters) {
+    const house = houses.get(letter.id);
+    if (house === undefined || untrue.has(letter.id) || isOutOfDate(letter, at, figures)) {
+      sorted.doubtful.push(letter);
+      continue;
     }
-    return { leaving, cancelled: gone.size };
-  });
+    const until = openingFor({ letter, house }, at);
+    if (until > at) sorted.early.push({ letter, until });
+    else sorted.sayable.push({ letter, house });
+  }
+  return sorted;
+}
+
+/**
+ * Decides about doubtful letters for good, in a transaction of its own, with the cars locked before
+ * any letter is, as in every deed that cancels letters. What is untrue, unwelcome or out of date is
+ * cancelled; what may have gone out once already is kept for a person instead of being sent again.
+ * Returns how many were cancelled.
+ */
+export async function weedOut(
+  sql: Sql,
+  letters: readonly ClaimedRow[],
+  at: Instant,
+  figures: DeliveryFigures,
+): Promise<number> {
+  const about = await carsAbout(
+    sql,
+    letters.map(({ id }) => id),
+  );
+  const facts = await loadCarFacts(sql, [...new Set(about.map(({ carId }) => carId))], at);
+  const gone = new Set(await cancelUntrue(sql, facts.cars, facts.spoken, at));
+  const untrue = untrueAmong(new Set(letters.map(({ id }) => id)), facts, at);
+  const unwelcome = await whyUnwelcome(sql, letters);
+  for (const letter of letters) {
+    if (gone.has(letter.id)) continue;
+    const why =
+      unwelcome.get(letter.id) ??
+      (untrue.has(letter.id) ? 'no longer true' : null) ??
+      (isOutOfDate(letter, at, figures) ? 'out of date' : null);
+    // True after all: something was recorded between the two looks. It waits for the next run.
+    if (why === null) await putBack(sql, letter, addMinutes(at, figures.settingsMinutes));
+    else if (isResend(letter)) await settleLetter(sql, letter, at, heldForGood(letter, why));
+    else for (const id of await cancelLetters(sql, [letter.id], why, at)) gone.add(id);
+  }
+  const said = [...about, ...facts.spoken].filter(({ letterId }) => gone.has(letterId));
+  const carIds = new Set(said.flatMap(({ carId }) => (carId === null ? [] : [carId])));
+  // What is still true of these cars is written afresh by the next round.
+  await storeLooks(
+    sql,
+    [...carIds].map((id) => ({ id, lookAt: LOOK_NOW })),
+  );
+  return gone.size;
 }
 
 /** Advice and offers have their season; letters about work in hand stay of use, however late. */
@@ -78,30 +120,17 @@ function isOutOfDate(letter: ClaimedRow, at: Instant, figures: DeliveryFigures):
   );
 }
 
-/** What is still true of the cars of cancelled letters is written afresh by the next round. */
-function carsOf(
-  gone: ReadonlySet<string>,
-  about: readonly { letterId: string; carId: string }[],
-  spoken: readonly Spoken[],
-): string[] {
-  const said = [...about, ...spoken].filter(({ letterId }) => gone.has(letterId));
-  return [...new Set(said.flatMap(({ carId }) => (carId === null ? [] : [carId])))];
-}
-
-/** Letters that may have gone out cannot be cancelled; these are the ones not to send once more. */
-function untrueResends(
-  letters: readonly ClaimedRow[],
-  cars: readonly CarFacts[],
-  spoken: readonly Spoken[],
+/** Of these letters, those of which a part is not true or not welcome any more. */
+function untrueAmong(
+  letterIds: ReadonlySet<string>,
+  { cars, spoken }: LoadedFacts,
   at: Instant,
 ): Set<string> {
-  const resends = new Set(letters.filter(isResend).map(({ id }) => id));
-  if (resends.size === 0) return resends;
   const owed = new Set(cars.flatMap((car) => occasionsOwed(car, at)).map(({ key }) => key));
   const byCar = new Map(cars.map((car) => [car.id, car]));
   const untrue = spoken.filter((said) => {
     const car = byCar.get(said.carId ?? '');
-    if (!resends.has(said.letterId) || car === undefined) return false;
+    if (car === undefined || !letterIds.has(said.letterId)) return false;
     const topic = topicOf(said.kind);
     if (car.owner.unreachable || (topic !== null && car.owner.refusedTopics.includes(topic))) {
       return true;

@@ -86,7 +86,7 @@ eachDatabase('delivery through a real mail server', (databases) => {
     expect(await stateOf(office)).toMatchObject({ grey: 'delivered', drop: 'delivered' });
     // The one whose answer was lost came twice, under one Message-ID; the others once.
     const drop = (await office.letters()).find((l) => l.toAddress.startsWith('drop'));
-    expect([...sink.copies.values()].sort()).toEqual([1, 1, 1, 2]);
+    expect([...sink.copies.values()].toSorted((a, b) => a - b)).toEqual([1, 1, 1, 2]);
     expect(sink.copies.get(drop?.messageId ?? '')).toBe(2);
   });
 
@@ -145,21 +145,23 @@ eachDatabase('delivery through a real mail server', (databases) => {
     ]);
   });
 
-  if (databases.dialect === 'postgresql') {
-    test('two processes on one database deliver each letter once', async () => {
+  // One SQLite file belongs to one process.
+  test.runIf(databases.dialect === 'postgresql')(
+    'two processes on one database deliver each letter once',
+    async () => {
       const { sink, sender } = await mailServer();
       const url = await databases.fresh();
       const first = kept(await openPostOffice(url));
       const second = kept(await openPostOffice(url));
-      for (let i = 0; i < 60; i++) await first.household(`o${i}@example.net`);
+      for (let i = 0; i < 24; i++) await first.household(`o${i}@example.net`);
       await first.round();
       const other = kept(smtpSender({ url: sink.url, patience: QUICK }));
       const [a, b] = await Promise.all([first.deliver(sender), second.deliver(other)]);
-      expect(a.delivered + b.delivered).toBe(60);
+      expect(a.delivered + b.delivered).toBe(24);
       expect(a.delivered).toBeGreaterThan(0);
       expect(b.delivered).toBeGreaterThan(0);
       expect([...sink.copies.values()].every((copies) => copies === 1)).toBe(true);
-      expect(sink.copies.size).toBe(60);
-    });
-  }
+      expect(sink.copies.size).toBe(24);
+    },
+  );
 });

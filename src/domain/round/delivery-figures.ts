@@ -8,7 +8,6 @@ const rule = (value: number, unit: string, min: number, max: number, source: str
 /** How letters leave the house: how many at once, how long each may take, how fast in all. */
 export const DELIVERY_FIGURES = {
   parallel: rule(5, 'letters in flight', 1, 20),
-  claimed: rule(25, 'letters claimed at once', 1, 200),
   leaseMinutes: rule(
     15,
     'min',
