@@ -72,7 +72,8 @@ export function figureNamed(key: string): Figure | undefined {
   return ALL.get(key);
 }
 
-const COUNTED = /^(days|weeks|months|readings|washers|findings|failures|visits|pieces|folds)\b/;
+const COUNTED =
+  /^(days|weeks offered|months|readings|washers|findings|failures|visits|pieces|folds|letters)\b/;
 
 /** What is wrong with a value that an organisation wants for a figure, in words; null if nothing. */
 export function ownFigureProblem(figure: Figure, value: number): string | null {

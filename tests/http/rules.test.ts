@@ -137,6 +137,36 @@ onEachDatabase('the rules and their figures', (open) => {
     expect((await lubrication(other.topId)).intervalMonths).toBe(6);
   });
 
+  it('are changed while visits are recorded, and neither is lost or decided by old figures', async () => {
+    const keeping = { place: 'outdoors', salt: 'by-sea', use: 'summer' };
+    const tops = [];
+    for (let n = 0; n < 4; n += 1) tops.push(await fitted(shop, { car: { keeping } }));
+    const answers = await Promise.all([
+      ...tops.map(({ topId }) =>
+        shop.post(`/v1/tops/${topId}/visits`, { kind: 'lubrication', doneOn: '2026-06-10' }),
+      ),
+      set({ 'interval.rateC5': 85 }),
+      ...tops.map(({ carId }) =>
+        shop.call(
+          'PATCH',
+          `/v1/cars/${carId}`,
+          { keeping: { use: 'all-year' } },
+          { 'if-match': '*' },
+        ),
+      ),
+    ]);
+    expect(answers.map(({ status }) => status)).toEqual([
+      201,
+      201,
+      201,
+      201,
+      ...Array(5).fill(200),
+    ]);
+    for (const { topId } of tops) {
+      expect(await lubrication(topId)).toMatchObject({ intervalMonths: 8, dueOn: '2027-02-10' });
+    }
+  });
+
   it('cancel the letters that a change makes untrue, in the same transaction', async () => {
     await fitted(shop, { top: { fittedOn: '2025-05-10' } });
     await shop.post('/v1/round', { at: '2026-06-12T09:00:00Z' });

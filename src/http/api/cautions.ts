@@ -1,10 +1,8 @@
 import { z } from 'zod';
 import { mark } from './rules.ts';
 
+/** One thought in both languages. */
 export const wording = z.object({ en: z.string(), de: z.string() });
-
-/** Stands above every list of cautions: the handbook and local rules come first. */
-export const firstCaution = wording;
 
 export const caution = z
   .object({ id: z.string(), hazard: wording, show: wording, mark, source: z.string() })

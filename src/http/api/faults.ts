@@ -2,7 +2,7 @@ import { z } from 'zod';
 import type { Deed } from '../../usecases/deed.ts';
 import { findCauses, listFaults, listSigns } from '../../usecases/find-faults.ts';
 import { caller } from '../keys.ts';
-import { caution, firstCaution } from './cautions.ts';
+import { caution, wording } from './cautions.ts';
 import type { Routes } from './routes.ts';
 import { recordRefusals, refusals } from './routes.ts';
 import { mark } from './rules.ts';
@@ -43,7 +43,7 @@ const finding = z
     mustNot: z.array(z.string()),
     warnings: z.array(z.string()),
     priors: z.enum(['equal', 'own findings']),
-    first: firstCaution,
+    first: wording.meta({ description: 'Stands above the cautions.' }),
     cautions: z.array(caution),
   })
   .meta({ id: 'FaultFinding' });

@@ -4,7 +4,7 @@ import type { Deed } from '../../usecases/deed.ts';
 import { hardwareTables, judgeHole, showRepairSet } from '../../usecases/hardware-sheets.ts';
 import { caller } from '../keys.ts';
 import { idParams, line } from '../shapes.ts';
-import { caution, firstCaution } from './cautions.ts';
+import { caution, wording } from './cautions.ts';
 import { verdict } from './pivots.ts';
 import type { Routes } from './routes.ts';
 import { recordRefusals, refusals } from './routes.ts';
@@ -58,7 +58,7 @@ const repairSet = z
     ),
     parts: z.array(z.object({ part: z.string(), label: z.string(), quantity: z.number() })),
     steps: z.array(z.string()),
-    first: firstCaution,
+    first: wording.meta({ description: 'Stands above the cautions.' }),
     cautions: z.array(caution),
   })
   .meta({ id: 'RepairSet', description: 'Items for one pivot, or parts for the whole frame.' });

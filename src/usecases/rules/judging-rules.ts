@@ -54,6 +54,13 @@ export const JUDGING_RULES: readonly Rule[] = [
     figures: ['hardware'],
   }),
   judging({
+    name: 'address-standing',
+    does: 'When an address counts as dead, and how long what came back from it is remembered.',
+    takes: 'reports of letters that came back',
+    gives: 'why an owner gets no mail',
+    figures: ['standing'],
+  }),
+  judging({
     name: 'practice',
     does: 'Cars in care and visits a week over the coming years, with their spread.',
     takes: 'tops fitted a year and how many come back',
