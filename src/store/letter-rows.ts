@@ -4,7 +4,7 @@ import type { Sql } from './sql.ts';
 import { insertRows, marks } from './sql.ts';
 
 /** A letter as it is stored: whole, with its Message-ID and Date fixed before the first attempt. */
-export interface LetterRow {
+export type LetterRow = {
   id: string;
   organisationId: string;
   ownerId: string;
@@ -34,23 +34,7 @@ export interface LetterRow {
   resends: number;
   response: string | null;
   fault: string | null;
-}
-
-/** A letter that is being written now, before anything happened to it. */
-export type NewLetter = Omit<
-  LetterRow,
-  | 'state'
-  | 'cancelledWhy'
-  | 'attempts'
-  | 'nextTryAt'
-  | 'leaseUntil'
-  | 'leaseToken'
-  | 'startedAt'
-  | 'settledAt'
-  | 'resends'
-  | 'response'
-  | 'fault'
->;
+};
 
 export interface NewOccasion {
   readonly key: string;
@@ -64,7 +48,7 @@ export interface NewOccasion {
  */
 export async function storeLetters(
   sql: Sql,
-  letters: readonly { letter: NewLetter; occasions: readonly NewOccasion[] }[],
+  letters: readonly { letter: LetterRow; occasions: readonly NewOccasion[] }[],
 ): Promise<Set<string>> {
   const keys = letters.flatMap(({ occasions }) => occasions.map(({ key }) => key));
   const taken = new Set<string>();
@@ -80,7 +64,7 @@ export async function storeLetters(
   await insertRows(
     sql,
     'letter',
-    fresh.map(({ letter }) => ({ ...letter, state: 'planned', nextTryAt: letter.notBefore })),
+    fresh.map(({ letter }) => letter),
   );
   await insertRows(
     sql,

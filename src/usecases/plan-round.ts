@@ -37,7 +37,7 @@ export interface RoundResult {
 }
 
 const CARS_AT_A_LOOK = 4_000;
-// Each chunk is one commit, and a commit waits for the disk; nobody else can write meanwhile.
+// Each chunk is one commit: a commit waits for the disk, and nobody else can write before it.
 const OWNERS_A_CHUNK = 500;
 
 /**
@@ -174,21 +174,8 @@ async function factsOf(
 
 function recordOf({ letter, occasions }: WrittenLetter): LetterRecord {
   const carIds = new Set(occasions.map(({ carId }) => carId).filter((id) => id !== null));
-  return letterRecordOf({ ...letter, ...UNTRIED, nextTryAt: letter.notBefore }, [...carIds]);
+  return letterRecordOf(letter, [...carIds]);
 }
-
-const UNTRIED = {
-  state: 'planned',
-  cancelledWhy: null,
-  attempts: 0,
-  leaseUntil: null,
-  leaseToken: null,
-  startedAt: null,
-  settledAt: null,
-  resends: 0,
-  response: null,
-  fault: null,
-} as const;
 
 /** A cancelled letter counts as never written, so that what is still true of it is written anew. */
 function without(facts: LoadedFacts, cancelledIds: readonly string[]): LoadedFacts {

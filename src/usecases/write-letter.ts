@@ -7,7 +7,7 @@ import type { LetterKind } from '../domain/round/letter-kind.ts';
 import { topicOf } from '../domain/round/letter-kind.ts';
 import type { LetterOwed } from '../domain/round/letters-owed.ts';
 import type { Occasion } from '../domain/round/occasion.ts';
-import type { NewLetter, NewOccasion } from '../store/letter-rows.ts';
+import type { LetterRow, NewOccasion } from '../store/letter-rows.ts';
 import type { LinkRow } from '../store/link-rows.ts';
 import type { LetterModel } from '../views/letters/models.ts';
 import { renderLetter } from '../views/letters/render.ts';
@@ -20,7 +20,7 @@ import { NO_OWN_WORDS } from './own-words.ts';
 
 /** A letter written out and not yet stored. */
 export interface WrittenLetter {
-  readonly letter: NewLetter;
+  readonly letter: LetterRow;
   readonly occasions: readonly NewOccasion[];
   readonly links: readonly LinkRow[];
 }
@@ -109,18 +109,31 @@ export function composeLetter(
       organisationId: organisation.id,
       ownerId: owner.id,
       kind,
+      state: 'planned',
+      cancelledWhy: null,
       language: owner.language,
       toName: owner.name,
       toAddress: owner.email,
       addressHash: owner.addressHash,
       topic: topic ?? 'work',
-      ...written,
+      subject: written.subject,
+      text: written.text,
+      html: written.html,
       stopUrl: stop?.url ?? null,
       calendar: calendar ?? null,
       messageId: `<${id}@${deed.mailDomain}>`,
       messageDate: notBefore,
       plannedAt: at,
       notBefore,
+      attempts: 0,
+      nextTryAt: notBefore,
+      leaseUntil: null,
+      leaseToken: null,
+      startedAt: null,
+      settledAt: null,
+      resends: 0,
+      response: null,
+      fault: null,
     },
     occasions,
     links: [...(stop === null ? [] : [stop.row]), page.row, ...links],
