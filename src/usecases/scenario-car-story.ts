@@ -89,6 +89,7 @@ export function carStory(
           at,
           ...about,
           visit: { kind: visit.kind, doneOn: visit.on, ...work },
+          tell: false,
         };
       }),
     ...plannedVisits(car, setting),
@@ -114,18 +115,19 @@ function plannedVisits(
   const { kind, timeZone: zone } = setting.house.organisation;
   const today = dayIn(zone, setting.now);
   const chance = chanceOf(`${car} diary`);
-  const rung = instantAt(zone, addDays(today, -chance.whole(2, 5)), '11:15');
   const happenings: Happening[] = [];
   if (booked !== undefined) {
     const plannedOn = openFrom(kind, addDays(today, chance.whole(...booked.in)));
-    happenings.push({ what: 'visit', at: rung, car, visit: { kind: booked.kind, plannedOn } });
+    const visit = { kind: booked.kind, plannedOn };
+    // Booked this minute, so the letter about it is one of today's.
+    happenings.push({ what: 'visit', at: setting.now, car, visit, tell: true });
   }
   if (missed !== undefined) {
     const plannedOn = openFrom(kind, addDays(today, -chance.whole(...missed)));
     const noShowAt = instantAt(zone, plannedOn, '17:00');
     const visit = { kind: 'lubrication', plannedOn } as const;
     happenings.push(
-      { what: 'visit', at: addMinutes(noShowAt, -14 * 24 * 60), car, visit },
+      { what: 'visit', at: addMinutes(noShowAt, -14 * 24 * 60), car, visit, tell: false },
       { what: 'no-show', at: noShowAt, car },
     );
   }

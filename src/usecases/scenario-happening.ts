@@ -16,7 +16,13 @@ export type Happening = { readonly at: Instant } & (
   | { readonly what: 'bounce'; readonly owner: string; readonly why: string }
   | { readonly what: 'car'; readonly owner: string; readonly car: Omit<NewCar, 'ownerId'> }
   | { readonly what: 'top'; readonly car: string; readonly top: Omit<NewTop, 'carId'> }
-  | { readonly what: 'visit'; readonly car: string; readonly visit: NewVisit }
+  | {
+      readonly what: 'visit';
+      readonly car: string;
+      readonly visit: NewVisit;
+      /** False for the past: its letters went out long ago, and nobody wants them again. */
+      readonly tell: boolean;
+    }
   | { readonly what: 'no-show'; readonly car: string }
   | {
       readonly what: 'position';

@@ -1,5 +1,5 @@
 import type { Day } from '../domain/calendar/day.ts';
-import { addDays, addMonths } from '../domain/calendar/day.ts';
+import { addDays, addMonths, daysBetween } from '../domain/calendar/day.ts';
 import type { Keeping } from '../domain/lubrication/interval.ts';
 import { lubricationInterval } from '../domain/lubrication/interval.ts';
 import type { Chance } from './scenario-chance.ts';
@@ -104,16 +104,21 @@ function lubricationsOf(car: SeedCar, fittedOn: Day, setting: Setting): PastVisi
     (joint) => joint.state === 'stiff' || (joint.missing ?? 0) > 0,
   );
   const months = monthsOf(car, faulty);
-  const range = car.due ?? ([QUIET_DAYS, usual * DAYS_A_MONTH - 12] as const);
-  const dueOn = pickDay(today, range, chance, (day) => {
+  const earliest = addDays(fittedOn, Math.round(usual * DAYS_A_MONTH * 0.75));
+  const quietFrom = Math.max(QUIET_DAYS, daysBetween(today, addMonths(earliest, months)) + 1);
+  const quietTo = usual * DAYS_A_MONTH - 12;
+  if (car.due === undefined && quietFrom > quietTo) return [];
+  const dueOn = pickDay(today, car.due ?? [quietFrom, quietTo], chance, (day) => {
     const anchor = addMonths(day, -months);
     return isOpen(kind, anchor) && anchor < today && addMonths(anchor, months) === day;
   });
-  const earliest = addDays(fittedOn, Math.round(usual * DAYS_A_MONTH * 0.75));
   const days: Day[] = [];
   for (let day = addMonths(dueOn, -months); day > earliest;) {
     days.unshift(day);
     day = openBy(kind, addDays(addMonths(day, -usual), -chance.whole(...LATE_DAYS)));
+  }
+  if (car.due !== undefined && days.length === 0) {
+    throw new Error(`${car.registration} is too new to be due when its seed says`);
   }
   return days.map((on, i) => ({
     kind: 'lubrication',

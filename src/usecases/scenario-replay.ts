@@ -60,7 +60,7 @@ async function happen(deed: Deed, scene: Scene, one: Happening): Promise<void> {
       return;
     }
     case 'visit':
-      await recordVisit(deed, caller, known(tops, one.car), one.visit);
+      await recordVisit(deed, caller, known(tops, one.car), one.visit, { tell: one.tell });
       return;
     case 'no-show':
       return noteNoShow(deed, scene, known(tops, one.car));
