@@ -14,7 +14,11 @@ export interface OwnerRecord {
   readonly version: number;
 }
 
-export type OwnerRow = OwnerRecord & { addressHash: string; erasedAt: string | null };
+export type OwnerRow = OwnerRecord & {
+  organisationId: string;
+  addressHash: string;
+  erasedAt: string | null;
+};
 
 export function ownerRecordOf(row: OwnerRow): OwnerRecord {
   return {
