@@ -36,13 +36,15 @@ export async function lockDiary(sql: Sql, organisationId: string): Promise<void>
 }
 
 /** An organisation's own numbers, held until the transaction ends so that they can be changed. */
-export async function holdRules(sql: Sql, organisationId: string): Promise<string | undefined> {
-  const row = await first<{ ownRules: string }>(
+export function holdRules(
+  sql: Sql,
+  organisationId: string,
+): Promise<{ ownRules: string; version: number } | null> {
+  return first(
     sql,
-    `SELECT "ownRules" FROM "organisation" WHERE "id" = ?${forUpdate(sql)}`,
+    `SELECT "ownRules", "version" FROM "organisation" WHERE "id" = ?${forUpdate(sql)}`,
     [organisationId],
   );
-  return row?.ownRules;
 }
 
 export interface ClosureRow {

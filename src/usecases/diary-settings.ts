@@ -1,11 +1,13 @@
 import { v7 as newId } from 'uuid';
 import { BENCH_FIGURES } from '../domain/bench/bench-figures.ts';
 import type { Day } from '../domain/calendar/day.ts';
+import type { Instant } from '../domain/calendar/instant.ts';
 import { ownFigureProblem } from '../domain/figure-tables.ts';
 import type { Fault } from '../domain/refusal.ts';
 import { Refused } from '../domain/refusal.ts';
 import { holdRules, lockDiary, replaceClosures } from '../store/diary-rows.ts';
 import type { Sql } from '../store/sql.ts';
+import { insertRows } from '../store/sql.ts';
 import type { Caller, Deed } from './deed.ts';
 import type { ClosureRecord, DiaryCalendar, DiaryRule, DiaryRuleRecord } from './diary-calendar.ts';
 import { DIARY_RULES, diaryCalendar, diaryRules } from './diary-calendar.ts';
@@ -46,9 +48,10 @@ export async function changeDiarySettings(
   const faults = [...weekdayFaults(change), ...closureFaults(change), ...ruleFaults(change)];
   if (faults.length > 0) throw new Refused({ kind: 'invalid', faults });
   const { organisationId } = caller;
+  const now = deed.now();
   return deed.store.writeSql(async (sql) => {
     await lockDiary(sql, organisationId);
-    const before = await diaryCalendar(sql, organisationId, deed.now());
+    const before = await diaryCalendar(sql, organisationId, now);
     requireVersion(version, before.version);
     const weekdays = [...new Set(change.weekdays ?? before.weekdays)].sort((a, b) => a - b);
     await sql.run(
@@ -64,8 +67,8 @@ export async function changeDiarySettings(
       }));
       await replaceClosures(sql, organisationId, rows);
     }
-    if (change.shopRules !== undefined) await storeRules(sql, organisationId, change.shopRules);
-    return settingsRecord(await diaryCalendar(sql, organisationId, deed.now()));
+    if (change.shopRules !== undefined) await storeRules(sql, caller, change.shopRules, now);
+    return settingsRecord(await diaryCalendar(sql, organisationId, now));
   });
 }
 
@@ -74,21 +77,32 @@ function settingsRecord(calendar: DiaryCalendar): DiarySettingsRecord {
   return { weekdays, closures, shopRules: diaryRules(calendar), version };
 }
 
+/** Writes the figures that change, and keeps each step as every change of a shop rule is kept. */
 async function storeRules(
   sql: Sql,
-  organisationId: string,
+  { organisationId, keyId }: Caller,
   rules: NonNullable<DiaryChange['shopRules']>,
+  changedAt: Instant,
 ): Promise<void> {
-  const own: Record<string, number> = { ...ownFiguresFrom(await holdRules(sql, organisationId)) };
-  for (const name of DIARY_RULES) {
-    const value = rules[name];
-    if (value === null) delete own[`bench.${name}`];
-    else if (value !== undefined) own[`bench.${name}`] = value;
-  }
-  await sql.run(
-    'UPDATE "organisation" SET "ownRules" = ?, "version" = "version" + 1 WHERE "id" = ?',
-    [JSON.stringify(own), organisationId],
-  );
+  const held = await holdRules(sql, organisationId);
+  const own: Record<string, number> = { ...ownFiguresFrom(held?.ownRules) };
+  const version = (held?.version ?? 0) + 1;
+  const steps = DIARY_RULES.flatMap((name) => {
+    const figure = `bench.${name}`;
+    const was = own[figure] ?? null;
+    const becomes = rules[name];
+    if (becomes === undefined || becomes === was) return [];
+    if (becomes === null) delete own[figure];
+    else own[figure] = becomes;
+    return [{ id: newId(), organisationId, keyId, changedAt, figure, was, becomes, version }];
+  });
+  if (steps.length === 0) return;
+  await sql.run('UPDATE "organisation" SET "ownRules" = ?, "version" = ? WHERE "id" = ?', [
+    JSON.stringify(own),
+    version,
+    organisationId,
+  ]);
+  await insertRows(sql, 'shop_rule_change', steps);
 }
 
 function weekdayFaults({ weekdays }: DiaryChange): Fault[] {

@@ -27,7 +27,10 @@ export interface DiaryVisit extends VisitLength {
 }
 
 /** How long the next visit of a kind to a top will take, by what such visits took before. */
-export type LengthOf = (kind: VisitKind, top: DiaryTopRow) => VisitLength;
+export type LengthOf = (
+  kind: VisitKind,
+  top: Pick<DiaryTopRow, 'framePattern' | 'powered'>,
+) => VisitLength;
 
 export async function lengthsOfVisits(sql: Sql, calendar: DiaryCalendar): Promise<LengthOf> {
   const byKind = new Map<string, DoneVisit[]>();
@@ -108,13 +111,11 @@ export async function expectedVisits(
   const visits: DiaryVisit[] = [];
   let leftToCalls = 0;
   for (const top of await topsDueBy(sql, organisationId, lastDue, today)) {
-    const nth = (n: number) => dueDay(top.lubricatedOn ?? top.fittedOn, top.intervalMonths, n);
-    if (top.bookedOn === null && nth(2) < today) {
+    if (top.bookedOn === null && dueAfter(top, 2) < today) {
       leftToCalls += 1;
       continue;
     }
-    for (let n = top.bookedOn === null ? 1 : 2; nth(n) <= lastDue; n += 1) {
-      const dueOn = nth(n);
+    for (const dueOn of dueDaysOf(top, today, lastDue)) {
       visits.push({
         id: expectedId({ topId: top.topId, dueOn }),
         top,
@@ -127,6 +128,25 @@ export async function expectedVisits(
     }
   }
   return { visits, leftToCalls };
+}
+
+/** The nth due day from the last oiling, or from the day the top was fitted. */
+function dueAfter(top: DiaryTopRow, n: number): Day {
+  return dueDay(top.lubricatedOn ?? top.fittedOn, top.intervalMonths, n);
+}
+
+/**
+ * The due days up to a day that no booking answers. What is overdue is taken as done today, and what
+ * is booked as done then: the following ones are counted from there.
+ */
+function dueDaysOf(top: DiaryTopRow & { bookedOn: Day | null }, today: Day, last: Day): Day[] {
+  const { bookedOn, dueOn, intervalMonths } = top;
+  const days = bookedOn === null ? [dueOn] : [];
+  const anchor = bookedOn ?? (dueOn < today ? today : null);
+  const nth = (n: number) =>
+    anchor === null ? dueAfter(top, n + 1) : dueDay(anchor, intervalMonths, n);
+  for (let n = 1; nth(n) <= last; n += 1) days.push(nth(n));
+  return days;
 }
 
 /** What an expected visit is known by: its top and the due day that it is for. */

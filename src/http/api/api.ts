@@ -1,22 +1,30 @@
 import type { Deed } from '../../usecases/deed.ts';
 import { requireKey } from '../keys.ts';
 import { answerOnce } from '../once.ts';
+import { callRoutes } from './calls.ts';
+import { bounceRoutes } from './bounces.ts';
 import { carRoutes } from './cars.ts';
 import { diaryRoutes } from './diary.ts';
 import { faultRoutes } from './faults.ts';
+import { feedRoutes } from './feeds.ts';
 import { hardwareRoutes } from './hardware.ts';
 import { letterRoutes } from './letters.ts';
 import { organisationRoutes } from './organisation.ts';
+import { lifeRoutes } from './life.ts';
 import { linkRoutes } from './links.ts';
+import { outlookRoutes } from './outlook.ts';
 import { ownerRoutes } from './owners.ts';
+import { partRoutes } from './parts.ts';
 import { pivotRoutes } from './pivots.ts';
 import { positionRoutes } from './positions.ts';
 import { preferenceRoutes } from './preferences.ts';
 import type { Routes } from './routes.ts';
 import { ruleRoutes } from './rules.ts';
+import { standingRoutes } from './standing.ts';
 import { topRoutes } from './tops.ts';
 import { visitRoutes } from './visits.ts';
 import { warrantyRoutes } from './warranties.ts';
+import { wordingRoutes } from './wording.ts';
 
 /** Everything under /v1: behind a key, never cached, each POST done once under its Idempotency-Key. */
 export async function apiRoutes(app: Routes, deed: Deed): Promise<void> {
@@ -36,7 +44,15 @@ export async function apiRoutes(app: Routes, deed: Deed): Promise<void> {
     visitRoutes,
     positionRoutes,
     diaryRoutes,
+    callRoutes,
+    partRoutes,
+    lifeRoutes,
+    outlookRoutes,
     letterRoutes,
+    bounceRoutes,
+    standingRoutes,
+    wordingRoutes,
+    feedRoutes,
     faultRoutes,
     hardwareRoutes,
     warrantyRoutes,

@@ -1,0 +1,176 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Deed } from '../../src/usecases/deed.ts';
+import { readCalls } from '../../src/usecases/read-calls.ts';
+import type { CarAndTop, Workshop } from '../setup/workshop.ts';
+import { fitted, openWorkshop } from '../setup/workshop.ts';
+import { onEachDatabase } from './each-database.ts';
+
+const NOW = '2026-06-08T08:00:00.000Z';
+
+interface Item {
+  readonly carId: string;
+  readonly registration: string;
+  readonly score: number;
+  readonly chance: number;
+  readonly afterCalls: number;
+  readonly reason: string;
+}
+
+onEachDatabase('the call list', (open) => {
+  let shop: Workshop;
+  const cars: Record<string, CarAndTop> = {};
+  beforeAll(async () => {
+    shop = await open(NOW);
+    const car = async (registration: string, fittedOn: string, owner: object = {}) => {
+      const phone = { phone: '01632 960 001', ...owner };
+      cars[registration] = await fitted(shop, {
+        owner: phone,
+        car: { registration },
+        top: { fittedOn },
+      });
+    };
+    await car('SOUND', '2025-09-01');
+    await car('OVERDUE', '2025-04-09');
+    await car('SEIZED', '2025-09-01');
+    await car('REFUSES', '2025-04-09', { refusesCalls: true });
+    await car('BOOKED', '2025-04-09');
+    await car('FOLDED', '2025-09-01');
+    await shop.post(`/v1/tops/${cars['SEIZED']?.topId}/visits`, {
+      kind: 'look',
+      doneOn: '2026-05-01',
+      readings: [
+        { pivot: 'L-MAIN', state: 'free', oiled: true, washersPresent: 2 },
+        { pivot: 'R-LINK2', state: 'seized', oiled: false },
+      ],
+    });
+    await shop.post(`/v1/tops/${cars['BOOKED']?.topId}/booking`, { week: '2026-W25' });
+    await shop.post(`/v1/cars/${cars['FOLDED']?.carId}/position`, {
+      position: 'folded',
+      at: '2026-06-03T06:00:00Z',
+      damp: true,
+    });
+  });
+  afterAll(() => shop.close());
+  const list = async (limit = 20) => (await shop.get(`/v1/calls?limit=${limit}`)).body;
+  const itemOf = async (registration: string): Promise<Item | undefined> =>
+    (await list()).items.find((item: Item) => item.registration === registration);
+
+  it('puts the likeliest damage first and leaves out who is booked, sound or will not be rung', async () => {
+    const { items, inAll, because } = await list();
+    expect(items.map(({ registration }: Item) => registration)).toEqual([
+      'SEIZED',
+      'FOLDED',
+      'OVERDUE',
+    ]);
+    expect(inAll).toBe(3);
+    expect(because.every((line: string) => line.startsWith('shop rule'))).toBe(true);
+    expect((await list(1)).items).toHaveLength(1);
+  });
+
+  it('works out chance × cost ÷ minutes by the shop rules', async () => {
+    // 60 days over the due day at 1.5 % a month of 30 days: 1 − 0.985². Six hours against 105 min.
+    const overdue = await itemOf('OVERDUE');
+    expect(overdue?.chance).toBeCloseTo(1 - 0.985 ** 2, 12);
+    expect(overdue?.score).toBeCloseTo(((1 - 0.985 ** 2) * 6) / 105, 12);
+    expect(overdue?.reason).toBe('oiling 60 days overdue: repair about 6 h, visit 1¾ h');
+    // A seized joint (0.4) with the verdict that it has earned (0.12).
+    expect((await itemOf('SEIZED'))?.chance).toBeCloseTo(1 - 0.6 * 0.88, 12);
+    // Folded damp (0.1): its limit of one day was met on 4 June at 06:00, four days and two hours
+    // ago; days begun count.
+    expect((await itemOf('FOLDED'))?.chance).toBeCloseTo(1 - 0.9 * 0.98 ** 5, 12);
+  });
+
+  it('asks the database as often for one car as for many', async () => {
+    const caller = await callerOf(shop, 'Elmyard Soft Tops');
+    const few = await queriesOf(shop.deed, caller);
+    await fitted(shop, { top: { fittedOn: '2025-12-01' } });
+    await fitted(shop, { top: { fittedOn: '2025-12-01' } });
+    expect(await queriesOf(shop.deed, caller)).toBe(few);
+    expect(few).toBeLessThan(15);
+  });
+
+  it('comes down after a call, and back as it is forgotten', async () => {
+    const { carId } = cars['SEIZED'] ?? {};
+    const logged = await shop.post('/v1/calls', { carId, outcome: 'reached', notes: 'rings back' });
+    expect(logged.status).toBe(201);
+    expect(logged.body).toMatchObject({ carId, on: '2026-06-08', outcome: 'reached' });
+    expect((await itemOf('SEIZED'))?.afterCalls).toBeCloseTo(0.5, 12);
+    shop.setNow('2026-07-06T08:00:00.000Z');
+    expect((await itemOf('SEIZED'))?.afterCalls).toBeCloseTo(0.75, 12);
+    expect(await itemOf('SEIZED')).toMatchObject({
+      lastCall: { on: '2026-06-08', outcome: 'reached' },
+    });
+    shop.setNow(NOW);
+    await shop.post('/v1/calls', { carId, outcome: 'booked' });
+    expect((await list()).items.at(-1).registration).toBe('SEIZED');
+  });
+
+  it('brings a car back whose booked day has passed and nobody came', async () => {
+    expect(await itemOf('BOOKED')).toBeUndefined();
+    shop.setNow('2026-06-22T08:00:00.000Z');
+    expect(await itemOf('BOOKED')).toBeDefined();
+    shop.setNow(NOW);
+  });
+
+  it.each([
+    [{ outcome: 'reached' }, '#/carId'],
+    [{ carId: 'nobody', outcome: 'reached' }, '#/carId'],
+    [{ carId: 'x', outcome: 'sang' }, '#/outcome'],
+    [{ carId: 'x', outcome: 'reached', notes: '' }, '#/notes'],
+    [{ carId: 'x', outcome: 'reached', on: '2026-06-01' }, '#/on'],
+  ])('refuses the call %j by field', async (body, pointer) => {
+    const answer = await shop.post('/v1/calls', body);
+    expect(answer.status).toBe(400);
+    expect(answer.body.errors[0].pointer).toBe(pointer);
+  });
+
+  it('is empty for another organisation, which cannot log a call about these cars', async () => {
+    const mine = shop.key;
+    shop.key = await shop.keyFor('Another Club');
+    expect(await list()).toMatchObject({ items: [], inAll: 0 });
+    const foreign = await shop.post('/v1/calls', {
+      carId: cars['SEIZED']?.carId,
+      outcome: 'declined',
+    });
+    expect(foreign.status).toBe(400);
+    shop.key = mine;
+    expect((await itemOf('SEIZED'))?.afterCalls).toBeGreaterThan(0);
+  });
+});
+
+describe('the length of the call list', () => {
+  it.each(['0', '201', 'all'])('is not %s', async (limit) => {
+    const shop = await openWorkshop(NOW);
+    const answer = await shop.get(`/v1/calls?limit=${limit}`);
+    expect(answer.status).toBe(400);
+    expect(answer.body.errors[0].pointer).toBe('limit');
+    await shop.close();
+  });
+});
+
+async function callerOf(shop: Workshop, name: string) {
+  const organisation = await shop.deed.store.records.organisation.findUniqueOrThrow({
+    where: { name },
+  });
+  return { organisationId: organisation.id, keyId: 'test', scope: 'read' as const };
+}
+
+async function queriesOf(deed: Deed, caller: Parameters<typeof readCalls>[1]): Promise<number> {
+  let count = 0;
+  const { sql } = deed.store;
+  const counting = {
+    ...deed,
+    store: {
+      ...deed.store,
+      sql: {
+        ...sql,
+        all: <Row>(text: string, values?: Parameters<typeof sql.all>[1]) => {
+          count += 1;
+          return sql.all<Row>(text, values);
+        },
+      },
+    },
+  };
+  await readCalls(counting, caller, { limit: 20 });
+  return count;
+}
