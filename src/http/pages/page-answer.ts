@@ -37,6 +37,14 @@ export function sendPage(reply: FastifyReply, html: string, status = 200): Fasti
   return reply.code(status).send(html);
 }
 
+/**
+ * Sends a page of the signed-in shop. Its forms must name their origin, which a page without any
+ * referrer would withhold; its addresses hold no tokens that could be told.
+ */
+export function sendShopPage(reply: FastifyReply, html: string, status = 200): FastifyReply {
+  return sendPage(reply.header('referrer-policy', 'same-origin'), html, status);
+}
+
 /** The same page for every link that opens nothing, whatever the reason. */
 export function sendUnknown(request: FastifyRequest, reply: FastifyReply): FastifyReply {
   const voice = voiceAsked(request.headers['accept-language']);

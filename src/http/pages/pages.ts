@@ -1,3 +1,4 @@
+import cookie from '@fastify/cookie';
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import type { Deed } from '../../usecases/deed.ts';
 import { STYLE } from '../../views/pages/style.ts';
@@ -6,10 +7,13 @@ import type { Doorway } from '../doorway.ts';
 import { countGuesses } from './guesses.ts';
 import { answerWithPages } from './page-answer.ts';
 import { ownerPages } from './owner.ts';
-import { referenceRoutes } from './reference.ts';
+import { frontPage, referenceRoutes } from './reference.ts';
+import { signInPages } from './sign-in.ts';
 import { stopPages } from './stop.ts';
+import { trayPages } from './tray.ts';
 
 const WRONG_LINKS_A_MINUTE = 30;
+const WRONG_KEYS_A_MINUTE = 10;
 
 /** Pages for people, and the addresses that machines watch. None of them needs a key. */
 export async function pageRoutes(
@@ -36,16 +40,20 @@ export async function pageRoutes(
       .header('x-content-type-options', 'nosniff')
       .send(STYLE.css),
   );
-  referenceRoutes(app);
-  await app.register(peoplePages(deed), { logSerializers: SERIALIZERS });
+  referenceRoutes(app, deed.publicUrl);
+  await app.register(peoplePages(deed, doorway), { logSerializers: SERIALIZERS });
 }
 
-function peoplePages(deed: Deed) {
+function peoplePages(deed: Deed, { mailTray }: Doorway) {
   return async (app: FastifyInstance): Promise<void> => {
     answerWithPages(app);
+    await app.register(cookie);
     const wrongLink = await countGuesses(app, WRONG_LINKS_A_MINUTE);
     await app.register(async (scope) => stopPages(scope, deed, wrongLink));
     ownerPages(app, deed, wrongLink);
+    frontPage(app, mailTray !== null);
+    signInPages(app, deed, await countGuesses(app, WRONG_KEYS_A_MINUTE));
+    if (mailTray !== null) trayPages(app, deed, mailTray);
   };
 }
 
@@ -55,5 +63,5 @@ const SERIALIZERS = { req: withoutTokens } as unknown as Record<string, () => st
 /** A request as the log may have it: a link's token opens a page, so it is left out. */
 function withoutTokens(request: FastifyRequest) {
   const { method, url, host, ip } = request;
-  return { method, url: url.replace(/^(\/(?:u|o|b)\/)[^/?]+/, '$1-'), host, remoteAddress: ip };
+  return { method, url: url.replace(/^(\/(?:u|o|b|calendar)\/)[^/?]+/, '$1-'), host, remoteAddress: ip };
 }

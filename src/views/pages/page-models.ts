@@ -1,7 +1,11 @@
 import type { CardModel } from './card-sheet.ts';
+import type { FrontModel } from './front-sheet.ts';
 import type { OwnerModel } from './owner-sheet.ts';
 import type { ProblemModel } from './problem-sheet.ts';
+import type { ReferenceModel } from './reference-sheet.ts';
+import type { SignInModel } from './sign-in-sheet.ts';
 import type { StopModel } from './stop-sheet.ts';
+import type { TrayLetterModel, TrayModel } from './tray-sheet.ts';
 
 /** What each page must be told; a template can ask for nothing else. */
 export interface PageModels {
@@ -9,4 +13,9 @@ export interface PageModels {
   readonly stop: StopModel;
   readonly owner: OwnerModel;
   readonly card: CardModel;
+  readonly front: FrontModel;
+  readonly reference: ReferenceModel;
+  readonly 'sign-in': SignInModel;
+  readonly tray: TrayModel;
+  readonly 'tray-letter': TrayLetterModel;
 }

@@ -1,0 +1,10 @@
+import type { Frame } from './render.ts';
+
+export interface FrontModel {
+  readonly tray: boolean;
+}
+
+/** The first page: what this server is and where its doors are. */
+export function frontSheet(tray: boolean): [Frame, FrontModel] {
+  return [{ lang: 'en', title: 'Foldkeep', nav: null }, { tray }];
+}

@@ -1,0 +1,10 @@
+import type { Frame } from './render.ts';
+
+export interface SignInModel {
+  readonly fault: string | null;
+}
+
+/** The page that asks for a key; `fault` says why the one before would not do. */
+export function signInSheet(fault: string | null): [Frame, SignInModel] {
+  return [{ lang: 'en', title: 'Sign in', nav: null }, { fault }];
+}
