@@ -1,7 +1,7 @@
 import type { Day } from '../domain/calendar/day.ts';
 import type { Instant } from '../domain/calendar/instant.ts';
 import type { Sql } from './sql.ts';
-import { first, insertRows, marks } from './sql.ts';
+import { first, forUpdate, insertRows, marks } from './sql.ts';
 
 /** Weeks offered to an owner for one top: open until one is taken or the offer is withdrawn. */
 export interface OfferRow {
@@ -68,17 +68,35 @@ export async function withdrawOffers(sql: Sql, ids: readonly string[], at: Insta
   }
 }
 
-/** The open offer for a top, if any, has led to a booking. */
+/** Notes that the open offer for a top has led to a booking; false where there was none. */
 export async function takeOffer(
   sql: Sql,
   organisationId: string,
   topId: string,
   visitId: string,
   at: Instant,
-): Promise<void> {
-  await sql.run(
+): Promise<boolean> {
+  const taken = await sql.run(
     `UPDATE "offer" SET "state" = 'taken', "endedAt" = ?, "visitId" = ? WHERE "topId" = ? AND "organisationId" = ? AND "state" = 'open'`,
     [at, visitId, topId, organisationId],
+  );
+  return taken > 0;
+}
+
+/**
+ * Holds the cars that stand in open offers, and one more, until the transaction ends: letters about
+ * offers are written car by car, and cars must be locked in one order everywhere. Call it before
+ * anything else that locks a car.
+ */
+export async function lockOfferedCars(
+  sql: Sql,
+  organisationId: string,
+  carId?: string,
+): Promise<void> {
+  if (sql.dialect === 'sqlite') return;
+  await sql.all(
+    `SELECT "id" FROM "car" WHERE "id" IN (SELECT t."carId" FROM "offer" f JOIN "top" t ON t."id" = f."topId" WHERE f."organisationId" = ? AND f."state" = 'open' UNION SELECT ?) ORDER BY "id"${forUpdate(sql)}`,
+    [organisationId, carId ?? ''],
   );
 }
 

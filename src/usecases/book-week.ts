@@ -8,7 +8,7 @@ import type { BookingRow } from '../store/booking-rows.ts';
 import { addBooking, bookingNamed, moveBookingTo, standingBooking } from '../store/booking-rows.ts';
 import type { DiaryTopRow } from '../store/diary-rows.ts';
 import { lockDiary, topForDiary } from '../store/diary-rows.ts';
-import { takeOffer } from '../store/offer-rows.ts';
+import { lockOfferedCars, takeOffer } from '../store/offer-rows.ts';
 import type { Sql } from '../store/sql.ts';
 import { reconsiderCars } from './cancel-untrue.ts';
 import type { Caller, Deed } from './deed.ts';
@@ -17,7 +17,9 @@ import { calendarWeeks, diaryCalendar } from './diary-calendar.ts';
 import type { WeekAsked } from './diary-days.ts';
 import { dayWithRoom, mondayAsked } from './diary-days.ts';
 import { bookedVisits, lengthsOfVisits } from './diary-visits.ts';
+import { writeVisitOffered } from './offer-letters.ts';
 import { requireVersion } from './version.ts';
+import { tellOfVisit } from './visit-letters.ts';
 import type { VisitRecord } from './visit-records.ts';
 import { visitRecord } from './visit-records.ts';
 
@@ -31,7 +33,7 @@ export type Booker = Pick<Caller, 'organisationId'>;
 /**
  * Books a visit for a top in a week, on its open day with the most room, or on a day. Room is looked
  * up and taken in one transaction that holds the diary, so of two who want the last place one is
- * refused. Letters that the booking makes untrue are cancelled with it.
+ * refused. Letters that the booking makes untrue are cancelled with it, and the owner is told of it.
  */
 export async function bookWeek(
   deed: Deed,
@@ -59,9 +61,13 @@ export async function bookWeek(
     const on = await freeDay(sql, calendar, { top, kind, asked });
     const { carId } = top;
     const booking = { id, organisationId, topId, carId, kind, plannedOn: on, createdAt: now };
+    await lockOfferedCars(sql, organisationId, carId);
     await addBooking(sql, booking);
-    if (kind === 'lubrication') await takeOffer(sql, organisationId, topId, id, now);
     await reconsiderCars(sql, [carId], now);
+    await tellOfVisit(deed, sql, id, now);
+    if (kind === 'lubrication' && (await takeOffer(sql, organisationId, topId, id, now))) {
+      await writeVisitOffered(deed, sql, organisationId, now);
+    }
     return justBooked(booking);
   });
 }
@@ -90,6 +96,7 @@ export async function moveBooking(
     const on = await freeDay(sql, calendar, { top, kind, asked, moved: visit });
     await moveBookingTo(sql, visitId, on);
     await reconsiderCars(sql, [top.carId], now);
+    await tellOfVisit(deed, sql, visitId, now);
   });
   return visitRecord(deed.store.records, caller, visitId);
 }

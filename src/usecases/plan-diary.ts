@@ -6,7 +6,7 @@ import type { Instant } from '../domain/calendar/instant.ts';
 import { invalid, Refused } from '../domain/refusal.ts';
 import { lockDiary } from '../store/diary-rows.ts';
 import type { OfferRow } from '../store/offer-rows.ts';
-import { addOffers, openOffers, withdrawOffers } from '../store/offer-rows.ts';
+import { addOffers, lockOfferedCars, openOffers, withdrawOffers } from '../store/offer-rows.ts';
 import type { Sql } from '../store/sql.ts';
 import type { Caller, Deed } from './deed.ts';
 import type { DiaryCalendar } from './diary-calendar.ts';
@@ -17,6 +17,7 @@ import type { PlanRecord } from './diary-plan-record.ts';
 import { planRecord } from './diary-plan-record.ts';
 import { bookedVisits, expectedId, expectedVisits, lengthsOfVisits } from './diary-visits.ts';
 import { requireNear } from './diary-weeks.ts';
+import { writeVisitOffered } from './offer-letters.ts';
 
 export interface PlanAsked {
   readonly from?: Day | undefined;
@@ -28,8 +29,8 @@ export interface PlanAsked {
 /**
  * Plans the visits that fall due into weeks: most in their due window, then the least late, then the
  * fewest changes to weeks already offered. Booked visits stay where they are. Applied, it stores for
- * each top the weeks that its owner may choose from; an offer that still holds stays as it was.
- * Refused where the shop is not open on any day of these weeks.
+ * each top the weeks that its owner may choose from, with the letters that tell them; an offer that
+ * still holds stays as it was. Refused where the shop is not open on any day of these weeks.
  */
 export async function planDiary(deed: Deed, caller: Caller, asked: PlanAsked): Promise<PlanRecord> {
   const now = deed.now();
@@ -40,6 +41,8 @@ export async function planDiary(deed: Deed, caller: Caller, asked: PlanAsked): P
     const { record, fresh, ended } = await draw(sql, organisationId, now, asked);
     await withdrawOffers(sql, ended, now);
     await addOffers(sql, organisationId, fresh);
+    await lockOfferedCars(sql, organisationId);
+    await writeVisitOffered(deed, sql, organisationId, now);
     return record;
   });
 }

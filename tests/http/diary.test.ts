@@ -311,6 +311,11 @@ onEachDatabase('a booking', (open) => {
     expect(twice.status).toBe(409);
     expect(twice.body.detail).toMatch(/booked for .* already/);
     expect((await book(one?.topId, { week, kind: 'repair' })).status).toBe(201);
+    const letters = await shop.get(`/v1/letters?carId=${one?.carId}`);
+    const told = (kind: string) =>
+      letters.body.items.filter((letter: { kind: string }) => letter.kind === kind);
+    expect(told('visit-offered')).toMatchObject([{ state: 'cancelled' }]);
+    expect(told('visit-booked')).toHaveLength(2);
     const plan = await shop.post('/v1/diary/plan', { apply: true });
     expect(plan.body.offers).toEqual({ made: 0, ended: 0, kept: 0 });
     expect(weekOf((await shop.get('/v1/diary')).body, week)).toMatchObject({ offeredPlaces: 0 });
