@@ -18,10 +18,6 @@ function northernMonth(day: Day, hemisphere: 'north' | 'south'): number {
   return hemisphere === 'north' ? month : ((month + 5) % 12) + 1;
 }
 
-function firstOfNextMonth(day: Day): Day {
-  return addMonths(`${day.slice(0, 7)}-01`, 1);
-}
-
 /** The first day from `from` on (inclusive) at which the condition holds, or null if never again. */
 export function firstDayOf(when: When, facts: AdviceFacts, from: Day): Day | null {
   switch (when.kind) {
@@ -34,10 +30,10 @@ export function firstDayOf(when: When, facts: AdviceFacts, from: Day): Day | nul
     case 'years-after-fitting':
       return later(addMonths(facts.top.fittedOn, 12 * when.from), from);
     case 'month': {
-      let day = from;
-      for (let step = 0; step <= 12; step += 1) {
-        if (when.north.includes(northernMonth(day, facts.hemisphere))) return day;
-        day = firstOfNextMonth(day);
+      const month = northernMonth(from, facts.hemisphere);
+      for (let ahead = 0; ahead < 12; ahead += 1) {
+        if (!when.north.includes(((month - 1 + ahead) % 12) + 1)) continue;
+        return ahead === 0 ? from : addMonths(`${from.slice(0, 7)}-01`, ahead);
       }
       return null;
     }
@@ -65,7 +61,9 @@ export function firstSayable(
 ): Day | null {
   if (advice.carriedBy !== 'care-note' || !isMeantFor(advice.for, facts.top)) return null;
   const pause = Math.max(repeatMonths, advice.repeatMonths ?? 0);
-  let start = later(from, addDays(facts.top.fittedOn, advice.notBeforeDay ?? 0));
+  const { fittedOn } = facts.top;
+  const { notBeforeDay } = advice;
+  let start = later(from, notBeforeDay === undefined ? fittedOn : addDays(fittedOn, notBeforeDay));
   for (const sent of facts.alreadySent) {
     if (sent.adviceId === advice.id) start = later(start, addMonths(sent.on, pause));
   }
