@@ -31,6 +31,9 @@ async function openHouse(): Promise<House> {
 
 /** Faults that a person can mend get their words alone; anything else shows where it came from. */
 function wordsOf(fault: unknown): string {
+  if (fault instanceof Refused && fault.refusal.kind === 'invalid') {
+    return fault.refusal.faults.map(({ pointer, detail }) => `${pointer}: ${detail}`).join('\n');
+  }
   const plain = [Refused, SettingsRefused, MailRefused, FileInUse, MigrationRefused];
   if (fault instanceof Error && plain.some((kind) => fault instanceof kind)) return fault.message;
   return fault instanceof Error ? (fault.stack ?? fault.message) : String(fault);
@@ -41,6 +44,8 @@ try {
     openDeed: () => openDeed(readSettings(process.env)),
     serve,
     openHouse,
+    databaseUrl: () => readSettings(process.env).databaseUrl,
+    now: () => new Date().toISOString(),
   });
   // `npm start` gives no command: serving is what the program is for.
   await program.parseAsync(process.argv.length > 2 ? process.argv : [...process.argv, 'serve']);

@@ -1,3 +1,5 @@
+import type { Instant } from '../domain/calendar/instant.ts';
+import type { MailSetup } from '../usecases/check-mail.ts';
 import type { Deed } from '../usecases/deed.ts';
 
 /** What the door hands to the commands: how to open the records, and how to serve. */
@@ -5,6 +7,11 @@ export interface Door {
   openDeed(): Promise<Deed>;
   serve(): Promise<void>;
   openHouse(): Promise<House>;
+  /** The mail settings, to be tried and not used. */
+  mailSetup(): MailSetup;
+  /** DATABASE_URL, for the commands that handle the database as a whole. */
+  databaseUrl(): string;
+  now(): Instant;
 }
 
 /** The program wired and not serving yet, for a command that does things before it serves. */
@@ -24,6 +31,17 @@ export interface House {
 /** Prints to standard output; the one place where commands speak. */
 export function say(words: string): void {
   process.stdout.write(`${words}\n`);
+}
+
+/** Tells on standard error how far a long piece of work has come, once a second at most. */
+export function progressOnStderr(): (words: string) => void {
+  let spoken = performance.now();
+  return (words) => {
+    const now = performance.now();
+    if (now - spoken < 1_000) return;
+    spoken = now;
+    process.stderr.write(`${words}\n`);
+  };
 }
 
 /** Runs a piece of work on the records and closes them whatever happens. */

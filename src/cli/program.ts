@@ -1,7 +1,11 @@
 import { Command } from 'commander';
+import { backupCommand } from './backup.ts';
 import { demoCommand } from './demo.ts';
 import type { Door } from './door.ts';
+import { exportCommand } from './export.ts';
+import { importCommand } from './import.ts';
 import { keyCommand } from './key.ts';
+import { restoreCommand } from './restore.ts';
 import { roundCommand } from './round.ts';
 import { ruleCommand } from './rule.ts';
 
@@ -19,5 +23,9 @@ export function buildProgram(door: Door): Command {
   program.addCommand(roundCommand(door));
   program.addCommand(keyCommand(door));
   program.addCommand(ruleCommand());
+  program.addCommand(backupCommand(door));
+  program.addCommand(restoreCommand(door));
+  program.addCommand(exportCommand(door));
+  program.addCommand(importCommand(door));
   return program;
 }

@@ -5,6 +5,24 @@ import type { Sql } from './sql.ts';
 /** Thrown when the database does not fit the program; the message says what to do. */
 export class MigrationRefused extends Error {}
 
+/** Which migrations a database has been through, and which the next start would apply. */
+export interface MigrationState {
+  readonly applied: string[];
+  readonly pending: string[];
+}
+
+/** Reads how far a database has come, changing nothing. Refuses what `migrate` would refuse. */
+export async function migrationState(sql: Sql): Promise<MigrationState> {
+  const steps = stepsFor(sql.dialect);
+  const done = await stepsDone(sql);
+  refuseUnfit(steps, done);
+  const applied = done.map((row) => row.migration_name).sort();
+  return {
+    applied,
+    pending: steps.map((step) => step.name).filter((name) => !applied.includes(name)),
+  };
+}
+
 interface Step {
   readonly name: string;
   readonly script: string;
@@ -19,9 +37,7 @@ interface Step {
 export async function migrate(sql: Sql, execute: (script: string) => unknown): Promise<string[]> {
   await execute(sql.dialect === 'sqlite' ? SQLITE_TABLE : POSTGRESQL_TABLE);
   const steps = stepsFor(sql.dialect);
-  const done = await sql.all<{ migration_name: string; checksum: string; finished_at: unknown }>(
-    'SELECT "migration_name", "checksum", "finished_at" FROM "_prisma_migrations" WHERE "rolled_back_at" IS NULL',
-  );
+  const done = await stepsDone(sql);
   refuseUnfit(steps, done);
   const known = new Set(done.map((row) => row.migration_name));
   const pending = steps.filter((step) => !known.has(step.name));
@@ -44,10 +60,19 @@ export async function migrate(sql: Sql, execute: (script: string) => unknown): P
   return pending.map((step) => step.name);
 }
 
-function refuseUnfit(
-  steps: readonly Step[],
-  done: readonly { migration_name: string; checksum: string; finished_at: unknown }[],
-): void {
+interface DoneStep {
+  readonly migration_name: string;
+  readonly checksum: string;
+  readonly finished_at: unknown;
+}
+
+function stepsDone(sql: Sql): Promise<DoneStep[]> {
+  return sql.all(
+    'SELECT "migration_name", "checksum", "finished_at" FROM "_prisma_migrations" WHERE "rolled_back_at" IS NULL',
+  );
+}
+
+function refuseUnfit(steps: readonly Step[], done: readonly DoneStep[]): void {
   for (const row of done) {
     const step = steps.find((candidate) => candidate.name === row.migration_name);
     if (step === undefined) {

@@ -113,7 +113,8 @@ function storeOf(writer: Connection, reader: Connection, release: () => void): S
   };
 }
 
-function sqlOf(handle: BetterSqlite3.Database): Sql {
+/** SQL through one connection to a SQLite file. */
+export function sqlOf(handle: BetterSqlite3.Database): Sql {
   const prepared = new Map<string, BetterSqlite3.Statement>();
   const statement = (text: string): BetterSqlite3.Statement => {
     let found = prepared.get(text);

@@ -1,0 +1,40 @@
+import { Command } from 'commander';
+import type { Restored } from '../usecases/restore-backup.ts';
+import { restoreBackup } from '../usecases/restore-backup.ts';
+import { contentsInWords } from './backup.ts';
+import type { Door } from './door.ts';
+import { say } from './door.ts';
+
+/** `foldkeep restore`: makes a backup the database again, while no server uses it. */
+export function restoreCommand(door: Door): Command {
+  return new Command('restore')
+    .description('make a backup the database again; the server must be stopped')
+    .argument('<file>', 'a file that "foldkeep backup" made')
+    .option('--replace', 'put it in the place of records that are there, keeping a copy', false)
+    .option('--dry-run', 'check everything and say what would happen', false)
+    .action(async (file: string, options: { replace: boolean; dryRun: boolean }) => {
+      const restored = await restoreBackup(door.databaseUrl(), door.now(), { file, ...options });
+      const { dryRun } = options;
+      say(`${file} is whole and ${dryRun ? 'would be' : 'was'} restored.`);
+      say(contentsInWords(restored));
+      for (const line of consequences(restored, dryRun)) say(line);
+    });
+}
+
+function consequences({ safetyCopy, waitingLetters }: Restored, dryRun: boolean): string[] {
+  const lines = [];
+  if (safetyCopy !== null) {
+    lines.push(
+      `The records that are there ${dryRun ? 'would be kept' : 'were there are kept'} in ${safetyCopy}.`,
+    );
+  }
+  if (waitingLetters > 0) {
+    lines.push(
+      `${waitingLetters} letters had not left when the backup was made. Those that left since then leave once more, under the same Message-ID.`,
+    );
+  }
+  lines.push(
+    'What was recorded after the backup is not in it: refusals and returned letters are missing too.',
+  );
+  return lines;
+}
