@@ -1,4 +1,5 @@
 import type { FastifyInstance, FastifyServerOptions } from 'fastify';
+import { watchBounceMailbox } from './cron/bounce-mailbox.ts';
 import { startClockwork } from './cron/clockwork.ts';
 import { readMetrics } from './http/metrics.ts';
 import type { Doorway } from './http/doorway.ts';
@@ -21,7 +22,7 @@ export interface App {
   readonly server: FastifyInstance;
   /** Lets every letter leave that may leave now. */
   deliver(): Promise<unknown>;
-  /** Starts the round and the delivery by the clock. */
+  /** Starts the round, the delivery and the look for returned letters by the clock. */
   startClock(): void;
   /** Listens, and says where. */
   listen(): Promise<string>;
@@ -56,6 +57,7 @@ export async function buildApp(settings: Settings, injected: Injected = {}): Pro
   const { store } = deed;
   await forgetUnended(deed, deed.now());
   let clockwork: ReturnType<typeof startClockwork> | null = null;
+  let mailbox: ReturnType<typeof watchBounceMailbox> | null = null;
   const doorway: Doorway = {
     mailTray: settings.smtpUrl === null ? settings.mailTray : null,
     ready: async () => {
@@ -70,13 +72,21 @@ export async function buildApp(settings: Settings, injected: Injected = {}): Pro
     store,
     sender,
     server,
-    deliver: () => deliverLetters(deed, sender, { mailFrom: settings.mailFrom }),
+    deliver: () =>
+      deliverLetters(deed, sender, {
+        mailFrom: settings.mailFrom,
+        ...(settings.bounceAddress === null ? {} : { bounceAddress: settings.bounceAddress }),
+      }),
     startClock: () => {
       clockwork = startClockwork(deed, sender, settings, server.log);
+      if (settings.bounceImapUrl !== null) {
+        mailbox = watchBounceMailbox(deed, settings.bounceImapUrl, server.log);
+      }
     },
     listen: () => server.listen({ host: settings.host, port: settings.port }),
     close: async () => {
       await clockwork?.stop();
+      await mailbox?.stop();
       await server.close();
       await sender.close();
       await store.close();

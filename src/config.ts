@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { readImapUrl } from './mail/imap-url.ts';
 
 /** What the environment may say, with what holds where it says nothing. */
 export interface Settings {
@@ -14,6 +15,10 @@ export interface Settings {
     readonly selector: string;
     readonly keyFile: string;
   } | null;
+  /** Where letters that cannot be delivered go, `name@domain`; null for the address of `mailFrom`. */
+  readonly bounceAddress: string | null;
+  /** The mailbox that they land in. */
+  readonly bounceImapUrl: string | null;
   readonly roundCron: string | null;
   readonly deliveryCron: string | null;
   readonly logLevel: string;
@@ -44,6 +49,10 @@ const cron = z
 
 const MAIL_FROM = /^(?:\s*([^<>\r\n]*?)\s*<([^\s<>@]+@[^\s<>@]+)>|([^\s<>@]+@[^\s<>@]+))$/;
 
+// The id of a letter is added behind a plus, and 64 octets are all there is before the @.
+const BOUNCE_ADDRESS_FORM =
+  'must be an address such as "bounces@example.org", without a plus, at most 20 signs before the @';
+
 const environment = z.object({
   HOST: z.string().min(1).default('127.0.0.1'),
   PORT: z.coerce
@@ -66,6 +75,17 @@ const environment = z.object({
     .string()
     .regex(MAIL_FROM, 'must be an address such as "Top care <care@example.org>"')
     .default('Foldkeep <foldkeep@example.org>'),
+  BOUNCE_ADDRESS: z
+    .string()
+    .regex(/^[^\s<>@+]{1,20}@[^\s<>@]+$/, BOUNCE_ADDRESS_FORM)
+    .optional(),
+  BOUNCE_IMAP_URL: z
+    .string()
+    .superRefine((text, context) => {
+      const read = readImapUrl(text);
+      if ('fault' in read) context.addIssue({ code: 'custom', message: read.fault });
+    })
+    .optional(),
   DKIM_DOMAIN: z.string().min(1).optional(),
   DKIM_SELECTOR: z.string().min(1).optional(),
   DKIM_KEY_FILE: z.string().min(1).optional(),
@@ -109,6 +129,8 @@ export function readSettings(env: Readonly<Record<string, string | undefined>>):
             selector: set.DKIM_SELECTOR ?? '',
             keyFile: set.DKIM_KEY_FILE ?? '',
           },
+    bounceAddress: set.BOUNCE_ADDRESS ?? null,
+    bounceImapUrl: set.BOUNCE_IMAP_URL ?? null,
     roundCron: set.ROUND_CRON === 'off' ? null : set.ROUND_CRON,
     deliveryCron: set.DELIVERY_CRON === 'off' ? null : set.DELIVERY_CRON,
     logLevel: set.LOG_LEVEL,

@@ -44,6 +44,7 @@ try {
     openDeed: () => openDeed(readSettings(process.env)),
     serve,
     openHouse,
+    mailSetup: () => readSettings(process.env),
     databaseUrl: () => readSettings(process.env).databaseUrl,
     now: () => new Date().toISOString(),
   });

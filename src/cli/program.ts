@@ -5,6 +5,8 @@ import type { Door } from './door.ts';
 import { exportCommand } from './export.ts';
 import { importCommand } from './import.ts';
 import { keyCommand } from './key.ts';
+import { lettersCommand } from './letters.ts';
+import { mailCheckCommand } from './mail-check.ts';
 import { restoreCommand } from './restore.ts';
 import { roundCommand } from './round.ts';
 import { ruleCommand } from './rule.ts';
@@ -22,6 +24,8 @@ export function buildProgram(door: Door): Command {
   program.addCommand(demoCommand(door));
   program.addCommand(roundCommand(door));
   program.addCommand(keyCommand(door));
+  program.addCommand(lettersCommand());
+  program.addCommand(mailCheckCommand(door));
   program.addCommand(ruleCommand());
   program.addCommand(backupCommand(door));
   program.addCommand(restoreCommand(door));

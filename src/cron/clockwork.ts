@@ -9,6 +9,7 @@ export interface Clocks {
   readonly roundCron: string | null;
   readonly deliveryCron: string | null;
   readonly mailFrom: { readonly name: string; readonly address: string };
+  readonly bounceAddress: string | null;
 }
 
 /**
@@ -35,7 +36,11 @@ export function startClockwork(
     if (planned + cancelled > 0) log.info({ planned, cancelled }, 'round held');
   });
   const delivery = hold('delivery', () =>
-    deliverLetters(deed, sender, { mailFrom: clocks.mailFrom, signal: stopping.signal }),
+    deliverLetters(deed, sender, {
+      mailFrom: clocks.mailFrom,
+      signal: stopping.signal,
+      ...(clocks.bounceAddress === null ? {} : { bounceAddress: clocks.bounceAddress }),
+    }),
   );
   const tasks = [
     ...(clocks.roundCron === null ? [] : [cron.schedule(clocks.roundCron, round, ONE_AT_A_TIME)]),

@@ -35,16 +35,18 @@ export async function stampVisit(sql: Sql, id: string, at: Instant): Promise<voi
 
 /**
  * The visits that an organisation's diary shows: those with a day from `from` on, and those called
- * off that were changed from `cancelledSince` on.
+ * off that were changed from `cancelledSince` on. Visits with the notes `exceptNotes` took place
+ * elsewhere.
  */
 export function diaryVisits(
   sql: Sql,
   organisationId: string,
-  { from, cancelledSince }: { readonly from: Day; readonly cancelledSince: Instant },
+  shown: { readonly from: Day; readonly cancelledSince: Instant; readonly exceptNotes: string },
 ): Promise<ToldVisitRow[]> {
+  const { from, cancelledSince, exceptNotes } = shown;
   return sql.all(
-    `${VISIT} WHERE v."organisationId" = ? AND ((v."state" IN ('booked', 'missed') AND v."plannedOn" >= ?) OR (v."state" = 'done' AND v."doneOn" >= ?) OR (v."state" = 'cancelled' AND v."plannedOn" IS NOT NULL AND COALESCE(v."changedAt", v."createdAt") >= ?)) ORDER BY COALESCE(v."doneOn", v."plannedOn"), v."id"`,
-    [organisationId, from, from, cancelledSince],
+    `${VISIT} WHERE v."organisationId" = ? AND ((v."state" IN ('booked', 'missed') AND v."plannedOn" >= ?) OR (v."state" = 'done' AND v."doneOn" >= ? AND COALESCE(v."notes", '') <> ?) OR (v."state" = 'cancelled' AND v."plannedOn" IS NOT NULL AND COALESCE(v."changedAt", v."createdAt") >= ?)) ORDER BY COALESCE(v."doneOn", v."plannedOn"), v."id"`,
+    [organisationId, from, from, exceptNotes, cancelledSince],
   );
 }
 

@@ -1,0 +1,42 @@
+import type { FastifyBaseLogger } from 'fastify';
+import cron from 'node-cron';
+import type { Deed } from '../usecases/deed.ts';
+import { readBounceMailbox } from '../usecases/read-bounce-mailbox.ts';
+
+// Mail servers slow down whoever connects more often.
+const EVERY_FIVE_MINUTES = '*/5 * * * *';
+
+/**
+ * Looks into the mailbox for returned mail at the start and every five minutes, never twice at once.
+ * A mailbox that cannot be opened is logged and tried again; nothing else waits for it.
+ */
+export function watchBounceMailbox(
+  deed: Deed,
+  imapUrl: string,
+  log: FastifyBaseLogger,
+): { stop(): Promise<void> } {
+  let looking: Promise<void> | null = null;
+  const look = async (): Promise<void> => {
+    try {
+      const { read, applied, left, fault } = await readBounceMailbox(deed, imapUrl);
+      if (fault !== null) log.warn({ fault }, 'mailbox for returned letters');
+      if (read > 0) log.info({ read, applied, left }, 'returned letters read');
+    } catch (err) {
+      log.error({ err }, 'reading returned letters failed');
+    }
+  };
+  const tick = async (): Promise<void> => {
+    if (looking !== null) return;
+    looking = look();
+    await looking;
+    looking = null;
+  };
+  const task = cron.schedule(EVERY_FIVE_MINUTES, tick, { noOverlap: true });
+  void tick();
+  return {
+    async stop() {
+      await task.destroy();
+      await looking;
+    },
+  };
+}

@@ -1,0 +1,97 @@
+import { afterEach, beforeEach, expect, it } from 'vitest';
+import { onEachDatabase } from '../http/each-database.ts';
+import { writeVisitOffered } from '../../src/usecases/offer-letters.ts';
+import type { Workshop } from '../setup/workshop.ts';
+import { fitted } from '../setup/workshop.ts';
+
+onEachDatabase('letters that offer weeks', (open) => {
+  let shop: Workshop;
+  let organisationId: string;
+  let ids: Awaited<ReturnType<typeof fitted>>;
+  beforeEach(async () => {
+    shop = await open('2026-06-12T09:00:00.000Z');
+    ids = await fitted(shop);
+    const rows = await shop.deed.store.sql.all<{ id: string }>('SELECT "id" FROM "organisation"');
+    organisationId = rows[0]?.id ?? '';
+  });
+  afterEach(() => shop.close());
+
+  const offer = (id: string, topId: string, weeks: readonly string[]) =>
+    shop.deed.store.writeSql((sql) =>
+      sql.run(
+        `INSERT INTO "offer" ("id", "organisationId", "topId", "week", "weeks", "dueOn", "state", "offeredAt") VALUES (?, ?, ?, ?, ?, '2026-07-01', 'open', '2026-06-12T09:00:00.000Z')`,
+        [id, organisationId, topId, weeks[0] ?? '', JSON.stringify(weeks)],
+      ),
+    );
+  const end = (id: string) =>
+    shop.deed.store.writeSql((sql) =>
+      sql.run(`UPDATE "offer" SET "state" = 'withdrawn' WHERE "id" = ?`, [id]),
+    );
+  const write = () =>
+    shop.deed.store.writeSql((sql) =>
+      writeVisitOffered(shop.deed, sql, organisationId, shop.deed.now()),
+    );
+  const letters = async () =>
+    (await shop.get('/v1/letters?limit=200')).body.items.filter(
+      ({ kind }: { kind: string }) => kind === 'visit-offered',
+    );
+  const links = async () =>
+    shop.deed.store.sql.all<{ subject: string; carId: string }>(
+      `SELECT "subject", "carId" FROM "link" WHERE "purpose" = 'book' ORDER BY "subject"`,
+    );
+
+  it('come once, with a link a week and a way to refuse', async () => {
+    await offer('o1', ids.topId, ['2026-W26', '2026-W28', '2026-W30']);
+    expect(await write()).toBe(1);
+    expect(await write()).toBe(0);
+    const [letter] = await letters();
+    expect(letter.carIds).toEqual([ids.carId]);
+    expect(letter.text.match(/https:\/\/care\.example\.org\/b\/\S+/g)).toHaveLength(3);
+    expect(letter.text).toContain('/u/');
+    expect(await links()).toEqual([
+      { subject: 'o1 2026-W26', carId: ids.carId },
+      { subject: 'o1 2026-W28', carId: ids.carId },
+      { subject: 'o1 2026-W30', carId: ids.carId },
+    ]);
+  });
+
+  it('hold several cars of one owner, and are written anew when one offer ends', async () => {
+    const car = await shop.post('/v1/cars', {
+      ownerId: ids.ownerId,
+      registration: 'FK 2',
+      handbook: {},
+      keeping: { place: 'outdoors', salt: 'none', use: 'summer' },
+    });
+    const top = await shop.post('/v1/tops', {
+      carId: car.body.id,
+      fittedOn: '2024-03-10',
+      framePattern: 'four-seat-manual',
+      cover: { material: 'cloth' },
+      window: 'glass',
+    });
+    await offer('o1', ids.topId, ['2026-W26']);
+    await offer('o2', top.body.id, ['2026-W27']);
+    expect(await write()).toBe(1);
+    const [both] = await letters();
+    expect(both.carIds).toHaveLength(2);
+    expect(both.text).toContain('FK 2, Week 27');
+    await end('o1');
+    expect(await write()).toBe(1);
+    const [, one] = await letters();
+    expect(one.carIds).toEqual([car.body.id]);
+    expect((await letters())[0].state).toBe('cancelled');
+  });
+
+  it('are not written of weeks gone by, nor to whoever refused offers', async () => {
+    await offer('o1', ids.topId, ['2026-W20']);
+    expect(await write()).toBe(0);
+    await end('o1');
+    await offer('o2', ids.topId, ['2026-W26']);
+    await shop.deed.store.writeSql((sql) =>
+      sql.run(
+        `INSERT INTO "address_standing" ("organisationId", "addressHash", "refusedTopics") SELECT "organisationId", "addressHash", '["offers"]' FROM "owner"`,
+      ),
+    );
+    expect(await write()).toBe(0);
+  });
+});
