@@ -16,6 +16,8 @@ export interface ReadPivot {
   readonly carId: string;
   readonly since: Day;
   readonly retiredOn: Day | null;
+  /** Days on which it was oiled. */
+  readonly oiledOn: readonly Day[];
   readonly record: PivotRecord;
 }
 
@@ -35,14 +37,15 @@ export async function readPivots(
     values,
   );
   const readings = await sql.all<ReadingRow>(
-    `SELECT r."pivotId", r."doneOn", r."state", r."repaired", r."washersPresent", r."axialPlayMm", r."radialPlayMm" FROM "reading" r JOIN "pivot" p ON p."id" = r."pivotId" WHERE p."carId" IN (SELECT c."id" FROM ${cars}) ORDER BY r."doneOn", r."id"`,
+    `SELECT r."pivotId", r."doneOn", r."state", r."oiled", r."repaired", r."washersPresent", r."axialPlayMm", r."radialPlayMm" FROM "reading" r JOIN "pivot" p ON p."id" = r."pivotId" WHERE p."carId" IN (SELECT c."id" FROM ${cars}) ORDER BY r."doneOn", r."id"`,
     values,
   );
   const histories = new Map(pivots.map((row) => [row.id, { row, ...nothingRead() }]));
   for (const row of readings) addReading(histories.get(row.pivotId), row);
-  return [...histories.values()].map(({ row, ...read }) => {
+  return [...histories.values()].map(({ row, oiledOn, ...read }) => {
     const { id, carId, since, retiredOn, code, kind, washersExpected } = row;
-    return { id, carId, since, retiredOn, record: { code, kind, washersExpected, ...read } };
+    const record = { code, kind, washersExpected, ...read };
+    return { id, carId, since, retiredOn, oiledOn, record };
   });
 }
 
@@ -60,6 +63,7 @@ interface ReadingRow {
   pivotId: string;
   doneOn: Day;
   state: PivotState;
+  oiled: unknown;
   repaired: unknown;
   washersPresent: number | null;
   axialPlayMm: number | null;
@@ -71,10 +75,11 @@ interface Read {
   readonly states: StateFound[];
   readonly washers: WashersFound[];
   readonly repairs: Day[];
+  readonly oiledOn: Day[];
 }
 
 function nothingRead(): Read {
-  return { readings: [], states: [], washers: [], repairs: [] };
+  return { readings: [], states: [], washers: [], repairs: [], oiledOn: [] };
 }
 
 /** What a visit read was found before its repair, so it belongs to the time before it. */
@@ -86,4 +91,5 @@ function addReading(read: Read | undefined, row: ReadingRow): void {
   if (axialPlayMm !== null) read.readings.push({ doneOn, method: 'axial', mm: axialPlayMm });
   if (radialPlayMm !== null) read.readings.push({ doneOn, method: 'radial', mm: radialPlayMm });
   if (flag(row.repaired)) read.repairs.push(doneOn);
+  if (flag(row.oiled)) read.oiledOn.push(doneOn);
 }

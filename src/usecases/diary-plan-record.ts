@@ -92,7 +92,11 @@ export function planRecord(drawn: DrawnPlan): PlanRecord {
     jams,
     gap: { ...plan.gap, words: gapInWords(plan.gap) },
     leftToCalls,
-    says: [...jams.map(({ words }) => words), ...plan.overbooked.map(overbookedInWords)],
+    says: [
+      ...jams.map(({ words }) => words),
+      ...plan.overbooked.map(overbookedInWords),
+      ...lateInWords(plan),
+    ],
     because: calendarInWords(calendar),
   };
 }
@@ -116,8 +120,19 @@ function plannedRecord(visit: DiaryVisit): PlannedVisitRecord {
   };
 }
 
+function visits(count: number): string {
+  return `${count} ${count === 1 ? 'visit' : 'visits'}`;
+}
+
+function lateInWords({ outside, unplaced }: BenchPlan): string[] {
+  const late = outside.filter(({ latenessWeeks }) => latenessWeeks > 0).length;
+  return [
+    ...(late > 0 ? [`after their due window: ${visits(late)}`] : []),
+    ...(unplaced.length > 0 ? [`no room in these weeks: ${visits(unplaced.length)}`] : []),
+  ];
+}
+
 function gapInWords({ bound, placed }: BenchPlan['gap']): string {
-  const visits = (count: number) => `${count} ${count === 1 ? 'visit' : 'visits'}`;
   return placed >= bound
     ? `${visits(placed)} in their due windows; no plan can have more`
     : `${visits(placed)} in their due windows; at most ${bound - placed} more could be`;

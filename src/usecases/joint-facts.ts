@@ -66,11 +66,12 @@ export function judgedJoints(
   const figures = figuresFor('pivots', own);
   const records = joints.map(({ pivot }) => pivot.record);
   const reports = pivotReports(records, { today, figures });
-  const stateWords = records.flatMap((record) => {
+  const stateWords = joints.flatMap(({ pivot: { record, oiledOn } }) => {
     const last = standing(record, today).states.at(-1);
-    return last === undefined || last.state === 'free'
-      ? []
-      : [{ pivot: record.code, state: last.state }];
+    if (last === undefined || last.state === 'free') return [];
+    // A joint found dry and oiled on that visit is dry no longer.
+    if (last.state === 'dry' && oiledOn.includes(last.doneOn)) return [];
+    return [{ pivot: record.code, state: last.state }];
   });
   const { L, R } = reports.sides;
   return { ...reports, stateWords, missingWashers: L.missing + R.missing };

@@ -22,7 +22,7 @@ export interface Offerable {
 
 /**
  * The weeks to offer for a visit, in order: the planned one first of all, then the quietest of the
- * due window, well apart. Only where the window has none left, the soonest weeks after it. `room`
+ * due window, well apart; where the window has too few left, the soonest weeks after it. `room`
  * holds what is left of each week when everything planned and booked has its place.
  */
 export function weeksToOffer(
@@ -40,13 +40,11 @@ export function weeksToOffer(
   if (count > chosen.length) {
     chosen.push(...offerWeeks(window, places, [], count - chosen.length).weeks.map(String));
   }
-  if (chosen.every((id) => id > latest)) {
-    const later = bench.filter(
-      ({ id, openDays, room: left }) =>
-        id > (planned ?? latest) && openDays.length > 0 && left >= places,
-    );
-    chosen.push(...later.slice(0, count - chosen.length).map(({ id }) => id));
-  }
+  const later = bench.filter(
+    ({ id, openDays, room: left }) =>
+      id > latest && id !== planned && openDays.length > 0 && left >= places,
+  );
+  chosen.push(...later.slice(0, Math.max(0, count - chosen.length)).map(({ id }) => id));
   return chosen.sort();
 }
 

@@ -41,6 +41,8 @@ onEachDatabase('the call list', (open) => {
       readings: [
         { pivot: 'L-MAIN', state: 'free', oiled: true, washersPresent: 2 },
         { pivot: 'R-LINK2', state: 'seized', oiled: false },
+        // Found dry and oiled: dry no longer.
+        { pivot: 'R-LINK1', state: 'dry', oiled: true },
       ],
     });
     await shop.post(`/v1/tops/${cars['BOOKED']?.topId}/booking`, { week: '2026-W25' });

@@ -188,6 +188,7 @@ describe('the plan of the diary', () => {
       'no-room',
       'no-room',
     ]);
+    expect(body.says.at(-1)).toBe('no room in these weeks: 3 visits');
   });
 
   it('learns the minutes of a visit from visits done, weighed against the shop rule', async () => {

@@ -149,10 +149,11 @@ describe('the weeks to offer', () => {
   it('are three of the due window, the planned one among them, in order', () => {
     expect(ids([24, 24, 24, 24, 24, 24], { planned: '2026-W27' })).toHaveLength(3);
     expect(ids([24, 24, 24, 24, 24, 24], { planned: '2026-W27' })).toContain('2026-W27');
-    expect(ids([4, 0, 24, 3, 24, 24])).toEqual(['2026-W25', '2026-W27']);
+    expect(ids([4, 0, 24, 4, 24, 24])).toEqual(['2026-W25', '2026-W27', '2026-W28']);
   });
 
-  it('lie behind the window only where it has none left', () => {
+  it('lie behind the window only where it has too few left', () => {
+    expect(ids([4, 0, 24, 3, 24, 24])).toEqual(['2026-W25', '2026-W27', '2026-W29']);
     expect(ids([0, 0, 0, 3, 24, 3])).toEqual(['2026-W29']);
     expect(ids([0, 0, 0, 3, 0, 24], { planned: '2026-W29' })).toEqual(['2026-W29', '2026-W30']);
     expect(ids([0, 0, 0, 0, 0, 0])).toEqual([]);

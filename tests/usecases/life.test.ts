@@ -12,6 +12,7 @@ function pivot(washers: PivotRecord['washers'], repairs: string[] = []) {
     carId: 'c',
     since: '2020-01-01',
     retiredOn: null,
+    oiledOn: [],
     record: {
       code: 'L-MAIN',
       kind: 'main' as const,
