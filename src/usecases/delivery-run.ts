@@ -1,8 +1,10 @@
 import { randomUUID } from 'node:crypto';
+import { setTimeout as sleep } from 'node:timers/promises';
 import type { Instant } from '../domain/calendar/instant.ts';
 import { addMinutes } from '../domain/calendar/instant.ts';
 import type { DeliveryFigures } from '../domain/round/delivery-figures.ts';
 import type { Sender, SendOutcome } from '../mail/sender.ts';
+import type { OutgoingLetter } from '../mail/outgoing.ts';
 import { unbuildable } from '../mail/send-outcome.ts';
 import type { ClaimedRow } from '../store/delivery-rows.ts';
 import type { Sql } from '../store/sql.ts';
@@ -35,7 +37,8 @@ export type DeliveryCounts = Record<
 const GATHER_MS = 50;
 // So many letters are looked through at once where none may leave.
 const BUNDLE = 100;
-const WRITE_ATTEMPTS = 3;
+const WRITE_ATTEMPTS = 4;
+const WRITE_PAUSE_MS = 100;
 
 /**
  * One run of the delivery. Letters go through three hands: ready (claimed, true, marked as begun),
@@ -66,6 +69,8 @@ export class DeliveryRun {
   #stopped = false;
   #exhausted = false;
   #barren = false;
+  /** When to look again for leases that ran out and letters of unknown fate: they are few. */
+  #strayAt: Instant = '';
   #wake: (() => void) | null = null;
   #timer: NodeJS.Timeout | undefined;
 
@@ -147,13 +152,17 @@ export class DeliveryRun {
 
   async #claim(sql: Sql, at: Instant, size: number): Promise<ClaimedRow[]> {
     const { figures, organisationId } = this.#options;
-    await reapLeases(sql, at, {
-      resendAt: addMinutes(at, figures.unknownMinutes),
-      resends: figures.resends,
-      fault: FATE_UNKNOWN,
-    });
     const claim = { at, organisationId, token: randomUUID(), leaseUntil: this.#leaseFrom(at) };
-    const again = await claimLetters(sql, 'unknown', { ...claim, limit: size });
+    const again: ClaimedRow[] = [];
+    if (at >= this.#strayAt) {
+      await reapLeases(sql, at, {
+        resendAt: addMinutes(at, figures.unknownMinutes),
+        resends: figures.resends,
+        fault: FATE_UNKNOWN,
+      });
+      again.push(...(await claimLetters(sql, 'unknown', { ...claim, limit: size })));
+      if (again.length < size) this.#strayAt = addMinutes(at, 1);
+    }
     const limit = size - again.length;
     if (limit === 0) return again;
     return [...again, ...(await claimLetters(sql, 'planned', { ...claim, limit }))];
@@ -175,6 +184,7 @@ export class DeliveryRun {
         return await this.#deed.store.writeSql(work);
       } catch (fault) {
         if (attempt >= WRITE_ATTEMPTS) throw fault;
+        await sleep(WRITE_PAUSE_MS * attempt);
       }
     }
   }
@@ -195,10 +205,17 @@ export class DeliveryRun {
   }
 
   async #send({ letter, house }: Leaving): Promise<SendOutcome> {
+    let outgoing: OutgoingLetter;
     try {
-      return await this.#sender.send(outgoingOf(letter, house, this.#options.head));
+      outgoing = outgoingOf(letter, house, this.#options.head);
     } catch (fault) {
       return unbuildable(fault);
+    }
+    try {
+      return await this.#sender.send(outgoing);
+    } catch (fault) {
+      // A sender promises not to do this; if it does, nobody knows how far it came.
+      return { kind: 'unknown', detail: String(fault) };
     }
   }
 

@@ -1,0 +1,174 @@
+import { fork } from 'node:child_process';
+import type { ChildProcess } from 'node:child_process';
+import { once } from 'node:events';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { setTimeout as sleep } from 'node:timers/promises';
+import { fileURLToPath } from 'node:url';
+import { makeHerd, ROUND_AT } from '../../bench/round-herd.ts';
+import { addMinutes } from '../../src/domain/calendar/instant.ts';
+import { smtpSender } from '../../src/mail/sender.ts';
+import { openStore } from '../../src/store/open-store.ts';
+import { deliverLetters } from '../../src/usecases/deliver-letters.ts';
+import { planRound } from '../../src/usecases/plan-round.ts';
+import type { Sink } from '../delivery/sink.ts';
+import { startSink } from '../delivery/sink.ts';
+import type { Go } from './delivering-child.ts';
+
+export interface KillReport {
+  readonly name: 'kill-delivery';
+  readonly kills: number;
+  readonly letters: number;
+  /** Letters that arrived nowhere and that nobody is told about. The goal is 0. */
+  readonly lost: number;
+  /** Letters that came more than once, always under their own Message-ID. */
+  readonly repeated: number;
+  /** The most copies of one letter. The goal is 2 at most. */
+  readonly mostCopies: number;
+  /** Messages whose Message-ID is no letter's. The goal is 0. */
+  readonly strangers: number;
+  /** Letters of which the fate stayed unknown after their one resend: shown to a person. */
+  readonly held: number;
+  readonly heldAndNotArrived: number;
+  readonly seconds: number;
+}
+
+const CHILD = fileURLToPath(new URL('./delivering-child.ts', import.meta.url));
+// The last tenth of the kills falls into the sending once more of what the others left unknown.
+const FRESH_SHARE = 0.9;
+const LEASE_AND_WAIT = 16;
+// A day and more, so that whatever waits for another attempt or for the morning gets it.
+const MOST_TURNS = 120;
+const OPEN = `SELECT COUNT(*) AS "n" FROM "letter" WHERE "state" IN ('planned', 'sending') OR ("state" = 'unknown' AND "nextTryAt" IS NOT NULL)`;
+
+/**
+ * Kills a delivering process with SIGKILL again and again, at moments picked by chance: while it
+ * claims, while letters are on the line, between the answer and the commit. Then delivers what is
+ * left and compares the records with what a mail server on loopback took over.
+ */
+export async function killDelivery(kills: number, maxSeconds = 240): Promise<KillReport> {
+  const begun = Date.now();
+  const folder = mkdtempSync(join(tmpdir(), 'foldkeep-kill-'));
+  const file = join(folder, 'records.db');
+  const databaseUrl = `file:${file}`;
+  const sink = await startSink();
+  const standby: Standby[] = [];
+  try {
+    // Each owner gets a reminder and a care note.
+    const owners = 10 + 13 * kills;
+    await makeHerd(file, owners, owners);
+    await inStore(databaseUrl, ROUND_AT, (deed) => planRound(deed));
+    let done = 0;
+    for (; done < kills && Date.now() - begun < maxSeconds * 1_000; done++) {
+      while (standby.length < 2) standby.push(newChild());
+      const next = standby.shift();
+      if (next === undefined) break;
+      const again = Math.max(0, done - Math.floor(kills * FRESH_SHARE));
+      const now = addMinutes(ROUND_AT, Math.min(again, 2) * LEASE_AND_WAIT + done / 60);
+      await killOnce(next, { databaseUrl, smtpUrl: sink.url, now }, sink);
+    }
+    for (let turn = 3, open = 1; open > 0 && turn < MOST_TURNS; turn++) {
+      const now = addMinutes(ROUND_AT, turn * LEASE_AND_WAIT);
+      const sender = smtpSender({ url: sink.url });
+      open = await inStore(databaseUrl, now, async (deed) => {
+        await deliverLetters(deed, sender, {
+          mailFrom: { name: 'Foldkeep', address: 'care@example.org' },
+        });
+        const rows = await deed.store.sql.all<{ n: number }>(OPEN);
+        return rows[0]?.n ?? 0;
+      });
+      await sender.close();
+    }
+    return await reportOn(databaseUrl, sink, done, begun);
+  } finally {
+    for (const { child } of standby) child.kill('SIGKILL');
+    await sink.close();
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+interface Standby {
+  readonly child: ChildProcess;
+  readonly loaded: Promise<unknown>;
+  readonly exited: Promise<unknown>;
+}
+
+/** Children are started ahead of their turn, so that loading the program costs no time. */
+function newChild(): Standby {
+  const child = fork(CHILD, {
+    execArgv: ['--import', 'tsx'],
+    stdio: ['ignore', 'ignore', 'ignore', 'ipc'],
+  });
+  const exited = once(child, 'exit');
+  return { child, exited, loaded: Promise.race([once(child, 'message'), exited]) };
+}
+
+async function killOnce({ child, loaded, exited }: Standby, go: Go, sink: Sink): Promise<void> {
+  await loaded;
+  const before = sink.taken();
+  child.send(go);
+  await Promise.race([once(child, 'message'), exited]);
+  if (Math.random() < 0.2) await sleep(Math.random() * 60);
+  else {
+    const target = before + 1 + Math.floor(Math.random() * 30);
+    while (child.exitCode === null && sink.taken() < target) await sleep(1);
+    await sleep(Math.random() * 6);
+  }
+  child.kill('SIGKILL');
+  await exited;
+}
+
+async function inStore<T>(
+  url: string,
+  now: string,
+  work: (deed: Parameters<typeof planRound>[0]) => Promise<T>,
+): Promise<T> {
+  const store = await openStore(url);
+  try {
+    return await work({
+      store,
+      now: () => now,
+      publicUrl: 'https://care.example.org',
+      mailDomain: 'example.org',
+    });
+  } finally {
+    await store.close();
+  }
+}
+
+async function reportOn(
+  url: string,
+  sink: Sink,
+  kills: number,
+  begun: number,
+): Promise<KillReport> {
+  const letters = await inStore(url, ROUND_AT, ({ store }) =>
+    store.sql.all<{ messageId: string; state: string; nextTryAt: string | null }>(
+      'SELECT "messageId", "state", "nextTryAt" FROM "letter"',
+    ),
+  );
+  const known = new Set(letters.map(({ messageId }) => messageId));
+  const arrived = ({ messageId }: { messageId: string }) => sink.copies.has(messageId);
+  const held = letters.filter(({ state, nextTryAt }) => state === 'unknown' && nextTryAt === null);
+  const shown = new Set(held.map(({ messageId }) => messageId));
+  const copies = [...sink.copies.values()];
+  return {
+    name: 'kill-delivery',
+    kills,
+    letters: letters.length,
+    lost: letters.filter((l) => !arrived(l) && !shown.has(l.messageId)).length,
+    repeated: copies.filter((count) => count > 1).length,
+    mostCopies: Math.max(0, ...copies),
+    strangers: [...sink.copies.keys()].filter((id) => !known.has(id)).length,
+    held: held.length,
+    heldAndNotArrived: held.filter((l) => !arrived(l)).length,
+    seconds: Math.round((Date.now() - begun) / 1_000),
+  };
+}
+
+if (process.argv[1] === fileURLToPath(import.meta.url)) {
+  const report = await killDelivery(Number(process.argv[2] ?? 200));
+  process.stdout.write(`${JSON.stringify(report)}\n`);
+  process.exitCode = report.lost + report.strangers > 0 || report.mostCopies > 2 ? 1 : 0;
+}
