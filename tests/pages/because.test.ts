@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { PLACES, SALTS, USES } from '../../src/domain/lubrication/keeping.ts';
 import { lubricationInterval } from '../../src/domain/lubrication/interval.ts';
-import { becauseInWords } from '../../src/views/pages/because.ts';
+import { becauseInWords } from '../../src/views/because.ts';
 import { pageWords, voiceFor } from '../../src/views/pages/words.ts';
 
 /** Every line that the rule can write about a keeping. */

@@ -1,3 +1,4 @@
+import { becauseInWords } from '../because.ts';
 import type { Checked } from './models.ts';
 import { offersOf } from './offers.ts';
 import {
@@ -62,8 +63,12 @@ function carBlock(car: Car, count: number, speaker: Speaker): CarBlock {
       fact('window', speaker.span(car.windowFrom, car.windowTo)),
       oiled,
       fact('interval', speaker.count('months', car.intervalMonths)),
-      ...(car.because.length > 0 ? [fact('because', car.because.join('; '))] : []),
+      ...(car.because.length > 0 ? [fact('because', sum(car, speaker))] : []),
     ],
     notes: [],
   };
+}
+
+function sum(car: Car, speaker: Speaker): string {
+  return car.because.map((line) => becauseInWords(line, speaker)).join('; ');
 }

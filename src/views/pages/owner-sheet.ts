@@ -3,7 +3,7 @@ import type { Instant } from '../../domain/calendar/instant.ts';
 import type { FoldedClock } from '../../domain/folding/clock.ts';
 import type { Position } from '../../domain/folding/position-log.ts';
 import type { LubricationDue } from '../../domain/lubrication/due.ts';
-import { becauseInWords } from './because.ts';
+import { becauseInWords } from '../because.ts';
 import { clockWords, type ClockWords } from './clock-words.ts';
 import type { Frame } from './render.ts';
 import type { Voice } from './words.ts';

@@ -1,4 +1,7 @@
-import type { Voice } from './words.ts';
+/** Whoever has the words of a language: the pages and the letters alike. */
+export interface Voice {
+  say(key: string, figures?: Readonly<Record<string, string>>): string;
+}
 
 /** The lines of the lubrication sum, each with the phrase that says it in the reader's language. */
 const LINES: readonly (readonly [line: RegExp, key: string])[] = [
