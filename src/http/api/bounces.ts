@@ -1,6 +1,5 @@
 import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import { z } from 'zod';
-import { invalid } from '../../domain/refusal.ts';
 import { applyReport } from '../../usecases/apply-report.ts';
 import type { Deed } from '../../usecases/deed.ts';
 import { REPORT_VERDICTS } from '../../usecases/report-words.ts';
@@ -19,6 +18,13 @@ const report = z
     applied: z.boolean(),
   })
   .meta({ id: 'Report', description: 'What a message that came back says about a letter.' });
+
+const message = z
+  .custom<Uint8Array>(
+    (body) => body instanceof Uint8Array && body.byteLength > 0,
+    'Send the whole message, with its headers, as message/rfc822.',
+  )
+  .meta({ type: 'string', format: 'binary' });
 
 const MESSAGE_TYPES = ['message/rfc822', 'text/plain'];
 
@@ -40,16 +46,11 @@ export function bounceRoutes(app: Routes, deed: Deed): void {
           description:
             'The raw message as message/rfc822 or text/plain, 256 KB at most. The letter is found by the token in the return path or by its Message-ID, never by an address. The same message counts once.',
           consumes: MESSAGE_TYPES,
+          body: message,
           response: { 200: report, ...recordRefusals },
         },
       },
-      (request) => {
-        const { body } = request;
-        if (!(body instanceof Uint8Array) || body.byteLength === 0) {
-          throw invalid('body', 'Send the whole message, with its headers, as message/rfc822.');
-        }
-        return applyReport(deed, body, caller(request).organisationId);
-      },
+      (request) => applyReport(deed, request.body, caller(request).organisationId),
     );
   });
 }

@@ -5,6 +5,7 @@ import { STYLE } from '../../views/pages/style.ts';
 import { sendProblem } from '../problem.ts';
 import type { Doorway } from '../doorway.ts';
 import { countGuesses } from './guesses.ts';
+import { bookPages } from './book.ts';
 import { calendarFeed } from './calendar-feed.ts';
 import { answerWithPages } from './page-answer.ts';
 import { ownerPages } from './owner.ts';
@@ -52,6 +53,7 @@ function peoplePages(deed: Deed, { mailTray }: Doorway) {
     const wrongLink = await countGuesses(app, WRONG_LINKS_A_MINUTE);
     await app.register(async (scope) => stopPages(scope, deed, wrongLink));
     ownerPages(app, deed, wrongLink);
+    bookPages(app, deed, wrongLink);
     calendarFeed(app, deed, wrongLink);
     frontPage(app, mailTray !== null);
     signInPages(app, deed, await countGuesses(app, WRONG_KEYS_A_MINUTE));

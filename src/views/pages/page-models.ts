@@ -1,3 +1,4 @@
+import type { BookModel } from './book-sheet.ts';
 import type { CardModel } from './card-sheet.ts';
 import type { FrontModel } from './front-sheet.ts';
 import type { OwnerModel } from './owner-sheet.ts';
@@ -11,6 +12,7 @@ import type { TrayLetterModel, TrayModel } from './tray-sheet.ts';
 export interface PageModels {
   readonly problem: ProblemModel;
   readonly stop: StopModel;
+  readonly book: BookModel;
   readonly owner: OwnerModel;
   readonly card: CardModel;
   readonly front: FrontModel;
