@@ -51,13 +51,11 @@ export function dayWithRoom(
   { on }: WeekAsked,
 ): Day {
   refuseClosed(week, on);
-  const taken = booked.reduce((sum, visit) => sum + visit.places, 0);
-  const left = Math.max(0, week.capacity - taken);
+  const left = leftOf(week, booked);
   const named = weeksInWords(week.id, week.id);
   if (left < places) throw full(`${named} has`, left, places, on);
-  const wholeDay = Math.floor(calendar.bench.minutesPerDay / PLACE_MINUTES);
+  const { wholeDay, needed } = daysNeed(calendar, places);
   const room = roomOfDays(week.openDays, wholeDay, booked);
-  const needed = places > wholeDay ? 1 : places;
   if (on !== undefined) {
     const roomOn = room.get(on) ?? 0;
     if (roomOn < needed) throw full(`${on} has`, roomOn, places, on);
@@ -66,6 +64,32 @@ export function dayWithRoom(
   const [best, most] = [...room].reduce((a, b) => (b[1] > a[1] ? b : a), ['', 0]);
   if (most < needed) throw full(`no day of ${named} has more than`, most, places, on);
   return best;
+}
+
+/**
+ * What a week has left for a visit of so many places, beside what is booked in it: none where no day
+ * could hold it in one piece.
+ */
+export function roomForVisit(
+  calendar: DiaryCalendar,
+  week: CalendarWeek,
+  booked: readonly DiaryVisit[],
+  places: number,
+): number {
+  const left = leftOf(week, booked);
+  const { wholeDay, needed } = daysNeed(calendar, places);
+  const room = roomOfDays(week.openDays, wholeDay, booked);
+  return [...room.values()].some((most) => most >= needed) ? left : 0;
+}
+
+function leftOf({ capacity }: CalendarWeek, booked: readonly DiaryVisit[]): number {
+  return Math.max(0, capacity - booked.reduce((sum, { places }) => sum + places, 0));
+}
+
+/** Half hours of an open day, and how many of them a visit needs on one day. */
+function daysNeed({ bench }: DiaryCalendar, places: number): { wholeDay: number; needed: number } {
+  const wholeDay = Math.floor(bench.minutesPerDay / PLACE_MINUTES);
+  return { wholeDay, needed: places > wholeDay ? 1 : places };
 }
 
 /** Half hours left on each open day; what its day cannot hold runs on into the next open ones. */

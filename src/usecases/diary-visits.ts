@@ -1,4 +1,4 @@
-import type { DoneVisit, ExpectedMinutes, VisitKind } from '../domain/bench/minutes.ts';
+import type { ExpectedMinutes, VisitKind } from '../domain/bench/minutes.ts';
 import { expectedMinutes, placesFor } from '../domain/bench/minutes.ts';
 import type { Day } from '../domain/calendar/day.ts';
 import { addDays, dueDay, isoWeekOf } from '../domain/calendar/day.ts';
@@ -7,6 +7,7 @@ import { bookedBetween, minutesOfDoneVisits, topsDueBy } from '../store/diary-ro
 import type { Sql } from '../store/sql.ts';
 import { flag } from '../store/sql.ts';
 import type { DiaryCalendar } from './diary-calendar.ts';
+import { grouped } from './grouped.ts';
 
 /** What a visit takes of the bench, and where the figure comes from. */
 export type VisitLength = Pick<ExpectedMinutes, 'minutes' | 'places' | 'because'>;
@@ -33,13 +34,8 @@ export type LengthOf = (
 ) => VisitLength;
 
 export async function lengthsOfVisits(sql: Sql, calendar: DiaryCalendar): Promise<LengthOf> {
-  const byKind = new Map<string, DoneVisit[]>();
-  for (const done of await minutesOfDoneVisits(sql, calendar.organisationId)) {
-    const key = `${done.kind} ${done.framePattern}`;
-    const alike = byKind.get(key);
-    if (alike === undefined) byKind.set(key, [done]);
-    else alike.push(done);
-  }
+  const done = await minutesOfDoneVisits(sql, calendar.organisationId);
+  const byKind = grouped(done, (visit) => `${visit.kind} ${visit.framePattern}`);
   const known = new Map<string, VisitLength>();
   return (kind, { framePattern, powered: isPowered }) => {
     const powered = flag(isPowered);

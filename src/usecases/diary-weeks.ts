@@ -13,6 +13,7 @@ import type { JamRecord } from './diary-jams.ts';
 import { benchVisits, benchWeeks, jamRecords } from './diary-jams.ts';
 import type { DiaryVisit } from './diary-visits.ts';
 import { bookedVisits, expectedId, expectedVisits, lengthsOfVisits } from './diary-visits.ts';
+import { grouped } from './grouped.ts';
 
 export interface BookedRecord {
   readonly visitId: string;
@@ -83,8 +84,8 @@ export async function showDiary(
   const ahead = weeks.filter((week) => addDays(week.monday, 6) >= today);
   const stillToCome = booked.filter(({ on }) => on !== null && on >= today);
   const jams = ahead.length === 0 ? [] : jamsAhead(ahead, [...stillToCome, ...expected.visits]);
-  const bookedIn = byWeek(booked, ({ on }) => isoWeekOf(on ?? today).id);
-  const offeredIn = byWeek(expected.visits, ({ id }) => offered.get(id));
+  const bookedIn = grouped(booked, ({ on }) => isoWeekOf(on ?? today).id);
+  const offeredIn = grouped(expected.visits, ({ id }) => offered.get(id));
   const records = weeks.map((week) =>
     weekRecord(week, bookedIn.get(week.id) ?? [], offeredIn.get(week.id) ?? [], today),
   );
@@ -101,21 +102,6 @@ export async function showDiary(
 function jamsAhead(weeks: readonly CalendarWeek[], visits: readonly DiaryVisit[]): JamRecord[] {
   const { jams, unit } = jamsOf(readHorizon(benchWeeks(weeks), benchVisits(visits)));
   return jamRecords(jams, unit, weeks);
-}
-
-function byWeek(
-  visits: readonly DiaryVisit[],
-  weekOf: (visit: DiaryVisit) => string | undefined,
-): Map<string, DiaryVisit[]> {
-  const groups = new Map<string, DiaryVisit[]>();
-  for (const visit of visits) {
-    const week = weekOf(visit);
-    if (week === undefined) continue;
-    const group = groups.get(week);
-    if (group === undefined) groups.set(week, [visit]);
-    else group.push(visit);
-  }
-  return groups;
 }
 
 function weekRecord(

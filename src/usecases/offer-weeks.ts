@@ -7,7 +7,8 @@ import { openOfferOf } from '../store/offer-rows.ts';
 import type { Deed } from './deed.ts';
 import type { CalendarWeek } from './diary-calendar.ts';
 import { calendarInWords, calendarWeeks, diaryCalendar, mondayOf } from './diary-calendar.ts';
-import type { DiaryVisit } from './diary-visits.ts';
+import { roomForVisit } from './diary-days.ts';
+import { grouped } from './grouped.ts';
 import { bookedVisits, dueWindow, lengthsOfVisits } from './diary-visits.ts';
 
 /** What may be offered for one visit. */
@@ -101,7 +102,10 @@ export async function showOffer(
   const { minutes, places, because } = lengthOf('lubrication', top);
   const start = from < today ? today : from;
   const booked = await bookedVisits(sql, calendar, lengthOf, start, addDays(to, 6));
-  const room = roomLeft(weeks, booked);
+  const byWeek = grouped(booked, ({ on }) => mondayOf(on ?? today));
+  const room = weeks.map((week) =>
+    roomForVisit(calendar, week, byWeek.get(week.monday) ?? [], places),
+  );
   const offer = await openOfferOf(sql, organisationId, topId);
   const offered = offer === null ? [] : (JSON.parse(offer.weeks) as string[]);
   const free = weeks.filter((week, i) => offered.includes(week.id) && (room[i] ?? 0) >= places);
@@ -121,15 +125,4 @@ export async function showOffer(
     ),
     because: [because, ...calendarInWords(calendar)],
   };
-}
-
-/** What booked visits leave of each week, in places, never below 0. */
-export function roomLeft(weeks: readonly CalendarWeek[], booked: readonly DiaryVisit[]): number[] {
-  const taken = new Map<string, number>();
-  for (const { on, places } of booked) {
-    if (on === null) continue;
-    const monday = mondayOf(on);
-    taken.set(monday, (taken.get(monday) ?? 0) + places);
-  }
-  return weeks.map(({ monday, capacity }) => Math.max(0, capacity - (taken.get(monday) ?? 0)));
 }

@@ -15,6 +15,7 @@ import { flag } from '../store/sql.ts';
 import type { Caller, Deed } from './deed.ts';
 import { diaryCalendar } from './diary-calendar.ts';
 import { lengthsOfVisits } from './diary-visits.ts';
+import { grouped } from './grouped.ts';
 import type { JointFacts } from './joint-facts.ts';
 import { jointFacts, judgedJoints } from './joint-facts.ts';
 import { ownFiguresOf } from './shop-rules.ts';
@@ -68,8 +69,9 @@ export async function readCalls(
   const values = figuresFor('calls', own);
   const facts = await jointFacts(sql, organisationId, own);
   const cars = await callableCars(sql, organisationId, today);
-  const logs = grouped(await logsOfFoldedCars(sql, organisationId, now));
-  const calls = grouped(await callsSince(sql, organisationId, addDays(today, -CALL_MEMORY_DAYS)));
+  const logs = grouped(await logsOfFoldedCars(sql, organisationId, now), byCar);
+  const since = addDays(today, -CALL_MEMORY_DAYS);
+  const calls = grouped(await callsSince(sql, organisationId, since), byCar);
   const lengthOf = await lengthsOfVisits(sql, calendar);
   const candidates = cars.map((car): CallCandidate => {
     const joints = judgedJoints(facts.joints.get(car.carId) ?? [], today, own);
@@ -98,6 +100,10 @@ export async function readCalls(
     return car === undefined || candidate === undefined ? [] : [callRecord(item, car, candidate)];
   });
   return { items, inAll: list.length, because: becauseOf(values) };
+}
+
+function byCar({ carId }: { readonly carId: string }): string {
+  return carId;
 }
 
 function callRecord(
@@ -162,14 +168,4 @@ function becauseOf(values: ReturnType<typeof figuresFor<'calls'>>): string[] {
     `shop rule: a repair takes ${values.repairHours} h, ${values.frameHours} h once a joint has sheared`,
     `shop rule: a call made lowers the rank, half as much after ${values.callHalfLife} days`,
   ];
-}
-
-function grouped<Row extends { carId: string }>(rows: readonly Row[]): Map<string, Row[]> {
-  const groups = new Map<string, Row[]>();
-  for (const row of rows) {
-    const group = groups.get(row.carId);
-    if (group === undefined) groups.set(row.carId, [row]);
-    else group.push(row);
-  }
-  return groups;
 }

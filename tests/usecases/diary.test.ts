@@ -4,7 +4,12 @@ import { figuresFor } from '../../src/domain/figure-tables.ts';
 import { Refused } from '../../src/domain/refusal.ts';
 import type { DiaryCalendar } from '../../src/usecases/diary-calendar.ts';
 import { calendarWeeks } from '../../src/usecases/diary-calendar.ts';
-import { dayWithRoom, mondayAsked, roomOfDays } from '../../src/usecases/diary-days.ts';
+import {
+  dayWithRoom,
+  mondayAsked,
+  roomForVisit,
+  roomOfDays,
+} from '../../src/usecases/diary-days.ts';
 import type { DiaryVisit } from '../../src/usecases/diary-visits.ts';
 import { weeksToOffer } from '../../src/usecases/offer-weeks.ts';
 
@@ -157,5 +162,16 @@ describe('the weeks to offer', () => {
     expect(ids([0, 0, 0, 3, 24, 3])).toEqual(['2026-W29']);
     expect(ids([0, 0, 0, 3, 0, 24], { planned: '2026-W29' })).toEqual(['2026-W29', '2026-W30']);
     expect(ids([0, 0, 0, 0, 0, 0])).toEqual([]);
+  });
+});
+
+describe('the room that a week has for a visit', () => {
+  it('is none where no day could hold it in one piece, since it could not be booked', () => {
+    const next = week('2026-06-15');
+    const both = [booked('2026-06-15', 5), booked('2026-06-17', 5)];
+    expect(roomForVisit(calendar, next, both, 3)).toBe(6);
+    expect(roomForVisit(calendar, next, both, 4)).toBe(0);
+    expect(roomForVisit(calendar, next, [booked('2026-06-15', 4)], 10)).toBe(12);
+    expect(roomForVisit(calendar, { ...next, openDays: [], capacity: 0 }, [], 1)).toBe(0);
   });
 });
