@@ -36,6 +36,7 @@ function makeLocale(tag: string): Locale {
   const lists = new Intl.ListFormat(tag, { type: 'conjunction' });
   const plurals = new Intl.PluralRules(tag);
   const written = new Map<string, string>();
+  const forms = new Map<string, Intl.LDMLPluralRule>();
   const span = (from: Day, to: Day): string =>
     kept(written, `${from}/${to}`, () => spans.formatRange(midnight(from), midnight(to)));
   const clocks = new Map<string, Intl.DateTimeFormat>();
@@ -53,9 +54,9 @@ function makeLocale(tag: string): Locale {
       const monday = mondayOfIsoWeek(id);
       return span(monday, addDays(monday, 6));
     },
-    number: (value) => numbers.format(value),
-    list: (items) => lists.format(items),
-    plural: (count) => plurals.select(count),
+    number: (value) => kept(written, String(value), () => numbers.format(value)),
+    list: (items) => (items.length === 1 ? (items[0] ?? '') : lists.format(items)),
+    plural: (count) => kept(forms, String(count), () => plurals.select(count)),
   };
 }
 

@@ -11,12 +11,18 @@ import { RenderRefused } from './refused.ts';
  */
 
 /** Text on one line; a control character here could forge a header or a line of the letter. */
+export function isLine(text: unknown): text is string {
+  return (
+    typeof text === 'string' &&
+    text.length <= 300 &&
+    text.trim() !== '' &&
+    /^[^\p{Cc}\u2028\u2029]*$/u.test(text)
+  );
+}
+
 const line = z
   .string()
-  .min(1)
-  .max(300)
-  .regex(/^[^\p{Cc}\u2028\u2029]*$/u, 'must be one line without control characters')
-  .refine((text) => text.trim() !== '', 'must not be blank');
+  .refine(isLine, 'must be one line of 300 characters at most, not blank, no control characters');
 
 /** Text that a person wrote; line breaks stay, other control characters are refused. */
 const prose = z
@@ -32,11 +38,17 @@ const instant = z
   .refine((text) => parseInstant(text) !== null, 'must be an instant in UTC, ISO 8601 with Z')
   .transform((text) => parseInstant(text) ?? text);
 
-const link = z
-  .string()
-  .max(1000)
-  .regex(/^https?:\/\/[^\s<>"'`\\]+$/u, 'must be a whole http or https address')
-  .refine((text) => URL.canParse(text), 'must be a whole http or https address');
+/** A whole web address that can stand between quotes, and nothing that runs or reads a file. */
+export function isLink(text: unknown): text is string {
+  return (
+    typeof text === 'string' &&
+    text.length <= 1000 &&
+    /^https?:\/\/[^\s<>"'`\\]+$/u.test(text) &&
+    URL.canParse(text)
+  );
+}
+
+const link = z.string().refine(isLink, 'must be a whole http or https address');
 
 /** Only inline pictures: a letter fetches nothing. The bound keeps a letter under 30 KB. */
 const logo = z

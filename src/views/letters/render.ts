@@ -1,24 +1,19 @@
 import { foldedBody } from './folded-sheet.ts';
+import { writeByForm } from './form-letter.ts';
 import { lubricationBody } from './lubrication-sheet.ts';
 import { type Checked, checkModel, type LetterKind, type LetterModel } from './models.ts';
 import { careBody, warrantyBody } from './note-sheets.ts';
 import { reportBody } from './report-sheet.ts';
-import { type LetterBody, type Speaker, speakerOf } from './sheet.ts';
+import { type LetterBody, type Speaker, speakerOf, type WrittenLetter } from './sheet.ts';
 import type { Overrides, Slot } from './slots.ts';
 import { strictly } from './strict.ts';
 import { templateOf } from './templates.ts';
 import { visitBody } from './visit-sheet.ts';
 import { wordings } from './wordings.ts';
 
+export type { WrittenLetter } from './sheet.ts';
 export { RenderRefused } from './refused.ts';
 export { slotsOf, validateOverride } from './slots.ts';
-
-/** A letter written out. `subject` is one line; `text` and `html` say the same. */
-export interface WrittenLetter {
-  readonly subject: string;
-  readonly text: string;
-  readonly html: string;
-}
 
 type BodyOf<K extends LetterKind> = (model: Checked<K>, speaker: Speaker) => LetterBody;
 
@@ -64,6 +59,15 @@ export function renderLetter<K extends LetterKind>(
   kind: K,
   model: LetterModel<K>,
   overrides: Overrides = {},
+): WrittenLetter {
+  return writeByForm(kind, model, overrides, (whole) => writeWhole(kind, whole, overrides));
+}
+
+/** As {@link renderLetter}, from the model alone: what a form is made by and must agree with. */
+export function writeWhole<K extends LetterKind>(
+  kind: K,
+  model: LetterModel<K>,
+  overrides: Overrides,
 ): WrittenLetter {
   const checked: Checked<K> = checkModel(kind, model);
   const speaker = speakerOf(checked.language);

@@ -3,6 +3,13 @@ import { kept } from './kept.ts';
 import { RenderRefused } from './refused.ts';
 import { type Figures, fill, phrase, voiceOf } from './words.ts';
 
+/** A letter written out. `subject` is one line; `text` and `html` say the same. */
+export interface WrittenLetter {
+  readonly subject: string;
+  readonly text: string;
+  readonly html: string;
+}
+
 export interface Fact {
   readonly label: string;
   readonly value: string;

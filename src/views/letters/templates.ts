@@ -11,6 +11,10 @@ const engines = {
   html: new Eta({ ...shared, autoEscape: true }),
   txt: new Eta({ ...shared, autoEscape: false }),
 } as const;
+
+/** A text as the HTML templates print it. */
+export const escaped = engines.html.config.escapeFunction;
+
 const known = new Map<string, Write>();
 
 /**

@@ -1,0 +1,110 @@
+import { randomUUID } from 'node:crypto';
+import { kept } from './kept.ts';
+import { isLine, isLink, type LetterKind, type LetterModel } from './models.ts';
+import type { WrittenLetter } from './sheet.ts';
+import type { Overrides } from './slots.ts';
+import { escaped } from './templates.ts';
+
+/** Name of the reader, registration, and the links to preferences, to stopping and to the own page. */
+type Particulars = readonly [string, string, string | null, string | null, string | null];
+
+/** A text cut where particulars stand: the words before each place and after the last one. */
+interface Cut {
+  readonly words: readonly string[];
+  readonly places: readonly number[];
+}
+
+type Form = { readonly [Part in keyof WrittenLetter]: Cut };
+
+// Drawn anew by every process, so that no model can hold them by chance or by design.
+const SEAL = randomUUID().replaceAll('-', '');
+const MARKS = [0, 1, 2, 3, 4].map((n) => (n < 2 ? `${SEAL}x${n}` : `https://${SEAL}/${n}`));
+const [NAME = '', REGISTRATION = '', PREFERENCES = '', STOP = '', PAGE = ''] = MARKS;
+const ANY_MARK = new RegExp(`(${MARKS.join('|')})`);
+
+const FORMS_KEPT = 200;
+const forms = new Map<string, Form>();
+
+/**
+ * Letters of one round are mostly alike: they differ in the reader's name, the registration and the
+ * links. Such a letter is written by `write` once, with marks in these places; every other that is
+ * equal in all else is this form filled in, which costs a small part of it. A letter about several
+ * cars, or with a particular that cannot stand in a letter, is left to `write` as it is.
+ */
+export function writeByForm<M extends LetterModel>(
+  kind: LetterKind,
+  model: M,
+  overrides: Overrides,
+  write: (model: M) => WrittenLetter,
+): WrittenLetter {
+  const particulars = particularsOf(model);
+  if (particulars === null) return write(model);
+  const marked = withMarks(model);
+  const key = `${kind}${keyOf(marked)}${keyOf(overrides)}`;
+  const form = kept(forms, key, () => formOf(write(marked)), FORMS_KEPT);
+  const inHtml = particulars.map((text) => (text === null ? null : escaped(text)));
+  return {
+    subject: filled(form.subject, particulars),
+    text: filled(form.text, particulars),
+    html: filled(form.html, inHtml),
+  };
+}
+
+/** Null where the letter has more or less than one of each, or one that may not be printed. */
+function particularsOf(model: LetterModel): Particulars | null {
+  // Not every caller has types; a model without these parts is for the check of models to refuse.
+  const { owner, links, cars } = { ...model } as Partial<LetterModel>;
+  const car = cars?.length === 1 ? cars[0] : undefined;
+  if (owner == null || links == null || car == null) return null;
+  const { preferences, stop, owner: page } = links;
+  const fit =
+    isLine(owner.name) &&
+    isLine(car.registration) &&
+    [preferences, stop, page].every((link) => link === null || isLink(link));
+  return fit ? [owner.name, car.registration, preferences, stop, page] : null;
+}
+
+function withMarks<M extends LetterModel>(model: M): M {
+  const { owner, links, cars } = model;
+  return {
+    ...model,
+    owner: { ...owner, name: NAME },
+    links: {
+      ...links,
+      preferences: links.preferences === null ? null : PREFERENCES,
+      stop: links.stop === null ? null : STOP,
+      owner: links.owner === null ? null : PAGE,
+    },
+    cars: [{ ...cars[0], registration: REGISTRATION }],
+  };
+}
+
+/** Equal for two values only if they are equal in every field. Lengths keep neighbours apart. */
+function keyOf(value: unknown): string {
+  if (typeof value === 'string') return `${value.length}:${value}`;
+  if (typeof value !== 'object' || value === null) return `${typeof value} ${String(value)};`;
+  let key = Array.isArray(value) ? '[' : '{';
+  for (const [name, field] of Object.entries(value)) key += keyOf(name) + keyOf(field);
+  return `${key}}`;
+}
+
+function formOf({ subject, text, html }: WrittenLetter): Form {
+  return { subject: cut(subject), text: cut(text), html: cut(html) };
+}
+
+function cut(text: string): Cut {
+  const pieces = text.split(ANY_MARK);
+  return {
+    words: pieces.filter((_, i) => i % 2 === 0),
+    places: pieces.filter((_, i) => i % 2 === 1).map((mark) => MARKS.indexOf(mark)),
+  };
+}
+
+function filled({ words, places }: Cut, particulars: readonly (string | null)[]): string {
+  const pieces: string[] = [];
+  for (const [i, place] of places.entries()) {
+    pieces.push(words[i] ?? '', particulars[place] ?? '');
+  }
+  pieces.push(words[places.length] ?? '');
+  return pieces.join('');
+}
