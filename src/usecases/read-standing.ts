@@ -73,7 +73,12 @@ export async function readStanding(
     (row) => [row.ownerId],
   );
   const since = addHours(now, -figures.alertDays * 24);
-  return { ...page, alerts: await alertsSince(sql, organisationId, since) };
+  // What came back too long ago to count is still stored, and is no reason to list an owner.
+  const items = page.items.filter(
+    ({ dead, refusedTopics, cameBack }) =>
+      dead !== null || refusedTopics.length > 0 || cameBack > 0,
+  );
+  return { ...page, items, alerts: await alertsSince(sql, organisationId, since) };
 }
 
 /**

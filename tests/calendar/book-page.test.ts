@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, expect, it } from 'vitest';
-import { mondayOfIsoWeek } from '../../src/domain/calendar/day.ts';
+import { addDays, mondayOfIsoWeek } from '../../src/domain/calendar/day.ts';
 import { onEachDatabase } from '../http/each-database.ts';
 import { browse, linkFor } from '../pages/link-for.ts';
 import type { CarAndTop, Workshop } from '../setup/workshop.ts';
@@ -62,13 +62,16 @@ onEachDatabase('the page behind an offered week', (open) => {
     const ada = await offered('ada@example.org');
     const bo = await offered('bo@example.org', { name: 'Bo' });
     const week = String(weeksOn((await browse(shop, 'GET', bo.links[0] ?? '')).html)[0]);
-    // Between opening the page and pressing, a long repair takes the whole week.
-    await shop.deed.store.writeSql((sql) =>
-      sql.run(
-        `INSERT INTO "visit" ("id", "organisationId", "topId", "carId", "kind", "state", "plannedOn", "minutes", "createdAt") SELECT 'filler', "organisationId", "id", "carId", 'repair', 'booked', ?, 6000, '2026-06-12T09:00:00.000Z' FROM "top" WHERE "id" = ?`,
-        [mondayOfIsoWeek(week), ada.topId],
-      ),
-    );
+    // Between opening the page and pressing, repairs take every day of the week.
+    for (let day = 0; day < 7; day += 1) {
+      const plannedOn = addDays(mondayOfIsoWeek(week), day);
+      await shop.deed.store.writeSql((sql) =>
+        sql.run(
+          `INSERT INTO "visit" ("id", "organisationId", "topId", "carId", "kind", "state", "plannedOn", "minutes", "createdAt") SELECT ?, "organisationId", "id", "carId", 'repair', 'booked', ?, 600, '2026-06-12T09:00:00.000Z' FROM "top" WHERE "id" = ?`,
+          [`repair-${day}`, plannedOn, ada.topId],
+        ),
+      );
+    }
     const late = await browse(shop, 'POST', bo.links[0] ?? '', { week });
     expect(late.status).toBe(409);
     expect(late.html).toContain('full by now');
