@@ -60,7 +60,9 @@ describe('the mail tray', () => {
     expect(page.headers['content-security-policy']).toBe(
       "default-src 'none'; style-src 'self' 'unsafe-inline'; img-src 'self' data:; form-action 'self'; frame-ancestors 'none'; base-uri 'none'",
     );
-    expect(page.body).toMatch(/<a class="place" href="https:\/\/care\.example\.org\/[ou]\/[\w-]{43}"/);
+    expect(page.body).toMatch(
+      /<a class="place" href="https:\/\/care\.example\.org\/[ou]\/[\w-]{43}"/,
+    );
     const message = await get(`/tray/${name}/letter.eml`);
     expect(message.headers['content-type']).toBe('message/rfc822');
     expect(message.headers['content-disposition']).toContain('attachment');

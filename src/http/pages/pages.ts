@@ -10,6 +10,7 @@ import { calendarFeed } from './calendar-feed.ts';
 import { answerWithPages } from './page-answer.ts';
 import { ownerPages } from './owner.ts';
 import { frontPage, referenceRoutes } from './reference.ts';
+import { shopPages } from './shop.ts';
 import { signInPages } from './sign-in.ts';
 import { stopPages } from './stop.ts';
 import { trayPages } from './tray.ts';
@@ -57,6 +58,7 @@ function peoplePages(deed: Deed, { mailTray }: Doorway) {
     calendarFeed(app, deed, wrongLink);
     frontPage(app, mailTray !== null);
     signInPages(app, deed, await countGuesses(app, WRONG_KEYS_A_MINUTE));
+    shopPages(app, deed);
     if (mailTray !== null) trayPages(app, deed, mailTray);
   };
 }
@@ -67,5 +69,10 @@ const SERIALIZERS = { req: withoutTokens } as unknown as Record<string, () => st
 /** A request as the log may have it: a link's token opens a page, so it is left out. */
 function withoutTokens(request: FastifyRequest) {
   const { method, url, host, ip } = request;
-  return { method, url: url.replace(/^(\/(?:u|o|b|calendar)\/)[^/?]+/, '$1-'), host, remoteAddress: ip };
+  return {
+    method,
+    url: url.replace(/^(\/(?:u|o|b|calendar)\/)[^/?]+/, '$1-'),
+    host,
+    remoteAddress: ip,
+  };
 }

@@ -1,6 +1,6 @@
 import type { Day } from '../../domain/calendar/day.ts';
 import { speakerOf } from '../letters/sheet.ts';
-import type { Frame } from './render.ts';
+import type { Frame } from './frame.ts';
 import type { Voice } from './words.ts';
 
 /** How the choice of a week stands. */

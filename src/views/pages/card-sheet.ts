@@ -1,5 +1,5 @@
 import { encode } from 'uqr';
-import type { Frame } from './render.ts';
+import type { Frame } from './frame.ts';
 import type { Voice } from './words.ts';
 
 export interface CardModel {

@@ -5,7 +5,7 @@ import type { Position } from '../../domain/folding/position-log.ts';
 import type { LubricationDue } from '../../domain/lubrication/due.ts';
 import { becauseInWords } from '../because.ts';
 import { clockWords, type ClockWords } from './clock-words.ts';
-import type { Frame } from './render.ts';
+import type { Frame } from './frame.ts';
 import type { Voice } from './words.ts';
 
 export interface OwnerCarFacts {

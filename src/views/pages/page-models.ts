@@ -1,4 +1,5 @@
 import type { BookModel } from './book-sheet.ts';
+import type { CarModel } from './car-sheet.ts';
 import type { CardModel } from './card-sheet.ts';
 import type { FrontModel } from './front-sheet.ts';
 import type { OwnerModel } from './owner-sheet.ts';
@@ -6,6 +7,9 @@ import type { ProblemModel } from './problem-sheet.ts';
 import type { ReferenceModel } from './reference-sheet.ts';
 import type { SignInModel } from './sign-in-sheet.ts';
 import type { StopModel } from './stop-sheet.ts';
+import type { TodayModel } from './today-sheet.ts';
+import type { TopModel } from './top-sheet.ts';
+import type { TopsModel } from './tops-sheet.ts';
 import type { TrayLetterModel, TrayModel } from './tray-sheet.ts';
 
 /** What each page must be told; a template can ask for nothing else. */
@@ -18,6 +22,10 @@ export interface PageModels {
   readonly front: FrontModel;
   readonly reference: ReferenceModel;
   readonly 'sign-in': SignInModel;
+  readonly today: TodayModel;
+  readonly tops: TopsModel;
+  readonly top: TopModel;
+  readonly car: CarModel;
   readonly tray: TrayModel;
   readonly 'tray-letter': TrayLetterModel;
 }

@@ -1,4 +1,4 @@
-import type { Frame } from './render.ts';
+import type { Frame } from './frame.ts';
 import type { Voice } from './words.ts';
 
 /** A page that says what was wrong and what to do. */

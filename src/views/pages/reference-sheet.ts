@@ -1,7 +1,7 @@
 import type { ApiContent, ApiDocument, ApiOperation, ApiSchema } from './api-document.ts';
 import { shapeName } from './api-document.ts';
 import { exampleOf, fieldOf, fieldsOf, type FieldModel } from './api-fields.ts';
-import type { Frame } from './render.ts';
+import type { Frame } from './frame.ts';
 
 interface Answer {
   readonly status: string;

@@ -1,6 +1,7 @@
 import { fileURLToPath } from 'node:url';
 import { Eta } from 'eta';
 import { printable, strictly } from '../letters/strict.ts';
+import type { Frame } from './frame.ts';
 import type { PageModels } from './page-models.ts';
 import { STYLE } from './style.ts';
 
@@ -19,16 +20,6 @@ const engine = new StrictEta({
   filterFunction: printable,
   functionHeader: 'it = this.strictly(it);',
 });
-
-/** What surrounds a page. */
-export interface Frame {
-  /** Language tag of the words on the page. */
-  readonly lang: string;
-  /** Never with dates or places of a car: titles end up in histories and on shared screens. */
-  readonly title: string;
-  /** Links of a signed-in person; null on pages that are opened by a link of their own. */
-  readonly nav: { readonly here: string } | null;
-}
 
 /**
  * Writes a page from its model; every value of the model is escaped. Throws RenderRefused, naming

@@ -1,4 +1,4 @@
-import type { Frame } from './render.ts';
+import type { Frame } from './frame.ts';
 
 export interface SignInModel {
   readonly fault: string | null;

@@ -1,5 +1,5 @@
 import type { Topic } from '../../domain/round/letter-kind.ts';
-import type { Frame } from './render.ts';
+import type { Frame } from './frame.ts';
 import type { Voice } from './words.ts';
 
 /** How the letters to one address stand. */

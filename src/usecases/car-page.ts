@@ -1,0 +1,71 @@
+import type { Day } from '../domain/calendar/day.ts';
+import type { Instant } from '../domain/calendar/instant.ts';
+import { addHours } from '../domain/calendar/instant.ts';
+import { dayIn } from '../domain/calendar/zone.ts';
+import type { FoldedClock } from '../domain/folding/clock.ts';
+import { Refused } from '../domain/refusal.ts';
+import type { CarRecord } from './car-records.ts';
+import type { Caller, Deed } from './deed.ts';
+import { showCar } from './read-cars.ts';
+import { showOwner } from './read-owners.ts';
+import { listSpells, showPosition } from './read-position.ts';
+import { listTops } from './read-tops.ts';
+import { listVisits } from './read-visits.ts';
+import type { TopRecord } from './top-records.ts';
+import type { VisitRecord } from './visit-records.ts';
+
+export interface CarPageRecord {
+  readonly now: Instant;
+  readonly today: Day;
+  readonly car: CarRecord;
+  readonly ownerName: string;
+  readonly clock: FoldedClock;
+  /** Hours folded in the last year, and the longest of them without a break. */
+  readonly folded: { readonly hours: number; readonly longest: number };
+  /** The newest top first, each with its visits, the newest first. */
+  readonly tops: { readonly top: TopRecord; readonly visits: VisitRecord[] }[];
+}
+
+const YEAR_HOURS = 365 * 24;
+const TOPS_SHOWN = 50;
+const VISITS_SHOWN = 200;
+
+/** The history of a car, as it is printed for the file or for whoever buys the car. */
+export async function readCarPage(deed: Deed, caller: Caller, id: string): Promise<CarPageRecord> {
+  const now = deed.now();
+  const car = await showCar(deed, caller, id);
+  const tops = await listTops(deed, caller, { carId: id, limit: TOPS_SHOWN });
+  const spells = await listSpells(deed, caller, id, { from: addHours(now, -YEAR_HOURS), to: now });
+  return {
+    now,
+    today: dayIn(car.timeZone, now),
+    car,
+    ownerName: await ownerNameOf(deed, caller, car.ownerId),
+    clock: await showPosition(deed, caller, id),
+    folded: { hours: spells.foldedHours, longest: spells.longestFoldedHours },
+    tops: await Promise.all(
+      tops.items.toReversed().map(async (top) => {
+        const visits = await listVisits(deed, caller, { topId: top.id, limit: VISITS_SHOWN });
+        return { top, visits: visits.items.toSorted(newestFirst) };
+      }),
+    ),
+  };
+}
+
+/** An owner who was erased has no name left. */
+async function ownerNameOf(deed: Deed, caller: Caller, id: string): Promise<string> {
+  try {
+    return (await showOwner(deed, caller, id)).name;
+  } catch (fault) {
+    if (fault instanceof Refused) return 'erased';
+    throw fault;
+  }
+}
+
+function newestFirst(a: VisitRecord, b: VisitRecord): number {
+  return dayOf(a) < dayOf(b) ? 1 : -1;
+}
+
+function dayOf({ doneOn, plannedOn }: VisitRecord): Day {
+  return doneOn ?? plannedOn ?? '';
+}

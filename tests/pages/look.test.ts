@@ -1,0 +1,191 @@
+import { existsSync, mkdtempSync, rmSync } from 'node:fs';
+import type { AddressInfo } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { AxeBuilder } from '@axe-core/playwright';
+import type { FastifyInstance } from 'fastify';
+import { type Browser, type BrowserContext, chromium } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { traySender } from '../../src/mail/tray.ts';
+import { deliverLetters } from '../../src/usecases/deliver-letters.ts';
+import { loadScenario, makeScenarioKeys } from '../../src/usecases/load-scenario.ts';
+import { planRound } from '../../src/usecases/plan-round.ts';
+import { signIn } from '../../src/usecases/sign-in.ts';
+import type { Workshop } from '../setup/workshop.ts';
+import { openWorkshop } from '../setup/workshop.ts';
+import { linkFor } from './link-for.ts';
+import { serverFor } from './pages-server.ts';
+
+const executablePath = '/usr/bin/chromium';
+
+/** What a finger meets; links inside a sentence are exempt (WCAG 2.2, 2.5.8). */
+const TARGETS = 'button, .button, .quiet, .place, .dial, summary, .tick, .field input';
+const TOO_LOW = `[...document.querySelectorAll('${TARGETS}')]
+  .filter((target) => target.checkVisibility() && target.getBoundingClientRect().height < 44)
+  .map((target) => target.outerHTML.slice(0, 120))`;
+
+describe.skipIf(!existsSync(executablePath))('pages in a browser', () => {
+  let shop: Workshop;
+  let server: FastifyInstance;
+  let browser: Browser;
+  let folder: string;
+  let base: string;
+  let token: string;
+  const pages: Record<string, string> = {
+    front: '/',
+    'sign-in': '/sign-in',
+    reference: '/reference',
+    today: '/today',
+    tops: '/tops',
+    tray: '/tray',
+    'unknown link': '/o/unknown',
+  };
+
+  beforeAll(async () => {
+    shop = await openWorkshop('2026-06-12T09:00:00.000Z');
+    const { deed } = shop;
+    const { records } = deed.store;
+    folder = mkdtempSync(join(tmpdir(), 'foldkeep-look-'));
+    await loadScenario(deed);
+    await planRound(deed);
+    const sender = traySender(folder);
+    const mailFrom = { name: 'Shop', address: 'shop@example.org' };
+    await deliverLetters(deed, sender, { mailFrom } as Parameters<typeof deliverLetters>[2]);
+    await sender.close();
+    const [{ key } = { key: '' }] = await makeScenarioKeys(deed);
+    const session = await signIn(deed, key);
+    token = session.kind === 'signed-in' ? session.token : '';
+    server = await serverFor(deed, { publicUrl: 'http://127.0.0.1:8620', mailTray: folder });
+    await server.listen({ host: '127.0.0.1', port: 0 });
+    base = `http://127.0.0.1:${(server.server.address() as AddressInfo).port}`;
+    const folded = await records.positionEntry.findFirstOrThrow({
+      where: { position: 'folded', at: { gte: '2026-06-05' } },
+    });
+    const car = await records.car.findUniqueOrThrow({ where: { id: folded.carId } });
+    const german = await records.owner.findFirstOrThrow({ where: { language: 'de' } });
+    const visit = await records.visit.findFirstOrThrow({
+      where: { state: 'done', organisation: undefined, swayMm: { not: null } } as never,
+    });
+    pages['owner'] = await linkFor(shop, car.ownerId, 'owner-page');
+    pages['German owner'] = await linkFor(shop, german.id, 'owner-page');
+    pages['card'] = `${pages['owner']}/card`;
+    pages['stop'] = await linkFor(shop, car.ownerId, 'stop', 'reminders');
+    pages['top'] = `/tops/${visit.topId}`;
+    pages['car'] = `/cars/${visit.carId}`;
+    const tray = await server.inject({ url: '/tray.json' });
+    pages['letter'] = `/tray/${tray.json().items[0].name}`;
+    browser = await chromium.launch({ executablePath, args: ['--no-sandbox'] });
+  }, 120_000);
+  afterAll(async () => {
+    await browser.close();
+    await server.close();
+    await shop.close();
+    rmSync(folder, { recursive: true, force: true });
+  });
+
+  const contextFor = async (colorScheme: 'light' | 'dark', width: number) => {
+    const viewport = { width, height: 900 };
+    const context = await browser.newContext({ colorScheme, viewport });
+    await context.addCookies([{ name: 'foldkeep', value: token, url: base }]);
+    return context;
+  };
+  const eachPage = async (
+    context: BrowserContext,
+    look: (name: string, page: Awaited<ReturnType<BrowserContext['newPage']>>) => Promise<void>,
+  ) => {
+    const page = await context.newPage();
+    const spoken: string[] = [];
+    page.on('console', (message) => spoken.push(message.text()));
+    for (const [name, path] of Object.entries(pages)) {
+      spoken.length = 0;
+      const response = await page.goto(base + path);
+      expect([name, response?.status()]).toEqual([name, name === 'unknown link' ? 404 : 200]);
+      // A blocked style or picture would be told on the console.
+      expect(spoken.filter((words) => /Content Security|Refused/i.test(words))).toEqual([]);
+      await look(name, page);
+    }
+    await context.close();
+  };
+
+  it('fit a phone, a narrow one and a desk, with targets a thumb can hit', async () => {
+    for (const width of [320, 390, 1280]) {
+      await eachPage(await contextFor('light', width), async (name, page) => {
+        const wide = await page.evaluate('document.documentElement.scrollWidth');
+        expect([name, wide]).toEqual([name, width]);
+        expect([name, await page.evaluate(TOO_LOW)]).toEqual([name, []]);
+      });
+    }
+  }, 180_000);
+
+  it.each(['light', 'dark'] as const)(
+    'have no fault that axe-core finds, target size included, in %s',
+    async (scheme) => {
+      await eachPage(await contextFor(scheme, 390), async (name, page) => {
+        await page.evaluate(
+          'document.querySelectorAll("details").forEach((one) => (one.open = true))',
+        );
+        const { violations } = await new AxeBuilder({ page })
+          .options({ rules: { 'target-size': { enabled: true } } })
+          // The letter in its frame is looked at with the letters.
+          .exclude('iframe')
+          .analyze();
+        const told = violations.map(({ id, nodes }) => [
+          id,
+          nodes[0]?.html,
+          nodes[0]?.failureSummary,
+        ]);
+        expect([name, told]).toEqual([name, []]);
+      });
+    },
+    240_000,
+  );
+
+  it('can be used without JavaScript', async () => {
+    const context = await browser.newContext({ javaScriptEnabled: false });
+    const page = await context.newPage();
+    await page.goto(base + pages['owner']);
+    const before = await page.locator('ul.rows li').count();
+    await page.getByRole('button', { name: 'I raised it' }).click();
+    expect(await page.getByRole('status').textContent()).toBe('Noted: raised.');
+    expect(await page.locator('ul.rows li').count()).toBe(Math.min(5, before + 1));
+    await page
+      .getByRole('button', { name: /^That was wrong/ })
+      .first()
+      .click();
+    expect(await page.getByRole('status').textContent()).toContain('Taken back.');
+    await context.close();
+  });
+
+  it('sign in and out in a browser, with the origin told by it', async () => {
+    const [{ key } = { key: '' }] = await makeScenarioKeys(shop.deed);
+    const context = await browser.newContext();
+    const page = await context.newPage();
+    await page.goto(`${base}/today`);
+    expect(page.url()).toBe(`${base}/sign-in`);
+    await page.getByLabel('Your organisation’s key').fill('fk_wrong');
+    await page.getByRole('button', { name: 'Sign in' }).click();
+    expect(await page.getByRole('alert').textContent()).toContain('There is no such key');
+    await page.getByLabel('Your organisation’s key').fill(key);
+    await page.getByRole('button', { name: 'Sign in' }).click();
+    expect(page.url()).toBe(`${base}/today`);
+    expect(await page.evaluate('document.cookie')).toBe('');
+    await page.getByRole('button', { name: 'Sign out' }).click();
+    await page.goto(`${base}/tops`);
+    expect(page.url()).toBe(`${base}/sign-in`);
+    await context.close();
+  });
+
+  it('show the letter in its frame', async () => {
+    const context = await contextFor('light', 1280);
+    const page = await context.newPage();
+    await page.goto(base + pages['letter']);
+    const frame = page.frameLocator('iframe');
+    expect(await frame.locator('h1').count()).toBe(1);
+    const paper = await frame
+      .locator('.sheet')
+      .first()
+      .evaluate((sheet) => sheet.getAttribute('style') !== null);
+    expect(paper).toBe(true);
+    await context.close();
+  });
+});
