@@ -43,7 +43,7 @@ function bareSingles(chances: readonly number[]): Float64Array {
   for (let i = 0; i < chances.length; i += 1) {
     const chance = chances[i]!;
     for (let k = i + 1; k > 0; k -= 1) total[k] = total[k]! * (1 - chance) + total[k - 1]! * chance;
-    total[0]! *= 1 - chance;
+    total[0] = (total[0] ?? 0) * (1 - chance);
   }
   return total;
 }

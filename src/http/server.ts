@@ -24,9 +24,7 @@ export async function buildServer(
   logger: FastifyServerOptions['logger'] | FastifyBaseLogger = false,
 ): Promise<FastifyInstance> {
   const app = fastify({
-    ...(typeof logger === 'object' && 'info' in logger
-      ? { loggerInstance: logger as FastifyBaseLogger }
-      : { logger }),
+    ...(typeof logger === 'object' && 'info' in logger ? { loggerInstance: logger } : { logger }),
     bodyLimit: LARGEST_BODY,
     routerOptions: { maxParamLength: 200 },
   }) as unknown as FastifyInstance;
