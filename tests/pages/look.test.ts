@@ -24,6 +24,30 @@ const TOO_LOW = `[...document.querySelectorAll('${TARGETS}')]
   .filter((target) => target.checkVisibility() && target.getBoundingClientRect().height < 44)
   .map((target) => target.outerHTML.slice(0, 120))`;
 
+const NAMES = [
+  'front',
+  'sign-in',
+  'reference',
+  'today',
+  'tops',
+  'top',
+  'car',
+  'tray',
+  'letter',
+  'unknown link',
+  'owner',
+  'German owner',
+  'card',
+  'stop',
+] as const;
+
+// What is folded up is looked at too; one operation and one shape of the reference stand for all,
+// since they come from one template, and the letter in its frame is looked at with the letters.
+const TO_LOOK_AT = `document.querySelectorAll('iframe').forEach((one) => one.remove());
+  document.querySelectorAll('.operation').forEach((one, i) => i < 2 || one.remove());
+  document.querySelectorAll('section[id^=shape]').forEach((one, i) => i < 2 || one.remove());
+  document.querySelectorAll('details').forEach((one) => { one.open = true; });`;
+
 describe.skipIf(!existsSync(executablePath))('pages in a browser', () => {
   let shop: Workshop;
   let server: FastifyInstance;
@@ -50,7 +74,7 @@ describe.skipIf(!existsSync(executablePath))('pages in a browser', () => {
     await planRound(deed);
     const sender = traySender(folder);
     const mailFrom = { name: 'Shop', address: 'shop@example.org' };
-    await deliverLetters(deed, sender, { mailFrom } as Parameters<typeof deliverLetters>[2]);
+    await deliverLetters(deed, sender, { mailFrom });
     await sender.close();
     const [{ key } = { key: '' }] = await makeScenarioKeys(deed);
     const session = await signIn(deed, key);
@@ -64,7 +88,7 @@ describe.skipIf(!existsSync(executablePath))('pages in a browser', () => {
     const car = await records.car.findUniqueOrThrow({ where: { id: folded.carId } });
     const german = await records.owner.findFirstOrThrow({ where: { language: 'de' } });
     const visit = await records.visit.findFirstOrThrow({
-      where: { state: 'done', organisation: undefined, swayMm: { not: null } } as never,
+      where: { state: 'done', organisationId: car.organisationId, swayMm: { not: null } },
     });
     pages['owner'] = await linkFor(shop, car.ownerId, 'owner-page');
     pages['German owner'] = await linkFor(shop, german.id, 'owner-page');
@@ -72,7 +96,7 @@ describe.skipIf(!existsSync(executablePath))('pages in a browser', () => {
     pages['stop'] = await linkFor(shop, car.ownerId, 'stop', 'reminders');
     pages['top'] = `/tops/${visit.topId}`;
     pages['car'] = `/cars/${visit.carId}`;
-    const tray = await server.inject({ url: '/tray.json' });
+    const tray = await server.inject({ url: '/tray.json', cookies: { foldkeep: token } });
     pages['letter'] = `/tray/${tray.json().items[0].name}`;
     browser = await chromium.launch({ executablePath, args: ['--no-sandbox'] });
   }, 120_000);
@@ -108,7 +132,7 @@ describe.skipIf(!existsSync(executablePath))('pages in a browser', () => {
   };
 
   it('fit a phone, a narrow one and a desk, with targets a thumb can hit', async () => {
-    for (const width of [320, 390, 1280]) {
+    for (const width of [320, 1280]) {
       await eachPage(await contextFor('light', width), async (name, page) => {
         const wide = await page.evaluate('document.documentElement.scrollWidth');
         expect([name, wide]).toEqual([name, width]);
@@ -117,28 +141,30 @@ describe.skipIf(!existsSync(executablePath))('pages in a browser', () => {
     }
   }, 180_000);
 
-  it.each(['light', 'dark'] as const)(
-    'have no fault that axe-core finds, target size included, in %s',
-    async (scheme) => {
-      await eachPage(await contextFor(scheme, 390), async (name, page) => {
-        await page.evaluate(
-          'document.querySelectorAll("details").forEach((one) => (one.open = true))',
-        );
-        const { violations } = await new AxeBuilder({ page })
-          .options({ rules: { 'target-size': { enabled: true } } })
-          // The letter in its frame is looked at with the letters.
-          .exclude('iframe')
-          .analyze();
+  describe.each(NAMES)('the %s page', (name) => {
+    it('has no fault that axe-core finds, target size included', async () => {
+      const context = await contextFor('light', 390);
+      const page = await context.newPage();
+      await page.goto(base + pages[name]);
+      await page.evaluate(TO_LOOK_AT);
+      for (const colorScheme of ['light', 'dark'] as const) {
+        await page.emulateMedia({ colorScheme });
+        const builder = new AxeBuilder({ page });
+        // The dark scheme differs from the light one in its colours alone.
+        if (colorScheme === 'dark') builder.withRules(['color-contrast']);
+        else builder.options({ rules: { 'target-size': { enabled: true } } });
+        const { violations, passes } = await builder.analyze();
+        expect(passes.map(({ id }) => id)).toContain('color-contrast');
         const told = violations.map(({ id, nodes }) => [
           id,
           nodes[0]?.html,
           nodes[0]?.failureSummary,
         ]);
-        expect([name, told]).toEqual([name, []]);
-      });
-    },
-    240_000,
-  );
+        expect(told).toEqual([]);
+      }
+      await context.close();
+    }, 120_000);
+  });
 
   it('can be used without JavaScript', async () => {
     const context = await browser.newContext({ javaScriptEnabled: false });
@@ -180,12 +206,9 @@ describe.skipIf(!existsSync(executablePath))('pages in a browser', () => {
     const page = await context.newPage();
     await page.goto(base + pages['letter']);
     const frame = page.frameLocator('iframe');
-    expect(await frame.locator('h1').count()).toBe(1);
-    const paper = await frame
-      .locator('.sheet')
-      .first()
-      .evaluate((sheet) => sheet.getAttribute('style') !== null);
-    expect(paper).toBe(true);
+    await frame.locator('h1').waitFor();
+    // The letter's own styles are not blocked: its sheet stands on the letter's paper.
+    expect(await frame.locator('td.head').first().getAttribute('style')).toContain('padding');
     await context.close();
   });
 });

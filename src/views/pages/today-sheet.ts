@@ -200,7 +200,7 @@ export function todaySheet(facts: TodayFacts): [Frame, TodayModel] {
     })),
     letterDays: EN.number(letters.days),
     letters: letters.states
-      .map(({ state, n }) => `${EN.number(Number(n))} ${LETTER_WORDS[state] ?? state}`)
+      .map(({ state, n }) => `${EN.number(n)} ${LETTER_WORDS[state] ?? state}`)
       .join(', '),
     faults: letters.faults.map(({ kind, state, toName, plannedAt, fault }) => ({
       what: `${words(kind)} to ${toName}, ${LETTER_WORDS[state] ?? state}`,

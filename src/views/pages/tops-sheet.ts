@@ -29,7 +29,7 @@ interface DueTop {
 
 /** A page of all tops on cars, the soonest due first. */
 export function topsSheet(tops: readonly DueTop[], next: string | null): [Frame, TopsModel] {
-  const { day } = localeOf('en-GB');
+  const locale = localeOf('en-GB');
   return [
     { lang: 'en', title: 'Tops', nav: { here: 'tops' } },
     {
@@ -40,7 +40,7 @@ export function topsSheet(tops: readonly DueTop[], next: string | null): [Frame,
         ownerName,
         state: lubrication.state,
         word: DUE_WORDS[lubrication.state],
-        day: day(lubrication.dueOn),
+        day: locale.day(lubrication.dueOn),
       })),
       next: next === null ? null : `/tops?after=${encodeURIComponent(next)}`,
     },
