@@ -51,7 +51,7 @@ const MAIL_FROM = /^(?:\s*([^<>\r\n]*?)\s*<([^\s<>@]+@[^\s<>@]+)>|([^\s<>@]+@[^\
 
 // The id of a letter is added behind a plus, and 64 octets are all there is before the @.
 const BOUNCE_ADDRESS_FORM =
-  'must be an address such as "bounces@example.org", without a plus, at most 20 signs before the @';
+  'must be an address such as "bounces@example.org", without a plus, at most 27 signs before the @';
 
 const environment = z.object({
   HOST: z.string().min(1).default('127.0.0.1'),
@@ -77,7 +77,7 @@ const environment = z.object({
     .default('Foldkeep <foldkeep@example.org>'),
   BOUNCE_ADDRESS: z
     .string()
-    .regex(/^[^\s<>@+]{1,20}@[^\s<>@]+$/, BOUNCE_ADDRESS_FORM)
+    .regex(/^[^\s<>@+]{1,27}@[^\s<>@]+$/, BOUNCE_ADDRESS_FORM)
     .optional(),
   BOUNCE_IMAP_URL: z
     .string()

@@ -23,7 +23,7 @@ export function mailCheckCommand(door: Pick<Door, 'mailSetup'>): Command {
       }
       say(
         faults === 0
-          ? 'Letters can leave.'
+          ? 'No fault found.'
           : `${faults} ${faults === 1 ? 'fault' : 'faults'} to mend before letters can leave.`,
       );
       if (faults > 0) process.exitCode = 1;

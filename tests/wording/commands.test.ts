@@ -71,7 +71,7 @@ describe('mail-check', () => {
     expect(words).toContain('no mail server is set (SMTP_URL)');
     expect(words).toContain('_dmarc.example.org TXT');
     expect(words).toContain('BOUNCE_IMAP_URL');
-    expect(words).toContain('Letters can leave.');
+    expect(words).toContain('No fault found.');
     expect(process.exitCode).toBe(0);
   });
 
