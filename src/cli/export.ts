@@ -24,7 +24,7 @@ export function exportCommand(door: Door): Command {
       if (csv) {
         const separator = semicolon ? ';' : ',';
         const cars = await exportTable(door.databaseUrl(), { ...request, separator });
-        say(`Wrote ${cars} cars into ${file}.`);
+        say(`Cars written into ${file}: ${cars}`);
         return;
       }
       const tally = await exportRecords(door.databaseUrl(), door.now(), request);

@@ -21,7 +21,7 @@ export function importCommand(door: Door): Command {
         for (const line of lines) say(line);
         if (lettersHeldBack > 0) {
           say(
-            `${lettersHeldBack} letters that had not left count as cancelled. The next round writes anew what is still true.`,
+            `Letters that had not left, and count as cancelled now: ${lettersHeldBack}. The next round writes anew what is still true.`,
           );
         }
         if (what === 'records' && !dryRun) {

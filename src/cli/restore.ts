@@ -24,13 +24,12 @@ export function restoreCommand(door: Door): Command {
 function consequences({ safetyCopy, waitingLetters }: Restored, dryRun: boolean): string[] {
   const lines = [];
   if (safetyCopy !== null) {
-    lines.push(
-      `The records that are there ${dryRun ? 'would be kept' : 'were there are kept'} in ${safetyCopy}.`,
-    );
+    const kept = dryRun ? 'are there would be kept' : 'were there are kept';
+    lines.push(`The records that ${kept} in ${safetyCopy}.`);
   }
   if (waitingLetters > 0) {
     lines.push(
-      `${waitingLetters} letters had not left when the backup was made. Those that left since then leave once more, under the same Message-ID.`,
+      `Letters that had not left when the backup was made: ${waitingLetters}. Those that left since then leave once more, under the same Message-ID.`,
     );
   }
   lines.push(

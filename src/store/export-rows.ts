@@ -84,24 +84,3 @@ export async function* tableRowsOf(sql: Sql, organisationId: string): AsyncGener
     after = last.id;
   }
 }
-
-/** Which of these values stand in a column already, whoever's they are. */
-export async function valuesThere(
-  sql: Sql,
-  table: string,
-  column: string,
-  values: readonly string[],
-): Promise<Set<string>> {
-  const there = new Set<string>();
-  for (let start = 0; start < values.length; start += VALUES_AT_ONCE) {
-    const part = values.slice(start, start + VALUES_AT_ONCE);
-    const rows = await sql.all<{ value: string }>(
-      `SELECT "${column}" AS "value" FROM "${table}" WHERE "${column}" IN (${marks(part.length)})`,
-      part,
-    );
-    for (const { value } of rows) there.add(value);
-  }
-  return there;
-}
-
-const VALUES_AT_ONCE = 500;

@@ -44,17 +44,19 @@ export interface Restored extends DatabaseContents {
 export async function restoreSqlite(request: RestoreRequest): Promise<Restored> {
   const { backup, target, replace, dryRun } = request;
   if (resolve(backup) === resolve(target)) throw refused(`${backup} is the database itself.`);
-  if (!existsSync(backup)) throw refused(`There is no file ${backup}.`);
+  if (!existsSync(backup) || !statSync(backup).isFile()) {
+    throw refused(`There is no file ${backup}.`);
+  }
   if (!isSqliteFile(backup)) throw refused(`${backup} is not a database of Foldkeep.`);
-  const staging = dryRun ? mkdtempSync(join(tmpdir(), 'foldkeep-restore-')) : null;
-  const staged = staging === null ? `${target}.restoring-${process.pid}` : join(staging, 'copy');
   if (!dryRun) mkdirSync(dirname(target), { recursive: true });
   const release = existsSync(dirname(target)) ? holdFile(target) : () => undefined;
+  const staging = dryRun ? mkdtempSync(join(tmpdir(), 'foldkeep-restore-')) : null;
+  const staged = staging === null ? `${target}.restoring-${process.pid}` : join(staging, 'copy');
   try {
     const held = await whatIsHeld(target);
     if (held !== null && !replace) {
       throw refused(
-        `${target} ${held}. Nothing was restored. Add --replace to keep a safety copy of it and put the backup in its place.`,
+        `${target} holds ${held.words}. Nothing was restored. Add --replace to keep a safety copy of it and put the backup in its place.`,
       );
     }
     await stage(backup, staged);
@@ -66,7 +68,7 @@ export async function restoreSqlite(request: RestoreRequest): Promise<Restored> 
     const restored = { ...contents, sha256: await sha256Of(backup) };
     const safetyCopy = held === null ? null : `${target}.before-restore-${request.stamp}`;
     if (dryRun) return { ...restored, safetyCopy };
-    if (safetyCopy !== null) await copyAway(target, safetyCopy);
+    if (held !== null && safetyCopy !== null) await copyAway(target, safetyCopy, held.sound);
     takePlace(staged, target);
     return { ...restored, safetyCopy };
   } finally {
@@ -76,17 +78,23 @@ export async function restoreSqlite(request: RestoreRequest): Promise<Restored> 
   }
 }
 
-/** What a restore would do away with, in words; null where that is nothing. */
-async function whatIsHeld(target: string): Promise<string | null> {
+interface Held {
+  readonly words: string;
+  /** Whether it was read from end to end and can be opened without harm. */
+  readonly sound: boolean;
+}
+
+/** What a restore would do away with; null where that is nothing. */
+async function whatIsHeld(target: string): Promise<Held | null> {
   if (!existsSync(target) || statSync(target).size === 0) return null;
   try {
-    const { counts } = await readDatabase(target);
-    const { organisation, owner, car } = counts;
+    const { organisation, owner, car } = (await readDatabase(target)).counts;
     if (organisation + owner + car === 0) return null;
-    return `holds records (${organisation} organisations, ${owner} owners, ${car} cars)`;
+    const words = `records (organisations: ${organisation}, owners: ${owner}, cars: ${car})`;
+    return { words, sound: true };
   } catch {
     // Whatever it is, it may be all that somebody has.
-    return 'holds something that this program cannot read';
+    return { words: 'something that this program cannot read', sound: false };
   }
 }
 
@@ -110,15 +118,16 @@ function settle(file: string): void {
   }
 }
 
-async function copyAway(target: string, safetyCopy: string): Promise<void> {
-  try {
-    settle(target);
-  } catch {
-    // A file that is too broken to be settled is kept as it is, with its log beside it.
-  }
+/**
+ * A sound database is kept in one file. One that cannot be read is kept byte for byte with its log
+ * beside it: SQLite, asked to open it, may throw the log away.
+ */
+async function copyAway(target: string, safetyCopy: string, sound: boolean): Promise<void> {
+  if (sound) settle(target);
   for (const companion of ['', ...LOGS]) {
     if (!existsSync(target + companion)) continue;
     await copyFile(target + companion, safetyCopy + companion, constants.COPYFILE_EXCL);
+    chmodSync(safetyCopy + companion, PRIVATE);
     syncToDisk(safetyCopy + companion);
   }
   syncToDisk(dirname(safetyCopy));

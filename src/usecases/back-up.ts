@@ -10,7 +10,7 @@ export type { DatabaseContents } from '../store/database-file.ts';
  * Copies the whole database, keys and all, into one new file that has been read back and checked.
  * Works beside a running server. PostgreSQL has its own tools for this, which the refusal names.
  */
-export function backUp(databaseUrl: string, file: string): Promise<BackupFile> {
+export async function backUp(databaseUrl: string, file: string): Promise<BackupFile> {
   return backUpSqlite(fileOnly(databaseUrl, `pg_dump --format=custom --file=${file}`), file);
 }
 

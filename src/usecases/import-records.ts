@@ -1,17 +1,14 @@
-import type { Instant } from '../domain/calendar/instant.ts';
 import { Refused } from '../domain/refusal.ts';
-import { LOOK_NOW } from '../domain/round/next-look.ts';
-import type { Row } from '../store/export-rows.ts';
-import { valuesThere } from '../store/export-rows.ts';
+import { valuesThere } from '../store/import-rows.ts';
 import type { Sql } from '../store/sql.ts';
 import { insertRows } from '../store/sql.ts';
 import type { Deed } from './deed.ts';
 import type { Progress, Tally } from './export-records.ts';
+import { hasNotLeft, insertSets, rowOf } from './insert-records.ts';
 import { refreshAllLubrication } from './lubrication-record.ts';
-import type { OrganisationRecords, RecordSet, SetRecord } from './record-sets.ts';
+import type { OrganisationRecords, SetRecord } from './record-sets.ts';
 import { ORGANISATION, RECORD_SETS } from './record-sets.ts';
 import { recordsIn } from './records-document.ts';
-import { addressHashOf } from './secret.ts';
 import { ownFiguresFrom } from './shop-rules.ts';
 
 export interface ImportOptions {
@@ -50,7 +47,14 @@ export async function importRecords(
   else {
     await deed.store.writeSql(async (sql) => {
       await refuseKnown(sql, organisations);
-      for (const one of organisations) await insertOrganisation(sql, one, at, progress);
+      for (const { organisation, sets } of organisations) {
+        await insertRows(sql, ORGANISATION.table, [rowOf(ORGANISATION, organisation)]);
+        const organisationId = String(organisation['id']);
+        const told: Progress = (words) => progress(`${String(organisation['name'])}: ${words}`);
+        await insertSets(sql, organisationId, sets, at, told);
+        const own = ownFiguresFrom(JSON.stringify(organisation['ownRules']));
+        await refreshAllLubrication(sql, organisationId, own);
+      }
     });
   }
   return { what: 'records', tally, lettersHeldBack };
@@ -75,89 +79,4 @@ async function refuseKnown(sql: Sql, organisations: readonly OrganisationRecords
   if (known.length === 0) return;
   const detail = `Some of these records are here already: ${[...new Set(known)].join(', ')}. Nothing was imported. Import into a database that does not have them.`;
   throw new Refused({ kind: 'conflict', detail });
-}
-
-async function insertOrganisation(
-  sql: Sql,
-  { organisation, sets }: OrganisationRecords,
-  at: Instant,
-  progress: Progress,
-): Promise<void> {
-  const organisationId = String(organisation['id']);
-  await insertRows(sql, ORGANISATION.table, [rowOf(ORGANISATION, organisation)]);
-  const heldBack = new Set(
-    (sets.get('letters') ?? []).filter(hasNotLeft).map((letter) => letter['id']),
-  );
-  for (const set of RECORD_SETS) {
-    const records = sets.get(set.name) ?? [];
-    for (let start = 0; start < records.length; start += RECORDS_AT_ONCE) {
-      const part = records.slice(start, start + RECORDS_AT_ONCE);
-      const rows = part.map((record) => ({
-        ...rowOf(set, record),
-        ...columnsThatFollow(set.name, record, at, heldBack),
-        organisationId,
-      }));
-      await insertRows(sql, set.table, rows);
-      progress(`${String(organisation['name'])}: ${start + part.length} ${set.name}`);
-    }
-  }
-  const own = ownFiguresFrom(JSON.stringify(organisation['ownRules']));
-  await refreshAllLubrication(sql, organisationId, own);
-}
-
-const RECORDS_AT_ONCE = 2_000;
-
-function rowOf({ json = [] }: Pick<RecordSet, 'json'>, record: SetRecord): Row {
-  return Object.fromEntries(
-    Object.entries(record).map(([column, value]) => [
-      column,
-      json.includes(column) ? JSON.stringify(value) : (value as Row[string]),
-    ]),
-  );
-}
-
-/** What an export leaves out, because it follows from the rest or belonged to a running server. */
-function columnsThatFollow(
-  set: string,
-  record: SetRecord,
-  at: Instant,
-  heldBack: ReadonlySet<unknown>,
-): Row {
-  switch (set) {
-    case 'owners': {
-      const { id, email, erasedAt } = record;
-      const gone = `erased:${String(id)}`;
-      return { addressHash: erasedAt === null ? addressHashOf(String(email)) : gone };
-    }
-    case 'cars':
-      return { lookAt: LOOK_NOW };
-    case 'letters':
-      return { ...UNSENDABLE, ...letterState(record, at) };
-    case 'letterOccasions':
-      // As with every cancelled letter: the key is free for what is still true of it.
-      return heldBack.has(record['letterId'])
-        ? { key: `${String(record['key'])}#${String(record['letterId'])}` }
-        : {};
-    default:
-      return {};
-  }
-}
-
-const UNSENDABLE = { stopUrl: null, nextTryAt: null, leaseUntil: null, leaseToken: null } as const;
-
-function letterState(letter: SetRecord, at: Instant): Row {
-  if (hasNotLeft(letter)) {
-    return {
-      state: 'cancelled',
-      cancelledWhy: 'it had not left when its records were moved here',
-      settledAt: at,
-    };
-  }
-  // Nobody knows whether it arrived: it is not sent again, and what it says is not said twice.
-  if (letter['state'] === 'sending') return { state: 'unknown' };
-  return {};
-}
-
-function hasNotLeft({ state, startedAt }: SetRecord): boolean {
-  return state === 'planned' || (state === 'sending' && startedAt === null);
 }

@@ -1,10 +1,12 @@
 import { existsSync, readdirSync, readFileSync, statSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { LOOK_NOW } from '../../src/domain/round/next-look.ts';
+import { readSnapshot } from '../../src/store/snapshot.ts';
 import type { Deed } from '../../src/usecases/deed.ts';
 import { exportRecords, withoutTokens } from '../../src/usecases/export-records.ts';
 import { importFile } from '../../src/usecases/import-file.ts';
 import { newLink } from '../../src/usecases/links.ts';
+import { makeKey } from '../../src/usecases/organisations.ts';
 import type { RoundResult } from '../../src/usecases/plan-round.ts';
 import { planRound } from '../../src/usecases/plan-round.ts';
 import { columnsOf, ORGANISATION, RECORD_SETS } from '../../src/usecases/record-sets.ts';
@@ -56,6 +58,21 @@ eachDatabase('an export', (databases) => {
     await expect(again).rejects.toThrow('exists already');
     expect(readdirSync(folder.path('.')).filter((name) => name.includes('part'))).toEqual([]);
     expect(statSync(folder.path('export.json')).mode & 0o077).toBe(0);
+  });
+
+  it('is taken at one moment, whoever writes meanwhile', async () => {
+    const other = await databases.fresh();
+    const deed = await open(other);
+    const keyFor = (name: string) => makeKey(deed, { name }, 'full');
+    await keyFor('Before');
+    const names = await readSnapshot(other, async (sql) => {
+      const asked = 'SELECT "name" FROM "organisation" ORDER BY "name"';
+      const first = await sql.all(asked);
+      await keyFor('After');
+      return [first, await sql.all(asked)];
+    });
+    expect(names).toEqual([[{ name: 'Before' }], [{ name: 'Before' }]]);
+    expect(await deed.store.records.organisation.count()).toBe(2);
   });
 
   it('opens nothing: no key, link or session is in it, and no token in a letter', async () => {

@@ -1,0 +1,102 @@
+import { createHash } from 'node:crypto';
+import { existsSync, readFileSync, writeFileSync } from 'node:fs';
+import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
+import { buildProgram } from '../../src/cli/program.ts';
+import { sqliteFileOf } from '../../src/store/sqlite-store.ts';
+import { fitted, openWorkshop } from '../setup/workshop.ts';
+import { deedAt, NOW, ownFolder } from './lived-in.ts';
+
+const folder = ownFolder();
+const url = (name: string) => `file:${folder.path(name)}`;
+
+/** Runs a command on a database and gives back what it printed. */
+async function run(databaseUrl: string, ...words: string[]): Promise<string> {
+  const printed: string[] = [];
+  const print = vi.spyOn(process.stdout, 'write').mockImplementation((text) => {
+    printed.push(String(text));
+    return true;
+  });
+  const progress = vi.spyOn(process.stderr, 'write').mockReturnValue(true);
+  const elsewhere = () => Promise.reject(new Error('not asked for'));
+  const program = buildProgram({
+    openDeed: () => deedAt(databaseUrl),
+    serve: elsewhere,
+    openHouse: elsewhere,
+    mailSetup: () => {
+      throw new Error('not asked for');
+    },
+    databaseUrl: () => databaseUrl,
+    now: () => NOW,
+  });
+  try {
+    await program.parseAsync(['node', 'foldkeep', ...words]);
+  } finally {
+    print.mockRestore();
+    progress.mockRestore();
+  }
+  return printed.join('');
+}
+
+beforeAll(async () => {
+  const workshop = await openWorkshop(NOW, url('shop.db'));
+  await fitted(workshop);
+  await workshop.post('/v1/round', {});
+  await workshop.close();
+});
+afterAll(() => folder.remove());
+
+describe('foldkeep', () => {
+  it('backup prints what the copy holds and its SHA-256; restore brings it back', async () => {
+    const copy = folder.path('copy.db');
+    const said = await run(url('shop.db'), 'backup', copy);
+    const sha256 = createHash('sha256').update(readFileSync(copy)).digest('hex');
+    expect(said).toContain(`sha256          ${sha256}\n`);
+    expect(said).toMatch(/migrations +0001_records, 0002_/);
+    expect(said).toMatch(/\n {2}car +1\n/);
+    const dry = await run(url('new.db'), 'restore', copy, '--dry-run');
+    expect(dry).toContain('would be restored');
+    expect(existsSync(folder.path('new.db'))).toBe(false);
+    expect(await run(url('new.db'), 'restore', copy)).toContain('was restored');
+    await expect(run(url('new.db'), 'restore', copy)).rejects.toThrow('--replace');
+    const again = await run(url('new.db'), 'restore', copy, '--replace');
+    const [, kept = ''] = /\nThe records that were there are kept in (\S+)\.\n/.exec(again) ?? [];
+    expect(existsSync(kept)).toBe(true);
+  });
+
+  it('export and import carry the records over, and tell which letters stay behind', async () => {
+    const file = folder.path('records.json');
+    expect(await run(url('shop.db'), 'export', file)).toMatch(/\n {2}cars +1\n/);
+    const dry = await run(url('moved.db'), 'import', file, '--dry-run');
+    expect(dry).toMatch(/^Would add:\n {2}organisations +1\n/);
+    const said = await run(url('moved.db'), 'import', file);
+    expect(said).toMatch(/^Added:\n {2}organisations +1\n/);
+    expect(said).toMatch(/had not left, and count as cancelled now: 1\./);
+    expect(said).toContain('make new ones with foldkeep key');
+    await expect(run(url('moved.db'), 'import', file, '--organisation', 'X')).rejects.toThrow(
+      '--organisation is for tables',
+    );
+  });
+
+  it('export --csv and import carry the cars over', async () => {
+    const file = folder.path('cars.csv');
+    const csv = ['export', file, '--csv', '--semicolon'];
+    expect(await run(url('shop.db'), ...csv)).toContain(': 1\n');
+    expect(readFileSync(file, 'utf8')).toContain('\r\nAda Quill;ada@example.org;;');
+    await run(url('other.db'), 'key', '--organisation', 'Others');
+    const said = await run(url('other.db'), 'import', file, '--organisation', 'Others');
+    expect(said).toMatch(/Added:\n {2}owners +1\n {2}cars +1\n {2}tops +1\n$/);
+    writeFileSync(file, readFileSync(file, 'utf8').split('\r\n', 1)[0] ?? '');
+    const nothing = await run(url('other.db'), 'import', file, '--organisation', 'Others');
+    expect(nothing).toBe('There is nothing to add.\n');
+  });
+
+  it('export and backup say what is missing where no server has ever run', async () => {
+    const none = sqliteFileOf(url('none.db'));
+    for (const command of ['backup', 'export']) {
+      await expect(run(url('none.db'), command, folder.path('x'))).rejects.toThrow(
+        `There is no file ${none}.`,
+      );
+    }
+    expect(existsSync(none)).toBe(false);
+  });
+});
