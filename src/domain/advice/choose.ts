@@ -40,7 +40,7 @@ export function nextAdviceDay(
   values: Values = valuesOf(ADVICE_FIGURES),
   rows: readonly Advice[] = ADVICE,
 ): Day | null {
-  return earliest(rows.map((row) => firstSayable(row, facts, from, values.repeatMonths)));
+  return earliest(rows, from, (row) => firstSayable(row, facts, from, values.repeatMonths));
 }
 
 function fitness(

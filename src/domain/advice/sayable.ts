@@ -37,12 +37,12 @@ export function firstDayOf(when: When, facts: AdviceFacts, from: Day): Day | nul
       }
       return null;
     }
-    case 'event': {
-      const days = facts.events
-        .filter((event) => event.name === when.name)
-        .map((event) => firstWithin(event.on, addDays(event.on, when.withinDays), from));
-      return earliest(days);
-    }
+    case 'event':
+      return earliest(facts.events, from, (event) =>
+        event.name === when.name
+          ? firstWithin(event.on, addDays(event.on, when.withinDays), from)
+          : null,
+      );
     default:
       return when satisfies never;
   }
@@ -67,13 +67,22 @@ export function firstSayable(
   for (const sent of facts.alreadySent) {
     if (sent.adviceId === advice.id) start = later(start, addMonths(sent.on, pause));
   }
-  return earliest(advice.when.map((when) => firstDayOf(when, facts, start)));
+  return earliest(advice.when, start, (when) => firstDayOf(when, facts, start));
 }
 
-/** The earliest of some days, or null where there is none. */
-export function earliest(days: readonly (Day | null)[]): Day | null {
+/** The earliest day that the items have, none of them before `from`; null where none has one. */
+export function earliest<Item>(
+  items: readonly Item[],
+  from: Day,
+  dayOf: (item: Item) => Day | null,
+): Day | null {
   let first: Day | null = null;
-  for (const day of days) if (day !== null && (first === null || day < first)) first = day;
+  for (const item of items) {
+    const day = dayOf(item);
+    if (day === null || (first !== null && day >= first)) continue;
+    first = day;
+    if (first <= from) break;
+  }
   return first;
 }
 

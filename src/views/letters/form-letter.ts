@@ -40,7 +40,7 @@ export function writeByForm<M extends LetterModel>(
   const particulars = particularsOf(model);
   if (particulars === null) return write(model);
   const marked = withMarks(model);
-  const key = `${kind}${keyOf(marked)}${keyOf(overrides)}`;
+  const key = keyOf([kind, marked, overrides]);
   const form = kept(forms, key, () => formOf(write(marked)), FORMS_KEPT);
   const inHtml = particulars.map((text) => (text === null ? null : escaped(text)));
   return {
@@ -79,13 +79,26 @@ function withMarks<M extends LetterModel>(model: M): M {
   };
 }
 
-/** Equal for two values only if they are equal in every field. Lengths keep neighbours apart. */
-function keyOf(value: unknown): string {
-  if (typeof value === 'string') return `${value.length}:${value}`;
-  if (typeof value !== 'object' || value === null) return `${typeof value} ${String(value)};`;
-  let key = Array.isArray(value) ? '[' : '{';
-  for (const [name, field] of Object.entries(value)) key += keyOf(name) + keyOf(field);
-  return `${key}}`;
+/** Equal for two lists only if they are equal in every field. Lengths keep neighbours apart. */
+function keyOf(values: readonly unknown[]): string {
+  const parts: string[] = [];
+  addTo(parts, values);
+  return parts.join(' ');
+}
+
+function addTo(parts: string[], value: unknown): void {
+  if (typeof value === 'string') {
+    parts.push(String(value.length), value);
+  } else if (typeof value !== 'object' || value === null) {
+    parts.push(typeof value, String(value));
+  } else {
+    const names = Object.keys(value);
+    parts.push(Array.isArray(value) ? 'list' : 'record', String(names.length));
+    for (const name of names) {
+      addTo(parts, name);
+      addTo(parts, (value as Record<string, unknown>)[name]);
+    }
+  }
 }
 
 function formOf({ subject, text, html }: WrittenLetter): Form {
@@ -102,9 +115,6 @@ function cut(text: string): Cut {
 
 function filled({ words, places }: Cut, particulars: readonly (string | null)[]): string {
   const pieces: string[] = [];
-  for (const [i, place] of places.entries()) {
-    pieces.push(words[i] ?? '', particulars[place] ?? '');
-  }
-  pieces.push(words[places.length] ?? '');
+  for (const [i, part] of words.entries()) pieces.push(part, particulars[places[i] ?? -1] ?? '');
   return pieces.join('');
 }
