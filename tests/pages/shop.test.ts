@@ -102,7 +102,8 @@ describe('a top', () => {
     expect(map).toMatch(/<rect class="act"/);
     expect(map).toMatch(/<path class="plan"/);
     expect(map.match(/<circle class="watch"/g)).toHaveLength(2);
-    expect(map).toContain('L-MAIN act, L-LINK1 watch');
+    expect(map).toContain('L-MAIN act, L-LINK1 watch, L-LINK2 unread');
+    expect(map.match(/<circle class="unread"/g)).toHaveLength(15);
     expect(text(html)).toMatch(/2 L-LINK1 watch 2026-06-10 dry 2 of 2 0\.10 none oiled/);
     expect(text(html)).toContain('left main: seized on 2026-06-10');
     const car = text((await open(`/cars/${carId}`)).html);

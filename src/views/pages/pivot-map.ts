@@ -1,11 +1,14 @@
 import type { PatternPivot, Side } from '../../domain/pivots/frame-patterns.ts';
 import type { Verdict } from '../../domain/pivots/state.ts';
 
+/** A pivot that was never read is not called good, whatever the rule makes of no signs at all. */
+export type Shown = Verdict | 'unread';
+
 /** One pivot on the drawing; `x` and `y` are in the drawing's own units. */
 export interface MapPoint {
   readonly number: number;
   readonly code: string;
-  readonly verdict: Verdict;
+  readonly verdict: Shown;
   readonly x: number;
   readonly y: number;
 }
@@ -23,7 +26,7 @@ interface Judged {
   readonly code: string;
   readonly side: Side;
   readonly kind: string;
-  readonly verdict: Verdict;
+  readonly verdict: Shown;
 }
 
 /** Width and height of a drawing; the templates use the same. */

@@ -4,7 +4,7 @@ import type { PatternPivot, Side } from '../../domain/pivots/frame-patterns.ts';
 import type { Verdict } from '../../domain/pivots/state.ts';
 import { cautionsFor } from '../../domain/cautions/cautions.ts';
 import { localeOf } from '../letters/locale.ts';
-import { pivotMap, type MapSide } from './pivot-map.ts';
+import { type MapSide, pivotMap, type Shown } from './pivot-map.ts';
 import type { Frame } from './frame.ts';
 import { DUE_WORDS } from './tops-sheet.ts';
 
@@ -59,11 +59,11 @@ export interface TopModel {
   readonly verdict: Verdict;
   readonly on: string;
   readonly map: readonly MapSide[];
-  readonly legend: readonly { readonly verdict: Verdict; readonly words: string }[];
+  readonly legend: readonly { readonly verdict: Shown; readonly words: string }[];
   readonly pivots: readonly {
     readonly number: number;
     readonly code: string;
-    readonly verdict: Verdict;
+    readonly verdict: Shown;
     readonly cells: readonly string[];
     readonly sentence: string;
   }[];
@@ -74,7 +74,8 @@ export interface TopModel {
 }
 
 const EN = localeOf('en-GB');
-const LEGEND: Readonly<Record<Verdict, string>> = {
+const LEGEND: Readonly<Record<Shown, string>> = {
+  unread: 'nothing is known of it yet',
   good: 'oil it at the next visit',
   watch: 'look closely next time',
   plan: 'book the work',
@@ -83,7 +84,8 @@ const LEGEND: Readonly<Record<Verdict, string>> = {
 
 /** A top with the map of its pivots, their last readings and what these say. */
 export function topSheet(record: TopFacts): [Frame, TopModel] {
-  const { top, car, pivots, pattern } = record;
+  const { top, car, pattern } = record;
+  const pivots = { ...record.pivots, items: record.pivots.items.map(asShown) };
   const { first, cautions } = cautionsFor('frame');
   const model: TopModel = {
     registration: car.registration,
@@ -94,7 +96,7 @@ export function topSheet(record: TopFacts): [Frame, TopModel] {
     on: EN.day(pivots.on),
     map: pivotMap(pivots.items, pattern),
     legend: Object.entries(LEGEND).map(([verdict, words]) => ({
-      verdict: verdict as Verdict,
+      verdict: verdict as Shown,
       words,
     })),
     pivots: pivots.items.map((pivot, i) => ({
@@ -110,6 +112,11 @@ export function topSheet(record: TopFacts): [Frame, TopModel] {
     cautions: [first.en, ...cautions.map(({ hazard, show }) => `${hazard.en}. ${show.en}`)],
   };
   return [{ lang: 'en', title: 'A top and its pivots', nav: { here: 'tops' } }, model];
+}
+
+function asShown<P extends TopFacts['pivots']['items'][number]>(pivot: P) {
+  const verdict: Shown = pivot.lastReading === null ? 'unread' : pivot.verdict;
+  return { ...pivot, verdict };
 }
 
 function topFacts(top: TopFacts['top']): TopModel['facts'] {
