@@ -32,7 +32,7 @@ export function startClockwork(
     running.delete(turn);
   };
   const round = hold('round', async () => {
-    const { planned, cancelled } = await planRound(deed);
+    const { planned, cancelled } = await planRound(deed, { withLetters: false });
     if (planned + cancelled > 0) log.info({ planned, cancelled }, 'round held');
   });
   const delivery = hold('delivery', () =>

@@ -25,6 +25,11 @@ export interface RoundRequest {
   readonly dryRun?: boolean;
   /** Only this organisation's cars; all where absent. */
   readonly organisationId?: string;
+  /**
+   * Give the letters back too, as by default. Without them a round needs little memory, however many
+   * letters are owed.
+   */
+  readonly withLetters?: boolean;
 }
 
 export interface RoundResult {
@@ -32,6 +37,7 @@ export interface RoundResult {
   readonly dryRun: boolean;
   readonly planned: number;
   readonly cancelled: number;
+  /** Empty where they were not asked for. */
   readonly letters: LetterRecord[];
   readonly cancelledIds: string[];
 }
@@ -39,6 +45,8 @@ export interface RoundResult {
 const CARS_AT_A_LOOK = 4_000;
 // Each chunk is one commit: a commit waits for the disk, and nobody else can write before it.
 const OWNERS_A_CHUNK = 500;
+// Letters are long, so a few at a time are written, stored and let go.
+const OWNERS_A_PART = 32;
 
 /**
  * Holds the round: looks at every car whose time has come, cancels what became untrue, writes the
@@ -47,8 +55,8 @@ const OWNERS_A_CHUNK = 500;
  */
 export async function planRound(deed: Deed, request: RoundRequest = {}): Promise<RoundResult> {
   const at = request.at ?? deed.now();
-  const dryRun = request.dryRun ?? false;
-  const organisationId = request.organisationId ?? null;
+  const { dryRun = false, organisationId = null, withLetters = true } = request;
+  let planned = 0;
   const letters: LetterRecord[] = [];
   const cancelledIds: string[] = [];
   const seen = new Set<string>();
@@ -62,35 +70,40 @@ export async function planRound(deed: Deed, request: RoundRequest = {}): Promise
     for (const id of ownerIds) seen.add(id);
     for (let start = 0; start < ownerIds.length; start += OWNERS_A_CHUNK) {
       const chunk = ownerIds.slice(start, start + OWNERS_A_CHUNK);
+      const round = { deed, at, ownWords, withLetters };
       const done = dryRun
-        ? await decideDry(deed, chunk, at, ownWords)
-        : await deed.store.writeSql((sql) => lookAtOwners(deed, sql, chunk, at, ownWords));
-      letters.push(...done.letters.map(recordOf));
+        ? await decideDry(round, chunk)
+        : await deed.store.writeSql((sql) => lookAtOwners(round, sql, chunk));
+      planned += done.planned;
+      letters.push(...done.letters);
       cancelledIds.push(...done.cancelledIds);
     }
   }
   return {
     at,
     dryRun,
-    planned: letters.length,
+    planned,
     cancelled: cancelledIds.length,
     letters,
     cancelledIds,
   };
 }
 
+interface Round {
+  readonly deed: Deed;
+  readonly at: Instant;
+  readonly ownWords: OwnWords;
+  readonly withLetters: boolean;
+}
+
 interface Looked {
-  readonly letters: WrittenLetter[];
+  readonly planned: number;
+  readonly letters: LetterRecord[];
   readonly cancelledIds: string[];
 }
 
-async function lookAtOwners(
-  deed: Deed,
-  sql: Sql,
-  ownerIds: readonly string[],
-  at: Instant,
-  ownWords: OwnWords,
-): Promise<Looked> {
+async function lookAtOwners(round: Round, sql: Sql, ownerIds: readonly string[]): Promise<Looked> {
+  const { at } = round;
   const facts = await factsOf(sql, ownerIds, at, true);
   const untrue = await cancelUntrue(sql, facts.cars, facts.spoken, at);
   const joined = await cancelLetters(
@@ -100,28 +113,38 @@ async function lookAtOwners(
     at,
   );
   const cancelledIds = [...untrue, ...joined];
-  const written = writeOwed(deed, without(facts, cancelledIds), at, ownWords);
+  const said = keysSaid(without(facts, cancelledIds));
+  const owners = groupByOwner(facts.cars);
+  const letters: LetterRecord[] = [];
+  const looks: { id: string; lookAt: Instant | null }[] = [];
+  let planned = 0;
+  for (let start = 0; start < owners.length; start += OWNERS_A_PART) {
+    const part = owners.slice(start, start + OWNERS_A_PART);
+    const fresh = await storeNew(sql, writeOwed(round, part, said));
+    planned += fresh.length;
+    if (round.withLetters) letters.push(...fresh.map(recordOf));
+    for (const car of notingCare(part.flat(), fresh)) {
+      looks.push({ id: car.id, lookAt: nextLook(car, at) });
+    }
+  }
+  await storeLooks(sql, looks);
+  return { planned, letters, cancelledIds };
+}
+
+/** Stores letters with their links; gives back those that no other round wrote meanwhile. */
+async function storeNew(sql: Sql, written: readonly WrittenLetter[]): Promise<WrittenLetter[]> {
   const stored = await storeLetters(sql, written);
   const fresh = written.filter(({ letter }) => stored.has(letter.id));
   await storeLinks(
     sql,
     fresh.flatMap(({ links }) => links),
   );
-  const noted = notingCare(facts.cars, fresh);
-  await storeLooks(
-    sql,
-    noted.map((car) => ({ id: car.id, lookAt: nextLook(car, at) })),
-  );
-  return { letters: fresh, cancelledIds };
+  return fresh;
 }
 
-async function decideDry(
-  deed: Deed,
-  ownerIds: readonly string[],
-  at: Instant,
-  ownWords: OwnWords,
-): Promise<Looked> {
-  const facts = await factsOf(deed.store.sql, ownerIds, at, false);
+async function decideDry(round: Round, ownerIds: readonly string[]): Promise<Looked> {
+  const { at } = round;
+  const facts = await factsOf(round.deed.store.sql, ownerIds, at, false);
   const owed = new Set(facts.cars.flatMap((car) => occasionsOwed(car, at)).map(({ key }) => key));
   const cars = new Set(facts.cars.map((car) => car.id));
   const untrue = [
@@ -134,10 +157,10 @@ async function decideDry(
     ),
   ];
   const cancelledIds = [...untrue, ...lettersToJoin(without(facts, untrue), at)];
-  return {
-    letters: writeOwed(deed, without(facts, cancelledIds), at, ownWords),
-    cancelledIds,
-  };
+  const said = keysSaid(without(facts, cancelledIds));
+  const written = writeOwed(round, groupByOwner(facts.cars), said);
+  const letters = round.withLetters ? written.map(recordOf) : [];
+  return { planned: written.length, letters, cancelledIds };
 }
 
 /**
@@ -145,7 +168,7 @@ async function decideDry(
  * per kind and day, so the newer one takes over what the older one says. One that has left stays.
  */
 function lettersToJoin({ cars, spoken }: LoadedFacts, at: Instant): string[] {
-  const said = new Set(spoken.map(({ key }) => key));
+  const said = keysSaid({ cars, spoken });
   const open = spoken.filter((one) => isOpen(one) && one.kind !== 'care-note');
   if (open.length === 0) return [];
   const ids = groupByOwner(cars).flatMap((own) => {
@@ -186,14 +209,16 @@ function without(facts: LoadedFacts, cancelledIds: readonly string[]): LoadedFac
   };
 }
 
+function keysSaid({ spoken }: LoadedFacts): Set<string> {
+  return new Set(spoken.map(({ key }) => key));
+}
+
 function writeOwed(
-  deed: Deed,
-  { cars, spoken }: LoadedFacts,
-  at: Instant,
-  ownWords: OwnWords,
+  { deed, at, ownWords }: Round,
+  owners: readonly CarFacts[][],
+  said: ReadonlySet<string>,
 ): WrittenLetter[] {
-  const said = new Set(spoken.map(({ key }) => key));
-  return groupByOwner(cars).flatMap((own) =>
+  return owners.flatMap((own) =>
     lettersOwed(own, said, at).map((owed) => writeLetter(deed, own, owed, at, ownWords)),
   );
 }
