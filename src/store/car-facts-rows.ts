@@ -57,19 +57,22 @@ export async function loadCarFacts(
       `SELECT "carId", "position", "at", "damp", "coverOn" FROM "position_entry" WHERE "carId" IN (${marks(carIds.length)}) AND "withdrawnAt" IS NULL`,
       carIds,
     ),
+    (entry) => entry.carId,
   );
   const stiff = groupBy(
     await sql.all<{ carId: string; doneOn: string }>(
       `SELECT v."carId", r."doneOn" FROM "visit" v JOIN "reading" r ON r."visitId" = v."id" WHERE v."carId" IN (${marks(carIds.length)}) AND v."state" = 'done' AND r."state" = 'stiff' AND r."doneOn" >= ?`,
       [...carIds, addDays(at.slice(0, 10), -EVENT_MEMORY_DAYS)],
     ),
+    (reading) => reading.carId,
   );
+  const spokenByOwner = groupBy(spoken, (said) => said.ownerId);
   const owners = new Map<string, OwnerFacts>();
   const figures = figuresReader();
   const cars = rows.map((row) => {
     let owner = owners.get(row.ownerId);
     if (owner === undefined) {
-      owner = ownerOf(row, spoken);
+      owner = ownerOf(row, spokenByOwner.get(row.ownerId) ?? []);
       owners.set(row.ownerId, owner);
     }
     return carOf(
@@ -188,7 +191,7 @@ interface EntryRow {
 
 function ownerOf(row: FactRow, spoken: readonly Spoken[]): OwnerFacts {
   const adviceSent = spoken
-    .filter((said) => said.ownerId === row.ownerId && said.kind === 'care-note')
+    .filter((said) => said.kind === 'care-note')
     .map((said) => ({
       adviceId: said.key.split(':')[2] ?? '',
       on: dayIn(row.ownerZone, said.notBefore),
@@ -281,11 +284,12 @@ function topOf(row: FactRow, id: string): CarFacts['top'] {
   };
 }
 
-function groupBy<Row extends { carId: string }>(rows: readonly Row[]): Map<string, Row[]> {
+function groupBy<Row>(rows: readonly Row[], keyOf: (row: Row) => string): Map<string, Row[]> {
   const groups = new Map<string, Row[]>();
   for (const row of rows) {
-    const group = groups.get(row.carId);
-    if (group === undefined) groups.set(row.carId, [row]);
+    const key = keyOf(row);
+    const group = groups.get(key);
+    if (group === undefined) groups.set(key, [row]);
     else group.push(row);
   }
   return groups;

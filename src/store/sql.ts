@@ -50,12 +50,14 @@ export async function insertRows(
   const sample = rows[0];
   if (sample === undefined) return 0;
   const columns = Object.keys(sample);
-  const perStatement = Math.max(1, Math.floor(VALUES_PER_STATEMENT / columns.length));
+  const most = Math.max(1, Math.floor(VALUES_PER_STATEMENT / columns.length));
   const one = `(${marks(columns.length)})`;
   const names = columns.map((column) => `"${column}"`).join(', ');
   let inserted = 0;
-  for (let start = 0; start < rows.length; start += perStatement) {
-    const part = rows.slice(start, start + perStatement);
+  for (let start = 0, size = 0; start < rows.length; start += size) {
+    // Powers of two: a handful of texts for any number of rows, so that each is compiled once.
+    size = 2 ** Math.floor(Math.log2(Math.min(most, rows.length - start)));
+    const part = rows.slice(start, start + size);
     const values: SqlValue[] = [];
     for (const row of part) for (const column of columns) values.push(row[column] ?? null);
     const text = `INSERT INTO "${table}" (${names}) VALUES ${part.map(() => one).join(', ')}${
@@ -66,5 +68,5 @@ export async function insertRows(
   return inserted;
 }
 
-// SQLite allows 32,766 values and PostgreSQL 65,535; fewer keeps one compiled text for full parts.
+// SQLite allows 32,766 values and PostgreSQL 65,535; beyond this, longer texts save nothing more.
 const VALUES_PER_STATEMENT = 2_000;

@@ -113,6 +113,9 @@ function storeOf(writer: Connection, reader: Connection, release: () => void): S
   };
 }
 
+// A list of values makes a text of its own for every length; kept all, they would fill the memory.
+const STATEMENTS_KEPT = 300;
+
 /** SQL through one connection to a SQLite file. */
 export function sqlOf(handle: BetterSqlite3.Database): Sql {
   const prepared = new Map<string, BetterSqlite3.Statement>();
@@ -120,6 +123,7 @@ export function sqlOf(handle: BetterSqlite3.Database): Sql {
     let found = prepared.get(text);
     if (found === undefined) {
       found = handle.prepare(text).safeIntegers(false);
+      if (prepared.size >= STATEMENTS_KEPT) prepared.clear();
       prepared.set(text, found);
     }
     return found;

@@ -172,10 +172,10 @@ function lettersToJoin({ cars, spoken }: LoadedFacts, at: Instant): string[] {
   const open = spoken.filter((one) => isOpen(one) && one.kind !== 'care-note');
   if (open.length === 0) return [];
   const ids = groupByOwner(cars).flatMap((own) => {
+    const waiting = open.filter((one) => one.ownerId === own[0]?.owner.id);
+    if (waiting.length === 0) return [];
     const kinds = new Set<string>(lettersOwed(own, said, at).map(({ kind }) => kind));
-    return open
-      .filter((one) => one.ownerId === own[0]?.owner.id && kinds.has(one.kind))
-      .map((one) => one.letterId);
+    return waiting.filter(({ kind }) => kinds.has(kind)).map((one) => one.letterId);
   });
   return [...new Set(ids)];
 }
@@ -203,10 +203,8 @@ function recordOf({ letter, occasions }: WrittenLetter): LetterRecord {
 /** A cancelled letter counts as never written, so that what is still true of it is written anew. */
 function without(facts: LoadedFacts, cancelledIds: readonly string[]): LoadedFacts {
   if (cancelledIds.length === 0) return facts;
-  return {
-    cars: facts.cars,
-    spoken: facts.spoken.filter((said) => !cancelledIds.includes(said.letterId)),
-  };
+  const gone = new Set(cancelledIds);
+  return { cars: facts.cars, spoken: facts.spoken.filter((said) => !gone.has(said.letterId)) };
 }
 
 function keysSaid({ spoken }: LoadedFacts): Set<string> {
