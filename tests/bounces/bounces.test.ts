@@ -1,10 +1,10 @@
 import { afterEach, beforeEach, expect, it } from 'vitest';
-import { onEachDatabase } from '../http/each-database.ts';
+import { eachDatabase } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import type { SentLetter } from './returned.ts';
 import { deliver, failure, handIn, nextLetter, reportAbout, sentLetter } from './returned.ts';
 
-onEachDatabase('a message that came back', (open) => {
+eachDatabase('a message that came back', ({ open }) => {
   let shop: Workshop;
   let sent: SentLetter;
   const address = 'ada@example.org';

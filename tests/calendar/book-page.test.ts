@@ -1,12 +1,12 @@
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { addDays, mondayOfIsoWeek } from '../../src/domain/calendar/day.ts';
-import { onEachDatabase } from '../http/each-database.ts';
 import { browse, linkFor } from '../pages/link-for.ts';
+import { eachDatabase } from '../setup/databases.ts';
 import type { CarAndTop, Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
 import { inBrief, visitLetters } from './told.ts';
 
-onEachDatabase('the page behind an offered week', (open) => {
+eachDatabase('the page behind an offered week', ({ open }) => {
   let shop: Workshop;
   beforeEach(async () => {
     shop = await open('2026-06-12T09:00:00.000Z');

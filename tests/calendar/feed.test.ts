@@ -1,10 +1,10 @@
 import ICAL from 'ical.js';
 import { afterEach, beforeEach, expect, it } from 'vitest';
-import { onEachDatabase } from '../http/each-database.ts';
+import { eachDatabase } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
 
-onEachDatabase('the diary as a feed', (open) => {
+eachDatabase('the diary as a feed', ({ open }) => {
   let shop: Workshop;
   let topId: string;
   let path: string;

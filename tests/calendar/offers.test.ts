@@ -1,10 +1,10 @@
 import { afterEach, beforeEach, expect, it } from 'vitest';
-import { onEachDatabase } from '../http/each-database.ts';
 import { writeVisitOffered } from '../../src/usecases/offer-letters.ts';
+import { eachDatabase } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
 
-onEachDatabase('letters that offer weeks', (open) => {
+eachDatabase('letters that offer weeks', ({ open }) => {
   let shop: Workshop;
   let organisationId: string;
   let ids: Awaited<ReturnType<typeof fitted>>;

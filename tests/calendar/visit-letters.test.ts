@@ -1,13 +1,13 @@
 import { afterEach, beforeEach, expect, it } from 'vitest';
-import { onEachDatabase } from '../http/each-database.ts';
 import { outgoingOf } from '../../src/usecases/delivery-letter.ts';
 import { toMailOptions } from '../../src/mail/outgoing.ts';
 import type { LetterRow } from '../../src/store/letter-rows.ts';
+import { eachDatabase } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
 import { attachedEvent, inBrief, visitLetters } from './told.ts';
 
-onEachDatabase('letters about a visit', (open) => {
+eachDatabase('letters about a visit', ({ open }) => {
   let shop: Workshop;
   let carId: string;
   let topId: string;

@@ -1,9 +1,9 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { Deed } from '../../src/usecases/deed.ts';
 import { readCalls } from '../../src/usecases/read-calls.ts';
+import { eachDatabase } from '../setup/databases.ts';
 import type { CarAndTop, Workshop } from '../setup/workshop.ts';
 import { fitted, openWorkshop } from '../setup/workshop.ts';
-import { onEachDatabase } from './each-database.ts';
 
 const NOW = '2026-06-08T08:00:00.000Z';
 
@@ -16,7 +16,7 @@ interface Item {
   readonly reason: string;
 }
 
-onEachDatabase('the call list', (open) => {
+eachDatabase('the call list', ({ open }) => {
   let shop: Workshop;
   const cars: Record<string, CarAndTop> = {};
   beforeAll(async () => {

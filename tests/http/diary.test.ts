@@ -1,7 +1,7 @@
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { eachDatabase } from '../setup/databases.ts';
 import type { CarAndTop, Workshop } from '../setup/workshop.ts';
 import { fitted, openWorkshop } from '../setup/workshop.ts';
-import { onEachDatabase } from './each-database.ts';
 
 // Monday of ISO week 24 of 2026 (ISO 8601, any calendar).
 const NOW = '2026-06-08T08:00:00.000Z';
@@ -224,7 +224,7 @@ describe('the plan of the diary', () => {
   });
 });
 
-onEachDatabase('a booking', (open) => {
+eachDatabase('a booking', ({ open }) => {
   let shop: Workshop;
   beforeEach(async () => {
     shop = await open(NOW);

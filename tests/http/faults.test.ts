@@ -1,9 +1,9 @@
 import { afterEach, beforeEach, expect, it } from 'vitest';
+import { eachDatabase } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
-import { onEachDatabase } from './each-database.ts';
 
-onEachDatabase('fault finding and hardware', (open) => {
+eachDatabase('fault finding and hardware', ({ open }) => {
   let shop: Workshop;
   beforeEach(async () => {
     shop = await open('2026-06-12T09:00:00.000Z');

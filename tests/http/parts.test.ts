@@ -1,11 +1,11 @@
 import { afterEach, beforeEach, expect, it } from 'vitest';
+import { eachDatabase } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
-import { onEachDatabase } from './each-database.ts';
 
 const NOW = '2026-06-08T08:00:00.000Z';
 
-onEachDatabase('the parts to order', (open) => {
+eachDatabase('the parts to order', ({ open }) => {
   let shop: Workshop;
   beforeEach(async () => {
     shop = await open(NOW);

@@ -3,12 +3,16 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe } from 'vitest';
 import { startPostgresql } from '../../prisma/embedded-postgresql.mjs';
+import type { Workshop } from './workshop.ts';
+import { openWorkshop } from './workshop.ts';
 
-/** Addresses of fresh, empty databases of one kind. */
+/** Fresh, empty databases of one kind. */
 export interface Databases {
   readonly dialect: 'sqlite' | 'postgresql';
   /** The DATABASE_URL of a new database, which is gone after the suite. */
   fresh(): Promise<string>;
+  /** A workshop over a new database. */
+  open(now: string): Promise<Workshop>;
 }
 
 /** Describes the same suite for SQLite files and for a real PostgreSQL server on loopback. */
@@ -18,14 +22,12 @@ export function eachDatabase(name: string, suite: (databases: Databases) => void
     afterAll(() => {
       for (const folder of folders) rmSync(folder, { recursive: true, force: true });
     });
-    suite({
-      dialect: 'sqlite',
-      async fresh() {
-        const folder = mkdtempSync(join(tmpdir(), 'foldkeep-db-'));
-        folders.push(folder);
-        return `file:${join(folder, 'records.db')}`;
-      },
-    });
+    const fresh = async () => {
+      const folder = mkdtempSync(join(tmpdir(), 'foldkeep-db-'));
+      folders.push(folder);
+      return `file:${join(folder, 'records.db')}`;
+    };
+    suite({ dialect: 'sqlite', fresh, open: async (now) => openWorkshop(now, await fresh()) });
   });
   describe(`${name} (PostgreSQL)`, () => {
     let server: Awaited<ReturnType<typeof startPostgresql>>;
@@ -34,6 +36,7 @@ export function eachDatabase(name: string, suite: (databases: Databases) => void
       server = await startPostgresql();
     });
     afterAll(() => server.stop());
-    suite({ dialect: 'postgresql', fresh: () => server.url(`records_${++made}`) });
+    const fresh = () => server.url(`records_${++made}`);
+    suite({ dialect: 'postgresql', fresh, open: async (now) => openWorkshop(now, await fresh()) });
   });
 }

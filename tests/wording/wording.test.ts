@@ -1,11 +1,11 @@
 import { afterEach, beforeEach, expect, it } from 'vitest';
-import { onEachDatabase } from '../http/each-database.ts';
 import type { Sql } from '../../src/store/sql.ts';
 import { planRound } from '../../src/usecases/plan-round.ts';
+import { eachDatabase } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
 
-onEachDatabase('own words for the letters', (open) => {
+eachDatabase('own words for the letters', ({ open }) => {
   let shop: Workshop;
   beforeEach(async () => {
     shop = await open('2026-06-12T09:00:00.000Z');
