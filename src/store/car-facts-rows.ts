@@ -1,11 +1,13 @@
 import type { Instant } from '../domain/calendar/instant.ts';
 import { dayIn } from '../domain/calendar/zone.ts';
 import { addDays } from '../domain/calendar/day.ts';
+import { adviceEvents, EVENT_MEMORY_DAYS } from '../domain/round/advice-events.ts';
 import type { CarFacts, OwnerFacts } from '../domain/round/car-facts.ts';
 import type { LetterFigures } from '../domain/round/letter-figures.ts';
 import { figuresOf, letterFiguresOf } from '../domain/round/letter-figures.ts';
 import type { LetterKind, Topic } from '../domain/round/letter-kind.ts';
-import { warrantiesEnding } from '../domain/round/occasions.ts';
+import { isAlarm } from '../domain/round/letter-kind.ts';
+import { adviceIn, warrantiesEnding } from '../domain/round/occasions.ts';
 import { openWork } from '../domain/warranty/open-work.ts';
 import { workOnTops } from './finding-rows.ts';
 import type { Sql } from './sql.ts';
@@ -27,9 +29,6 @@ export interface LoadedFacts {
   readonly cars: CarFacts[];
   readonly spoken: Spoken[];
 }
-
-// Readings older than this no longer make an advice timely.
-const EVENT_MEMORY_DAYS = 60;
 
 /**
  * Loads all that decides which letters these cars owe, in a fixed number of queries however many
@@ -66,6 +65,13 @@ export async function loadCarFacts(
     ),
     (reading) => reading.carId,
   );
+  const sealMissing = groupBy(
+    await sql.all<{ carId: string; doneOn: string }>(
+      `SELECT v."carId", v."doneOn" FROM "visit" v JOIN "finding" f ON f."visitId" = v."id" WHERE v."carId" IN (${marks(carIds.length)}) AND v."state" = 'done' AND f."fault" = 'tailgate-seal-missing' AND f."outcome" <> 'done' AND v."doneOn" >= ?`,
+      [...carIds, addDays(at.slice(0, 10), -EVENT_MEMORY_DAYS)],
+    ),
+    (finding) => finding.carId,
+  );
   const spokenByOwner = groupBy(spoken, (said) => said.ownerId);
   const owners = new Map<string, OwnerFacts>();
   const figures = figuresReader();
@@ -79,8 +85,12 @@ export async function loadCarFacts(
       row,
       owner,
       figures(row.ownRules),
-      entries.get(row.id) ?? [],
-      stiff.get(row.id) ?? [],
+      {
+        entries: entries.get(row.id) ?? [],
+        stiff: stiff.get(row.id) ?? [],
+        sealMissing: sealMissing.get(row.id) ?? [],
+      },
+      at,
     );
   });
   return { cars: await withOpenNotes(sql, cars, at), spoken };
@@ -189,17 +199,18 @@ interface EntryRow {
   coverOn: unknown;
 }
 
+/** What was logged and found of a car. */
+interface CarLog {
+  readonly entries: readonly EntryRow[];
+  readonly stiff: readonly { doneOn: string }[];
+  readonly sealMissing: readonly { doneOn: string }[];
+}
+
 function ownerOf(row: FactRow, spoken: readonly Spoken[]): OwnerFacts {
+  const dayOf = ({ notBefore }: Spoken) => dayIn(row.ownerZone, notBefore);
   const adviceSent = spoken
     .filter((said) => said.kind === 'care-note')
-    .map((said) => ({
-      adviceId: said.key.split(':')[2] ?? '',
-      on: dayIn(row.ownerZone, said.notBefore),
-    }));
-  const lastCareOn = adviceSent.reduce<string | null>(
-    (last, { on }) => (last === null || on > last ? on : last),
-    null,
-  );
+    .map((said) => ({ ...adviceIn(said.key), on: dayOf(said) }));
   return {
     id: row.ownerId,
     name: row.ownerName,
@@ -209,7 +220,8 @@ function ownerOf(row: FactRow, spoken: readonly Spoken[]): OwnerFacts {
     language: row.language,
     refusedTopics: JSON.parse(row.refusedTopics ?? '[]') as Topic[],
     unreachable: row.erasedAt !== null || row.deadSince !== null,
-    lastCareOn,
+    lastCareOn: latest(adviceSent.map(({ on }) => on)),
+    lastAlarmOn: latest(spoken.filter(({ kind }) => isAlarm(kind)).map(dayOf)),
     adviceSent,
   };
 }
@@ -218,17 +230,15 @@ function carOf(
   row: FactRow,
   owner: OwnerFacts,
   figures: LetterFigures | undefined,
-  log: readonly EntryRow[],
-  stiff: readonly { doneOn: string }[],
+  log: CarLog,
+  at: Instant,
 ): CarFacts {
-  const entries = log.map((entry) => ({
+  const entries = log.entries.map((entry) => ({
     position: entry.position as CarFacts['entries'][number]['position'],
     at: entry.at,
     damp: flag(entry.damp),
     coverOn: entry.coverOn === null ? null : flag(entry.coverOn),
   }));
-  const folded = entries.filter((entry) => entry.position === 'folded');
-  const dayOf = (at: Instant) => dayIn(row.timeZone, at);
   const [from = '8', to = '20'] = row.letterHours.split('-');
   return {
     id: row.id,
@@ -242,15 +252,17 @@ function carOf(
       ...(row.foldsPerYear === null ? {} : { foldsPerYear: row.foldsPerYear }),
     },
     entries,
-    events: [
-      ...folded
-        .filter((e) => e.damp)
-        .map((e) => ({ name: 'folded-damp' as const, on: dayOf(e.at) })),
-      ...folded
-        .filter((e) => e.coverOn === false)
-        .map((e) => ({ name: 'cover-not-fitted' as const, on: dayOf(e.at) })),
-      ...stiff.map((reading) => ({ name: 'stiff-logged' as const, on: reading.doneOn })),
-    ],
+    events: adviceEvents(
+      {
+        zone: row.timeZone,
+        limitDays: row.foldedLimitDays,
+        entries,
+        stiffOn: log.stiff.map(({ doneOn }) => doneOn),
+        sealMissingOn: log.sealMissing.map(({ doneOn }) => doneOn),
+      },
+      dayIn(row.timeZone, at),
+      figuresOf({ figures }).folding,
+    ),
     top: row.topId === null ? null : topOf(row, row.topId),
     owner,
     organisation: {
@@ -282,6 +294,10 @@ function topOf(row: FactRow, id: string): CarFacts['top'] {
     warranties: JSON.parse(row.warranties) as { part: string; months: number }[],
     booked: row.booked > 0,
   };
+}
+
+function latest(days: readonly string[]): string | null {
+  return days.reduce<string | null>((last, on) => (last === null || on > last ? on : last), null);
 }
 
 function groupBy<Row>(rows: readonly Row[], keyOf: (row: Row) => string): Map<string, Row[]> {

@@ -1,8 +1,10 @@
 import type { Instant } from '../domain/calendar/instant.ts';
-import type { CarFacts } from '../domain/round/car-facts.ts';
+import { dayIn } from '../domain/calendar/zone.ts';
+import type { CarFacts, OwnerFacts } from '../domain/round/car-facts.ts';
+import { isAlarm } from '../domain/round/letter-kind.ts';
 import { lettersOwed } from '../domain/round/letters-owed.ts';
 import { nextLook } from '../domain/round/next-look.ts';
-import { occasionsOwed } from '../domain/round/occasions.ts';
+import { adviceIn, occasionsOwed } from '../domain/round/occasions.ts';
 import type { LoadedFacts } from '../store/car-facts-rows.ts';
 import { loadCarFacts } from '../store/car-facts-rows.ts';
 import { cancelLetters, storeLetters } from '../store/letter-rows.ts';
@@ -109,12 +111,14 @@ async function lookAtOwners(round: Round, sql: Sql, ownerIds: readonly string[])
   const joined = await cancelLetters(
     sql,
     lettersToJoin(without(facts, untrue), at),
-    'joined with a newer letter of its kind',
+    'made way for a newer letter',
     at,
   );
   const cancelledIds = [...untrue, ...joined];
-  const said = keysSaid(without(facts, cancelledIds));
-  const owners = groupByOwner(facts.cars);
+  // What was cancelled counts as never written: neither as said nor as a reason to pause.
+  const standing = cancelledIds.length === 0 ? facts : await factsOf(sql, ownerIds, at, true);
+  const said = keysSaid(standing);
+  const owners = groupByOwner(standing.cars);
   const letters: LetterRecord[] = [];
   const looks: { id: string; lookAt: Instant | null }[] = [];
   let planned = 0;
@@ -123,7 +127,7 @@ async function lookAtOwners(round: Round, sql: Sql, ownerIds: readonly string[])
     const fresh = await storeNew(sql, writeOwed(round, part, said));
     planned += fresh.length;
     if (round.withLetters) letters.push(...fresh.map(recordOf));
-    for (const car of notingCare(part.flat(), fresh)) {
+    for (const car of noting(part.flat(), fresh)) {
       looks.push({ id: car.id, lookAt: nextLook(car, at) });
     }
   }
@@ -164,18 +168,22 @@ async function decideDry(round: Round, ownerIds: readonly string[]): Promise<Loo
 }
 
 /**
- * Unsent letters of a kind that the owner is about to get another of: several cars share one letter
- * per kind and day, so the newer one takes over what the older one says. One that has left stays.
+ * Unsent letters that have to make way for what the owner is about to get. Several cars share one
+ * letter per kind and day, so a newer one takes over what the older one says; and care waits for a
+ * day without an alarm. One that has left stays.
  */
 function lettersToJoin({ cars, spoken }: LoadedFacts, at: Instant): string[] {
   const said = keysSaid({ cars, spoken });
-  const open = spoken.filter((one) => isOpen(one) && one.kind !== 'care-note');
+  const open = spoken.filter((one) => isOpen(one));
   if (open.length === 0) return [];
   const ids = groupByOwner(cars).flatMap((own) => {
     const waiting = open.filter((one) => one.ownerId === own[0]?.owner.id);
     if (waiting.length === 0) return [];
-    const kinds = new Set<string>(lettersOwed(own, said, at).map(({ kind }) => kind));
-    return waiting.filter(({ kind }) => kinds.has(kind)).map((one) => one.letterId);
+    const kinds = lettersOwed(own, said, at).map(({ kind }) => kind);
+    const alarm = kinds.some(isAlarm);
+    return waiting
+      .filter(({ kind }) => (kind === 'care-note' ? alarm : kinds.includes(kind)))
+      .map((one) => one.letterId);
   });
   return [...new Set(ids)];
 }
@@ -231,21 +239,23 @@ function groupByOwner(cars: readonly CarFacts[]): CarFacts[][] {
   return [...byOwner.values()];
 }
 
-/** The facts as they stand after the care notes of this round, so that the next look respects them. */
-function notingCare(cars: readonly CarFacts[], fresh: readonly WrittenLetter[]): CarFacts[] {
-  const notes = new Map(
-    fresh
-      .filter(({ letter }) => letter.kind === 'care-note')
-      .map((note) => [note.letter.ownerId, note]),
-  );
+/** The facts as they stand after the letters of this round, so that the next look respects them. */
+function noting(cars: readonly CarFacts[], fresh: readonly WrittenLetter[]): CarFacts[] {
+  const byOwner = new Map<string, WrittenLetter[]>();
+  for (const written of fresh) {
+    const { kind, ownerId } = written.letter;
+    if (kind !== 'care-note' && !isAlarm(kind)) continue;
+    byOwner.set(ownerId, [...(byOwner.get(ownerId) ?? []), written]);
+  }
   return cars.map((car) => {
-    const note = notes.get(car.owner.id);
-    if (note === undefined) return car;
-    const on = note.letter.notBefore.slice(0, 10);
-    const sent = note.occasions.map(({ key }) => ({ adviceId: key.split(':')[2] ?? '', on }));
-    return {
-      ...car,
-      owner: { ...car.owner, lastCareOn: on, adviceSent: [...car.owner.adviceSent, ...sent] },
-    };
+    const letters = byOwner.get(car.owner.id);
+    return letters === undefined ? car : { ...car, owner: letters.reduce(ownerAfter, car.owner) };
   });
+}
+
+function ownerAfter(owner: OwnerFacts, { letter, occasions }: WrittenLetter): OwnerFacts {
+  const on = dayIn(owner.timeZone, letter.notBefore);
+  if (isAlarm(letter.kind)) return { ...owner, lastAlarmOn: on };
+  const sent = occasions.map(({ key }) => ({ ...adviceIn(key), on }));
+  return { ...owner, lastCareOn: on, adviceSent: [...owner.adviceSent, ...sent] };
 }

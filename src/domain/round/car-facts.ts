@@ -29,6 +29,12 @@ export interface TopFacts {
   readonly booked: boolean;
 }
 
+export interface AdviceSent {
+  readonly adviceId: string;
+  readonly topId: string;
+  readonly on: Day;
+}
+
 export interface OwnerFacts {
   readonly id: string;
   readonly name: string;
@@ -41,8 +47,10 @@ export interface OwnerFacts {
   readonly unreachable: boolean;
   /** Day of the last care note, in the owner's zone. */
   readonly lastCareOn: Day | null;
-  /** Every advice this owner was sent within the memory of the rule. */
-  readonly adviceSent: readonly { readonly adviceId: string; readonly on: Day }[];
+  /** Day of the last alarm, sent or waiting to be, in the owner's zone. */
+  readonly lastAlarmOn: Day | null;
+  /** Every advice that this owner was sent, with the top that it was about. */
+  readonly adviceSent: readonly AdviceSent[];
 }
 
 export interface OrganisationFacts {

@@ -5,6 +5,7 @@ import { dayIn } from '../calendar/zone.ts';
 import type { CarFacts } from './car-facts.ts';
 import { figuresOf } from './letter-figures.ts';
 import type { LetterKind } from './letter-kind.ts';
+import { isAlarm } from './letter-kind.ts';
 import { lettersOwed } from './letters-owed.ts';
 import { nextLook } from './next-look.ts';
 import type { RoundFigures } from './round-figures.ts';
@@ -48,24 +49,24 @@ export function forecastFor(
       figures,
     );
     let adviceSent = owner.adviceSent;
-    let lastCareOn = owner.lastCareOn;
+    let { lastCareOn, lastAlarmOn } = owner;
     for (const letter of letters) {
       const on = dayIn(owner.timeZone, letter.notBefore);
       const carIds = [...new Set(letter.occasions.map((occasion) => occasion.carId))];
+      if (isAlarm(letter.kind)) lastAlarmOn = on;
       if (on <= to) items.push({ kind: letter.kind, ownerId: owner.id, carIds, on });
-      for (const { key, detail } of letter.occasions) {
+      for (const { key, carId, detail } of letter.occasions) {
         said.add(key);
         if (detail.matter !== 'care') continue;
         lastCareOn = on;
-        adviceSent = [...adviceSent, { adviceId: detail.advice.id, on }];
+        const topId = current.find(({ car }) => car.id === carId)?.car.top?.id ?? '';
+        adviceSent = [...adviceSent, { adviceId: detail.advice.id, topId, on }];
       }
     }
     const instant: Instant = at;
+    const spoken = { adviceSent, lastCareOn, lastAlarmOn };
     current = current.map((entry) =>
-      doneInTime(
-        { ...entry, car: { ...entry.car, owner: { ...owner, adviceSent, lastCareOn } } },
-        today,
-      ),
+      doneInTime({ ...entry, car: { ...entry.car, owner: { ...owner, ...spoken } } }, today),
     );
     at = current
       .map(({ car }) => nextLook(car, instant, figures))

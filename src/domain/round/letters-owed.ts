@@ -35,7 +35,10 @@ export function lettersOwed(
   };
   const urgent = cars.flatMap((car) => occasionsOwed(car, at, figures)).filter(welcome);
   const today = dayIn(owner.timeZone, at);
-  const care = urgent.some((occasion) => isAlarm(occasion.kind))
+  const alarmed =
+    urgent.some((occasion) => isAlarm(occasion.kind)) ||
+    (owner.lastAlarmOn !== null && owner.lastAlarmOn >= today);
+  const care = alarmed
     ? []
     : cars.flatMap((car) => careOccasions(car, today, figures)).filter(welcome);
   const [from, to] = organisation.letterHours;

@@ -38,10 +38,11 @@ export function nextLook(
 
 function daysToLook(car: CarFacts, top: TopFacts, today: Day, figures: RoundFigures): Day[] {
   const { dueOn } = top;
-  const { lastCareOn } = car.owner;
+  const { lastCareOn, lastAlarmOn } = car.owner;
   const tomorrow = addDays(today, 1);
   const afterPause = lastCareOn === null ? tomorrow : addDays(lastCareOn, figures.carePauseDays);
-  const from = [tomorrow, afterPause, top.fittedOn].reduce((a, b) => (a > b ? a : b));
+  const afterAlarm = lastAlarmOn === null ? tomorrow : addDays(lastAlarmOn, 1);
+  const from = [tomorrow, afterPause, afterAlarm, top.fittedOn].reduce((a, b) => (a > b ? a : b));
   const care = nextAdviceDay(adviceFactsOf(car, top), from, figuresOf(car.organisation).advice);
   return [
     addDays(dueOn, -figures.aheadDays),

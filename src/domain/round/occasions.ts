@@ -1,3 +1,4 @@
+import { ADVICE } from '../advice/advice-rows.ts';
 import { careAdvice } from '../advice/choose.ts';
 import type { AdviceFacts } from '../advice/advice.ts';
 import { hemisphereOf } from '../advice/hemisphere.ts';
@@ -56,6 +57,19 @@ export function careOccasions(
   );
 }
 
+/** The advice and the top that the key of a care note's occasion names. */
+export function adviceIn(key: string): { adviceId: string; topId: string } {
+  const [, topId = '', adviceId = ''] = key.split(':');
+  return { adviceId, topId };
+}
+
+// What follows from the age of a top is news for each top; the rest an owner needs to read once.
+const TOLD_BY_TOP: ReadonlySet<string> = new Set(
+  ADVICE.filter(({ when }) => when.some(({ kind }) => kind.endsWith('-after-fitting'))).map(
+    ({ id }) => id,
+  ),
+);
+
 /** What the choice of advice asks of a car. */
 export function adviceFactsOf(car: CarFacts, top: TopFacts): AdviceFacts {
   return {
@@ -68,7 +82,9 @@ export function adviceFactsOf(car: CarFacts, top: TopFacts): AdviceFacts {
       keeping: car.keeping,
     },
     events: car.events,
-    alreadySent: car.owner.adviceSent,
+    alreadySent: car.owner.adviceSent.filter(
+      ({ adviceId, topId }) => topId === top.id || !TOLD_BY_TOP.has(adviceId),
+    ),
   };
 }
 

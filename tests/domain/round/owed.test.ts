@@ -50,6 +50,7 @@ function carWith(
       refusedTopics: [],
       unreachable: false,
       lastCareOn: null,
+      lastAlarmOn: null,
       adviceSent: [],
       ...owner,
     },
@@ -167,6 +168,21 @@ describe('letters owed to an owner', () => {
     expect(note(null)).toBe(true);
     expect(note('2026-05-23')).toBe(false);
     expect(note('2026-05-22')).toBe(true);
+  });
+
+  it('keep care off the day of an alarm, whenever that was said, and look again after it', () => {
+    const after = (lastAlarmOn: string | null) =>
+      carWith({ dueOn: '2030-01-01' }, {}, { lastAlarmOn });
+    const cares = (car: CarFacts) =>
+      lettersOwed([car], new Set(), noon).some(({ kind }) => kind === 'care-note');
+    expect([null, '2026-06-11', '2026-06-12', '2026-06-13'].map(after).map(cares)).toEqual([
+      true,
+      true,
+      false,
+      false,
+    ]);
+    expect(nextLook(after('2026-06-13'), noon)?.slice(0, 10)).toBe('2026-06-13');
+    expect(nextLook(after('2026-06-12'), noon)?.slice(0, 10)).toBe('2026-06-12');
   });
 
   it('leave in the hours of the owner, whatever the zone and the clock change', () => {
