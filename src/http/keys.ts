@@ -12,11 +12,17 @@ export function caller(request: FastifyRequest): Caller {
   return found;
 }
 
+/** The key that a request was sent with, whether it opens anything or not; null where it has none. */
+export function bearerOf(request: FastifyRequest): string | null {
+  const match = /^Bearer ([A-Za-z0-9_-]{8,200})$/.exec(request.headers.authorization ?? '');
+  return match?.[1] ?? null;
+}
+
 /** Every route of this scope needs a key, and a key that may do what the route does. */
 export function requireKey(app: FastifyInstance, deed: Deed): void {
   app.addHook('onRequest', async (request, reply) => {
-    const match = /^Bearer ([A-Za-z0-9_-]{8,200})$/.exec(request.headers.authorization ?? '');
-    const found = match?.[1] === undefined ? null : await callerOf(deed, match[1]);
+    const key = bearerOf(request);
+    const found = key === null ? null : await callerOf(deed, key);
     if (found === null) {
       reply.header('www-authenticate', 'Bearer realm="foldkeep"');
       return sendProblem(

@@ -1,10 +1,11 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import type { Deed } from '../usecases/deed.ts';
+import type { OnceKey } from '../usecases/idempotent-answers.ts';
 import { beginOnce, endOnce } from '../usecases/idempotent-answers.ts';
-import { caller } from './keys.ts';
+import { bearerOf, caller } from './keys.ts';
 import { sendProblem } from './problem.ts';
 
-const keys = new WeakMap<FastifyRequest, string>();
+const keys = new WeakMap<FastifyRequest, OnceKey>();
 const KEPT_HEADERS = ['content-type', 'etag', 'location'];
 
 // A structured-field string (RFC 9651): printable ASCII in quotes, with \" and \\ escaped.
@@ -13,6 +14,8 @@ const KEY = /^"((?:[\x20\x21\x23-\x5b\x5d-\x7e]|\\["\\]){1,255})"$/;
 /**
  * A POST that carries Idempotency-Key is done once: its repetition within 24 h gets the first
  * answer, another request under the same key is refused, and so is one while the first still runs.
+ * What is kept of an answer is sealed with the caller's own key, so that links which are shown once
+ * never lie readable in the database.
  */
 export function answerOnce(app: FastifyInstance, deed: Deed): void {
   app.addHook('preHandler', async (request, reply) => {
@@ -27,12 +30,12 @@ export function answerOnce(app: FastifyInstance, deed: Deed): void {
         },
       ]);
     }
-    const { keyId } = caller(request);
+    const once = { keyId: caller(request).keyId, secret: bearerOf(request) ?? '', key };
     const asked = `${request.method} ${request.url}\n${JSON.stringify(request.body ?? null)}`;
-    const begun = await beginOnce(deed, keyId, key, asked);
+    const begun = await beginOnce(deed, once, asked);
     switch (begun.kind) {
       case 'first':
-        keys.set(request, key);
+        keys.set(request, once);
         return undefined;
       case 'running':
         return sendProblem(
@@ -46,6 +49,12 @@ export function answerOnce(app: FastifyInstance, deed: Deed): void {
           422,
           'This Idempotency-Key was used for another request. Take a new key for each request.',
         );
+      case 'forgotten':
+        return sendProblem(
+          reply,
+          409,
+          `This was answered with ${begun.status} before; the answer is no longer kept, because somebody was erased since. GET what you asked for, or take a new Idempotency-Key to do it again.`,
+        );
       case 'repeat':
         return reply
           .code(begun.answer.status)
@@ -55,8 +64,8 @@ export function answerOnce(app: FastifyInstance, deed: Deed): void {
     }
   });
   app.addHook('onSend', async (request, reply, payload) => {
-    const key = keys.get(request);
-    if (key === undefined) return payload;
+    const once = keys.get(request);
+    if (once === undefined) return payload;
     keys.delete(request);
     const headers: Record<string, string> = {};
     for (const name of KEPT_HEADERS) {
@@ -67,7 +76,7 @@ export function answerOnce(app: FastifyInstance, deed: Deed): void {
       reply.statusCode >= 500
         ? null
         : { status: reply.statusCode, headers, body: typeof payload === 'string' ? payload : '' };
-    await endOnce(deed, caller(request).keyId, key, answer);
+    await endOnce(deed, once, answer);
     return payload;
   });
 }

@@ -1,6 +1,8 @@
 import type { Deed } from './deed.ts';
+import { seal, unseal } from './seal.ts';
 import { hashOf } from './secret.ts';
 import { addHours } from '../domain/calendar/instant.ts';
+import type { Sql } from '../store/sql.ts';
 import { first } from '../store/sql.ts';
 
 /** How long an answer is kept for repetition. */
@@ -16,15 +18,23 @@ export type Begun =
   | { readonly kind: 'first' }
   | { readonly kind: 'running' }
   | { readonly kind: 'other-request' }
+  | { readonly kind: 'forgotten'; readonly status: number }
   | { readonly kind: 'repeat'; readonly answer: StoredAnswer };
 
+/** Under what a request is done once. */
+export interface OnceKey {
+  readonly keyId: string;
+  /**
+   * The access key as it was sent. What is stored of an answer can be read with it alone: answers
+   * show links and people, and the database knows this key only by its hash.
+   */
+  readonly secret: string;
+  readonly key: string;
+}
+
 /** Takes a key for a request, or says what became of the request that took it before. */
-export async function beginOnce(
-  deed: Deed,
-  keyId: string,
-  key: string,
-  request: string,
-): Promise<Begun> {
+export async function beginOnce(deed: Deed, once: OnceKey, request: string): Promise<Begun> {
+  const { keyId, key } = once;
   const now = deed.now();
   const requestHash = hashOf(request);
   return deed.store.writeSql(async (sql) => {
@@ -47,25 +57,25 @@ export async function beginOnce(
       [keyId, key],
     );
     if (before === null || before.requestHash !== requestHash) return { kind: 'other-request' };
-    if (before.status === null) return { kind: 'running' };
-    return {
-      kind: 'repeat',
-      answer: {
-        status: before.status,
-        headers: JSON.parse(before.headers ?? '{}') as Record<string, string>,
-        body: before.body ?? '',
-      },
-    };
+    const { status } = before;
+    if (status === null) return { kind: 'running' };
+    const body = before.body === null ? null : unseal(once.secret, aboutOf(once), before.body);
+    if (body === null) return { kind: 'forgotten', status };
+    const headers = JSON.parse(before.headers ?? '{}') as Record<string, string>;
+    return { kind: 'repeat', answer: { status, headers, body } };
   });
 }
 
-/** Keeps the answer for repetition; null gives the key back, because the server itself was at fault. */
+/**
+ * Keeps the answer for repetition, sealed; null gives the key back, because the server itself was at
+ * fault.
+ */
 export async function endOnce(
   deed: Deed,
-  keyId: string,
-  key: string,
+  once: OnceKey,
   answer: StoredAnswer | null,
 ): Promise<void> {
+  const { keyId, key } = once;
   await deed.store.writeSql((sql) =>
     answer === null
       ? sql.run('DELETE FROM "idempotent_answer" WHERE "accessKeyId" = ? AND "key" = ?', [
@@ -74,14 +84,41 @@ export async function endOnce(
         ])
       : sql.run(
           'UPDATE "idempotent_answer" SET "status" = ?, "headers" = ?, "body" = ? WHERE "accessKeyId" = ? AND "key" = ?',
-          [answer.status, JSON.stringify(answer.headers), answer.body, keyId, key],
+          [
+            answer.status,
+            JSON.stringify(answer.headers),
+            seal(once.secret, aboutOf(once), answer.body),
+            keyId,
+            key,
+          ],
         ),
   );
 }
 
-/** Forgets requests that never ended because the process died, so that they can be sent again. */
+function aboutOf({ keyId, key }: OnceKey): string {
+  return `answer ${keyId} ${key}`;
+}
+
+/**
+ * Forgets what was answered to an organisation, but not that it was done. Call it where somebody is
+ * erased: nobody but the holders of its keys could say which of the sealed answers are about them.
+ */
+export async function forgetAnswers(sql: Sql, organisationId: string): Promise<void> {
+  await sql.run(
+    'UPDATE "idempotent_answer" SET "headers" = NULL, "body" = NULL WHERE "accessKeyId" IN (SELECT "id" FROM "access_key" WHERE "organisationId" = ?)',
+    [organisationId],
+  );
+}
+
+/**
+ * Forgets requests that never ended because the process died, so that they can be sent again; with
+ * them answers that were kept long enough, and those that an earlier version kept unsealed.
+ */
 export async function forgetUnended(deed: Deed, before: string): Promise<void> {
   await deed.store.writeSql((sql) =>
-    sql.run('DELETE FROM "idempotent_answer" WHERE "status" IS NULL AND "createdAt" < ?', [before]),
+    sql.run(
+      `DELETE FROM "idempotent_answer" WHERE ("status" IS NULL AND "createdAt" < ?) OR "createdAt" < ? OR "body" LIKE '{%'`,
+      [before, addHours(before, -KEPT_HOURS)],
+    ),
   );
 }
