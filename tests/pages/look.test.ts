@@ -1,4 +1,4 @@
-import { existsSync, mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, rmSync } from 'node:fs';
 import type { AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -11,6 +11,7 @@ import { deliverLetters } from '../../src/usecases/deliver-letters.ts';
 import { loadScenario, makeScenarioKeys } from '../../src/usecases/load-scenario.ts';
 import { planRound } from '../../src/usecases/plan-round.ts';
 import { signIn } from '../../src/usecases/sign-in.ts';
+import { runnable } from '../setup/runnable.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { openWorkshop } from '../setup/workshop.ts';
 import { linkFor } from './link-for.ts';
@@ -48,7 +49,7 @@ const TO_LOOK_AT = `document.querySelectorAll('iframe').forEach((one) => one.rem
   document.querySelectorAll('section[id^=shape]').forEach((one, i) => i < 2 || one.remove());
   document.querySelectorAll('details').forEach((one) => { one.open = true; });`;
 
-describe.skipIf(!existsSync(executablePath))('pages in a browser', () => {
+describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a browser', () => {
   let shop: Workshop;
   let server: FastifyInstance;
   let browser: Browser;

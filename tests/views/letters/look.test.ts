@@ -1,8 +1,8 @@
-import { existsSync } from 'node:fs';
 import { AxeBuilder } from '@axe-core/playwright';
 import { type Browser, chromium } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { sampleLetters } from '../../../src/views/letters/sample.ts';
+import { runnable } from '../../setup/runnable.ts';
 
 /** One kind of each build: choice of weeks, steps, advice, report. */
 const LOOKED_INTO: readonly string[] = [
@@ -18,7 +18,7 @@ const MEASURED = `[document.documentElement.scrollWidth, Math.min(44, ...[...doc
 
 const executablePath = '/usr/bin/chromium';
 
-describe.skipIf(!existsSync(executablePath))('letters in a browser', () => {
+describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('letters in a browser', () => {
   let browser: Browser;
   beforeAll(async () => {
     browser = await chromium.launch({ executablePath, args: ['--no-sandbox'] });
