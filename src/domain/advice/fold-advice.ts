@@ -176,8 +176,8 @@ export const FOLD_ADVICE: readonly Advice[] = [
   {
     id: 'level-calm-clear',
     text: {
-      en: 'Fold on level ground, out of the wind and with room above; with a powered top let the engine run.',
-      de: 'Öffnen Sie auf ebenem Boden, ohne Wind und mit Platz nach oben; bei elektrischem Verdeck mit laufendem Motor.',
+      en: 'Fold on level ground, out of the wind and with room above; with a powered top let the engine run, in the open air.',
+      de: 'Öffnen Sie auf ebenem Boden, ohne Wind und mit Platz nach oben; bei elektrischem Verdeck mit laufendem Motor, im Freien.',
     },
     why: {
       en: 'A gust or a slope twists the frame half way, and a weak battery stops it there.',

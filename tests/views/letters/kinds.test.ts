@@ -14,6 +14,14 @@ describe.each(sampleLetters())('$kind in $language', ({ kind, language, letter }
     expect(letter.subject.length).toBeLessThanOrEqual(80);
   });
 
+  it('betrays neither position nor stay of a car where a locked screen shows it', () => {
+    const preheader = /class="preheader"[^>]*>([^<]*)/.exec(letter.html)?.[1] ?? '';
+    expect(preheader).not.toBe('');
+    expect(`${letter.subject} ${preheader}`).not.toMatch(
+      /fold|rais|latch|stand|parked|falt|offen|geöffnet|schließ|geschlossen|steht/i,
+    );
+  });
+
   it('has no gap in any part', () => {
     for (const part of [letter.subject, letter.text, letter.html]) {
       expect(part).not.toMatch(GAP);
