@@ -1,22 +1,15 @@
 import { v7 as newId } from 'uuid';
 import type { VisitKind } from '../domain/bench/minutes.ts';
-import { placesFor } from '../domain/bench/minutes.ts';
-import type { Day } from '../domain/calendar/day.ts';
-import { addDays } from '../domain/calendar/day.ts';
 import { invalid, notFound, Refused } from '../domain/refusal.ts';
 import type { BookingRow } from '../store/booking-rows.ts';
 import { addBooking, bookingNamed, moveBookingTo, standingBooking } from '../store/booking-rows.ts';
-import type { DiaryTopRow } from '../store/diary-rows.ts';
 import { lockDiary, topForDiary } from '../store/diary-rows.ts';
 import { lockOfferedCars, takeOffer } from '../store/offer-rows.ts';
-import type { Sql } from '../store/sql.ts';
 import { reconsiderCars } from './cancel-untrue.ts';
 import type { Caller, Deed } from './deed.ts';
-import type { DiaryCalendar } from './diary-calendar.ts';
-import { calendarWeeks, diaryCalendar } from './diary-calendar.ts';
+import { diaryCalendar } from './diary-calendar.ts';
 import type { WeekAsked } from './diary-days.ts';
-import { dayWithRoom, mondayAsked } from './diary-days.ts';
-import { bookedVisits, lengthsOfVisits } from './diary-visits.ts';
+import { freeDay } from './free-day.ts';
 import { writeVisitOffered } from './offer-letters.ts';
 import { requireVersion } from './version.ts';
 import { tellOfVisit } from './visit-letters.ts';
@@ -93,38 +86,18 @@ export async function moveBooking(
       throw new Refused({ kind: 'conflict', detail: `This visit is ${state}, not booked.` });
     }
     const calendar = await diaryCalendar(sql, organisationId, now);
-    const on = await freeDay(sql, calendar, { top, kind, asked, moved: visit });
+    const on = await freeDay(sql, calendar, {
+      top,
+      kind,
+      asked,
+      minutes: visit.minutes,
+      movedId: visitId,
+    });
     await moveBookingTo(sql, visitId, on);
     await reconsiderCars(sql, [top.carId], now);
     await tellOfVisit(deed, sql, visitId, now);
   });
   return visitRecord(deed.store.records, caller, visitId);
-}
-
-/** The day that the asked week has for a visit; everything else booked in it has its place first. */
-async function freeDay(
-  sql: Sql,
-  calendar: DiaryCalendar,
-  wanted: {
-    readonly top: DiaryTopRow;
-    readonly kind: VisitKind;
-    readonly asked: WeekAsked;
-    /** The booking that is moved: it does not stand in its own way. */
-    readonly moved?: { readonly id: string; readonly minutes: number | null };
-  },
-): Promise<Day> {
-  const { top, kind, asked, moved } = wanted;
-  const { today } = calendar;
-  const monday = mondayAsked(asked, today);
-  const [week] = calendarWeeks(calendar, monday, 1);
-  if (week === undefined) throw notFound('week');
-  const lengthOf = await lengthsOfVisits(sql, calendar);
-  const from = monday < today ? today : monday;
-  const booked = await bookedVisits(sql, calendar, lengthOf, from, addDays(monday, 6));
-  const others = booked.filter(({ id }) => id !== moved?.id);
-  const agreed = moved?.minutes ?? null;
-  const places = agreed === null ? lengthOf(kind, top).places : placesFor(agreed);
-  return dayWithRoom(calendar, week, others, places, asked);
 }
 
 /** A booking as it stands right after it was made. */

@@ -12,14 +12,21 @@ import type { DiaryVisit } from './diary-visits.ts';
 export interface WeekAsked {
   readonly week?: string | undefined;
   readonly on?: Day | undefined;
+  /** What the day is called in what was handed in; "#/on" where absent. */
+  readonly field?: string;
+}
+
+function fieldOf({ on, field = '#/on' }: WeekAsked): string {
+  return on === undefined ? '#/week' : field;
 }
 
 /** The Monday of the week asked for; refused by field where it is over, far off, or no week. */
-export function mondayAsked({ week, on }: WeekAsked, today: Day): Day {
+export function mondayAsked(asked: WeekAsked, today: Day): Day {
+  const { week, on } = asked;
   if ((week === undefined) === (on === undefined)) {
     throw invalid('#/week', 'Give either a week, such as 2026-W23, or a day as "on".');
   }
-  const pointer = on === undefined ? '#/week' : '#/on';
+  const pointer = fieldOf(asked);
   const monday = on === undefined ? mondayNamed(week ?? '') : mondayOf(on);
   if ((on ?? addDays(monday, 6)) < today) {
     throw invalid(pointer, `This is over: today is ${today}. Choose a later one.`);
@@ -48,21 +55,22 @@ export function dayWithRoom(
   week: CalendarWeek,
   booked: readonly DiaryVisit[],
   places: number,
-  { on }: WeekAsked,
+  asked: WeekAsked,
 ): Day {
-  refuseClosed(week, on);
+  const { on } = asked;
+  refuseClosed(week, asked);
   const left = leftOf(week, booked);
   const named = weeksInWords(week.id, week.id);
-  if (left < places) throw full(`${named} has`, left, places, on);
+  if (left < places) throw full(`${named} has`, left, places, asked);
   const { wholeDay, needed } = daysNeed(calendar, places);
   const room = roomOfDays(week.openDays, wholeDay, booked);
   if (on !== undefined) {
     const roomOn = room.get(on) ?? 0;
-    if (roomOn < needed) throw full(`${on} has`, roomOn, places, on);
+    if (roomOn < needed) throw full(`${on} has`, roomOn, places, asked);
     return on;
   }
   const [best, most] = [...room].reduce((a, b) => (b[1] > a[1] ? b : a), ['', 0]);
-  if (most < needed) throw full(`no day of ${named} has more than`, most, places, on);
+  if (most < needed) throw full(`no day of ${named} has more than`, most, places, asked);
   return best;
 }
 
@@ -111,25 +119,23 @@ export function roomOfDays(
   return room;
 }
 
-function refuseClosed({ id, openDays, closures }: CalendarWeek, on: Day | undefined): void {
+function refuseClosed({ id, openDays, closures }: CalendarWeek, asked: WeekAsked): void {
+  const { on } = asked;
   if (on === undefined ? openDays.length > 0 : openDays.includes(on)) return;
   const why = closures
     .filter(({ from, to }) => on === undefined || (from <= on && on <= to))
     .map(({ words }) => words);
   const reason = why.length > 0 ? `: ${why.join(', ')}` : '';
   const what = on === undefined ? `in ${weeksInWords(id, id)}` : `on ${on}`;
-  throw invalid(
-    on === undefined ? '#/week' : '#/on',
-    `The shop is closed ${what}${reason}. Choose another.`,
-  );
+  throw invalid(fieldOf(asked), `The shop is closed ${what}${reason}. Choose another.`);
 }
 
-function full(where: string, left: number, places: number, on: Day | undefined): Refused {
+function full(where: string, left: number, places: number, asked: WeekAsked): Refused {
   const detail = `${capital(where)} ${hours(left)} of bench left; this visit takes ${hours(places)}.`;
   return new Refused({
     kind: 'conflict',
     detail: `${detail} GET /v1/diary shows where there is room.`,
-    faults: [{ pointer: on === undefined ? '#/week' : '#/on', detail }],
+    faults: [{ pointer: fieldOf(asked), detail }],
   });
 }
 

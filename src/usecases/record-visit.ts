@@ -7,11 +7,15 @@ import { faultOf } from '../domain/faults/fault-rows.ts';
 import type { PivotState } from '../domain/pivots/state.ts';
 import type { Fault } from '../domain/refusal.ts';
 import { invalid, Refused } from '../domain/refusal.ts';
+import { lockDiary } from '../store/diary-rows.ts';
+import { lockOfferedCars, takeOffer } from '../store/offer-rows.ts';
 import type { Writing } from '../store/store.ts';
 import { reconsiderCars } from './cancel-untrue.ts';
 import { ownCar } from './car-records.ts';
 import type { Caller, Deed } from './deed.ts';
+import { requireRoomOn } from './free-day.ts';
 import { refreshLubrication } from './lubrication-record.ts';
+import { writeVisitOffered } from './offer-letters.ts';
 import type { PivotRow, TopRow } from './top-records.ts';
 import { ownTop, pivotsOf } from './top-records.ts';
 import type { FindingOutcome, VisitKind, VisitRecord, VisitState } from './visit-records.ts';
@@ -58,9 +62,11 @@ export interface NewVisit extends VisitWork {
 const SAME_VISIT_DAYS = 28;
 
 /**
- * Records a visit: a done one with its readings and findings, or a booked one with its day. Letters
- * that it makes untrue are cancelled in the same transaction, the owner is told of it, and a done
- * visit closes the booking that led to it. `tell: false` is for what owners log themselves.
+ * Records a visit: a done one with its readings and findings, whatever the diary says, or a booked
+ * one with its day, for which the diary must have room: it is held meanwhile, so of two who want the
+ * last place one is refused. Letters that the visit makes untrue are cancelled in the same
+ * transaction, the owner is told of it, a done visit closes the booking that led to it, and a booked
+ * oiling the offer that did. `tell: false` is for what owners log themselves.
  */
 export async function recordVisit(
   deed: Deed,
@@ -71,31 +77,41 @@ export async function recordVisit(
 ): Promise<VisitRecord> {
   const id = newId();
   const now = deed.now();
+  const { organisationId } = caller;
+  const { kind, doneOn, plannedOn, minutes } = visit;
+  const isBooking = doneOn === undefined;
   await deed.store.write(async (tx) => {
+    if (isBooking) await lockDiary(tx.sql, organisationId);
     const top = await ownTop(tx.sql, caller, topId);
     refuseDays(top, visit, dayIn(top.timeZone, now));
-    const state: VisitState = visit.doneOn === undefined ? 'booked' : 'done';
-    if (visit.doneOn !== undefined) {
-      await closeBooking(tx, { topId, kind: visit.kind, doneOn: visit.doneOn, by: id }, now);
+    if (plannedOn !== undefined && isBooking) {
+      await requireRoomOn(tx.sql, organisationId, { topId, kind, plannedOn, minutes }, now);
+      await lockOfferedCars(tx.sql, organisationId, top.carId);
     }
+    const state: VisitState = isBooking ? 'booked' : 'done';
+    if (doneOn !== undefined) await closeBooking(tx, { topId, kind, doneOn, by: id }, now);
     await tx.records.visit.create({
       data: {
         id,
-        organisationId: caller.organisationId,
+        organisationId,
         topId,
         carId: top.carId,
-        kind: visit.kind,
+        kind,
         state,
-        plannedOn: visit.plannedOn ?? null,
-        doneOn: visit.doneOn ?? null,
+        plannedOn: plannedOn ?? null,
+        doneOn: doneOn ?? null,
         ...measuredColumns(visit),
         createdAt: now,
       },
     });
-    await storeWork(tx, caller, top, id, visit.doneOn ?? null, visit);
+    await storeWork(tx, caller, top, id, doneOn ?? null, visit);
     await settleVisit(tx, caller, top);
     await reconsiderCars(tx.sql, [top.carId], now);
     await tellOfVisit(deed, tx.sql, id, now, options);
+    const leads = isBooking && kind === 'lubrication';
+    if (leads && (await takeOffer(tx.sql, organisationId, topId, id, now))) {
+      await writeVisitOffered(deed, tx.sql, organisationId, now);
+    }
   });
   return visitRecord(deed.store.records, caller, id);
 }
@@ -129,12 +145,7 @@ export function refuseDays(
       'Give doneOn for a visit that took place, or plannedOn for a booked one.',
     );
   }
-  if (doneOn === undefined && (visit.readings !== undefined || visit.findings !== undefined)) {
-    throw invalid(
-      '#/doneOn',
-      'Readings and findings belong to a visit that took place: give doneOn.',
-    );
-  }
+  if (doneOn === undefined) refuseWorkAhead(visit);
   if (doneOn !== undefined && doneOn > today) {
     throw invalid('#/doneOn', 'This day is still to come. Use plannedOn for a visit to come.');
   }
@@ -156,6 +167,13 @@ export function refuseDays(
       `This top was retired on ${top.retiredOn}. Record the visit with the top that is on the car.`,
     );
   }
+}
+
+/** Refuses readings and findings of a visit that has not taken place. */
+export function refuseWorkAhead({ readings, findings }: VisitWork): void {
+  if (readings === undefined && findings === undefined) return;
+  const detail = 'Readings and findings belong to a visit that took place: give doneOn.';
+  throw invalid('#/doneOn', detail);
 }
 
 /** Stores the readings and findings of a visit, each pivot and measure checked against the top. */

@@ -94,7 +94,8 @@ export function visitRoutes(app: Routes, deed: Deed): void {
     {
       schema: {
         tags,
-        summary: 'Record a visit that took place (doneOn), or book one (plannedOn)',
+        summary:
+          'Record a visit that took place (doneOn), or book one on a day with room (plannedOn)',
         params: idParams,
         body: newVisit,
         response: { 201: visit, ...recordRefusals },
@@ -140,7 +141,8 @@ export function visitRoutes(app: Routes, deed: Deed): void {
     {
       schema: {
         tags,
-        summary: 'Move a visit, call it off, note that nobody came, or complete it',
+        summary:
+          'Move a visit to a day with room, call it off, note that nobody came, or complete it',
         params: idParams,
         body: visitChange,
         response: { 200: visit, ...changeRefusals },
