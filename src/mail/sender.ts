@@ -1,6 +1,7 @@
 import type { Readable } from 'node:stream';
 import { createTransport } from 'nodemailer';
 import type { SMTPPoolOptions } from 'nodemailer';
+import { bytesOf, streamOf } from './message-bytes.ts';
 import { toMailOptions } from './outgoing.ts';
 import type { LetterMail, OutgoingLetter } from './outgoing.ts';
 import { unbuildable } from './send-outcome.ts';
@@ -118,7 +119,9 @@ export function smtpSender(options: SmtpSenderOptions): Sender {
     const key = mail.data.envelope;
     const build = mail.message.createReadStream.bind(mail.message);
     mail.message.createReadStream = (how) => {
-      const body = build(how);
+      // A signature is put in by nodemailer's own streams.
+      const bytes = options.dkim === undefined ? bytesOf(mail.message) : null;
+      const body = bytes === null ? build(how) : streamOf(bytes);
       if (typeof key === 'object') bodies.set(key, body);
       return body;
     };

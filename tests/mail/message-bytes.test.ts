@@ -1,0 +1,79 @@
+import * as fc from 'fast-check';
+import { createTransport } from 'nodemailer';
+import PostalMime from 'postal-mime';
+import { expect, test } from 'vitest';
+import { bytesOf, streamOf } from '../../src/mail/message-bytes.ts';
+import { toMailOptions } from '../../src/mail/outgoing.ts';
+import type { OutgoingLetter } from '../../src/mail/outgoing.ts';
+import { sampleLetter } from './sample-letter.ts';
+
+/** A letter as nodemailer's own streams write it, and as we do from the same message. */
+async function bothWays(letter: OutgoingLetter): Promise<{ theirs: string; ours: string | null }> {
+  let ours: Buffer | null = null;
+  const transport = createTransport({ streamTransport: true, buffer: true });
+  transport.use('stream', (mail, done) => {
+    ours = bytesOf(mail.message);
+    done();
+  });
+  const { message } = await transport.sendMail(toMailOptions(letter));
+  const text = (bytes: unknown) => (Buffer.isBuffer(bytes) ? bytes.toString('latin1') : null);
+  return { theirs: text(message) ?? '', ours: text(ours) };
+}
+
+const calendar = {
+  filename: 'besuch.ics',
+  method: 'PUBLISH',
+  content: `BEGIN:VCALENDAR\r\nDESCRIPTION:${'Öl und Pinsel '.repeat(12)}\r\nEND:VCALENDAR\r\n`,
+} as const;
+
+test.each([
+  ['two texts', sampleLetter()],
+  ['plain ASCII', sampleLetter({ text: 'Oil it.\n', html: '<p>Oil it.</p>\n' })],
+  ['texts without a last line break', sampleLetter({ text: 'Öl', html: '<p>Öl</p>' })],
+  ['one text alone', sampleLetter({ html: '' })],
+  ['a calendar object', sampleLetter({ calendar })],
+  ['dots and spaces at line ends', sampleLetter({ text: '.\r\n. \t\r\n..\nä ' })],
+])('%s: byte for byte what nodemailer writes', async (_what, letter) => {
+  const { theirs, ours } = await bothWays(letter);
+  expect(ours).toBe(theirs);
+  expect(theirs.length).toBeGreaterThan(500);
+});
+
+test('any letter: byte for byte what nodemailer writes, and its texts come back', async () => {
+  const words = fc.string({
+    unit: fc.constantFrom('a', 'ö', '漢', '=', '.', ' ', '\t', '\n', '😀'),
+  });
+  const long = fc.array(words, { maxLength: 40 }).map((parts) => parts.join(' '));
+  await fc.assert(
+    fc.asyncProperty(long, long, fc.boolean(), async (text, html, dated) => {
+      const letter = sampleLetter({ text: `t${text}`, html: `h${html}` });
+      const { theirs, ours } = await bothWays(dated ? { ...letter, calendar } : letter);
+      expect(ours).toBe(theirs);
+      const mail = await PostalMime.parse(Buffer.from(ours ?? '', 'latin1'));
+      expect(mail.text?.trimEnd()).toBe(letter.text.trimEnd());
+    }),
+    { numRuns: 150 },
+  );
+});
+
+test('a part that is no text in memory is left to nodemailer', async () => {
+  let ours: Buffer | null = Buffer.from('not asked');
+  const transport = createTransport({ streamTransport: true, buffer: true });
+  transport.use('stream', (mail, done) => {
+    ours = bytesOf(mail.message);
+    done();
+  });
+  const attachments = [{ filename: 'a.bin', content: Buffer.from([1, 2, 3]) }];
+  await transport.sendMail({ ...toMailOptions(sampleLetter()), attachments });
+  expect(ours).toBeNull();
+});
+
+test('the stream tells whether anybody took its first byte', async () => {
+  const untouched = streamOf(Buffer.from('letter'));
+  expect(untouched.readableDidRead).toBe(false);
+  const read = streamOf(Buffer.from('letter'));
+  const chunks: Buffer[] = [];
+  for await (const chunk of read) chunks.push(chunk as Buffer);
+  expect(Buffer.concat(chunks).toString()).toBe('letter');
+  expect(read.readableDidRead).toBe(true);
+});
