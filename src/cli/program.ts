@@ -1,4 +1,5 @@
 import { Command } from 'commander';
+import { speakPlainly } from '../usecases/field-words.ts';
 import { backupCommand } from './backup.ts';
 import { demoCommand } from './demo.ts';
 import type { Door } from './door.ts';
@@ -13,6 +14,7 @@ import { ruleCommand } from './rule.ts';
 
 /** The command line with all its commands. */
 export function buildProgram(door: Door): Command {
+  speakPlainly();
   const program = new Command('foldkeep')
     .description('Keeps convertible tops alive after they are fitted.')
     .showHelpAfterError()

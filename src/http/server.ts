@@ -9,6 +9,7 @@ import {
   validatorCompiler,
 } from 'fastify-type-provider-zod';
 import type { ZodTypeProvider } from 'fastify-type-provider-zod';
+import { speakPlainly } from '../usecases/field-words.ts';
 import type { Deed } from '../usecases/deed.ts';
 import { apiRoutes } from './api/api.ts';
 import { pageRoutes } from './pages/pages.ts';
@@ -23,6 +24,7 @@ export async function buildServer(
   doorway: Doorway,
   logger: FastifyServerOptions['logger'] | FastifyBaseLogger = false,
 ): Promise<FastifyInstance> {
+  speakPlainly();
   const app = fastify({
     ...(typeof logger === 'object' && 'info' in logger ? { loggerInstance: logger } : { logger }),
     bodyLimit: LARGEST_BODY,
