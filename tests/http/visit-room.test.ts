@@ -1,10 +1,17 @@
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { eachDatabase } from '../setup/databases.ts';
-import type { CarAndTop, Workshop } from '../setup/workshop.ts';
+import type { Answer, CarAndTop, Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
 
 // Friday of ISO week 24 of 2026 (ISO 8601, any calendar); its Tuesdays are 16, 23 and 30 June.
 const NOW = '2026-06-12T08:00:00.000Z';
+
+/** How many answers there were of each status. */
+function counted(answers: readonly Answer[]): Record<number, number> {
+  const counts: Record<number, number> = {};
+  for (const { status } of answers) counts[status] = (counts[status] ?? 0) + 1;
+  return counts;
+}
 
 eachDatabase('a day that the shop names for a visit', ({ open }) => {
   let shop: Workshop;
@@ -16,7 +23,8 @@ eachDatabase('a day that the shop names for a visit', ({ open }) => {
       weekdays: [2, 5],
       shopRules: { minutesPerDay: 120, slackSummerPct: 0, slackElsePct: 0 },
     };
-    expect((await patch('/v1/diary/settings', settings)).status).toBe(200);
+    const set = await patch('/v1/diary/settings', settings);
+    if (set.status !== 200) throw new Error(JSON.stringify(set.body));
     tops = [];
     for (let i = 0; i < 6; i += 1) {
       tops.push(await fitted(shop, { car: { registration: `FK ${i}` } }));
@@ -68,7 +76,7 @@ eachDatabase('a day that the shop names for a visit', ({ open }) => {
 
   it('goes to one of two who want its last place at once', async () => {
     const booked = await Promise.all(tops.map((_, at) => plan(at, '2026-06-16')));
-    expect(booked.map(({ status }) => status).sort()).toEqual([201, 409, 409, 409, 409, 409]);
+    expect(counted(booked)).toEqual({ 201: 1, 409: 5 });
     const days = ['2026-06-19', '2026-06-23', '2026-06-26'];
     const others = await Promise.all(days.map((day, at) => plan(at, day)));
     expect(others.map(({ status }) => status)).toEqual([201, 201, 201]);
@@ -77,8 +85,9 @@ eachDatabase('a day that the shop names for a visit', ({ open }) => {
       shop.post(`/v1/tops/${tops[3]?.topId}/booking`, { on: '2026-06-30', kind: 'repair' }),
       plan(4, '2026-06-30'),
     ]);
-    const went = moves.map(({ status }) => (status < 300 ? 'went' : status)).sort();
-    expect(went).toEqual([409, 409, 409, 409, 'went']);
+    const { 409: refused, ...went } = counted(moves);
+    expect(refused).toBe(4);
+    expect(Object.values(went)).toEqual([1]);
   });
 
   it('must have room too for a visit that is booked again or takes longer', async () => {
@@ -143,7 +152,7 @@ eachDatabase('a day that the shop names for a visit', ({ open }) => {
     const done = { doneOn: '2026-06-12', readings };
     const path = `/v1/visits/${body.id}`;
     const both = await Promise.all([patch(path, done, '"v1"'), patch(path, done, '"v1"')]);
-    expect(both.map(({ status }) => status).sort()).toEqual([200, 412]);
+    expect(counted(both)).toEqual({ 200: 1, 412: 1 });
     expect((await shop.get(path)).body.readings).toHaveLength(1);
   });
 });
