@@ -21,15 +21,20 @@ let known: ReadonlyMap<string, Words> | undefined;
 
 /** The words of every language for which `templates/letters/words/` has a file, read once. */
 export function wordsByLanguage(): ReadonlyMap<string, Words> {
-  known ??= new Map(
-    readdirSync(folder)
+  known ??= readWords(folder);
+  return known;
+}
+
+/** The words of a folder with one JSON file a language, by language. Throws on a malformed file. */
+export function readWords(from: URL): ReadonlyMap<string, Words> {
+  return new Map(
+    readdirSync(from)
       .filter((file) => file.endsWith('.json'))
       .map((file) => [
         file.slice(0, -'.json'.length),
-        WORDS.parse(JSON.parse(readFileSync(new URL(file, folder), 'utf8'))),
+        WORDS.parse(JSON.parse(readFileSync(new URL(file, from), 'utf8'))),
       ]),
   );
-  return known;
 }
 
 /**

@@ -1,30 +1,17 @@
-import { readdirSync, readFileSync } from 'node:fs';
-import { z } from 'zod';
 import { isDay, type Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { msOf } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import { kept } from '../letters/kept.ts';
 import { localeOf } from '../letters/locale.ts';
-import { type Figures, fill, phrase, type Words } from '../letters/words.ts';
+import { type Figures, fill, phrase, readWords, type Words } from '../letters/words.ts';
 
-const WORDS = z.record(
-  z.string(),
-  z.union([z.string(), z.partialRecord(z.enum(['one', 'few', 'many', 'other']), z.string())]),
-);
 const folder = new URL('../../../templates/pages/words/', import.meta.url);
 let known: ReadonlyMap<string, Words> | undefined;
 
 /** The words of the pages in every language that `templates/pages/words/` has, read once. */
 export function pageWords(): ReadonlyMap<string, Words> {
-  known ??= new Map(
-    readdirSync(folder)
-      .filter((file) => file.endsWith('.json'))
-      .map((file) => [
-        file.slice(0, -'.json'.length),
-        WORDS.parse(JSON.parse(readFileSync(new URL(file, folder), 'utf8'))),
-      ]),
-  );
+  known ??= readWords(folder);
   return known;
 }
 
