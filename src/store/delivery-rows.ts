@@ -1,4 +1,5 @@
 import type { Instant } from '../domain/calendar/instant.ts';
+import { ERASED_ADDRESS } from './erasure-rows.ts';
 import type { LetterRow } from './letter-rows.ts';
 import type { Sql } from './sql.ts';
 import { flag, marks } from './sql.ts';
@@ -118,7 +119,8 @@ export interface Settlement {
 
 /**
  * Writes down what became of an attempt, fenced by the token. An answer that comes after the lease
- * ran out still counts, unless the letter was claimed anew. False when it was.
+ * ran out still counts, unless the letter was claimed anew. False when it was. The answer of a
+ * server quotes the address, so that of a letter whose owner was erased meanwhile is not kept.
  */
 export async function settleLetter(
   sql: Sql,
@@ -130,7 +132,7 @@ export async function settleLetter(
   const since = settlement.triedSince ?? null;
   const settledAt = state === 'delivered' || state === 'failed' ? at : null;
   const changed = await sql.run(
-    `UPDATE "letter" SET "state" = ?, "settledAt" = ?, "nextTryAt" = ?, "response" = ?, "fault" = ?, "attempts" = "attempts" + ?, "resends" = "resends" + ?, "notBefore" = COALESCE(?, "notBefore"), "leaseToken" = NULL, "leaseUntil" = NULL${settlement.mayHaveGone ? '' : ', "startedAt" = NULL'} WHERE "id" = ? AND "leaseToken" = ? AND "state" IN ('sending', 'unknown')`,
+    `UPDATE "letter" SET "state" = ?, "settledAt" = ?, "nextTryAt" = ?, "response" = CASE WHEN "toAddress" = '${ERASED_ADDRESS}' THEN NULL ELSE ? END, "fault" = ?, "attempts" = "attempts" + ?, "resends" = "resends" + ?, "notBefore" = COALESCE(?, "notBefore"), "leaseToken" = NULL, "leaseUntil" = NULL${settlement.mayHaveGone ? '' : ', "startedAt" = NULL'} WHERE "id" = ? AND "leaseToken" = ? AND "state" IN ('sending', 'unknown')`,
     [state, settledAt, nextTryAt, response, fault, attempts, resends].concat(
       since,
       letter.id,

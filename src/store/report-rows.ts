@@ -1,4 +1,5 @@
 import type { Instant } from '../domain/calendar/instant.ts';
+import { ERASED_ADDRESS } from './erasure-rows.ts';
 import type { LetterRow } from './letter-rows.ts';
 import type { Sql } from './sql.ts';
 import { first, insertRows } from './sql.ts';
@@ -34,7 +35,10 @@ export async function addReport(sql: Sql, row: ReportRow): Promise<boolean> {
   return (await insertRows(sql, 'report', [row], true)) > 0;
 }
 
-/** A letter that had left came back: it has failed, and why. One that was not out stays as it is. */
+/**
+ * A letter that had left came back: it has failed, and why. One that was not out stays as it is. The
+ * answer quotes the address, so it is not kept of a letter whose owner was erased.
+ */
 export async function markReturned(
   sql: Sql,
   letterId: string,
@@ -43,7 +47,7 @@ export async function markReturned(
   response: string | null,
 ): Promise<void> {
   await sql.run(
-    `UPDATE "letter" SET "state" = 'failed', "settledAt" = ?, "nextTryAt" = NULL, "fault" = ?, "response" = COALESCE(?, "response") WHERE "id" = ? AND "state" IN ('delivered', 'unknown')`,
+    `UPDATE "letter" SET "state" = 'failed', "settledAt" = ?, "nextTryAt" = NULL, "fault" = ?, "response" = CASE WHEN "toAddress" = '${ERASED_ADDRESS}' THEN NULL ELSE COALESCE(?, "response") END WHERE "id" = ? AND "state" IN ('delivered', 'unknown')`,
     [at, fault, response, letterId],
   );
 }
