@@ -33,6 +33,28 @@ describe('the published samples, handed in', () => {
   });
 });
 
+/** Reports that Postfix 3.7 wrote about letters of ours, with the text for people left out. */
+describe('reports of a real mail server, handed in', () => {
+  it.each([
+    ['postfix-unknown', 'nobody@post.example.net', 'dead', true],
+    // It took "550 user unknown" for 5.0.0.
+    ['postfix-bare', 'plain@neighbour.example.net', 'dead', true],
+    ['postfix-delayed', 'ada@away.example.net', 'none', false],
+    // Given up for good under a code that says "for now".
+    ['postfix-expired', 'ada@away.example.net', 'soft', true],
+  ] as const)('%s about %s: %s', async (name, address, verdict, applied) => {
+    const { id } = await sentLetter(shop, address);
+    const answer = await handIn(shop, await reportAbout(name, { token: id }));
+    expect(answer.body).toMatchObject({ matched: [{ letterId: id, address, verdict }], applied });
+  });
+
+  it('are matched by the Message-ID of the headers that they return', async () => {
+    const { id, messageId } = await sentLetter(shop, 'nobody@post.example.net');
+    const answer = await handIn(shop, await reportAbout('postfix-unknown', { messageId }));
+    expect(answer.body).toMatchObject({ matched: [{ letterId: id, verdict: 'dead' }] });
+  });
+});
+
 it('a delay that names an address and no letter is matched with none', async () => {
   await sentLetter(shop, 'thomas@de-montfort.ac.uk');
   const answer = await handIn(shop, await reportAbout('delivery-delayed', {}));

@@ -85,6 +85,20 @@ test('a complaint names who wants no more letters', async () => {
   });
 });
 
+// RFC 5965 appendix B.1: only the three fields that every report must have (published).
+test('a complaint that says no more than it must is found by the letter that it returns', async () => {
+  const text = (await fixture('complaint')).replace(
+    /^(Original|Arrival|Reported|Removal)-.*\r\n/gm,
+    '',
+  );
+  expect(text).toContain('Feedback-Type: abuse\r\nUser-Agent: Mailbox/1.0\r\nVersion: 1\r\n\r\n');
+  expect(await parseReport(text)).toMatchObject({
+    kind: 'complaint',
+    address: null,
+    originalMessageId: '<letter-5.1@example.org>',
+  });
+});
+
 test.each(['not-spam', 'auth-failure'])('feedback of the kind %s is no complaint', async (kind) => {
   const text = (await fixture('complaint')).replace(
     'Feedback-Type: abuse',
