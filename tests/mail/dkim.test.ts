@@ -2,7 +2,6 @@ import { createPublicKey, generateKeyPairSync } from 'node:crypto';
 import { mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { dkimVerify } from 'mailauth/lib/dkim/verify.js';
 import { createTransport } from 'nodemailer';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { verifyDkim } from '../../src/mail/dkim-verify.ts';
@@ -10,6 +9,7 @@ import { loadDkimKey, probeDkim, readDkimKey } from '../../src/mail/dkim.ts';
 import type { DkimKey } from '../../src/mail/dkim.ts';
 import { dnsRecords } from '../../src/mail/dns-records.ts';
 import { toMailOptions } from '../../src/mail/outgoing.ts';
+import { independentVerdict } from './independent-verdict.ts';
 import { sampleLetter } from './sample-letter.ts';
 
 const NAME = { domain: 'example.org', selector: 'care' };
@@ -45,18 +45,9 @@ async function signedLetter(): Promise<Buffer> {
   return Buffer.isBuffer(message) ? message : Buffer.alloc(0);
 }
 
-/** The verdict of an independent verifier that finds our record in the DNS. */
-async function independentVerdict(message: Buffer): Promise<string> {
-  const [record] = dnsRecords({ ...key, mailFrom: 'care@example.org' });
-  const { results } = await dkimVerify(message, {
-    resolver: (name: string) => Promise.resolve(name === record?.name ? [[...record.strings]] : []),
-  });
-  return results.map(({ status }: { status: { result: string } }) => status.result).join();
-}
-
 describe('what nodemailer signs', () => {
   test('verifies independently, with the record as we tell to publish it', async () => {
-    expect(await independentVerdict(await signedLetter())).toBe('pass');
+    expect(await independentVerdict(await signedLetter(), key)).toBe('pass');
   });
 
   // RFC 8058 section 4: both list headers stand inside the signature.
@@ -73,7 +64,7 @@ describe('what nodemailer signs', () => {
     const message = (await signedLetter()).toString('latin1');
     expect(message).toContain(from);
     const altered = Buffer.from(message.replaceAll(from, to), 'latin1');
-    expect(await independentVerdict(altered)).not.toBe('pass');
+    expect(await independentVerdict(altered, key)).not.toBe('pass');
     expect(verifyDkim(altered, createPublicKey(pem)).ok).toBe(false);
   });
 

@@ -92,7 +92,7 @@ export interface CarAndTop {
 
 /** An owner with a car and a fitted top, the plainest there is; what differs is handed in. */
 export async function fitted(
-  workshop: Workshop,
+  workshop: Pick<Workshop, 'post'>,
   with_: { owner?: object; car?: object; top?: object } = {},
 ): Promise<CarAndTop> {
   const owner = await workshop.post('/v1/owners', {
