@@ -38,6 +38,18 @@ export function forUpdate(sql: Sql): string {
 }
 
 /**
+ * Whether a statement failed because a unique value was taken: by somebody whose transaction was not
+ * yet visible when the value was looked for. The transaction is over then.
+ */
+export function isTaken(fault: unknown): boolean {
+  const code = fault instanceof Error && 'code' in fault ? fault.code : null;
+  return code === PG_UNIQUE || code === 'SQLITE_CONSTRAINT_UNIQUE';
+}
+
+// PostgreSQL, appendix A: unique_violation.
+const PG_UNIQUE = '23505';
+
+/**
  * Inserts many rows in as few statements as the database's limit on values allows.
  * Rows that meet a unique key already there are left out when `orIgnore` is set. Returns the count.
  */

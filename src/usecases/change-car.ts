@@ -5,7 +5,7 @@ import { carRecordOf, ownCar } from './car-records.ts';
 import type { Caller, Deed } from './deed.ts';
 import { refreshLubrication } from './lubrication-record.ts';
 import { ownOwner } from './owner-records.ts';
-import { requireVersion } from './version.ts';
+import { requireHeld, requireVersion } from './version.ts';
 
 export type CarChange = Partial<Omit<NewCar, 'keeping'>> & {
   readonly keeping?: Partial<NewCar['keeping']> | undefined;
@@ -24,25 +24,28 @@ export async function changeCar(
     requireVersion(version, before.version);
     if (change.ownerId !== undefined) await ownOwner(records, caller, change.ownerId);
     const { handbook, keeping } = change;
-    const row = await records.car.update({
-      where: { id },
-      data: {
-        ownerId: change.ownerId ?? before.ownerId,
-        registration: change.registration ?? before.registration,
-        timeZone: change.timeZone ?? before.timeZone,
-        foldedLimitDays: handbook?.foldedLimitDays ?? before.foldedLimitDays,
-        foldFloorCelsius:
-          handbook?.foldFloorCelsius === undefined
-            ? before.foldFloorCelsius
-            : handbook.foldFloorCelsius,
-        place: keeping?.place ?? before.place,
-        salt: keeping?.salt ?? before.salt,
-        use: keeping?.use ?? before.use,
-        foldsPerYear: keeping?.foldsPerYear ?? before.foldsPerYear,
-        unmovedDays: keeping?.unmovedDays ?? before.unmovedDays,
-        version: before.version + 1,
-      },
-    });
+    requireHeld(
+      await records.car.updateMany({
+        where: { id, version: before.version },
+        data: {
+          ownerId: change.ownerId ?? before.ownerId,
+          registration: change.registration ?? before.registration,
+          timeZone: change.timeZone ?? before.timeZone,
+          foldedLimitDays: handbook?.foldedLimitDays ?? before.foldedLimitDays,
+          foldFloorCelsius:
+            handbook?.foldFloorCelsius === undefined
+              ? before.foldFloorCelsius
+              : handbook.foldFloorCelsius,
+          place: keeping?.place ?? before.place,
+          salt: keeping?.salt ?? before.salt,
+          use: keeping?.use ?? before.use,
+          foldsPerYear: keeping?.foldsPerYear ?? before.foldsPerYear,
+          unmovedDays: keeping?.unmovedDays ?? before.unmovedDays,
+          version: before.version + 1,
+        },
+      }),
+    );
+    const row = await ownCar(records, caller, id);
     const top = await records.top.findFirst({ where: { carId: id, retiredOn: null } });
     if (top !== null) await refreshLubrication(sql, row, top);
     await reconsiderCars(sql, [id], deed.now());

@@ -2,7 +2,7 @@ import type { Instant } from '../domain/calendar/instant.ts';
 import { Refused } from '../domain/refusal.ts';
 import { cancelLetters } from '../store/letter-rows.ts';
 import type { Sql } from '../store/sql.ts';
-import { first, flag } from '../store/sql.ts';
+import { first, flag, isTaken } from '../store/sql.ts';
 import type { Caller, Deed } from './deed.ts';
 import type { OrganisationRow } from './hold-organisation.ts';
 import { holdOrganisation, reconsiderAll } from './hold-organisation.ts';
@@ -33,33 +33,35 @@ export async function changeOrganisation(
   version: number | '*' | null,
 ): Promise<OrganisationRecord> {
   const now = deed.now();
-  await deed.store.writeSql(async (sql) => {
-    const { organisation: before, carIds } = await holdOrganisation(sql, caller.organisationId);
-    requireVersion(version, before.version);
-    const next = merged(before, change);
-    if (next.name !== before.name) await refuseTakenName(sql, next.name);
-    await sql.run(
-      'UPDATE "organisation" SET "name" = ?, "kind" = ?, "timeZone" = ?, "language" = ?, "postalAddress" = ?, "phone" = ?, "email" = ?, "letterHours" = ?, "nightAlarms" = ?, "version" = ? WHERE "id" = ?',
-      [
-        next.name,
-        next.kind,
-        next.timeZone,
-        next.language,
-        next.postalAddress,
-        next.phone,
-        next.email,
-        next.letterHours,
-        next.nightAlarms,
-        before.version + 1,
-        before.id,
-      ],
-    );
-    const otherHours =
-      next.letterHours !== before.letterHours || next.nightAlarms !== flag(before.nightAlarms);
-    if (!otherHours) return;
-    await cancelWaiting(sql, before.id, now);
-    await reconsiderAll(sql, carIds, now);
-  });
+  await takingName(() =>
+    deed.store.writeSql(async (sql) => {
+      const { organisation: before, carIds } = await holdOrganisation(sql, caller.organisationId);
+      requireVersion(version, before.version);
+      const next = merged(before, change);
+      if (next.name !== before.name) await refuseTakenName(sql, next.name);
+      await sql.run(
+        'UPDATE "organisation" SET "name" = ?, "kind" = ?, "timeZone" = ?, "language" = ?, "postalAddress" = ?, "phone" = ?, "email" = ?, "letterHours" = ?, "nightAlarms" = ?, "version" = ? WHERE "id" = ?',
+        [
+          next.name,
+          next.kind,
+          next.timeZone,
+          next.language,
+          next.postalAddress,
+          next.phone,
+          next.email,
+          next.letterHours,
+          next.nightAlarms,
+          before.version + 1,
+          before.id,
+        ],
+      );
+      const otherHours =
+        next.letterHours !== before.letterHours || next.nightAlarms !== flag(before.nightAlarms);
+      if (!otherHours) return;
+      await cancelWaiting(sql, before.id, now);
+      await reconsiderAll(sql, carIds, now);
+    }),
+  );
   return showOrganisation(deed, caller);
 }
 
@@ -81,9 +83,21 @@ function merged(before: OrganisationRow, change: OrganisationChange) {
 
 async function refuseTakenName(sql: Sql, name: string): Promise<void> {
   const taken = await first(sql, 'SELECT "id" FROM "organisation" WHERE "name" = ?', [name]);
-  if (taken === null) return;
+  if (taken !== null) throw nameTaken();
+}
+
+/** Of two who take the same name at the same instant, only the database sees both. */
+async function takingName(work: () => Promise<void>): Promise<void> {
+  try {
+    await work();
+  } catch (fault) {
+    throw isTaken(fault) ? nameTaken() : fault;
+  }
+}
+
+function nameTaken(): Refused {
   const detail = 'There is another organisation of this name. Choose another.';
-  throw new Refused({ kind: 'conflict', detail, faults: [{ pointer: '#/name', detail }] });
+  return new Refused({ kind: 'conflict', detail, faults: [{ pointer: '#/name', detail }] });
 }
 
 /** Letters about work in hand are not written again by a round, so they keep the hour they have. */

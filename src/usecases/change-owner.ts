@@ -1,9 +1,10 @@
+import { lockCarsOfOwner } from '../store/owner-page-rows.ts';
 import type { Caller, Deed } from './deed.ts';
 import { cancelAllTo, reconsiderCars } from './cancel-untrue.ts';
 import type { OwnerRecord } from './owner-records.ts';
 import { ownerRecordOf, ownOwner } from './owner-records.ts';
 import { addressHashOf } from './secret.ts';
-import { requireVersion } from './version.ts';
+import { requireHeld, requireVersion } from './version.ts';
 import { rewriteVisitLetters } from './visit-letters.ts';
 
 export interface OwnerChange {
@@ -30,27 +31,25 @@ export async function changeOwner(
     const before = await ownOwner(records, caller, id);
     requireVersion(version, before.version);
     const email = change.email ?? before.email;
-    const row = await records.owner.update({
-      where: { id },
-      data: {
-        name: change.name ?? before.name,
-        email,
-        addressHash: addressHashOf(email),
-        phone: change.phone === undefined ? before.phone : change.phone,
-        timeZone: change.timeZone ?? before.timeZone,
-        language: change.language ?? before.language,
-        refusesCalls: change.refusesCalls ?? before.refusesCalls,
-        version: before.version + 1,
-      },
-    });
-    if (email !== before.email) await cancelAllTo(sql, id, deed.now(), 'the address was changed');
-    const cars = await records.car.findMany({ where: { ownerId: id }, select: { id: true } });
-    await reconsiderCars(
-      sql,
-      cars.map((car) => car.id),
-      deed.now(),
+    const carIds = await lockCarsOfOwner(sql, id);
+    requireHeld(
+      await records.owner.updateMany({
+        where: { id, version: before.version },
+        data: {
+          name: change.name ?? before.name,
+          email,
+          addressHash: addressHashOf(email),
+          phone: change.phone === undefined ? before.phone : change.phone,
+          timeZone: change.timeZone ?? before.timeZone,
+          language: change.language ?? before.language,
+          refusesCalls: change.refusesCalls ?? before.refusesCalls,
+          version: before.version + 1,
+        },
+      }),
     );
+    if (email !== before.email) await cancelAllTo(sql, id, deed.now(), 'the address was changed');
+    await reconsiderCars(sql, carIds, deed.now());
     if (email !== before.email) await rewriteVisitLetters(deed, sql, id, deed.now());
-    return ownerRecordOf(row);
+    return ownerRecordOf(await ownOwner(records, caller, id));
   });
 }

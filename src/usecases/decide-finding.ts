@@ -4,7 +4,7 @@ import { invalid, notFound } from '../domain/refusal.ts';
 import { reconsiderCars } from './cancel-untrue.ts';
 import type { Caller, Deed } from './deed.ts';
 import { ownTop } from './top-records.ts';
-import { requireVersion } from './version.ts';
+import { requireHeld, requireVersion } from './version.ts';
 import type { FindingOutcome, VisitRecord } from './visit-records.ts';
 import { visitRecord } from './visit-records.ts';
 
@@ -36,16 +36,18 @@ export async function decideFinding(
     const top = await ownTop(sql, caller, visit.topId);
     const today = dayIn(top.timeZone, now);
     refuseDay(decision, visit.doneOn, today);
+    requireHeld(
+      await records.visit.updateMany({
+        where: { id: visit.id, version: visit.version },
+        data: { version: visit.version + 1 },
+      }),
+    );
     await records.finding.update({
       where: { id: finding.id },
       data: {
         outcome: decision.outcome,
         decidedOn: decision.outcome === 'advised' ? null : (decision.decidedOn ?? today),
       },
-    });
-    await records.visit.update({
-      where: { id: visit.id },
-      data: { version: visit.version + 1 },
     });
     await reconsiderCars(sql, [visit.carId], now);
   });

@@ -34,6 +34,8 @@ export async function fitTop(deed: Deed, caller: Caller, top: NewTop): Promise<T
   const now = deed.now();
   const id = newId();
   await deed.store.write(async ({ records, sql }) => {
+    // Holds the car: of two tops fitted at once, the second must see the first.
+    const own = await heldFiguresOf(sql, caller.organisationId, top.carId);
     const car = await carOf(records, caller, top.carId);
     if (top.fittedOn > dayIn(car.timeZone, now)) {
       throw invalid('#/fittedOn', 'This day is still to come. Record the top once it is fitted.');
@@ -50,7 +52,7 @@ export async function fitTop(deed: Deed, caller: Caller, top: NewTop): Promise<T
     const lubrication = lubricationColumns(
       car,
       { fittedOn: top.fittedOn, lubricatedOn: null, stiffOrMissing: false },
-      await heldFiguresOf(sql, caller.organisationId, car.id),
+      own,
     );
     await records.top.create({
       data: {

@@ -6,6 +6,7 @@ import {
   pivotCodeProblem,
 } from '../domain/pivots/frame-patterns.ts';
 import { Refused } from '../domain/refusal.ts';
+import { insertRows } from '../store/sql.ts';
 import type { Records } from '../store/store.ts';
 import type { Caller, Deed } from './deed.ts';
 
@@ -56,23 +57,21 @@ export async function drawPattern(
   pattern: { readonly name: string; readonly pivots: readonly PatternPivot[] },
 ): Promise<PatternRecord> {
   refuseFaultyPivots(pattern.pivots);
-  await deed.store.write(async ({ records }) => {
-    if ((await patternPivots(records, caller, pattern.name)) !== null) {
-      throw new Refused({
-        kind: 'conflict',
-        detail: `There is a frame pattern "${pattern.name}" already. Choose another name.`,
-      });
-    }
-    await records.framePattern.create({
-      data: {
-        id: newId(),
-        organisationId: caller.organisationId,
-        name: pattern.name,
-        pivots: JSON.stringify(pattern.pivots),
-        createdAt: deed.now(),
-      },
-    });
-  });
+  const { name, pivots } = pattern;
+  const row = {
+    id: newId(),
+    organisationId: caller.organisationId,
+    name,
+    pivots: JSON.stringify(pivots),
+    createdAt: deed.now(),
+  };
+  const drawn =
+    framePatternNamed(name) === undefined &&
+    (await deed.store.writeSql((sql) => insertRows(sql, 'frame_pattern', [row], true))) > 0;
+  if (!drawn) {
+    const detail = `There is a frame pattern "${name}" already. Choose another name.`;
+    throw new Refused({ kind: 'conflict', detail, faults: [{ pointer: '#/name', detail }] });
+  }
   return { name: pattern.name, own: true, pivots: [...pattern.pivots] };
 }
 

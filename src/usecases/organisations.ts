@@ -2,7 +2,7 @@ import { v7 as newId } from 'uuid';
 import { invalid, notFound } from '../domain/refusal.ts';
 import type { Caller, Deed, Scope } from './deed.ts';
 import { hashOf, newSecret } from './secret.ts';
-import { first } from '../store/sql.ts';
+import { first, insertRows } from '../store/sql.ts';
 
 export type OrganisationKind = 'shop' | 'club' | 'private';
 
@@ -41,25 +41,34 @@ export async function makeKey(
     throw invalid('name', 'Give a name of 1 to 200 characters.');
   const at = deed.now();
   const { secret, hash } = newSecret('fk_');
-  return deed.store.write(async ({ records }) => {
-    const known = await records.organisation.findUnique({ where: { name } });
-    const organisationId = known?.id ?? newId();
-    if (known === null) {
-      await records.organisation.create({
-        data: {
-          id: organisationId,
+  return deed.store.writeSql(async (sql) => {
+    const fresh = newId();
+    // Of two who bring in the same name at once, the second waits here and finds the first one's.
+    const made = await insertRows(
+      sql,
+      'organisation',
+      [
+        {
+          id: fresh,
           name,
           kind: organisation.kind ?? 'shop',
           timeZone: organisation.timeZone ?? 'Europe/London',
           language: organisation.language ?? 'en',
           createdAt: at,
         },
-      });
-    }
-    await records.accessKey.create({
-      data: { id: newId(), organisationId, hash, scope, createdAt: at },
-    });
-    return { key: secret, organisationId, created: known === null };
+      ],
+      true,
+    );
+    const known = await first<{ id: string }>(
+      sql,
+      'SELECT "id" FROM "organisation" WHERE "name" = ?',
+      [name],
+    );
+    const organisationId = known?.id ?? fresh;
+    await insertRows(sql, 'access_key', [
+      { id: newId(), organisationId, hash, scope, createdAt: at },
+    ]);
+    return { key: secret, organisationId, created: made > 0 };
   });
 }
 

@@ -1,6 +1,11 @@
 import { TOPICS, type Topic } from '../domain/round/letter-kind.ts';
 import type { ConsentRow } from '../store/consent-rows.ts';
-import { consentEntries, lockCarsOfAddress, refusedTopics } from '../store/consent-rows.ts';
+import {
+  consentEntries,
+  lockCarsOfAddress,
+  lockRefusedTopics,
+  refusedTopics,
+} from '../store/consent-rows.ts';
 import { flag } from '../store/sql.ts';
 import type { Sql } from '../store/sql.ts';
 import type { Caller, Deed } from './deed.ts';
@@ -45,6 +50,7 @@ export async function changePreferences(
   const at = deed.now();
   return deed.store.writeSql(async (sql) => {
     await lockCarsOfAddress(sql, owner);
+    await lockRefusedTopics(sql, owner);
     requireVersion(version, (await consentEntries(sql, owner)).length);
     const said = {
       organisationId: owner.organisationId,
