@@ -1,5 +1,6 @@
 import type { CarRecord } from './car-records.ts';
 import { carRecordOf, ownCar } from './car-records.ts';
+import { searchCars } from './car-search.ts';
 import type { Caller, Deed } from './deed.ts';
 import type { Page, PageRequest } from './paging.ts';
 import { pageOf, partsOfCursor } from './paging.ts';
@@ -9,17 +10,29 @@ export async function showCar(deed: Deed, caller: Caller, id: string): Promise<C
   return carRecordOf(await ownCar(deed.store.records, caller, id));
 }
 
-/** The cars of the caller's organisation, or of one owner, in the order they were added. */
+export interface CarsAsked extends PageRequest {
+  readonly ownerId?: string | undefined;
+  /** Part of a registration or of the owner's name. */
+  readonly search?: string | undefined;
+}
+
+/** The cars of the caller's organisation, of one owner, or found, in the order they were added. */
 export async function listCars(
   deed: Deed,
   caller: Caller,
-  { limit, after, ownerId }: PageRequest & { ownerId?: string | undefined },
+  { limit, after, ownerId, search }: CarsAsked,
 ): Promise<Page<CarRecord>> {
-  const [from] = partsOfCursor(after, 1) ?? [''];
-  const rows = await deed.store.records.car.findMany({
+  const { organisationId } = caller;
+  const [from = ''] = partsOfCursor(after, 1) ?? [''];
+  const { records, sql } = deed.store;
+  const found =
+    search === undefined
+      ? null
+      : await searchCars(sql, organisationId, { search, after: from, ownerId }, limit + 1);
+  const rows = await records.car.findMany({
     where: {
-      organisationId: caller.organisationId,
-      id: { gt: from ?? '' },
+      organisationId,
+      id: found === null ? { gt: from } : { in: found.map(({ id }) => id) },
       ...(ownerId === undefined ? {} : { ownerId }),
     },
     orderBy: { id: 'asc' },

@@ -6,7 +6,7 @@ import { listCars, showCar } from '../../usecases/read-cars.ts';
 import { handbookFields, keepingFields, registration } from '../../usecases/record-fields.ts';
 import { tag, versionAsked } from '../etag.ts';
 import { caller } from '../keys.ts';
-import { id, idParams, pageOf, pageQuery, timeZone, version } from '../shapes.ts';
+import { id, idParams, line, pageOf, pageQuery, timeZone, version } from '../shapes.ts';
 import type { Routes } from './routes.ts';
 import { changeRefusals, recordRefusals, refusals } from './routes.ts';
 
@@ -49,7 +49,14 @@ export const car = z
   })
   .meta({ id: 'Car', description: 'A car: what its handbook says and how it is kept.' });
 
-const listQuery = pageQuery.extend({ ownerId: id.optional() });
+const listQuery = pageQuery.extend({
+  ownerId: id.optional(),
+  search: line(100).optional().meta({
+    description:
+      'Part of the registration, blanks left out, or of the owner’s name; case and accents do not matter, and every character stands for itself.',
+    example: 'FK 1',
+  }),
+});
 
 /** Cars: add, list, show, change. */
 export function carRoutes(app: Routes, deed: Deed): void {
@@ -75,7 +82,7 @@ export function carRoutes(app: Routes, deed: Deed): void {
     {
       schema: {
         tags,
-        summary: 'List cars',
+        summary: 'List cars, or find them by registration or owner',
         querystring: listQuery,
         response: { 200: pageOf(car), ...refusals },
       },

@@ -5,6 +5,8 @@ import { STYLE } from '../../views/pages/style.ts';
 import { sendProblem } from '../problem.ts';
 import type { Doorway } from '../doorway.ts';
 import { countGuesses } from './guesses.ts';
+import { bookedVisitPages } from './booked-visit.ts';
+import { bookingPages } from './booking.ts';
 import { bookPages } from './book.ts';
 import { calendarFeed } from './calendar-feed.ts';
 import { answerWithPages } from './page-answer.ts';
@@ -14,6 +16,7 @@ import { shopPages } from './shop.ts';
 import { signInPages } from './sign-in.ts';
 import { stopPages } from './stop.ts';
 import { trayPages } from './tray.ts';
+import { visitForms } from './visit-form.ts';
 
 const WRONG_LINKS_A_MINUTE = 30;
 const WRONG_KEYS_A_MINUTE = 10;
@@ -59,6 +62,9 @@ function peoplePages(deed: Deed, { mailTray }: Doorway) {
     frontPage(app, mailTray !== null);
     signInPages(app, deed, await countGuesses(app, WRONG_KEYS_A_MINUTE));
     shopPages(app, deed);
+    visitForms(app, deed);
+    bookedVisitPages(app, deed);
+    bookingPages(app, deed);
     if (mailTray !== null) trayPages(app, deed, mailTray);
   };
 }

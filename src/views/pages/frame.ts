@@ -5,5 +5,9 @@ export interface Frame {
   /** Never with dates or places of a car: titles end up in histories and on shared screens. */
   readonly title: string;
   /** Links of a signed-in person; null on pages that are opened by a link of their own. */
-  readonly nav: { readonly here: string } | null;
+  readonly nav: {
+    readonly here: string;
+    /** What stands in the search field; empty where nothing was searched for. */
+    readonly find?: string;
+  } | null;
 }

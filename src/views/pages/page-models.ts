@@ -1,6 +1,9 @@
 import type { BookModel } from './book-sheet.ts';
+import type { BookedModel } from './booked-sheet.ts';
+import type { BookingModel } from './booking-sheet.ts';
 import type { CarModel } from './car-sheet.ts';
 import type { CardModel } from './card-sheet.ts';
+import type { FindModel } from './find-sheet.ts';
 import type { FrontModel } from './front-sheet.ts';
 import type { OwnerModel } from './owner-sheet.ts';
 import type { ProblemModel } from './problem-sheet.ts';
@@ -11,6 +14,7 @@ import type { TodayModel } from './today-sheet.ts';
 import type { TopModel } from './top-sheet.ts';
 import type { TopsModel } from './tops-sheet.ts';
 import type { TrayLetterModel, TrayModel } from './tray-sheet.ts';
+import type { VisitFormModel } from './visit-form-sheet.ts';
 
 /** What each page must be told; a template can ask for nothing else. */
 export interface PageModels {
@@ -22,10 +26,14 @@ export interface PageModels {
   readonly front: FrontModel;
   readonly reference: ReferenceModel;
   readonly 'sign-in': SignInModel;
+  readonly find: FindModel;
   readonly today: TodayModel;
   readonly tops: TopsModel;
   readonly top: TopModel;
   readonly car: CarModel;
+  readonly booked: BookedModel;
+  readonly booking: BookingModel;
+  readonly 'visit-form': VisitFormModel;
   readonly tray: TrayModel;
   readonly 'tray-letter': TrayLetterModel;
 }

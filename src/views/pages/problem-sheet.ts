@@ -20,6 +20,12 @@ export function refused(voice: Voice, words: readonly string[], backTo: string |
   return problem(voice, 'refused.heading', words, backTo);
 }
 
+/** What kept a form of the shop's pages from being recorded. */
+export function notRecorded(words: string): Page {
+  const model = { heading: 'Not recorded', words: [words], back: null };
+  return [{ lang: 'en', title: model.heading, nav: { here: '' } }, model];
+}
+
 /** A fault of ours. */
 export function broken(voice: Voice): Page {
   return problem(voice, 'broken.heading', [voice.say('broken.lead')]);

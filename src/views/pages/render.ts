@@ -30,5 +30,7 @@ export function renderPage<N extends keyof PageModels>(
   frame: Frame,
   model: PageModels[N],
 ): string {
-  return engine.render(`./${name}`, { ...frame, ...model, style: STYLE.address });
+  const { lang, title, nav } = frame;
+  const links = nav === null ? null : { here: nav.here, find: nav.find ?? '' };
+  return engine.render(`./${name}`, { lang, title, nav: links, ...model, style: STYLE.address });
 }

@@ -49,6 +49,7 @@ export interface TodayFacts {
       readonly bookedPlaces: number;
       readonly offeredPlaces: number;
       readonly visits: readonly {
+        readonly visitId: string;
         readonly topId: string;
         readonly registration: string;
         readonly ownerName: string;

@@ -13,13 +13,29 @@ interface Reading {
   readonly state: string;
   readonly oiled: boolean;
   readonly repaired: boolean;
+  readonly lubricant: string | null;
   readonly washersPresent: number | null;
   readonly axialPlayMm: number | null;
   readonly radialPlayMm: number | null;
 }
 
+/** A booked visit as the pages of a top name it. */
+export interface BookedFacts {
+  readonly id: string;
+  readonly kind: string;
+  readonly plannedOn: Day | null;
+}
+
+/** What led to the page and who looks at it. */
+export interface Looking {
+  readonly done: string | undefined;
+  /** Whether whoever looks may record something. */
+  readonly records: boolean;
+}
+
 export interface TopFacts {
   readonly top: {
+    readonly id: string;
     readonly fittedOn: Day;
     readonly retiredOn: Day | null;
     readonly framePattern: string;
@@ -49,9 +65,19 @@ export interface TopFacts {
     };
   };
   readonly pattern: readonly PatternPivot[];
+  readonly booked: readonly BookedFacts[];
 }
 
 export interface TopModel {
+  /** What was just recorded; empty where nothing was. */
+  readonly done: string;
+  /** Where something about the top can be recorded; null for whoever may only read. */
+  readonly records: {
+    readonly oiling: string;
+    readonly visit: string;
+    readonly booking: string | null;
+  } | null;
+  readonly booked: readonly { readonly href: string | null; readonly words: string }[];
   readonly registration: string;
   readonly carHref: string;
   readonly facts: readonly { readonly label: string; readonly value: string }[];
@@ -83,11 +109,24 @@ const LEGEND: Readonly<Record<Shown, string>> = {
 };
 
 /** A top with the map of its pivots, their last readings and what these say. */
-export function topSheet(record: TopFacts): [Frame, TopModel] {
+export function topSheet(record: TopFacts, looking: Looking): [Frame, TopModel] {
   const { top, car, pattern } = record;
+  const own = `/tops/${top.id}`;
   const pivots = { ...record.pivots, items: record.pivots.items.map(asShown) };
   const { first, cautions } = cautionsFor('frame');
   const model: TopModel = {
+    done: DONE[looking.done ?? ''] ?? '',
+    records: looking.records
+      ? {
+          oiling: `${own}/visit`,
+          visit: `${own}/visit?kind=look`,
+          booking: top.retiredOn === null ? `${own}/booking` : null,
+        }
+      : null,
+    booked: record.booked.map((visit) => ({
+      href: looking.records ? `/visits/${visit.id}` : null,
+      words: bookedInWords(visit),
+    })),
     registration: car.registration,
     carHref: `/cars/${car.id}`,
     facts: topFacts(top),
@@ -112,6 +151,20 @@ export function topSheet(record: TopFacts): [Frame, TopModel] {
     cautions: [first.en, ...cautions.map(({ hazard, show }) => `${hazard.en}. ${show.en}`)],
   };
   return [{ lang: 'en', title: 'A top and its pivots', nav: { here: 'tops' } }, model];
+}
+
+const DONE: Readonly<Record<string, string>> = {
+  visit: 'The visit is recorded.',
+  missed: 'Noted: nobody came.',
+  cancelled: 'The visit is called off. Its owner gets a letter, where letters may be written.',
+  booked: 'The visit is booked. Its owner gets a letter, where letters may be written.',
+  moved: 'The visit is moved. Its owner gets a letter, where letters may be written.',
+  fitted: 'The new top is recorded.',
+};
+
+/** "lubrication on 17 June 2026". */
+export function bookedInWords({ kind, plannedOn }: BookedFacts): string {
+  return plannedOn === null ? `${kind}, no day yet` : `${kind} on ${EN.day(plannedOn)}`;
 }
 
 function asShown<P extends TopFacts['pivots']['items'][number]>(pivot: P) {

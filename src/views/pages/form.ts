@@ -1,0 +1,132 @@
+/** A form that came back to be put right: what was typed, and what to do about it, field by field. */
+export interface Sent {
+  readonly typed: Readonly<Record<string, string>>;
+  readonly faults: readonly SentFault[];
+}
+
+export interface SentFault {
+  /** Name of the field; null where it is about the form as a whole. */
+  readonly field: string | null;
+  readonly words: string;
+}
+
+/** What a form has besides its fields. */
+export interface FormModel {
+  readonly action: string;
+  /** Under which the form is recorded once, however often it is sent. */
+  readonly once: string;
+  /** What is wrong with it; empty where nobody has sent it yet. */
+  readonly wrong: readonly { readonly href: string | null; readonly words: string }[];
+}
+
+export interface ChoiceModel {
+  readonly value: string;
+  readonly words: string;
+  readonly chosen: boolean;
+}
+
+/** One field of a form. Its name is its id too. */
+export interface FieldModel {
+  readonly name: string;
+  readonly label: string;
+  readonly kind: 'input' | 'area' | 'select' | 'radio';
+  readonly type: string;
+  readonly mode: string;
+  readonly value: string;
+  readonly hint: string;
+  readonly fault: string;
+  readonly needed: boolean;
+  readonly complete: string;
+  /** Id of a list of proposals; empty where there is none. */
+  readonly list: string;
+  readonly choices: readonly ChoiceModel[];
+}
+
+export interface TickModel {
+  readonly name: string;
+  readonly label: string;
+  readonly ticked: boolean;
+}
+
+type Given = Partial<
+  Pick<FieldModel, 'type' | 'mode' | 'hint' | 'needed' | 'complete' | 'list'>
+> & {
+  readonly value?: string | number | null | undefined;
+  readonly area?: boolean;
+};
+
+/** A field as it was typed, else with the value it begins with. */
+export function field(
+  sent: Sent | null,
+  name: string,
+  label: string,
+  given: Given = {},
+): FieldModel {
+  const { value, area = false, ...rest } = given;
+  return {
+    name,
+    label,
+    kind: area ? 'area' : 'input',
+    type: 'text',
+    mode: 'text',
+    value: typedIn(sent, name) ?? String(value ?? ''),
+    hint: '',
+    fault: faultAt(sent, name),
+    needed: false,
+    complete: 'off',
+    list: '',
+    choices: [],
+    ...rest,
+  };
+}
+
+/** A field with a closed list of answers, each as a pair of value and words. */
+export function choice(
+  sent: Sent | null,
+  name: string,
+  label: string,
+  choices: readonly (readonly [value: string, words: string])[],
+  given: Given & { readonly radio?: boolean } = {},
+): FieldModel {
+  const { radio = false, ...rest } = given;
+  const whole = field(sent, name, label, rest);
+  return {
+    ...whole,
+    kind: radio ? 'radio' : 'select',
+    choices: choices.map(([value, words]) => ({ value, words, chosen: value === whole.value })),
+  };
+}
+
+/** A tick: a browser sends it only where it is set, so a form that was sent has said all. */
+export function tick(sent: Sent | null, name: string, label: string, first: boolean): TickModel {
+  return { name, label, ticked: sent === null ? first : typedIn(sent, name) !== null };
+}
+
+/** The form around the fields. */
+export function formOf(action: string, once: string, sent: Sent | null): FormModel {
+  return {
+    action,
+    once,
+    wrong: (sent?.faults ?? []).map((one) => ({
+      href: one.field === null ? null : `#${one.field}`,
+      words: one.words,
+    })),
+  };
+}
+
+/** What was typed into a field of a form that was sent; null where it was not there. */
+export function typedIn(sent: Sent | null, name: string): string | null {
+  return sent !== null && Object.hasOwn(sent.typed, name) ? (sent.typed[name] ?? null) : null;
+}
+
+function faultAt(sent: Sent | null, name: string): string {
+  return (sent?.faults ?? [])
+    .filter((one) => one.field === name)
+    .map(({ words }) => words)
+    .join(' ');
+}
+
+/** Words for a value of a closed list: "glass-bonded" as "glass bonded". */
+export function plainChoices(values: readonly string[]): [string, string][] {
+  return values.map((value) => [value, value.replaceAll('-', ' ')]);
+}
