@@ -6,6 +6,7 @@ import { occasionsOwed } from '../domain/round/occasions.ts';
 import { loadCarFacts } from '../store/car-facts-rows.ts';
 import type { Spoken } from '../store/fact-row.ts';
 import { cancelLetters, openLettersAbout } from '../store/letter-rows.ts';
+import { carsOfLetters, unsentLettersOf } from '../store/occasion-rows.ts';
 import { storeLooks } from '../store/look-rows.ts';
 import type { Sql } from '../store/sql.ts';
 
@@ -25,6 +26,26 @@ export async function reconsiderCars(
   if ((await openLettersAbout(sql, carIds)) === 0) return [];
   const { cars, spoken } = await loadCarFacts(sql, carIds, at);
   return cancelUntrue(sql, cars, spoken, at);
+}
+
+/**
+ * The same, where what is advised or declined on these cars has changed: unsent letters that list
+ * such work are cancelled with it, for the next round to write them anew.
+ */
+export async function reconsiderWork(
+  sql: Sql,
+  carIds: readonly string[],
+  at: Instant,
+): Promise<string[]> {
+  const gone = await reconsiderCars(sql, carIds, at);
+  const unsent = await unsentLettersOf(sql, 'warranty-ending', carIds);
+  const cancelled = await cancelLetters(sql, unsent, 'the work that is open has changed', at);
+  const looks = await carsOfLetters(sql, cancelled);
+  await storeLooks(
+    sql,
+    looks.map((id) => ({ id, lookAt: LOOK_NOW })),
+  );
+  return [...gone, ...cancelled];
 }
 
 /**

@@ -2,7 +2,7 @@ import type { Day } from '../domain/calendar/day.ts';
 import { dayIn } from '../domain/calendar/zone.ts';
 import { invalid, notFound, Refused } from '../domain/refusal.ts';
 import { lockDiary } from '../store/diary-rows.ts';
-import { reconsiderCars } from './cancel-untrue.ts';
+import { reconsiderCars, reconsiderWork } from './cancel-untrue.ts';
 import type { Caller, Deed } from './deed.ts';
 import { requireRoomOn } from './free-day.ts';
 import type { VisitWork } from './record-visit.ts';
@@ -85,7 +85,8 @@ export async function changeVisit(
     );
     if (doneOn !== undefined) await storeWork(tx, caller, top, id, doneOn, work);
     await settleVisit(tx, caller, top);
-    await reconsiderCars(sql, [row.carId], now);
+    const reconsider = work.findings === undefined ? reconsiderCars : reconsiderWork;
+    await reconsider(sql, [row.carId], now);
     await tellOfVisit(deed, sql, id, now);
   });
   return visitRecord(deed.store.records, caller, id);

@@ -1,10 +1,11 @@
 import type { Day } from '../domain/calendar/day.ts';
 import { dayIn } from '../domain/calendar/zone.ts';
 import { invalid, notFound } from '../domain/refusal.ts';
-import { reconsiderCars } from './cancel-untrue.ts';
+import { reconsiderWork } from './cancel-untrue.ts';
 import type { Caller, Deed } from './deed.ts';
 import { ownTop } from './top-records.ts';
 import { requireHeld, requireVersion } from './version.ts';
+import { dropVisitLetters, tellOfVisit } from './visit-letters.ts';
 import type { FindingOutcome, VisitRecord } from './visit-records.ts';
 import { visitRecord } from './visit-records.ts';
 
@@ -14,7 +15,10 @@ export interface FindingDecision {
   readonly decidedOn?: Day | undefined;
 }
 
-/** Notes what came of an advice. Everything else about a done visit stays as it was written. */
+/**
+ * Notes what came of an advice. Everything else about a done visit stays as it was written. Letters
+ * that wait and list the work are written anew.
+ */
 export async function decideFinding(
   deed: Deed,
   caller: Caller,
@@ -49,7 +53,10 @@ export async function decideFinding(
         decidedOn: decision.outcome === 'advised' ? null : (decision.decidedOn ?? today),
       },
     });
-    await reconsiderCars(sql, [visit.carId], now);
+    await reconsiderWork(sql, [visit.carId], now);
+    // A report that has not left yet tells of the decision; one that has is not sent twice.
+    const dropped = await dropVisitLetters(sql, visit, now, 'what was found has been decided');
+    if (dropped.length > 0) await tellOfVisit(deed, sql, visit.id, now);
   });
   return visitRecord(deed.store.records, caller, ids.visitId);
 }

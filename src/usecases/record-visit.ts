@@ -10,7 +10,7 @@ import { invalid, Refused } from '../domain/refusal.ts';
 import { lockDiary } from '../store/diary-rows.ts';
 import { lockOfferedCars, takeOffer } from '../store/offer-rows.ts';
 import type { Writing } from '../store/store.ts';
-import { reconsiderCars } from './cancel-untrue.ts';
+import { reconsiderCars, reconsiderWork } from './cancel-untrue.ts';
 import { ownCar } from './car-records.ts';
 import type { Caller, Deed } from './deed.ts';
 import { requireRoomOn } from './free-day.ts';
@@ -106,7 +106,8 @@ export async function recordVisit(
     });
     await storeWork(tx, caller, top, id, doneOn ?? null, visit);
     await settleVisit(tx, caller, top);
-    await reconsiderCars(tx.sql, [top.carId], now);
+    const reconsider = visit.findings === undefined ? reconsiderCars : reconsiderWork;
+    await reconsider(tx.sql, [top.carId], now);
     await tellOfVisit(deed, tx.sql, id, now, options);
     const leads = isBooking && kind === 'lubrication';
     if (leads && (await takeOffer(tx.sql, organisationId, topId, id, now))) {

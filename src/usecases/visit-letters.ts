@@ -191,14 +191,17 @@ export async function rewriteVisitLetters(
   }
 }
 
-/** Cancels the unsent letters about a visit that has come to its end in another way. */
+/**
+ * Cancels the unsent letters about a visit that came to its end in another way, or of which they say
+ * what is no longer so. Returns the ids of the cancelled ones.
+ */
 export async function dropVisitLetters(
   sql: Sql,
   visit: { readonly id: string; readonly carId: string },
   at: Instant,
   why: string,
-): Promise<void> {
+): Promise<string[]> {
   const letters = await lettersAboutVisit(sql, visit);
   const unsent = letters.filter(isUnsent).map(({ letterId }) => letterId);
-  await cancelLetters(sql, [...new Set(unsent)], why, at);
+  return cancelLetters(sql, [...new Set(unsent)], why, at);
 }

@@ -84,6 +84,74 @@ eachDatabase('warranties and declined work', ({ open }) => {
     expect(letter.html).toContain('Sew it by hand.');
   });
 
+  it('writes a letter that waits anew when the work that is open changes, and none that left', async () => {
+    const { topId, carId, ownerId } = await fitted(shop, { top });
+    const beside = { ownerId, registration: 'FK 2', handbook: {} };
+    const keeping = { place: 'outdoors', salt: 'none', use: 'summer' };
+    const { body: second } = await shop.post('/v1/cars', { ...beside, keeping });
+    await shop.post('/v1/tops', {
+      carId: second.id,
+      framePattern: 'four-seat-manual',
+      cover: { material: 'cloth' },
+      window: 'glass',
+      ...top,
+    });
+    const visit = await found(topId, '2025-06-01', seam);
+    const waiting = async () => {
+      await shop.post('/v1/round', {});
+      const { items } = (await shop.get(`/v1/letters?carId=${carId}`)).body;
+      return items.filter(
+        (letter: { kind: string; state: string }) =>
+          letter.kind === 'warranty-ending' && letter.state !== 'cancelled',
+      );
+    };
+    const [first] = await waiting();
+    expect(first.carIds).toHaveLength(2);
+    expect(first.text).toContain('Sew it by hand.');
+    await found(topId, '2026-06-10', { text: 'Hem torn.', advised: 'Renew the hem.' });
+    const [more, ...twice] = await waiting();
+    expect(twice).toEqual([]);
+    expect(more.id).not.toBe(first.id);
+    for (const note of ['Sew it by hand.', 'Renew the hem.']) expect(more.text).toContain(note);
+    await decide(visit, { outcome: 'done' });
+    const [less] = await waiting();
+    expect(less.text).not.toContain('Sew it by hand.');
+    expect(less.text).toContain('Renew the hem.');
+    // The other car of the letter is written about again too.
+    expect(less.carIds).toHaveLength(2);
+    const cancelled = await shop.get(`/v1/letters/${more.id}`);
+    expect(cancelled.body).toMatchObject({
+      state: 'cancelled',
+      cancelledWhy: 'the work that is open has changed',
+    });
+    await shop.deed.store.writeSql((sql) =>
+      sql.run(`UPDATE "letter" SET "state" = 'delivered' WHERE "id" = ?`, [less.id]),
+    );
+    await found(topId, '2026-06-11', seam);
+    expect((await waiting()).map(({ id }: { id: string }) => id)).toEqual([less.id]);
+  });
+
+  it('tells of a decision in the report that waits, and sends no second one', async () => {
+    const { topId, carId } = await fitted(shop);
+    const visit = await found(topId, '2026-06-12', seam);
+    const reports = async () =>
+      (await shop.get(`/v1/letters?carId=${carId}`)).body.items.filter(
+        ({ kind }: { kind: string }) => kind === 'visit-report',
+      );
+    const [before] = await reports();
+    expect(before.state).toBe('planned');
+    await decide(visit, { outcome: 'declined' });
+    const [old, anew] = await reports();
+    expect(old).toMatchObject({ id: before.id, state: 'cancelled' });
+    expect(anew.state).toBe('planned');
+    expect(anew.text).not.toBe(before.text);
+    await shop.deed.store.writeSql((sql) =>
+      sql.run(`UPDATE "letter" SET "state" = 'delivered' WHERE "id" = ?`, [anew.id]),
+    );
+    await decide(visit, { outcome: 'accepted' });
+    expect(await reports()).toHaveLength(2);
+  });
+
   it('notes what came of an advice, under the version of the visit', async () => {
     const { topId } = await fitted(shop, { top });
     const visit = await found(topId, '2026-06-01', seam);
