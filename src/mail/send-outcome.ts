@@ -1,11 +1,13 @@
+import type { Verdict } from './enhanced-status.ts';
 import type { OutgoingLetter } from './outgoing.ts';
 
 /**
  * What became of one attempt to send.
  * - `sent`: the server took the letter over.
- * - `retry`: certainly not accepted; a later attempt may succeed.
- * - `refused`: certainly not accepted, and no later attempt will be. `badAddress`: the address is
- *   gone or wrong, never write to it again; else the fault lies with this letter or this sender.
+ * - `retry`: certainly not accepted; a later attempt may succeed. `verdict`: what it says about the
+ *   address once there is no later attempt.
+ * - `refused`: certainly not accepted, and no later attempt will be. `verdict`: what it says about
+ *   the address, by the same table as for reports that come back.
  * - `unknown`: the letter may have gone out before the answer was lost.
  * - `configuration`: our own settings are wrong; the letter stays as it is, sending must stop.
  */
@@ -16,13 +18,14 @@ export type SendOutcome =
       readonly code?: number;
       readonly enhanced?: string;
       readonly detail: string;
+      readonly verdict?: Verdict;
     }
   | {
       readonly kind: 'refused';
       readonly code: number;
       readonly enhanced?: string;
       readonly detail: string;
-      readonly badAddress: boolean;
+      readonly verdict: Verdict;
     }
   | { readonly kind: 'unknown'; readonly detail: string }
   | { readonly kind: 'configuration'; readonly detail: string };
@@ -42,6 +45,6 @@ export function unbuildable(fault: unknown): SendOutcome {
     code: 554,
     enhanced: '5.6.0',
     detail: `the letter never left this program: ${words}`,
-    badAddress: words.startsWith('to.address:'),
+    verdict: words.startsWith('to.address:') ? 'dead' : 'none',
   };
 }

@@ -1,4 +1,5 @@
 import { statusText } from './enhanced-status.ts';
+import type { Verdict } from './enhanced-status.ts';
 import type { SendOutcome } from './send-outcome.ts';
 import { parseReply, verdictOfReply } from './server-reply.ts';
 import type { ServerReply } from './server-reply.ts';
@@ -52,10 +53,19 @@ function outcomeOfReply(fault: SmtpFault, reply: ServerReply): SendOutcome {
   const detail = shortened(fault.response);
   // RFC 5321 section 4.2.1: 4yz may be tried again. A code of class 4 beside a 5yz says the same.
   const passing = reply.code < 500 || reply.enhanced?.class === 4;
-  if (passing) return { kind: 'retry', code: reply.code, ...enhanced, detail };
+  const { code } = reply;
+  if (passing) {
+    // 421 closes the whole line (RFC 5321 section 3.8), whomever the letter was for.
+    const verdict = isAboutRecipient(fault) && code !== 421 ? 'soft' : 'none';
+    return { kind: 'retry', code, ...enhanced, detail, verdict };
+  }
   if (isAboutSender(fault, reply)) return { kind: 'configuration', detail };
-  const badAddress = isAboutRecipient(fault) && verdictOfReply(reply) === 'dead';
-  return { kind: 'refused', code: reply.code, ...enhanced, detail, badAddress };
+  return { kind: 'refused', code, ...enhanced, detail, verdict: verdictOf(fault, reply) };
+}
+
+/** Only what was said of this recipient or this letter counts; else the size alone was refused. */
+function verdictOf(fault: SmtpFault, reply: ServerReply): Verdict {
+  return isAboutRecipient(fault) ? verdictOfReply(reply) : 'policy';
 }
 
 /** Phases after the sender was taken: what is refused there is this recipient or this letter. */
@@ -100,7 +110,7 @@ function isOurSetting(fault: SmtpFault): boolean {
 /** An address that nodemailer itself would not put on the wire: 5.1.3, bad address syntax. */
 function outcomeOfForm(fault: SmtpFault, detail: string): SendOutcome {
   if (/sender/i.test(fault.message)) return { kind: 'configuration', detail };
-  return { kind: 'refused', code: 553, enhanced: '5.1.3', detail, badAddress: true };
+  return { kind: 'refused', code: 553, enhanced: '5.1.3', detail, verdict: 'dead' };
 }
 
 function shortened(text: string): string {

@@ -2,7 +2,7 @@ import type { Instant } from '../domain/calendar/instant.ts';
 import { ERASED_ADDRESS } from './erasure-rows.ts';
 import type { LetterRow } from './letter-rows.ts';
 import type { Sql } from './sql.ts';
-import { flag, marks } from './sql.ts';
+import { flag, forUpdate, marks } from './sql.ts';
 
 /** A letter in the hands of one worker. `startedAt` is set only where it may have gone out before. */
 export interface ClaimedRow extends LetterRow {
@@ -113,8 +113,8 @@ export interface Settlement {
   /** Taken back where nothing was really tried. */
   readonly attempts?: -1;
   readonly resends?: -1;
-  /** The instant from which the time of trying counts, where it begins with this attempt. */
-  readonly triedSince?: Instant;
+  /** When this attempt began, where a mail server answered it; the first one stays. */
+  readonly triedAt?: Instant;
 }
 
 /**
@@ -129,12 +129,12 @@ export async function settleLetter(
   settlement: Settlement,
 ): Promise<boolean> {
   const { state, nextTryAt, response, fault, attempts = 0, resends = 0 } = settlement;
-  const since = settlement.triedSince ?? null;
+  const triedAt = settlement.triedAt ?? null;
   const settledAt = state === 'delivered' || state === 'failed' ? at : null;
   const changed = await sql.run(
-    `UPDATE "letter" SET "state" = ?, "settledAt" = ?, "nextTryAt" = ?, "response" = CASE WHEN "toAddress" = '${ERASED_ADDRESS}' THEN NULL ELSE ? END, "fault" = ?, "attempts" = "attempts" + ?, "resends" = "resends" + ?, "notBefore" = COALESCE(?, "notBefore"), "leaseToken" = NULL, "leaseUntil" = NULL${settlement.mayHaveGone ? '' : ', "startedAt" = NULL'} WHERE "id" = ? AND "leaseToken" = ? AND "state" IN ('sending', 'unknown')`,
+    `UPDATE "letter" SET "state" = ?, "settledAt" = ?, "nextTryAt" = ?, "response" = CASE WHEN "toAddress" = '${ERASED_ADDRESS}' THEN NULL ELSE ? END, "fault" = ?, "attempts" = "attempts" + ?, "resends" = "resends" + ?, "firstTriedAt" = COALESCE("firstTriedAt", ?), "leaseToken" = NULL, "leaseUntil" = NULL${settlement.mayHaveGone ? '' : ', "startedAt" = NULL'} WHERE "id" = ? AND "leaseToken" = ? AND "state" IN ('sending', 'unknown')`,
     [state, settledAt, nextTryAt, response, fault, attempts, resends].concat(
-      since,
+      triedAt,
       letter.id,
       letter.leaseToken,
     ),
@@ -142,15 +142,46 @@ export async function settleLetter(
   return changed > 0;
 }
 
-/** Puts a claimed letter back as it was, its attempt not counted, until `nextTryAt`. */
+/**
+ * Puts a claimed letter back as it was, its attempt not counted, until `nextTryAt`; `fault` says why
+ * it waits, where that is for people to know.
+ */
 export async function putBack(
   sql: Sql,
   letter: Pick<ClaimedRow, 'id' | 'leaseToken'>,
   nextTryAt: Instant | null,
+  fault: string | null = null,
 ): Promise<void> {
   await sql.run(
-    `UPDATE "letter" SET "state" = CASE WHEN "startedAt" IS NULL THEN 'planned' ELSE 'unknown' END, "nextTryAt" = ?, "attempts" = "attempts" - 1, "leaseToken" = NULL, "leaseUntil" = NULL WHERE "id" = ? AND "leaseToken" = ? AND "state" = 'sending'`,
-    [nextTryAt, letter.id, letter.leaseToken],
+    `UPDATE "letter" SET "state" = CASE WHEN "startedAt" IS NULL THEN 'planned' ELSE 'unknown' END, "nextTryAt" = ?, "fault" = COALESCE(?, "fault"), "attempts" = "attempts" - 1, "leaseToken" = NULL, "leaseUntil" = NULL WHERE "id" = ? AND "leaseToken" = ? AND "state" = 'sending'`,
+    [nextTryAt, fault, letter.id, letter.leaseToken],
+  );
+}
+
+/**
+ * Takes back what a transaction claimed and marked of which nothing was sent, because its commit went
+ * unanswered: the letters are as before, and none has used up its resend. `at` is its instant.
+ */
+export async function takeBack(
+  sql: Sql,
+  { token, at }: { readonly token: string; readonly at: Instant },
+): Promise<void> {
+  const marked = '"startedAt" = ?';
+  await sql.run(
+    `UPDATE "letter" SET "state" = CASE WHEN "startedAt" IS NULL OR (${marked} AND "resends" = 0) THEN 'planned' ELSE 'unknown' END, "startedAt" = CASE WHEN ${marked} AND "resends" = 0 THEN NULL ELSE "startedAt" END, "resends" = "resends" - CASE WHEN ${marked} AND "resends" > 0 THEN 1 ELSE 0 END, "attempts" = "attempts" - 1, "leaseToken" = NULL, "leaseUntil" = NULL WHERE "state" = 'sending' AND "leaseToken" = ?`,
+    [at, at, at, token],
+  );
+}
+
+/** Locks the cars of whoever has these addresses, in the order that every deed locks cars in. */
+export async function lockCarsOf(
+  sql: Sql,
+  addresses: readonly Pick<LetterRow, 'organisationId' | 'addressHash'>[],
+): Promise<void> {
+  if (addresses.length === 0 || sql.dialect === 'sqlite') return;
+  await sql.all(
+    `SELECT "id" FROM "car" WHERE "ownerId" IN (SELECT "id" FROM "owner" WHERE ("organisationId", "addressHash") IN (VALUES ${addresses.map(() => '(?, ?)').join(', ')})) ORDER BY "id"${forUpdate(sql)}`,
+    addresses.flatMap(({ organisationId, addressHash }) => [organisationId, addressHash]),
   );
 }
 

@@ -29,6 +29,8 @@ export type LetterRow = {
   nextTryAt: Instant | null;
   leaseUntil: Instant | null;
   leaseToken: string | null;
+  /** When the first attempt began that a mail server answered: what its patience counts from. */
+  firstTriedAt: Instant | null;
   startedAt: Instant | null;
   settledAt: Instant | null;
   resends: number;

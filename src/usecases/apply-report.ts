@@ -1,23 +1,18 @@
 import { createHash } from 'node:crypto';
 import type { Instant } from '../domain/calendar/instant.ts';
 import { TOPICS } from '../domain/round/letter-kind.ts';
-import type { SoftFailure } from '../domain/standing/soft-failures.ts';
-import { withSoftFailure } from '../domain/standing/soft-failures.ts';
 import type { RecipientReport, Report } from '../mail/report-parser.ts';
 import { parseReport } from '../mail/report-parser.ts';
 import { tokenOf } from '../mail/verp.ts';
 import { lockCarsOfAddress } from '../store/consent-rows.ts';
-import { freeOccasions, markDead, openLettersTo } from '../store/delivery-rows.ts';
 import type { LetterRow } from '../store/letter-rows.ts';
-import { cancelLetters } from '../store/letter-rows.ts';
 import { addReport, markReturned, reportedLetter } from '../store/report-rows.ts';
 import type { Sql } from '../store/sql.ts';
-import { lockStanding, storeSoftFailures } from '../store/standing-rows.ts';
+import { concludeFailure } from './conclude-failure.ts';
 import type { Deed } from './deed.ts';
 import { refuseTopicsIn } from './refuse-topic.ts';
 import type { ReportVerdict } from './report-words.ts';
 import { diagnosisOf, wordsOfReturn } from './report-words.ts';
-import { organisationFigures } from './shop-rules.ts';
 
 export interface MatchedLetter {
   readonly letterId: string;
@@ -119,52 +114,13 @@ async function conclude(
   said: { at: Instant; words: string; diagnosis: string | null; digest: string },
 ): Promise<void> {
   const { at, words, diagnosis, digest } = said;
-  switch (verdict) {
-    case 'dead':
-      await markReturned(sql, letter.id, at, words, diagnosis);
-      // Once the address is corrected, what is still true is written about again.
-      await freeOccasions(sql, letter.id);
-      return suppress(sql, letter, at, words);
-    case 'soft':
-      await markReturned(sql, letter.id, at, words, diagnosis);
-      return countFailure(sql, letter, at);
-    case 'policy':
-      return markReturned(sql, letter.id, at, words, diagnosis);
-    case 'refused': {
-      const { organisationId, addressHash, ownerId } = letter;
-      const by = `complaint:${digest.slice(0, 16)}`;
-      const wish = {
-        organisationId,
-        addressHash,
-        ownerId,
-        topics: TOPICS,
-        given: false,
-        by,
-        words,
-      };
-      await refuseTopicsIn(sql, wish, at);
-    }
+  if (verdict !== 'refused') {
+    await markReturned(sql, letter.id, at, words, diagnosis);
+    await concludeFailure(sql, letter, verdict, { at, why: words });
+    return;
   }
-}
-
-/** Nothing more goes to this address, and what waits for it is cancelled. */
-async function suppress(sql: Sql, letter: LetterRow, at: Instant, why: string): Promise<void> {
-  await markDead(sql, letter, at, why);
-  await cancelLetters(sql, await openLettersTo(sql, letter), 'the address takes no mail', at);
-}
-
-/**
- * Counts a letter that came back for a passing reason. Where there were too many of them lately the
- * address counts as dead. Call it in the transaction that notes the failure.
- */
-export async function countFailure(sql: Sql, letter: LetterRow, at: Instant): Promise<void> {
-  const figures = await organisationFigures(sql, letter.organisationId, 'standing');
-  const standing = await lockStanding(sql, letter);
-  const known = JSON.parse(standing.softFailures) as SoftFailure[];
-  const { failures, dead } = withSoftFailure(known, { letterId: letter.id, at }, figures);
-  await storeSoftFailures(sql, letter, failures);
-  if (!dead) return;
-  const { length } = failures;
-  const why = `${length} letters came back within ${figures.softDays} days (shop rule)`;
-  await suppress(sql, letter, at, why);
+  const { organisationId, addressHash, ownerId } = letter;
+  const by = `complaint:${digest.slice(0, 16)}`;
+  const wish = { organisationId, addressHash, ownerId, topics: TOPICS, given: false, by, words };
+  await refuseTopicsIn(sql, wish, at);
 }

@@ -31,6 +31,8 @@ export interface DeliveryResult {
   readonly unknown: number;
   /** No longer true, welcome or in time when their turn came. */
   readonly cancelled: number;
+  /** Waiting with their reason, because a record about their cars cannot be read. */
+  readonly setAside: number;
 }
 
 /**

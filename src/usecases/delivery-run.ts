@@ -8,16 +8,16 @@ import type { OutgoingLetter } from '../mail/outgoing.ts';
 import { unbuildable } from '../mail/send-outcome.ts';
 import type { ClaimedRow } from '../store/delivery-rows.ts';
 import type { Sql } from '../store/sql.ts';
-import { beginSending, claimLetters, putBack, reapLeases } from '../store/delivery-rows.ts';
+import { takeBack } from '../store/delivery-rows.ts';
 import type { Deed } from './deed.ts';
 import type { Letterhead } from './delivery-letter.ts';
 import { outgoingOf } from './delivery-letter.ts';
 import type { DeliveryLimits } from './delivery-limits.ts';
 import type { Ended } from './delivery-record.ts';
-import { recordEnded } from './delivery-record.ts';
-import { FATE_UNKNOWN } from './delivery-settlement.ts';
 import type { Leaving } from './delivery-truth.ts';
-import { openingFor, sortOut, weedOut } from './delivery-truth.ts';
+import { openingFor, weedOut, wordsOf } from './delivery-truth.ts';
+import type { TurnDone } from './delivery-turn.ts';
+import { setAside, takeTurn } from './delivery-turn.ts';
 
 export interface RunOptions {
   readonly head: Letterhead;
@@ -29,7 +29,7 @@ export interface RunOptions {
 }
 
 export type DeliveryCounts = Record<
-  'delivered' | 'retried' | 'refused' | 'unknown' | 'cancelled',
+  'delivered' | 'retried' | 'refused' | 'unknown' | 'cancelled' | 'setAside',
   number
 >;
 
@@ -53,6 +53,7 @@ export class DeliveryRun {
     refused: 0,
     unknown: 0,
     cancelled: 0,
+    setAside: 0,
   };
   readonly #deed: Deed;
   readonly #sender: Sender;
@@ -71,6 +72,11 @@ export class DeliveryRun {
   #barren = false;
   /** When to look again for leases that ran out and letters of unknown fate: they are few. */
   #strayAt: Instant = '';
+  /**
+   * Claims whose commit failed or was never answered. It may have been made all the same, and must
+   * not leave letters marked that nobody sends.
+   */
+  readonly #unanswered: { readonly token: string; readonly at: Instant }[] = [];
   #wake: (() => void) | null = null;
   #timer: NodeJS.Timeout | undefined;
 
@@ -108,68 +114,61 @@ export class DeliveryRun {
 
   /** In one transaction: writes down the ended, claims the next and marks those that may leave. */
   async #turnOver(): Promise<void> {
-    const { figures } = this.#options;
+    const { figures, organisationId } = this.#options;
     const ended = this.#ended.splice(0);
     const room = this.#room();
     // Where nothing may leave, at night for one, whole bundles are looked through.
     const size = this.#barren && room > 0 ? Math.min(BUNDLE, this.#left) : room;
-    if (ended.length === 0 && size === 0) return;
+    if (ended.length === 0 && size === 0 && this.#unanswered.length === 0) return;
     const at = this.#deed.now();
-    const done = await this.#write(async (sql) => {
-      const cancelled = await recordEnded(sql, ended, at, figures);
-      const rows = size === 0 ? [] : await this.#claim(sql, at, size);
-      const { sayable, early, doubtful } = await sortOut(sql, rows, at, figures);
-      const due: Leaving[] = [];
-      for (const leaving of sayable) {
-        const { letter } = leaving;
-        const until = due.length < room ? this.#turnOf(leaving, at) : null;
-        if (until !== null && until <= at) due.push(leaving);
-        else early.push({ letter, until: until ?? letter.nextTryAt ?? at });
-      }
-      for (const { letter, until } of early) await putBack(sql, letter, until);
-      const letters = due.map(({ letter }) => letter);
-      const begun = await beginSending(sql, letters, at, this.#leaseFrom(at));
-      doubtful.push(...letters.filter(({ id }) => !begun.has(id)));
-      const ready = due.filter(({ letter }) => begun.has(letter.id));
-      return { cancelled, claimed: rows.length, ready, doubtful };
-    });
+    const strays = at >= this.#strayAt;
+    const turnOf = (leaving: Leaving) => this.#turnOf(leaving, at);
+    const turn = { at, ended, size, room, strays, organisationId, figures, turnOf };
+    let done: TurnDone;
+    try {
+      done = await this.#write(async (sql) => {
+        for (const one of this.#unanswered) await takeBack(sql, one);
+        const token = randomUUID();
+        this.#unanswered.push({ token, at });
+        return takeTurn(sql, { ...turn, token });
+      });
+    } catch (fault) {
+      this.#ended.unshift(...ended);
+      throw fault;
+    }
+    // The last commit was answered; whether those before it ever come is settled at the end.
+    this.#unanswered.pop();
     this.counts.cancelled += done.cancelled;
+    this.counts.setAside += done.setAside;
     this.#barren = done.ready.length === 0;
     for (const leaving of done.ready) this.#ready.push({ leaving, startedAt: at });
-    if (done.doubtful.length > 0) {
-      const { doubtful } = done;
-      this.counts.cancelled += await this.#write((sql) => weedOut(sql, doubtful, at, figures));
-    }
+    if (done.doubtful.length > 0) await this.#weed(done.doubtful, at);
+    if (strays && size > 0 && !done.moreStrays) this.#strayAt = addMinutes(at, 1);
     this.#left -= done.claimed;
     if (size > 0 && (done.claimed === 0 || this.#left === 0)) this.#exhausted = true;
+  }
+
+  /** Decides about doubtful letters; where a record cannot be read, about one after the other. */
+  async #weed(doubtful: readonly ClaimedRow[], at: Instant): Promise<void> {
+    const { figures } = this.#options;
+    try {
+      this.counts.cancelled += await this.#write((sql) => weedOut(sql, doubtful, at, figures));
+    } catch (fault) {
+      const [only, ...more] = doubtful;
+      if (only === undefined) return;
+      if (more.length > 0) {
+        for (const letter of doubtful) await this.#weed([letter], at);
+        return;
+      }
+      await this.#write((sql) => setAside(sql, only, wordsOf(fault), at, figures));
+      this.counts.setAside++;
+    }
   }
 
   #room(): number {
     if (this.#stopping() || this.#exhausted) return 0;
     const room = this.#width + this.#ahead - this.#flying - this.#ready.length;
     return Math.max(0, Math.min(room, this.#left));
-  }
-
-  async #claim(sql: Sql, at: Instant, size: number): Promise<ClaimedRow[]> {
-    const { figures, organisationId } = this.#options;
-    const claim = { at, organisationId, token: randomUUID(), leaseUntil: this.#leaseFrom(at) };
-    const again: ClaimedRow[] = [];
-    if (at >= this.#strayAt) {
-      await reapLeases(sql, at, {
-        resendAt: addMinutes(at, figures.unknownMinutes),
-        resends: figures.resends,
-        fault: FATE_UNKNOWN,
-      });
-      again.push(...(await claimLetters(sql, 'unknown', { ...claim, limit: size })));
-      if (again.length < size) this.#strayAt = addMinutes(at, 1);
-    }
-    const limit = size - again.length;
-    if (limit === 0) return again;
-    return [...again, ...(await claimLetters(sql, 'planned', { ...claim, limit }))];
-  }
-
-  #leaseFrom(at: Instant): Instant {
-    return addMinutes(at, this.#options.figures.leaseMinutes);
   }
 
   #turnOf(leaving: Leaving, at: Instant): Instant {
@@ -221,7 +220,7 @@ export class DeliveryRun {
 
   #end(flight: { leaving: Leaving; startedAt: Instant; outcome: SendOutcome }): void {
     const { outcome, leaving } = flight;
-    if (outcome.kind === 'refused' && outcome.badAddress) {
+    if (outcome.kind === 'refused' && outcome.verdict === 'dead') {
       this.#unready(({ letter }) => letter.addressHash === leaving.letter.addressHash);
     }
     this.#ended.push({

@@ -1,7 +1,7 @@
 import type { Instant } from '../domain/calendar/instant.ts';
 import { addMinutes, msOf, toInstant } from '../domain/calendar/instant.ts';
 import type { DeliveryFigures } from '../domain/round/delivery-figures.ts';
-import { parseStatus, statusWords, verdictOfStatus } from '../mail/enhanced-status.ts';
+import { parseStatus, statusWords } from '../mail/enhanced-status.ts';
 import { backOff, nextAttempt } from '../mail/retry.ts';
 import type { SendOutcome } from '../mail/sender.ts';
 import type { ClaimedRow, Settlement } from '../store/delivery-rows.ts';
@@ -120,10 +120,8 @@ function retried(
       fault: `The mail server could not be reached or broke off; the letter is tried again: ${outcome.detail}`,
     };
   }
-  // The row has no column of its own for it: once a server has answered, `notBefore` is the instant
-  // of that first attempt. A letter that waited out a long outage would else be given up at once.
-  const answeredBefore = letter.response !== null;
-  const firstAt = answeredBefore ? letter.notBefore : startedAt;
+  // Not from `notBefore`: a letter that waited out a long outage would be given up at once.
+  const firstAt = letter.firstTriedAt ?? startedAt;
   const next = nextAttempt({ attempts: letter.attempts, firstAt, now: at }, chance);
   if (next !== null) {
     return {
@@ -131,7 +129,7 @@ function retried(
       nextTryAt: opening(next),
       response: outcome.detail,
       fault: 'The receiving mail system asked to try again later, and that is done.',
-      ...(answeredBefore ? {} : { triedSince: startedAt }),
+      triedAt: startedAt,
     };
   }
   const given = { nextTryAt: null, response: outcome.detail };
@@ -150,12 +148,16 @@ function retried(
 function refusalWords(outcome: SendOutcome & { kind: 'refused' }): string {
   const status = parseStatus(outcome.enhanced ?? '');
   const words = status === null ? 'not delivered' : statusWords(status);
-  if (outcome.badAddress) {
-    return `The address takes no mail (${words}). Nothing more is written to it: correct the address.`;
+  switch (outcome.verdict) {
+    case 'policy':
+      return `Please look into this: the receiver objects to the sender or the letter, not to the address (${words}).`;
+    case 'soft':
+      return `Refused by the receiving mail system (${words}). That may pass; only repetition counts against the address.`;
+    case 'dead':
+      return `The address takes no mail (${words}). Nothing more is written to it: correct the address.`;
+    case 'none':
+      return `Not delivered (${words}): ${outcome.detail}`;
   }
-  return status !== null && verdictOfStatus(status) === 'policy'
-    ? `Please look into this: the receiver objects to the sender or the letter, not to the address (${words}).`
-    : `Refused by the receiving mail system (${words}).`;
 }
 
 function withId(response: string, serverMessageId: string | undefined): string {

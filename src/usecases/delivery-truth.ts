@@ -34,6 +34,8 @@ export interface Sorted {
   readonly early: { readonly letter: ClaimedRow; readonly until: Instant }[];
   /** Untrue or out of date by the look of it. */
   readonly doubtful: ClaimedRow[];
+  /** Of which nobody can tell, and why. */
+  readonly unclear: { readonly letter: ClaimedRow; readonly why: string }[];
 }
 
 /** The first instant, this or a later one, at which the letter may leave by the owner's clock. */
@@ -44,7 +46,8 @@ export function openingFor({ letter, house }: Leaving, at: Instant): Instant {
 
 /**
  * Sorts letters that were claimed in this transaction. It locks no cars: whoever records something
- * about one meanwhile waits for these letters before cancelling them, and so comes after.
+ * about one meanwhile waits for these letters before cancelling them, and so comes after. Where a
+ * record cannot be read, the letters are looked at one by one, and only its own stay unclear.
  */
 export async function sortOut(
   sql: Sql,
@@ -52,7 +55,37 @@ export async function sortOut(
   at: Instant,
   figures: DeliveryFigures,
 ): Promise<Sorted> {
-  const sorted: Sorted = { sayable: [], early: [], doubtful: [] };
+  try {
+    return await sortTogether(sql, letters, at, figures);
+  } catch {
+    const sorted: Sorted = { sayable: [], early: [], doubtful: [], unclear: [] };
+    for (const letter of letters) {
+      try {
+        const { sayable, early, doubtful } = await sortTogether(sql, [letter], at, figures);
+        sorted.sayable.push(...sayable);
+        sorted.early.push(...early);
+        sorted.doubtful.push(...doubtful);
+      } catch (fault) {
+        // A fault of the database is no fault of the letter: it also meets the next statement.
+        sorted.unclear.push({ letter, why: wordsOf(fault) });
+      }
+    }
+    return sorted;
+  }
+}
+
+/** Why a record could not be read, short enough to be shown. */
+export function wordsOf(fault: unknown): string {
+  return (fault instanceof Error ? fault.message : String(fault)).slice(0, 200);
+}
+
+async function sortTogether(
+  sql: Sql,
+  letters: readonly ClaimedRow[],
+  at: Instant,
+  figures: DeliveryFigures,
+): Promise<Sorted> {
+  const sorted: Sorted = { sayable: [], early: [], doubtful: [], unclear: [] };
   if (letters.length === 0) return sorted;
   const ids = letters.map(({ id }) => id);
   const houses = await housesOf(sql, ids);

@@ -336,6 +336,8 @@ export const RECORD_SETS: readonly RecordSet[] = [
       plannedAt: instant,
       notBefore: instant,
       attempts: count,
+      // Documents made before this column was added are without it.
+      firstTriedAt: instant.nullable().default(null),
       startedAt: instant.nullable(),
       settledAt: instant.nullable(),
       resends: count,

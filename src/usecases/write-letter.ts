@@ -129,6 +129,7 @@ export function composeLetter(
       nextTryAt: notBefore,
       leaseUntil: null,
       leaseToken: null,
+      firstTriedAt: null,
       startedAt: null,
       settledAt: null,
       resends: 0,

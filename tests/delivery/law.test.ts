@@ -16,7 +16,7 @@ const GONE = {
   code: 550,
   enhanced: '5.1.1',
   detail: '550 5.1.1 nobody here',
-  badAddress: true,
+  verdict: 'dead',
 } as const;
 const LOST = { kind: 'unknown', detail: 'ECONNECTION at CONN: closed' } as const;
 const HOUR = 3_600_000;
@@ -46,6 +46,7 @@ eachDatabase('the delivery law', (databases) => {
       refused: 0,
       unknown: 0,
       cancelled: 0,
+      setAside: 0,
     });
     expect(await office.deliver(sender)).toMatchObject({ delivered: 0 });
     const letter = await office.letter();
@@ -233,12 +234,11 @@ eachDatabase('the delivery law', (databases) => {
     test.each([
       ['5.7.1', '550 5.7.1 blocked by policy', /look into this/],
       ['5.3.4', '552 5.3.4 too large', /look into this/],
-      ['5.2.2', '552 5.2.2 full', /mailbox is full/],
     ])(
       '%s: the letter failed, the shop is told, nobody is suppressed',
       async (enhanced, detail, words) => {
         await oneLetter();
-        const policy = { kind: 'refused', code: 550, enhanced, detail, badAddress: false } as const;
+        const policy = { kind: 'refused', code: 550, enhanced, detail, verdict: 'policy' } as const;
         expect(await office.deliver(scripted(policy))).toMatchObject({ refused: 1 });
         const letter = await office.letter();
         expect(letter).toMatchObject({ state: 'failed', response: detail });

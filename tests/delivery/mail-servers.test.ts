@@ -70,6 +70,7 @@ eachDatabase('delivery through a real mail server', (databases) => {
       refused: 2,
       unknown: 1,
       cancelled: 0,
+      setAside: 0,
     });
     expect(await stateOf(office)).toEqual({
       fine: 'delivered',

@@ -122,7 +122,7 @@ describe('a real server', () => {
     });
     const sender = senderTo(port, '', { maxConnections: 1 });
     const gone = sampleLetter({ to: { name: '', address: 'gone@example.net' } });
-    expect(await sender.send(gone)).toMatchObject({ kind: 'refused', badAddress: true });
+    expect(await sender.send(gone)).toMatchObject({ kind: 'refused', verdict: 'dead' });
     expect(await sender.send(sampleLetter())).toMatchObject({ kind: 'sent' });
     expect(taken).toHaveLength(1);
   });

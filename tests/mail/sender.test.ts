@@ -42,41 +42,41 @@ describe('what one attempt came to', () => {
 
   // RFC 5321 4.2.1 for the digits, RFC 3463 sections 3.2 to 3.8 for the enhanced codes.
   test.each([
-    ['RCPT', '550 5.1.1 nobody here', 'refused', true],
-    ['RCPT', '550 5.1.2 no such domain', 'refused', true],
-    ['RCPT', '553 5.1.3 cannot read this', 'refused', true],
-    ['RCPT', '551 5.1.6 moved', 'refused', true],
-    ['RCPT', '556 5.1.10 takes no mail', 'refused', true],
-    ['RCPT', '550 5.2.1 closed', 'refused', true],
-    ['RCPT', '552 5.2.2 full', 'refused', false],
-    ['RCPT', '550 5.7.1 not from you', 'refused', false],
-    ['RCPT', '550 go away', 'refused', false],
-    ['RCPT', '550 user unknown', 'refused', true],
-    ['RCPT', '450 4.2.2 full', 'retry', null],
-    ['RCPT', '452 too many', 'retry', null],
-    ['RCPT', '450 5.1.1 look again later', 'retry', null],
-    ['RCPT', '552 4.2.2 full', 'retry', null],
-    ['RCPT', '421 4.3.2 shutting down', 'retry', null],
+    ['RCPT', '550 5.1.1 nobody here', 'refused', 'dead'],
+    ['RCPT', '550 5.1.2 no such domain', 'refused', 'dead'],
+    ['RCPT', '553 5.1.3 cannot read this', 'refused', 'dead'],
+    ['RCPT', '551 5.1.6 moved', 'refused', 'dead'],
+    ['RCPT', '556 5.1.10 takes no mail', 'refused', 'dead'],
+    ['RCPT', '550 5.2.1 closed', 'refused', 'dead'],
+    ['RCPT', '552 5.2.2 full', 'refused', 'soft'],
+    ['RCPT', '550 5.7.1 not from you', 'refused', 'policy'],
+    ['RCPT', '550 go away', 'refused', 'soft'],
+    ['RCPT', '550 user unknown', 'refused', 'dead'],
+    ['RCPT', '450 4.2.2 full', 'retry', 'soft'],
+    ['RCPT', '452 too many', 'retry', 'soft'],
+    ['RCPT', '450 5.1.1 look again later', 'retry', 'soft'],
+    ['RCPT', '552 4.2.2 full', 'retry', 'soft'],
+    ['RCPT', '421 4.3.2 shutting down', 'retry', 'none'],
     ['RCPT', '554 5.7.1 <ida@example.net>: Relay access denied', 'configuration', null],
     ['RCPT', '550 5.7.54 Unable to relay recipient', 'configuration', null],
     ['RCPT', '530 5.7.0 log in first', 'configuration', null],
     ['MAIL', '550 5.7.1 this sender is not yours', 'configuration', null],
-    ['MAIL', '552 5.3.4 too large', 'refused', false],
-    ['MAIL', '451 4.3.0 later', 'retry', null],
+    ['MAIL', '552 5.3.4 too large', 'refused', 'policy'],
+    ['MAIL', '451 4.3.0 later', 'retry', 'none'],
     ['greeting', '554 5.7.1 blocked', 'configuration', null],
-    ['greeting', '421 4.7.0 busy', 'retry', null],
-    ['DATA', '452 4.3.1 disk full', 'retry', null],
-    ['DATA', '554 no valid recipients', 'refused', false],
-    ['dot', '451 4.7.1 scanning', 'retry', null],
-    ['dot', '421 4.3.0 going down', 'retry', null],
-    ['dot', '554 5.7.1 smells of bulk', 'refused', false],
-    ['dot', '550 5.7.515 does not meet the sender rules', 'refused', false],
-    ['dot', '550 5.1.1 nobody here after all', 'refused', true],
-  ] as const)('%s answered "%s" is %s', async (step, answer, kind, badAddress) => {
+    ['greeting', '421 4.7.0 busy', 'retry', 'none'],
+    ['DATA', '452 4.3.1 disk full', 'retry', 'soft'],
+    ['DATA', '554 no valid recipients', 'refused', 'soft'],
+    ['dot', '451 4.7.1 scanning', 'retry', 'soft'],
+    ['dot', '421 4.3.0 going down', 'retry', 'none'],
+    ['dot', '554 5.7.1 smells of bulk', 'refused', 'policy'],
+    ['dot', '550 5.7.515 does not meet the sender rules', 'refused', 'policy'],
+    ['dot', '550 5.1.1 nobody here after all', 'refused', 'dead'],
+  ] as const)('%s answered "%s" is %s', async (step, answer, kind, verdict) => {
     const { stub, sender } = await house(at(step, answer));
     const outcome = await sender.send(sampleLetter());
     expect(outcome.kind).toBe(kind);
-    expect(outcome.kind === 'refused' ? outcome.badAddress : null).toBe(badAddress);
+    expect('verdict' in outcome ? outcome.verdict : null).toBe(verdict);
     const ours = kind === 'configuration';
     expect('code' in outcome ? outcome.code : null).toBe(ours ? null : Number(answer.slice(0, 3)));
     const enhanced = / (\d\.\d\.\d+) /.exec(answer)?.[1] ?? null;
@@ -191,10 +191,10 @@ describe('closing', () => {
 test('a letter that cannot be built is refused and never dials', async () => {
   const { stub, sender } = await house(() => undefined);
   const broken = sampleLetter({ to: { name: '', address: 'ida@example.net\r\nBcc: x@y' } });
-  expect(await sender.send(broken)).toMatchObject({ kind: 'refused', badAddress: true });
+  expect(await sender.send(broken)).toMatchObject({ kind: 'refused', verdict: 'dead' });
   expect(await sender.send(sampleLetter({ subject: 'a\nb' }))).toMatchObject({
     kind: 'refused',
-    badAddress: false,
+    verdict: 'none',
   });
   expect(stub.connections()).toBe(0);
 });

@@ -93,6 +93,6 @@ test('a tray that cannot be written is a matter of settings', async () => {
 
 test('a letter with a line break in its subject is refused', async () => {
   const outcome = await traySender(folder).send(sampleLetter({ subject: 'a\r\nBcc: b@c' }));
-  expect(outcome).toMatchObject({ kind: 'refused', badAddress: false });
+  expect(outcome).toMatchObject({ kind: 'refused', verdict: 'none' });
   expect(await readdir(folder)).toEqual([]);
 });

@@ -19,6 +19,7 @@ export const DELIVERY_FIGURES = {
   resends: rule(1, 'times that a letter of unknown fate is sent once more', 0, 1),
   settingsMinutes: rule(15, 'min that a letter waits when our settings are at fault', 1, 240),
   connectionFaults: rule(5, 'in a row without an answer, then this run stops', 1, 100),
+  checkMinutes: rule(60, 'min that a letter waits whose truth could not be checked', 5, 1_440),
   adviceDays: rule(14, 'days after which unsent advice or an offer is out of date', 1, 60),
 } as const satisfies FigureTable;
 
