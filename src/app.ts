@@ -9,7 +9,9 @@ import type { Sender } from './mail/sender.ts';
 import { openStore } from './store/open-store.ts';
 import type { Store } from './store/store.ts';
 import type { Deed } from './usecases/deed.ts';
+import type { DeliveryOptions } from './usecases/deliver-letters.ts';
 import { deliverLetters } from './usecases/deliver-letters.ts';
+import { DeliveryLimits } from './usecases/delivery-limits.ts';
 import { forgetUnended } from './usecases/idempotent-answers.ts';
 import { checkDatabase } from './usecases/readiness.ts';
 import type { Settings } from './config.ts';
@@ -50,11 +52,21 @@ function deedOf(settings: Settings, store: Store, injected: Injected): Deed {
   };
 }
 
+/** One set of limits for all runs of this process; the mail tray needs none. */
+function deliveryOf({ mailFrom, bounceAddress, smtpUrl, mailLimits }: Settings): DeliveryOptions {
+  return {
+    mailFrom,
+    ...(bounceAddress === null ? {} : { bounceAddress }),
+    ...(smtpUrl === null ? {} : { limits: new DeliveryLimits(mailLimits) }),
+  };
+}
+
 /** Wires the program. Only the clock and the sender are handed in; all else follows from settings. */
 export async function buildApp(settings: Settings, injected: Injected = {}): Promise<App> {
   const sender = await senderFor(settings);
   const deed = await openDeed(settings, injected);
   const { store } = deed;
+  const delivery = deliveryOf(settings);
   await forgetUnended(deed, deed.now());
   let clockwork: ReturnType<typeof startClockwork> | null = null;
   let mailbox: ReturnType<typeof watchBounceMailbox> | null = null;
@@ -72,23 +84,20 @@ export async function buildApp(settings: Settings, injected: Injected = {}): Pro
     store,
     sender,
     server,
-    deliver: () =>
-      deliverLetters(deed, sender, {
-        mailFrom: settings.mailFrom,
-        ...(settings.bounceAddress === null ? {} : { bounceAddress: settings.bounceAddress }),
-      }),
+    deliver: () => deliverLetters(deed, sender, delivery),
     startClock: () => {
-      clockwork = startClockwork(deed, sender, settings, server.log);
+      const { roundCron, deliveryCron } = settings;
+      clockwork = startClockwork(deed, sender, { roundCron, deliveryCron, delivery }, server.log);
       if (settings.bounceImapUrl !== null) {
         mailbox = watchBounceMailbox(deed, settings.bounceImapUrl, server.log);
       }
     },
     listen: () => server.listen({ host: settings.host, port: settings.port }),
     close: async () => {
-      await clockwork?.stop();
+      // The clock waits for the letters in flight, and the sender breaks off those that take too long.
+      await Promise.all([clockwork?.stop(), sender.close()]);
       await mailbox?.stop();
       await server.close();
-      await sender.close();
       await store.close();
     },
   };

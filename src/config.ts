@@ -1,4 +1,6 @@
 import { z } from 'zod';
+import type { DeliveryLimitFigures } from './domain/round/delivery-figures.ts';
+import { DELIVERY_LIMITS } from './domain/round/delivery-figures.ts';
 import { readImapUrl } from './mail/imap-url.ts';
 
 /** What the environment may say, with what holds where it says nothing. */
@@ -15,6 +17,8 @@ export interface Settings {
     readonly selector: string;
     readonly keyFile: string;
   } | null;
+  /** How fast letters may leave through the mail server of this process. */
+  readonly mailLimits: DeliveryLimitFigures;
   /** Where letters that cannot be delivered go, `name@domain`; null for the address of `mailFrom`. */
   readonly bounceAddress: string | null;
   /** The mailbox that they land in. */
@@ -47,6 +51,22 @@ const cron = z
     'must be five or six cron fields such as "*/5 * * * *", or "off"',
   );
 
+/** A whole number in the bounds of its figure. */
+const figure = ({
+  value,
+  unit,
+  min,
+  max,
+}: (typeof DELIVERY_LIMITS)[keyof DeliveryLimitFigures]) => {
+  const words = `must be a whole number of ${unit} from ${min} to ${max}`;
+  return z.coerce
+    .number({ error: words })
+    .int(words)
+    .min(min, words)
+    .max(max, words)
+    .default(value);
+};
+
 const MAIL_FROM = /^(?:\s*([^<>\r\n]*?)\s*<([^\s<>@]+@[^\s<>@]+)>|([^\s<>@]+@[^\s<>@]+))$/;
 
 // The id of a letter is added behind a plus, and 64 octets are all there is before the @.
@@ -75,6 +95,10 @@ const environment = z.object({
     .string()
     .regex(MAIL_FROM, 'must be an address such as "Top care <care@example.org>"')
     .default('Foldkeep <foldkeep@example.org>'),
+  MAIL_BURST: figure(DELIVERY_LIMITS.organisationBurst),
+  MAIL_PER_MINUTE: figure(DELIVERY_LIMITS.organisationPerMinute),
+  MAIL_DOMAIN_BURST: figure(DELIVERY_LIMITS.domainBurst),
+  MAIL_DOMAIN_PER_MINUTE: figure(DELIVERY_LIMITS.domainPerMinute),
   BOUNCE_ADDRESS: z
     .string()
     .regex(/^[^\s<>@+]{1,27}@[^\s<>@]+$/, BOUNCE_ADDRESS_FORM)
@@ -129,6 +153,12 @@ export function readSettings(env: Readonly<Record<string, string | undefined>>):
             selector: set.DKIM_SELECTOR ?? '',
             keyFile: set.DKIM_KEY_FILE ?? '',
           },
+    mailLimits: {
+      organisationBurst: set.MAIL_BURST,
+      organisationPerMinute: set.MAIL_PER_MINUTE,
+      domainBurst: set.MAIL_DOMAIN_BURST,
+      domainPerMinute: set.MAIL_DOMAIN_PER_MINUTE,
+    },
     bounceAddress: set.BOUNCE_ADDRESS ?? null,
     bounceImapUrl: set.BOUNCE_IMAP_URL ?? null,
     roundCron: set.ROUND_CRON === 'off' ? null : set.ROUND_CRON,

@@ -2,14 +2,15 @@ import type { FastifyBaseLogger } from 'fastify';
 import cron from 'node-cron';
 import type { Deed } from '../usecases/deed.ts';
 import type { Sender } from '../usecases/sender.ts';
+import type { DeliveryOptions } from '../usecases/deliver-letters.ts';
 import { deliverLetters } from '../usecases/deliver-letters.ts';
 import { planRound } from '../usecases/plan-round.ts';
 
 export interface Clocks {
   readonly roundCron: string | null;
   readonly deliveryCron: string | null;
-  readonly mailFrom: { readonly name: string; readonly address: string };
-  readonly bounceAddress: string | null;
+  /** How letters leave; the limits are those of the whole process. */
+  readonly delivery: DeliveryOptions;
 }
 
 /**
@@ -36,11 +37,7 @@ export function startClockwork(
     if (planned + cancelled > 0) log.info({ planned, cancelled }, 'round held');
   });
   const delivery = hold('delivery', () =>
-    deliverLetters(deed, sender, {
-      mailFrom: clocks.mailFrom,
-      signal: stopping.signal,
-      ...(clocks.bounceAddress === null ? {} : { bounceAddress: clocks.bounceAddress }),
-    }),
+    deliverLetters(deed, sender, { ...clocks.delivery, signal: stopping.signal }),
   );
   const tasks = [
     ...(clocks.roundCron === null ? [] : [cron.schedule(clocks.roundCron, round, ONE_AT_A_TIME)]),
