@@ -1,4 +1,5 @@
 import { execFile } from 'node:child_process';
+import { existsSync } from 'node:fs';
 import { chmod, chown, mkdir, mkdtemp, readdir, readFile, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -14,7 +15,7 @@ import { BOX_USER, layOutPostfix } from './postfix.ts';
 export const MAIL_PROGRAMS = ['/usr/sbin/postfix', '/usr/sbin/dovecot', '/usr/bin/doveadm'];
 
 const PASSWORD = 'lab';
-const PATIENCE_MS = 45_000;
+const PATIENCE_MS = 90_000;
 const run = promisify(execFile);
 
 /** A message as it lies in a mailbox. */
@@ -50,6 +51,9 @@ export async function openMailHouse(
   addresses: Readonly<Record<string, string>>,
   routes: Readonly<Record<string, number>>,
 ): Promise<MailHouse> {
+  const missing = MAIL_PROGRAMS.filter((program) => !existsSync(program));
+  if (missing.length > 0) throw new Error(`not installed: ${missing.join(', ')}`);
+  if (process.getuid?.() !== 0) throw new Error('only root may start mail servers');
   const folder = await mkdtemp(join(tmpdir(), 'foldkeep-mail-'));
   // Both servers give up their privileges and still have to find the way.
   await chmod(folder, 0o755);

@@ -29,7 +29,7 @@ const here = runnable('FOLDKEEP_POSTFIX', MAIL_PROGRAMS, process.getuid?.() === 
  */
 describe.runIf(here)(
   'real mail servers (postfix and dovecot-imapd, as root)',
-  { timeout: 120_000 },
+  { timeout: 240_000 },
   () => {
     let house: MailHouse;
     let neighbour: Neighbour;
@@ -41,9 +41,9 @@ describe.runIf(here)(
         'neighbour.example.net': neighbour.port,
         'away.example.net': 1,
       });
-    }, 120_000);
+    }, 240_000);
     afterEach(async () => {
-      await program.close();
+      await program?.close();
       neighbour.answers.clear();
       neighbour.taken.length = 0;
     });
@@ -168,7 +168,7 @@ describe.runIf(here)(
       // The one that was only slow arrives in the end, signed as it was; nobody hears of that.
       neighbour.answers.clear();
       await house.tryAgain();
-      await expect.poll(() => neighbour.taken.length, { timeout: 30_000 }).toBe(1);
+      await expect.poll(() => neighbour.taken.length, { timeout: 90_000 }).toBe(1);
       const arrived = neighbour.taken[0] ?? Buffer.alloc(0);
       expect(await independentVerdict(arrived, program.dkimKey)).toBe('pass');
 
@@ -256,7 +256,7 @@ describe.runIf(here)(
       await house.arrived('clock', 1);
       program.app.startClock();
       await expect
-        .poll(async () => (await letter(reminder)).state, { timeout: 30_000 })
+        .poll(async () => (await letter(reminder)).state, { timeout: 90_000 })
         .toBe('failed');
       expect((await standing()).items).toMatchObject([
         { ownerId: reminder?.ownerId, address: nobody },
