@@ -1,8 +1,10 @@
 import { z } from 'zod';
+import { id } from '../usecases/record-fields.ts';
 
 export {
   day,
   email,
+  id,
   instant,
   language,
   line,
@@ -11,7 +13,6 @@ export {
   timeZone,
 } from '../usecases/record-fields.ts';
 
-export const id = z.string().min(1).max(64);
 export const idParams = z.strictObject({ id });
 
 export const pageQuery = z.strictObject({

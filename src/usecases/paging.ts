@@ -37,7 +37,7 @@ export function partsOfCursor(after: string | undefined, count: number): string[
     if (
       Array.isArray(parts) &&
       parts.length === count &&
-      parts.every((part) => typeof part === 'string' && part.length < 200)
+      parts.every((part) => typeof part === 'string' && part.length < 200 && !part.includes('\0'))
     ) {
       return parts as string[];
     }

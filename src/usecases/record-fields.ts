@@ -12,6 +12,13 @@ import { FINDING_OUTCOMES } from './visit-records.ts';
 // oxlint-disable-next-line no-control-regex -- control characters are exactly what is refused
 const CONTROL = /[\u0000-\u001f\u007f-\u009f\u2028\u2029]/;
 
+/** Names records; what holds a control character names none, and PostgreSQL cannot even look for it. */
+export const id = z
+  .string()
+  .min(1)
+  .max(64)
+  .refine((text) => !CONTROL.test(text), 'Leave out control characters.');
+
 /** One line of text as people write it; control characters could forge a header or a log line. */
 export const line = (most: number) =>
   z
