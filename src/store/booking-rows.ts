@@ -53,9 +53,15 @@ export function bookingNamed(
   );
 }
 
-export async function moveBookingTo(sql: Sql, id: string, on: Day): Promise<void> {
-  await sql.run('UPDATE "visit" SET "plannedOn" = ?, "version" = "version" + 1 WHERE "id" = ?', [
-    on,
-    id,
-  ]);
+/** Moves a booking at its version; a count of 0 where it was changed or done meanwhile. */
+export async function moveBookingTo(
+  sql: Sql,
+  booking: { readonly id: string; readonly version: number },
+  on: Day,
+): Promise<{ count: number }> {
+  const count = await sql.run(
+    `UPDATE "visit" SET "plannedOn" = ?, "version" = "version" + 1 WHERE "id" = ? AND "version" = ? AND "state" = 'booked'`,
+    [on, booking.id, booking.version],
+  );
+  return { count };
 }

@@ -11,7 +11,7 @@ import { diaryCalendar } from './diary-calendar.ts';
 import type { WeekAsked } from './diary-days.ts';
 import { freeDay } from './free-day.ts';
 import { writeVisitOffered } from './offer-letters.ts';
-import { requireVersion } from './version.ts';
+import { requireHeld, requireVersion } from './version.ts';
 import { tellOfVisit } from './visit-letters.ts';
 import type { VisitRecord } from './visit-records.ts';
 import { visitRecord } from './visit-records.ts';
@@ -93,7 +93,7 @@ export async function moveBooking(
       minutes: visit.minutes,
       movedId: visitId,
     });
-    await moveBookingTo(sql, visitId, on);
+    requireHeld(await moveBookingTo(sql, visit, on));
     await reconsiderCars(sql, [top.carId], now);
     await tellOfVisit(deed, sql, visitId, now);
   });

@@ -1,10 +1,10 @@
 import { reconsiderCars } from './cancel-untrue.ts';
 import type { NewCar } from './add-car.ts';
+import { newOwnerOf } from './add-car.ts';
 import type { CarRecord } from './car-records.ts';
 import { carRecordOf, ownCar } from './car-records.ts';
 import type { Caller, Deed } from './deed.ts';
 import { refreshLubrication } from './lubrication-record.ts';
-import { ownOwner } from './owner-records.ts';
 import { requireHeld, requireVersion } from './version.ts';
 
 export type CarChange = Partial<Omit<NewCar, 'keeping'>> & {
@@ -22,7 +22,7 @@ export async function changeCar(
   return deed.store.write(async ({ records, sql }) => {
     const before = await ownCar(records, caller, id);
     requireVersion(version, before.version);
-    if (change.ownerId !== undefined) await ownOwner(records, caller, change.ownerId);
+    if (change.ownerId !== undefined) await newOwnerOf(records, caller, change.ownerId);
     const { handbook, keeping } = change;
     requireHeld(
       await records.car.updateMany({

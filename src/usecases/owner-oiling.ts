@@ -1,7 +1,7 @@
 import { v7 as newId } from 'uuid';
 import { dayIn } from '../domain/calendar/zone.ts';
 import { invalid, notFound } from '../domain/refusal.ts';
-import { toldVisit } from '../store/owner-page-rows.ts';
+import { lockCarsOfOwner, toldVisit } from '../store/owner-page-rows.ts';
 import type { Writing } from '../store/store.ts';
 import { reconsiderCars } from './cancel-untrue.ts';
 import type { Caller, Deed } from './deed.ts';
@@ -68,5 +68,9 @@ async function withTop(
     keyId: `owner:${owner.id}`,
     scope: 'log',
   };
-  await deed.store.write(async (tx) => work(tx, caller, await ownTop(tx.sql, caller, topId)));
+  await deed.store.write(async (tx) => {
+    // Held before the top is read: of two taps at once, the second sees what the first recorded.
+    await lockCarsOfOwner(tx.sql, owner.id);
+    await work(tx, caller, await ownTop(tx.sql, caller, topId));
+  });
 }

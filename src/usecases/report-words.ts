@@ -26,7 +26,11 @@ export function wordsOfReturn(
   }
 }
 
-/** What the other mail server said, in its own words and not without end. */
+/**
+ * What the other mail server said, in its own words and not without end. Control characters go: a
+ * text with a NUL in it cannot be stored on PostgreSQL, and the report would come again for ever.
+ */
 export function diagnosisOf(about: RecipientReport | null): string | null {
-  return about?.diagnostic?.slice(0, LONGEST_DIAGNOSIS) ?? null;
+  const said = about?.diagnostic?.replace(/[\s\p{Cc}]+/gu, ' ').trim();
+  return said?.slice(0, LONGEST_DIAGNOSIS) ?? null;
 }

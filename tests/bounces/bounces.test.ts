@@ -52,6 +52,15 @@ eachDatabase('a message that came back', ({ open }) => {
     expect(await round()).toEqual([]);
   });
 
+  it('is kept without control characters, which PostgreSQL cannot store', async () => {
+    const raw = dead().replace(/^Status: .*$/m, (status) => {
+      return `${status}\r\nDiagnostic-Code: smtp; 550 5.1.1 no\0body \x01\x7f here`;
+    });
+    expect(raw).toContain('no\0body');
+    expect((await handIn(shop, raw)).body).toMatchObject({ applied: true });
+    expect((await letter()).response).toBe('smtp; 550 5.1.1 no body here');
+  });
+
   it('counts once, however often it is handed in', async () => {
     await handIn(shop, dead());
     const again = await handIn(shop, dead());

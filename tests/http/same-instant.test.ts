@@ -1,9 +1,11 @@
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { makeKey } from '../../src/usecases/organisations.ts';
+import { recordOwnOiling } from '../../src/usecases/owner-oiling.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { Answer, Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
 
+const ANY = { 'if-match': '*' };
 const NOW = '2026-06-12T09:00:00.000Z';
 
 /** How many answers there were of each status. */
@@ -88,6 +90,31 @@ eachDatabase('of two who do the same at the same instant', ({ open }) => {
       patch(`/v1/cars/${carId}`, { registration: 'FK 9' }),
     ];
     expect(counted(await Promise.all(cars))).toEqual({ 200: 1, 412: 1 });
+  });
+
+  it('one tap of the owner is an oiling, and the others are the same', async () => {
+    const { ownerId, carId, topId } = await fitted(shop);
+    const link = await shop.post(`/v1/owners/${ownerId}/links`, { purpose: 'owner-page' });
+    const token = link.body.url.split('/o/')[1];
+    await Promise.all([1, 2, 3].map(() => recordOwnOiling(shop.deed, token, carId)));
+    expect((await shop.get(`/v1/tops/${topId}/visits`)).body.items).toHaveLength(1);
+  });
+
+  it('a visit is either moved or done', async () => {
+    const { topId } = await fitted(shop);
+    for (const day of ['2026-06-16', '2026-06-17', '2026-06-18']) {
+      const { body } = await shop.post(`/v1/tops/${topId}/booking`, { on: day, kind: 'repair' });
+      const ask = (method: string, path: string, to: object) =>
+        shop.call(method, `/v1/visits/${body.id}${path}`, to, { 'if-match': '"v1"' });
+      const both = await Promise.all([
+        ask('PUT', '/booking', { on: '2026-06-22' }),
+        ask('PATCH', '', { doneOn: '2026-06-12' }),
+      ]);
+      expect(counted(both)).toMatchObject({ 200: 1 });
+      const after = await shop.get(`/v1/visits/${body.id}`);
+      expect(after.body.version).toBe(2);
+      await shop.call('PATCH', `/v1/visits/${body.id}`, { state: 'cancelled' }, ANY);
+    }
   });
 
   it('one says what an owner without a car wants, and one what came of an advice', async () => {
