@@ -33,7 +33,10 @@ export async function cuttingProxy(databaseUrl: string): Promise<CuttingProxy> {
     client.on('data', (bytes) => {
       if (bytes.includes('COMMIT')) {
         commits++;
-        if (cut?.at === commits && cut.when === 'before') return void end();
+        if (cut?.at === commits && cut.when === 'before') {
+          end();
+          return;
+        }
         answerIsLost = cut?.at === commits;
       }
       database.write(bytes);

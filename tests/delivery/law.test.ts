@@ -122,6 +122,7 @@ eachDatabase('the delivery law', (databases) => {
     test('for 48 hours from the first attempt, and then given up', async () => {
       await oneLetter();
       let letter = await office.letter();
+      const { notBefore } = letter;
       // The house was down for four days: that time does not count.
       const first = '2026-06-16T11:00:00.000Z';
       office.at(first);
@@ -139,6 +140,7 @@ eachDatabase('the delivery law', (databases) => {
       expect(hours).toBeGreaterThanOrEqual(48);
       expect(hours).toBeLessThan(62);
       expect(letter.response).toBe('451 4.7.1 later');
+      expect(letter).toMatchObject({ notBefore, firstTriedAt: first });
     });
 
     test('not at night: a retry waits for the morning of the owner', async () => {

@@ -1,7 +1,7 @@
-import { afterEach, expect, test } from 'vitest';
+import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
+import { startPostgresql } from '../../prisma/embedded-postgresql.mjs';
 import { openStore } from '../../src/store/open-store.ts';
 import { deliverLetters } from '../../src/usecases/deliver-letters.ts';
-import { eachDatabase } from '../setup/databases.ts';
 import { cuttingProxy } from './cutting-proxy.ts';
 import { MAIL_FROM, openPostOffice, scripted, SENT } from './post-office.ts';
 
@@ -14,15 +14,17 @@ afterEach(async () => {
   open = [];
 });
 
-eachDatabase('a commit whose answer is lost', (databases) => {
-  // A SQLite file has no line that could break.
-  if (databases.dialect === 'sqlite') {
-    test.skip('needs a database server', () => undefined);
-    return;
-  }
+// A SQLite file has no line that could break.
+describe('a commit whose answer is lost (PostgreSQL)', () => {
+  let server: Awaited<ReturnType<typeof startPostgresql>>;
+  let made = 0;
+  beforeAll(async () => {
+    server = await startPostgresql();
+  });
+  afterAll(() => server.stop());
 
   async function houseBehindProxy(letters: number) {
-    const url = await databases.fresh();
+    const url = await server.url(`records_${++made}`);
     const office = await openPostOffice(url);
     open.push(office);
     for (let i = 0; i < letters; i++) await office.household(`o${i}@example.net`);

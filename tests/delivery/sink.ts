@@ -7,8 +7,12 @@ export interface Sink {
   readonly url: string;
   /** How often each Message-ID was taken over. */
   readonly copies: Map<string, number>;
+  /** The return path of every letter taken over. */
+  readonly returnPaths: string[];
   /** All letters taken over, copies included. */
   taken(): number;
+  /** Letters whose last byte came and which are not answered yet. */
+  pondered(): number;
   close(): Promise<void>;
 }
 
@@ -16,12 +20,16 @@ export interface Sink {
 export interface Manners {
   recipient?(address: string): string | null;
   letter?(address: string, messageId: string): string | null;
+  /** So long (ms) it ponders each letter before it answers. */
+  readonly pondersMs?: number;
 }
 
 export async function startSink(manners: Manners = {}): Promise<Sink> {
   const copies = new Map<string, number>();
-  const { recipient = () => null, letter = () => null } = manners;
+  const { recipient = () => null, letter = () => null, pondersMs = 0 } = manners;
+  const returnPaths: string[] = [];
   let taken = 0;
+  let pondered = 0;
   const server = new SMTPServer({
     authOptional: true,
     disabledCommands: ['STARTTLS'],
@@ -33,7 +41,7 @@ export async function startSink(manners: Manners = {}): Promise<Sink> {
       stream.on('data', (chunk: Buffer) => {
         if (head.length < 8_000) head += chunk.toString('latin1');
       });
-      stream.on('end', () => {
+      const answer = () => {
         const id = /^Message-ID: (<[^>]+>)/im.exec(head)?.[1] ?? 'none';
         const words = letter(session.envelope.rcptTo[0]?.address ?? '', id);
         if (words !== null && words !== 'drop') {
@@ -42,8 +50,21 @@ export async function startSink(manners: Manners = {}): Promise<Sink> {
         }
         taken++;
         copies.set(id, (copies.get(id) ?? 0) + 1);
+        const { mailFrom } = session.envelope;
+        if (mailFrom !== false) returnPaths.push(mailFrom.address);
         if (words === 'drop') connections.get(session.id)?.destroy();
         else done();
+      };
+      stream.on('end', () => {
+        if (pondersMs === 0) {
+          answer();
+          return;
+        }
+        pondered++;
+        setTimeout(() => {
+          pondered--;
+          answer();
+        }, pondersMs);
       });
     },
     onConnect: (session, done) => {
@@ -62,7 +83,9 @@ export async function startSink(manners: Manners = {}): Promise<Sink> {
   return {
     url: `smtp://127.0.0.1:${port}`,
     copies,
+    returnPaths,
     taken: () => taken,
+    pondered: () => pondered,
     close: () =>
       new Promise((resolve) => {
         server.close(() => resolve());
