@@ -4,8 +4,13 @@ import { addHours } from '../domain/calendar/instant.ts';
 import { dayIn } from '../domain/calendar/zone.ts';
 import type { FoldedClock } from '../domain/folding/clock.ts';
 import { Refused } from '../domain/refusal.ts';
+import { latestCalls } from '../store/car-page-rows.ts';
+import type { CallOutcome } from '../domain/calls/earlier-calls.ts';
+import { newestEntries } from '../store/owner-page-rows.ts';
 import type { CarRecord } from './car-records.ts';
 import type { Caller, Deed } from './deed.ts';
+import type { EntryRecord } from './log-position.ts';
+import { entryRecordOf } from './log-position.ts';
 import { showCar } from './read-cars.ts';
 import { showOwner } from './read-owners.ts';
 import { listSpells, showPosition } from './read-position.ts';
@@ -19,7 +24,17 @@ export interface CarPageRecord {
   readonly today: Day;
   readonly car: CarRecord;
   readonly ownerName: string;
+  /** The owner was erased: nobody is left to be rung or written to. */
+  readonly erased: boolean;
   readonly clock: FoldedClock;
+  /** The newest entries of the position log that count, the newest first. */
+  readonly entries: EntryRecord[];
+  /** The latest calls to the owner about this car, the newest first. */
+  readonly calls: {
+    readonly on: Day;
+    readonly outcome: CallOutcome;
+    readonly notes: string | null;
+  }[];
   /** Hours folded in the last year, and the longest of them without a break. */
   readonly folded: { readonly hours: number; readonly longest: number };
   /** The newest top first, each with its visits, the newest first. */
@@ -29,19 +44,28 @@ export interface CarPageRecord {
 const YEAR_HOURS = 365 * 24;
 const TOPS_SHOWN = 50;
 const VISITS_SHOWN = 200;
+const ENTRIES_SHOWN = 8;
+const CALLS_SHOWN = 5;
 
 /** The history of a car, as it is printed for the file or for whoever buys the car. */
 export async function readCarPage(deed: Deed, caller: Caller, id: string): Promise<CarPageRecord> {
   const now = deed.now();
   const car = await showCar(deed, caller, id);
   const tops = await listTops(deed, caller, { carId: id, limit: TOPS_SHOWN });
+  const { sql } = deed.store;
+  const ownerName = await ownerNameOf(deed, caller, car.ownerId);
+  const entries = await newestEntries(sql, id, ENTRIES_SHOWN);
+  const calls = await latestCalls(sql, caller.organisationId, id, CALLS_SHOWN);
   const spells = await listSpells(deed, caller, id, { from: addHours(now, -YEAR_HOURS), to: now });
   return {
     now,
     today: dayIn(car.timeZone, now),
     car,
-    ownerName: await ownerNameOf(deed, caller, car.ownerId),
+    ownerName: ownerName ?? 'erased',
+    erased: ownerName === null,
     clock: await showPosition(deed, caller, id),
+    entries: entries.map(entryRecordOf),
+    calls: calls.map(({ calledOn, ...call }) => ({ on: calledOn, ...call })),
     folded: { hours: spells.foldedHours, longest: spells.longestFoldedHours },
     tops: await Promise.all(
       tops.items.toReversed().map(async (top) => {
@@ -53,11 +77,11 @@ export async function readCarPage(deed: Deed, caller: Caller, id: string): Promi
 }
 
 /** An owner who was erased has no name left. */
-async function ownerNameOf(deed: Deed, caller: Caller, id: string): Promise<string> {
+async function ownerNameOf(deed: Deed, caller: Caller, id: string): Promise<string | null> {
   try {
     return (await showOwner(deed, caller, id)).name;
   } catch (fault) {
-    if (fault instanceof Refused) return 'erased';
+    if (fault instanceof Refused) return null;
     throw fault;
   }
 }

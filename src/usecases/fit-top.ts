@@ -32,48 +32,58 @@ export interface NewTop {
  */
 export async function fitTop(deed: Deed, caller: Caller, top: NewTop): Promise<TopRecord> {
   const now = deed.now();
-  const id = newId();
-  await deed.store.write(async ({ records, sql }) => {
-    // Holds the car: of two tops fitted at once, the second must see the first.
-    const own = await heldFiguresOf(sql, caller.organisationId, top.carId);
-    const car = await carOf(records, caller, top.carId);
-    if (top.fittedOn > dayIn(car.timeZone, now)) {
-      throw invalid('#/fittedOn', 'This day is still to come. Record the top once it is fitted.');
-    }
-    const pivots = await patternPivots(records, caller, top.framePattern);
-    if (pivots === null) {
-      throw invalid(
-        '#/framePattern',
-        'There is no such frame pattern. See GET /v1/frame-patterns, or draw your own there.',
-      );
-    }
-    const ended = await retireTopOn(records, top, now);
-    await carryPivots({ records, sql }, caller, top, pivots);
-    const lubrication = lubricationColumns(
-      car,
-      { fittedOn: top.fittedOn, lubricatedOn: null, stiffOrMissing: false },
-      own,
-    );
-    await records.top.create({
-      data: {
-        id,
-        organisationId: caller.organisationId,
-        carId: car.id,
-        fittedOn: top.fittedOn,
-        framePattern: top.framePattern,
-        material: top.cover.material,
-        window: top.window,
-        powered: top.powered ?? pivots.some(({ kind }) => kind === 'ram'),
-        warranties: JSON.stringify(top.warranties ?? []),
-        ...lubrication,
-        createdAt: now,
-      },
-    });
-    await reconsiderCars(sql, [car.id], now);
-    for (const visitId of ended) await tellOfVisit(deed, sql, visitId, now);
-  });
+  const id = await deed.store.write((tx) => fitTopIn(tx, deed, caller, top, now));
   const row = await ownTop(deed.store.sql, caller, id);
   return topRecordOf(row, await pivotsOf(deed.store.sql, row), now);
+}
+
+/** Fits a top inside a transaction that does more than this; the id of the new top. */
+export async function fitTopIn(
+  { records, sql }: Writing,
+  deed: Deed,
+  caller: Caller,
+  top: NewTop,
+  now: Instant,
+): Promise<string> {
+  const id = newId();
+  // Holds the car: of two tops fitted at once, the second must see the first.
+  const own = await heldFiguresOf(sql, caller.organisationId, top.carId);
+  const car = await carOf(records, caller, top.carId);
+  if (top.fittedOn > dayIn(car.timeZone, now)) {
+    throw invalid('#/fittedOn', 'This day is still to come. Record the top once it is fitted.');
+  }
+  const pivots = await patternPivots(records, caller, top.framePattern);
+  if (pivots === null) {
+    throw invalid(
+      '#/framePattern',
+      'There is no such frame pattern. See GET /v1/frame-patterns, or draw your own there.',
+    );
+  }
+  const ended = await retireTopOn(records, top, now);
+  await carryPivots({ records, sql }, caller, top, pivots);
+  const lubrication = lubricationColumns(
+    car,
+    { fittedOn: top.fittedOn, lubricatedOn: null, stiffOrMissing: false },
+    own,
+  );
+  await records.top.create({
+    data: {
+      id,
+      organisationId: caller.organisationId,
+      carId: car.id,
+      fittedOn: top.fittedOn,
+      framePattern: top.framePattern,
+      material: top.cover.material,
+      window: top.window,
+      powered: top.powered ?? pivots.some(({ kind }) => kind === 'ram'),
+      warranties: JSON.stringify(top.warranties ?? []),
+      ...lubrication,
+      createdAt: now,
+    },
+  });
+  await reconsiderCars(sql, [car.id], now);
+  for (const visitId of ended) await tellOfVisit(deed, sql, visitId, now);
+  return id;
 }
 
 async function carOf(records: Records, caller: Caller, carId: string): Promise<CarRow> {

@@ -106,10 +106,21 @@ export async function clearStanding(
     );
     await rewriteVisitLetters(deed, sql, ownerId, now);
   });
+  return showStanding(deed, caller, ownerId);
+}
+
+/** Whether the present address of one owner gets mail. */
+export async function showStanding(
+  deed: Deed,
+  caller: Caller,
+  ownerId: string,
+): Promise<OwnerStandingRecord> {
+  const { organisationId } = caller;
+  const owner = await ownOwner(deed.store.records, caller, ownerId);
   const { sql } = deed.store;
   const row = await standingOfOwner(sql, organisationId, ownerId);
   const figures = await organisationFigures(sql, organisationId, 'standing');
-  return standingOf(row ?? unnoted(owner), now, figures);
+  return standingOf(row ?? unnoted(owner), deed.now(), figures);
 }
 
 function unnoted(owner: { id: string; name: string; email: string }): OwnerStandingRow {

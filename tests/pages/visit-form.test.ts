@@ -126,7 +126,7 @@ describe('recording a visit', () => {
     expect(wrong('minutes')).toContain('Give a number here.');
     expect(wrong('readings/3/state')).toContain('Choose one of the list.');
     expect(wrong('readings/5/radialPlayMm')).toContain('A measure in mm cannot be negative.');
-    expect(wrong('findings/1/text')).toContain('Give a text.');
+    expect(wrong('findings/1/text')).toContain('Fill this in.');
     expect(answer.html).toContain('href="#readings/5/radialPlayMm"');
     expect(answer.html).toMatch(/<details open>\s*<summary><span class="word">4 /);
     expect(fieldsIn(answer.html, path)).toMatchObject({

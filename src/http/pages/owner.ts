@@ -1,6 +1,4 @@
 import type { FastifyInstance, FastifyReply } from 'fastify';
-import { instantAt } from '../../domain/calendar/zone.ts';
-import { isDay } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { POSITIONS } from '../../domain/folding/position-log.ts';
 import { invalid, Refused } from '../../domain/refusal.ts';
@@ -14,6 +12,7 @@ import { OWNER_DONE, type OwnerDone, ownerSheet } from '../../views/pages/owner-
 import { refused } from '../../views/pages/problem-sheet.ts';
 import { renderPage } from '../../views/pages/render.ts';
 import { voiceFor } from '../../views/pages/words.ts';
+import { instantIn } from './form-body.ts';
 import type { GuessCheck } from './guesses.ts';
 import { sendPage, sendUnknown } from './page-answer.ts';
 import { fieldsOf, LARGEST_FORM, type SmallForm } from './small-form.ts';
@@ -106,7 +105,7 @@ function refuse(
 ): FastifyReply {
   if (!(fault instanceof Refused) || fault.refusal.kind !== 'invalid') throw fault;
   const voice = voiceFor(owner.language);
-  const time = fault.refusal.faults.some(({ pointer }) => pointer === '#/at');
+  const time = fault.refusal.faults.some(({ pointer }) => ['#/at', '#/when'].includes(pointer));
   const words = voice.say(time ? 'owner.refused.when' : 'owner.refused');
   return sendPage(reply, renderPage('problem', ...refused(voice, [words], backTo)), 400);
 }
@@ -121,16 +120,8 @@ function entryOf(form: SmallForm, timeZone: string, now: Instant): NewEntry {
   if (position === undefined) throw invalid('#/position', 'Say where the top is.');
   return {
     position,
-    at: form['when'] === undefined || form['when'] === '' ? now : whenOf(form['when'], timeZone),
+    at: instantIn(form, 'when', timeZone) ?? now,
     ...(form['damp'] === undefined ? {} : { damp: true }),
     ...(form['coverOn'] === undefined ? {} : { coverOn: true }),
   };
-}
-
-/** A time as a browser writes it, on the clock where the car is. */
-function whenOf(text: string, timeZone: string): Instant {
-  const [, day = '', time = ''] =
-    /^(\d{4}-\d{2}-\d{2})T((?:[01]\d|2[0-3]):[0-5]\d)(?::\d{2}(?:\.\d{1,3})?)?$/.exec(text) ?? [];
-  if (!isDay(day)) throw invalid('#/at', 'Give a time that exists.');
-  return instantAt(timeZone, day, time);
 }

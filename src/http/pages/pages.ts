@@ -9,7 +9,11 @@ import { bookedVisitPages } from './booked-visit.ts';
 import { bookingPages } from './booking.ts';
 import { bookPages } from './book.ts';
 import { calendarFeed } from './calendar-feed.ts';
+import { carForms } from './car-forms.ts';
 import { answerWithPages } from './page-answer.ts';
+import { newCarPages } from './new-car.ts';
+import { offersPlanPages } from './offers-plan.ts';
+import { ownerDeskPages } from './owner-desk.ts';
 import { ownerPages } from './owner.ts';
 import { frontPage, referenceRoutes } from './reference.ts';
 import { shopPages } from './shop.ts';
@@ -62,9 +66,13 @@ function peoplePages(deed: Deed, { mailTray }: Doorway) {
     frontPage(app, mailTray !== null);
     signInPages(app, deed, await countGuesses(app, WRONG_KEYS_A_MINUTE));
     shopPages(app, deed);
+    carForms(app, deed);
     visitForms(app, deed);
     bookedVisitPages(app, deed);
     bookingPages(app, deed);
+    offersPlanPages(app, deed);
+    ownerDeskPages(app, deed);
+    newCarPages(app, deed);
     if (mailTray !== null) trayPages(app, deed, mailTray);
   };
 }

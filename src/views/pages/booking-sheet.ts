@@ -12,7 +12,11 @@ import { bookedInWords } from './top-sheet.ts';
 import { DUE_WORDS } from './tops-sheet.ts';
 
 export interface BookingFacts {
-  readonly top: { readonly id: string; readonly lubrication: LubricationDue };
+  readonly top: {
+    readonly id: string;
+    readonly retiredOn: Day | null;
+    readonly lubrication: LubricationDue;
+  };
   readonly car: { readonly registration: string };
   readonly today: Day;
   readonly booked: readonly BookedFacts[];
@@ -29,6 +33,8 @@ export interface BookingModel {
   readonly topHref: string;
   readonly done: string;
   readonly due: string;
+  /** Why nothing can be booked for this top; empty where something can. */
+  readonly retired: string;
   readonly kinds: readonly {
     readonly href: string;
     readonly words: string;
@@ -63,6 +69,10 @@ export function bookingSheet(
     topHref: `/tops/${top.id}`,
     done: facts.called ? 'The call is noted. Now the week.' : '',
     due: `Oil due on ${EN.day(dueOn)}, ${DUE_WORDS[state]}; window ${EN.span(windowFrom, windowTo)}.`,
+    retired:
+      top.retiredOn === null
+        ? ''
+        : `This top was retired on ${EN.day(top.retiredOn)}. Book for the top that is on the car.`,
     kinds: KINDS.map((one) => ({ href: `${own}?kind=${one}`, words: one, here: one === kind })),
     form: formOf(own, once, sent),
     kind,

@@ -1,12 +1,17 @@
+import type { CallOutcome } from '../../domain/calls/earlier-calls.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { FoldedClock } from '../../domain/folding/clock.ts';
 import { localeOf } from '../letters/locale.ts';
+import { type CallFormModel, callForm, outcomeInWords } from './call-form.ts';
 import { clockWords } from './clock-words.ts';
+import type { Sent } from './form.ts';
 import type { Frame } from './frame.ts';
+import { type PositionFacts, type PositionModel, positionForm } from './position-form.ts';
 import { voiceFor } from './words.ts';
 
 interface VisitFacts {
+  readonly id: string;
   readonly kind: string;
   readonly state: string;
   readonly plannedOn: Day | null;
@@ -38,6 +43,8 @@ export interface CarFacts {
   readonly now: Instant;
   readonly today: Day;
   readonly car: {
+    readonly id: string;
+    readonly ownerId: string;
     readonly registration: string;
     readonly timeZone: string;
     readonly handbook: {
@@ -47,6 +54,13 @@ export interface CarFacts {
     readonly keeping: { readonly place: string; readonly salt: string; readonly use: string };
   };
   readonly ownerName: string;
+  readonly erased: boolean;
+  readonly entries: PositionFacts['entries'];
+  readonly calls: readonly {
+    readonly on: Day;
+    readonly outcome: CallOutcome;
+    readonly notes: string | null;
+  }[];
   readonly clock: FoldedClock;
   readonly folded: { readonly hours: number; readonly longest: number };
   readonly tops: readonly {
@@ -63,7 +77,18 @@ export interface CarFacts {
   }[];
 }
 
+/** Who looks at the page, what led to it, and a form of it that came back. */
+export interface CarLooking {
+  /** Whether whoever looks may record something. */
+  readonly records: boolean;
+  readonly done: string | undefined;
+  readonly once: string;
+  readonly came: { readonly form: 'position' | 'call'; readonly sent: Sent } | null;
+}
+
 interface VisitModel {
+  /** Where a booked visit is completed or called off; null where it is over. */
+  readonly href: string | null;
   readonly heading: string;
   readonly lines: readonly string[];
   readonly readings: readonly { readonly pivot: string; readonly found: string }[];
@@ -71,6 +96,19 @@ interface VisitModel {
 }
 
 export interface CarModel {
+  /** What was just recorded; empty where nothing was. */
+  readonly done: string;
+  /** What can be recorded about the car; null for whoever may only read. */
+  readonly records: {
+    readonly oiling: string | null;
+    readonly booking: string | null;
+    readonly owner: string | null;
+    readonly recover: string;
+    readonly recoverWords: string;
+    readonly top: PositionModel;
+    readonly call: CallFormModel | null;
+  } | null;
+  readonly calls: readonly string[];
   readonly registration: string;
   readonly printed: string;
   readonly facts: readonly { readonly label: string; readonly value: string }[];
@@ -85,12 +123,18 @@ export interface CarModel {
 const EN = localeOf('en-GB');
 
 /** The history of a car, top by top and visit by visit. */
-export function carSheet(record: CarFacts): [Frame, CarModel] {
+export function carSheet(record: CarFacts, looking: CarLooking): [Frame, CarModel] {
   const { car, clock, now, folded, tops } = record;
   const seen = { timeZone: car.timeZone, now, restHours: 0 };
   const { position, since } = clockWords(clock, seen, voiceFor('en'));
   const { foldedLimitDays, foldFloorCelsius } = car.handbook;
   const model: CarModel = {
+    done: DONE[looking.done ?? ''] ?? '',
+    records: looking.records ? recordsModel(record, looking) : null,
+    calls: record.calls.map(
+      ({ on, outcome, notes }) =>
+        `${EN.day(on)}: ${outcomeInWords(outcome)}${notes === null ? '' : `. ${notes}`}`,
+    ),
     registration: car.registration,
     printed: EN.day(record.today),
     facts: [
@@ -113,13 +157,40 @@ export function carSheet(record: CarFacts): [Frame, CarModel] {
       heading: `Top fitted on ${EN.day(top.fittedOn)}${top.retiredOn === null ? '' : `, retired on ${EN.day(top.retiredOn)}`}`,
       href: `/tops/${top.id}`,
       what: `${top.cover.material}, ${words(top.window)} window, ${top.powered ? 'powered' : 'folded by hand'}, frame ${top.framePattern}`,
-      visits: visits.map(visitModel),
+      visits: visits.map((visit) => visitModel(visit, looking.records)),
     })),
   };
   return [{ lang: 'en', title: 'History of a car', nav: { here: 'tops' } }, model];
 }
 
-function visitModel(visit: VisitFacts): VisitModel {
+const DONE: Readonly<Record<string, string>> = {
+  raised: 'Noted: raised.',
+  folded: 'Noted: folded.',
+  'folded-under-hard-top': 'Noted: folded under the hard top.',
+  withdrawn: 'Taken back.',
+  call: 'The call is noted.',
+  added: 'The car is in care.',
+};
+
+function recordsModel(
+  record: CarFacts,
+  { once, came }: CarLooking,
+): NonNullable<CarModel['records']> {
+  const { car, tops, erased } = record;
+  const top = tops.find((one) => one.top.retiredOn === null)?.top;
+  const sentTo = (form: 'position' | 'call') => (came?.form === form ? came.sent : null);
+  return {
+    oiling: top === undefined ? null : `/tops/${top.id}/visit`,
+    booking: top === undefined ? null : `/tops/${top.id}/booking`,
+    owner: erased ? null : `/owners/${car.ownerId}`,
+    recover: `/cars/${car.id}/top`,
+    recoverWords: top === undefined ? 'Record its top' : 'Re-cover',
+    top: positionForm(record, once, sentTo('position')),
+    call: erased ? null : callForm(car.id, 'car', once, sentTo('call')),
+  };
+}
+
+function visitModel(visit: VisitFacts, records: boolean): VisitModel {
   const { kind, state, doneOn, plannedOn, minutes, swayMm, diagonalsMm, breakawayN } = visit;
   const day = doneOn ?? plannedOn;
   const oiled = visit.readings.filter((reading) => reading.oiled).length;
@@ -132,7 +203,9 @@ function visitModel(visit: VisitFacts): VisitModel {
       : [`diagonals ${diagonalsMm.left} mm left, ${diagonalsMm.right} mm right`]),
     ...(breakawayN === null ? [] : [`breakaway force ${breakawayN} N`]),
   ];
+  const open = state === 'booked' || state === 'planned';
   return {
+    href: records && open ? `/visits/${visit.id}` : null,
     heading: `${day === null ? 'No day' : EN.day(day)}: ${words(kind)}, ${state}`,
     lines: [
       ...(measures.length === 0 ? [] : [`${measures.join('; ')}.`]),

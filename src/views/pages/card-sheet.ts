@@ -20,12 +20,12 @@ export function cardSheet(
 ): [Frame, CardModel] {
   return [
     { lang: voice.language, title: voice.say('card.title'), nav: null },
-    { say: voice.say, organisation, address, back, code: codeOf(address) },
+    { say: voice.say, organisation, address, back, code: squareOf(address) },
   ];
 }
 
 /** A QR code that stands a quarter of its face being dirty, with the quiet zone of four modules. */
-function codeOf(text: string): CardModel['code'] {
+export function squareOf(text: string): CardModel['code'] {
   const { size, data } = encode(text, { ecc: 'Q', border: 4 });
   const path = data
     .flatMap((row, y) => row.flatMap((dark, x) => (dark ? [`M${x} ${y}h1v1h-1z`] : [])))

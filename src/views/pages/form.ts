@@ -25,9 +25,11 @@ export interface ChoiceModel {
   readonly chosen: boolean;
 }
 
-/** One field of a form. Its name is its id too. */
+/** One field of a form. */
 export interface FieldModel {
   readonly name: string;
+  /** Its name, unless a page has several forms with a field of this name. */
+  readonly id: string;
   readonly label: string;
   readonly kind: 'input' | 'area' | 'select' | 'radio';
   readonly type: string;
@@ -49,7 +51,7 @@ export interface TickModel {
 }
 
 type Given = Partial<
-  Pick<FieldModel, 'type' | 'mode' | 'hint' | 'needed' | 'complete' | 'list'>
+  Pick<FieldModel, 'id' | 'type' | 'mode' | 'hint' | 'needed' | 'complete' | 'list'>
 > & {
   readonly value?: string | number | null | undefined;
   readonly area?: boolean;
@@ -65,6 +67,7 @@ export function field(
   const { value, area = false, ...rest } = given;
   return {
     name,
+    id: name,
     label,
     kind: area ? 'area' : 'input',
     type: 'text',
@@ -102,13 +105,18 @@ export function tick(sent: Sent | null, name: string, label: string, first: bool
   return { name, label, ticked: sent === null ? first : typedIn(sent, name) !== null };
 }
 
-/** The form around the fields. */
-export function formOf(action: string, once: string, sent: Sent | null): FormModel {
+/** The form around the fields; `idOf` where the ids of its fields are not their names. */
+export function formOf(
+  action: string,
+  once: string,
+  sent: Sent | null,
+  idOf: (name: string) => string = (name) => name,
+): FormModel {
   return {
     action,
     once,
     wrong: (sent?.faults ?? []).map((one) => ({
-      href: one.field === null ? null : `#${one.field}`,
+      href: one.field === null ? null : `#${idOf(one.field)}`,
       words: one.words,
     })),
   };

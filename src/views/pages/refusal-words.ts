@@ -47,5 +47,7 @@ const PHRASES: readonly (readonly [RegExp, string])[] = [
   [/ GET the top to see its pivots\./, ''],
   [/Give either a week, .*/, 'Choose a week or a day.'],
   [/^(?:Missing\. )?Give one of ".*$/, 'Choose one of the list.'],
+  [/^Write at least one character\.$/, 'Fill this in.'],
+  [/^(?:Missing\. )?Give a text(?: here)?\.$/, 'Fill this in.'],
   [/^Missing\. /, ''],
 ];

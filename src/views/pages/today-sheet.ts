@@ -4,7 +4,9 @@ import type { Instant } from '../../domain/calendar/instant.ts';
 import type { FoldedClock } from '../../domain/folding/clock.ts';
 import type { LubricationDue } from '../../domain/lubrication/due.ts';
 import { localeOf } from '../letters/locale.ts';
+import { type CallFormModel, callForm } from './call-form.ts';
 import { clockWords } from './clock-words.ts';
+import type { Sent } from './form.ts';
 import type { Frame } from './frame.ts';
 import { DUE_WORDS } from './tops-sheet.ts';
 import { voiceFor } from './words.ts';
@@ -15,6 +17,7 @@ export interface TodayFacts {
   readonly organisation: { readonly name: string; readonly timeZone: string };
   readonly calls: {
     readonly items: readonly {
+      readonly carId: string;
       readonly topId: string;
       readonly registration: string;
       readonly ownerName: string;
@@ -80,12 +83,22 @@ export interface TodayFacts {
   };
   readonly standing: {
     readonly items: readonly {
+      readonly ownerId: string;
       readonly name: string;
       readonly address: string;
       readonly words: string;
     }[];
     readonly alerts: readonly { readonly at: Instant; readonly words: string }[];
   };
+}
+
+/** Who looks at the page, what led to it, and the call whose form came back. */
+export interface TodayLooking {
+  /** Whether whoever looks may record something. */
+  readonly records: boolean;
+  readonly done: string | undefined;
+  readonly once: string;
+  readonly came: { readonly carId: string; readonly sent: Sent } | null;
 }
 
 interface Person {
@@ -95,6 +108,9 @@ interface Person {
 }
 
 export interface TodayModel {
+  /** What was just recorded; empty where nothing was. */
+  readonly done: string;
+  readonly records: boolean;
   readonly organisation: string;
   readonly day: string;
   readonly calls: readonly (Person & {
@@ -102,6 +118,9 @@ export interface TodayModel {
     readonly registration: string;
     readonly reason: string;
     readonly lastCall: string | null;
+    /** Null for whoever may only read. */
+    readonly note: CallFormModel | null;
+    readonly noteOpen: boolean;
   })[];
   readonly moreCalls: number;
   readonly folded: readonly (Person & {
@@ -146,7 +165,12 @@ export interface TodayModel {
     readonly fault: string;
   }[];
   readonly alerts: readonly { readonly when: string; readonly words: string }[];
-  readonly unreached: TodayFacts['standing']['items'];
+  readonly unreached: readonly {
+    readonly href: string;
+    readonly name: string;
+    readonly address: string;
+    readonly words: string;
+  }[];
 }
 
 const EN = localeOf('en-GB');
@@ -160,12 +184,16 @@ const LETTER_WORDS: Readonly<Record<string, string>> = {
 };
 
 /** The shop's morning page. */
-export function todaySheet(facts: TodayFacts): [Frame, TodayModel] {
+export function todaySheet(facts: TodayFacts, looking: TodayLooking): [Frame, TodayModel] {
+  const { records, once, came } = looking;
+  const sentFor = (carId: string) => (came?.carId === carId ? came.sent : null);
   const { calls, due, diary, letters, standing, now } = facts;
   const { timeZone } = facts.organisation;
   const voice = voiceFor('en');
   const when = (instant: Instant) => voice.moment(instant, timeZone, now);
   const model: TodayModel = {
+    done: DONE[looking.done ?? ''] ?? '',
+    records,
     organisation: facts.organisation.name,
     day: EN.day(facts.today),
     calls: calls.items.map((call) => ({
@@ -177,6 +205,8 @@ export function todaySheet(facts: TodayFacts): [Frame, TodayModel] {
         call.lastCall === null
           ? null
           : `Rung last on ${EN.day(call.lastCall.on)}: ${words(call.lastCall.outcome)}.`,
+      note: records ? callForm(call.carId, 'today', once, sentFor(call.carId)) : null,
+      noteOpen: sentFor(call.carId) !== null,
     })),
     moreCalls: Math.max(0, calls.inAll - calls.items.length),
     folded: facts.folded.flatMap((car) => foldedRow(car, now)),
@@ -190,7 +220,7 @@ export function todaySheet(facts: TodayFacts): [Frame, TodayModel] {
       until: EN.day(lubrication.windowTo),
     })),
     moreDue: facts.moreDue,
-    weeks: diary.weeks.map(weekRow),
+    weeks: diary.weeks.map((week) => weekRow(week, records)),
     says: diary.says,
     parts: facts.parts.map(({ label, piece, order, inHand, because }) => ({
       label,
@@ -209,10 +239,18 @@ export function todaySheet(facts: TodayFacts): [Frame, TodayModel] {
       fault,
     })),
     alerts: standing.alerts.map((alert) => ({ when: when(alert.at), words: alert.words })),
-    unreached: standing.items,
+    unreached: standing.items.map(({ ownerId, ...one }) => ({
+      ...one,
+      href: `/owners/${ownerId}`,
+    })),
   };
   return [{ lang: 'en', title: 'Today', nav: { here: 'today' } }, model];
 }
+
+const DONE: Readonly<Record<string, string>> = {
+  call: 'The call is noted; the car comes later in the list for a while.',
+  offers: 'The offers are made. Their letters leave in letter hours.',
+};
 
 function foldedRow(
   car: TodayFacts['folded'][number],
@@ -233,7 +271,10 @@ function foldedRow(
   ];
 }
 
-function weekRow(week: TodayFacts['diary']['weeks'][number]): TodayModel['weeks'][number] {
+function weekRow(
+  week: TodayFacts['diary']['weeks'][number],
+  records: boolean,
+): TodayModel['weeks'][number] {
   const { id, monday, openDays, capacityPlaces, bookedPlaces, offeredPlaces } = week;
   const number = Number(id.slice(-2));
   const offered = offeredPlaces > 0 ? `, ${offeredPlaces} more offered` : '';
@@ -243,8 +284,8 @@ function weekRow(week: TodayFacts['diary']['weeks'][number]): TodayModel['weeks'
       openDays.length === 0
         ? 'Closed.'
         : `${bookedPlaces} of ${capacityPlaces} half hours booked${offered}.`,
-    visits: week.visits.map(({ topId, registration, ownerName, kind, on, minutes }) => ({
-      href: `/tops/${topId}`,
+    visits: week.visits.map(({ visitId, topId, registration, ownerName, kind, on, minutes }) => ({
+      href: records ? `/visits/${visitId}` : `/tops/${topId}`,
       words: `${registration}, ${ownerName}: ${words(kind)}, ${minutes} minutes`,
       day: EN.day(on),
     })),

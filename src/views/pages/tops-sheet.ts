@@ -14,6 +14,8 @@ export interface TopsModel {
     readonly day: string;
   }[];
   readonly next: string | null;
+  /** Whether whoever looks may record something. */
+  readonly records: boolean;
 }
 
 /** How a due day stands, in a word. */
@@ -28,7 +30,11 @@ interface DueTop {
 }
 
 /** A page of all tops on cars, the soonest due first. */
-export function topsSheet(tops: readonly DueTop[], next: string | null): [Frame, TopsModel] {
+export function topsSheet(
+  tops: readonly DueTop[],
+  next: string | null,
+  records: boolean,
+): [Frame, TopsModel] {
   const locale = localeOf('en-GB');
   return [
     { lang: 'en', title: 'Tops', nav: { here: 'tops' } },
@@ -42,6 +48,7 @@ export function topsSheet(tops: readonly DueTop[], next: string | null): [Frame,
         word: DUE_WORDS[lubrication.state],
         day: locale.day(lubrication.dueOn),
       })),
+      records,
       next: next === null ? null : `/tops?after=${encodeURIComponent(next)}`,
     },
   ];

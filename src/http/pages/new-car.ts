@@ -1,0 +1,165 @@
+import type { FastifyInstance } from 'fastify';
+import { z } from 'zod';
+import { dayIn } from '../../domain/calendar/zone.ts';
+import type { Caller, Deed } from '../../usecases/deed.ts';
+import { fitTop } from '../../usecases/fit-top.ts';
+import { listPatterns } from '../../usecases/frame-patterns.ts';
+import { showOrganisation } from '../../usecases/organisations.ts';
+import { showCar } from '../../usecases/read-cars.ts';
+import { showOwner } from '../../usecases/read-owners.ts';
+import { listTops } from '../../usecases/read-tops.ts';
+import {
+  coverMaterial,
+  day,
+  handbookFields,
+  keepingFields,
+  ownerFields,
+  patternName,
+  registration,
+  warranties,
+  windowKind,
+} from '../../usecases/record-fields.ts';
+import { takeIntoCare } from '../../usecases/take-into-care.ts';
+import type { Sent } from '../../views/pages/form.ts';
+import { newCarSheet, recoverSheet, WARRANTIES_SHOWN } from '../../views/pages/new-car-sheet.ts';
+import { renderPage } from '../../views/pages/render.ts';
+import { numberIn, readBy, textIn } from './form-body.ts';
+import { ownerIn } from './owner-desk.ts';
+import { answerForm, freshOnce, pathOf } from './shop-form.ts';
+import { cleanId, showForm } from './shop-page.ts';
+import type { SmallForm } from './small-form.ts';
+
+const LARGEST = 16 * 1024;
+// As many tops as a car will ever have.
+const TOPS_LOOKED_AT = 200;
+
+const topShape = {
+  fittedOn: day,
+  framePattern: patternName,
+  cover: z.strictObject({ material: coverMaterial }),
+  window: windowKind,
+  powered: z.boolean().optional(),
+  warranties,
+};
+const fitting = z.strictObject(topShape);
+const carShape = {
+  registration,
+  handbook: z.strictObject(handbookFields),
+  keeping: z.strictObject(keepingFields),
+  ...topShape,
+};
+const knownOwner = z.strictObject(carShape);
+const newOwner = z.strictObject({ owner: z.strictObject(ownerFields), ...carShape });
+
+/** A new car in care, and a new top on a car. */
+export function newCarPages(app: FastifyInstance, deed: Deed): void {
+  const newPage = async (caller: Caller, ownerId: string | undefined, sent: Sent | null) => {
+    const organisation = await showOrganisation(deed, caller);
+    const facts = {
+      organisation,
+      today: dayIn(organisation.timeZone, deed.now()),
+      owner: ownerId === undefined ? null : await showOwner(deed, caller, cleanId(ownerId)),
+      patterns: await listPatterns(deed, caller),
+    };
+    return renderPage('new-car', ...newCarSheet(facts, freshOnce(), sent));
+  };
+  showForm(app, deed, '/new', ({ caller, query }) => newPage(caller, query('owner'), null));
+  answerForm(app, deed, {
+    path: '/new',
+    largest: LARGEST,
+    record: async ({ caller, form }) => {
+      const { carId } = await takeIntoCare(deed, caller, await careIn(deed, caller, form));
+      return { to: `/cars/${carId}?done=added` };
+    },
+    show: ({ caller, form }, sent) => newPage(caller, textIn(form, 'owner'), sent),
+    fieldAt,
+  });
+  const topPage = async (caller: Caller, carId: string, sent: Sent | null) => {
+    const car = await showCar(deed, caller, carId);
+    const { items } = await listTops(deed, caller, { carId, limit: TOPS_LOOKED_AT });
+    const facts = {
+      car,
+      today: dayIn(car.timeZone, deed.now()),
+      top: items.find(({ retiredOn }) => retiredOn === null) ?? null,
+      patterns: await listPatterns(deed, caller),
+    };
+    return renderPage('recover', ...recoverSheet(facts, freshOnce(), sent));
+  };
+  showForm(app, deed, '/cars/:id/top', ({ caller, id }) => topPage(caller, id, null));
+  answerForm(app, deed, {
+    path: '/cars/:id/top',
+    largest: LARGEST,
+    record: async ({ caller, params, form }) => {
+      const { id: carId } = await showCar(deed, caller, params.id);
+      const { id } = await fitTop(deed, caller, { carId, ...readBy(fitting, topIn(form)) });
+      return { to: `/tops/${id}?done=fitted` };
+    },
+    show: ({ caller, params }, sent) => topPage(caller, params.id, sent),
+    fieldAt,
+  });
+}
+
+async function careIn(deed: Deed, caller: Caller, form: SmallForm) {
+  const ownerId = textIn(form, 'owner');
+  if (ownerId === undefined) {
+    const said = {
+      owner: ownerIn(form, (name) => `owner/${name}`),
+      ...carIn(form),
+      ...topIn(form),
+    };
+    const { owner, ...rest } = readBy(newOwner, said);
+    return { owner, ...apart(rest) };
+  }
+  const { id } = await showOwner(deed, caller, cleanId(ownerId));
+  return { owner: id, ...apart(readBy(knownOwner, { ...carIn(form), ...topIn(form) })) };
+}
+
+/** The car and its top, which the form has side by side. */
+function apart({ registration: plate, handbook, keeping, ...top }: z.output<typeof knownOwner>) {
+  return { car: { registration: plate, handbook, keeping }, top };
+}
+
+function carIn(form: SmallForm) {
+  return {
+    registration: textIn(form, 'registration') ?? '',
+    handbook: {
+      foldedLimitDays: numberIn(form, 'handbook/foldedLimitDays'),
+      foldFloorCelsius: numberIn(form, 'handbook/foldFloorCelsius'),
+    },
+    keeping: {
+      place: textIn(form, 'keeping/place'),
+      salt: textIn(form, 'keeping/salt'),
+      use: textIn(form, 'keeping/use'),
+      foldsPerYear: numberIn(form, 'keeping/foldsPerYear'),
+    },
+  };
+}
+
+function topIn(form: SmallForm) {
+  const powered = textIn(form, 'powered');
+  return {
+    fittedOn: textIn(form, 'fittedOn') ?? '',
+    framePattern: textIn(form, 'framePattern') ?? '',
+    cover: { material: textIn(form, 'cover/material') },
+    window: textIn(form, 'window'),
+    powered: powered === undefined ? undefined : powered === 'yes',
+    warranties: warrantyRows(form).map((row) => ({
+      part: textIn(form, `warranties/${row}/part`) ?? '',
+      months: numberIn(form, `warranties/${row}/months`),
+    })),
+  };
+}
+
+/** The rows of warranties in which something was said. */
+function warrantyRows(form: SmallForm): number[] {
+  return Array.from({ length: WARRANTIES_SHOWN }, (_, row) => row).filter((row) =>
+    ['part', 'months'].some((name) => textIn(form, `warranties/${row}/${name}`) !== undefined),
+  );
+}
+
+/** The field that a pointer means: empty rows of warranties are left out of what is recorded. */
+function fieldAt(pointer: string, form: SmallForm): string | null {
+  const [, at = '', name = ''] = /^#\/warranties\/(\d+)\/(\w+)$/.exec(pointer) ?? [];
+  if (name === '') return pathOf(pointer);
+  return `warranties/${warrantyRows(form)[Number(at)] ?? 0}/${name}`;
+}
