@@ -8,6 +8,7 @@ export {
   instant,
   language,
   line,
+  logo,
   millimetres,
   prose,
   timeZone,

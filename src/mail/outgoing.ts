@@ -141,6 +141,8 @@ export function toMailOptions(letter: OutgoingLetter): LetterMail {
   const messageId = messageIdOf('messageId', letter.messageId);
   const earlier = letter.references?.split(/ +/).filter((id) => id !== '');
   const references = earlier?.map((id) => messageIdOf('references', id));
+  const { html, pictures } = withPictures(letter.html, messageId);
+  const attachments = [...pictures, ...(letter.calendar ? [calendarOf(letter.calendar)] : [])];
   return {
     messageId,
     date,
@@ -148,7 +150,7 @@ export function toMailOptions(letter: OutgoingLetter): LetterMail {
     to,
     subject: oneLine('subject', letter.subject),
     text: letter.text,
-    html: letter.html,
+    html,
     headers: headersOf(letter),
     list: listOf(letter),
     envelope: {
@@ -159,12 +161,35 @@ export function toMailOptions(letter: OutgoingLetter): LetterMail {
       to: [to.address],
     },
     ...(references?.length ? { references, inReplyTo: references.at(-1) } : {}),
-    ...(letter.calendar ? { attachments: [calendarOf(letter.calendar)] } : {}),
+    ...(attachments.length > 0 ? { attachments } : {}),
     // The content is our own text; nothing in it may make the mailer open a file or an address.
     disableFileAccess: true,
     disableUrlAccess: true,
   };
 }
+
+/**
+ * The HTML with its pictures moved into parts of their own (RFC 2392): mail programs show those, but
+ * few show a picture that stands in the text as a data address.
+ */
+function withPictures(html: string, messageId: string) {
+  const pictures: NonNullable<SendMailOptions['attachments']> = [];
+  const moved = html.replaceAll(DATA_PICTURE, (_, kind: string, content: string) => {
+    const cid = `picture${pictures.length + 1}.${messageId.slice(1, -1)}`;
+    pictures.push({
+      cid,
+      filename: `picture${pictures.length + 1}.${kind}`,
+      contentType: `image/${kind}`,
+      contentDisposition: 'inline',
+      content,
+      encoding: 'base64',
+    });
+    return `src="cid:${cid}"`;
+  });
+  return { html: moved, pictures };
+}
+
+const DATA_PICTURE = /src="data:image\/(png|jpeg|gif);base64,([A-Za-z0-9+/=]+)"/g;
 
 function calendarOf(calendar: NonNullable<OutgoingLetter['calendar']>) {
   return {

@@ -15,6 +15,7 @@ export interface Spoken {
   readonly carId: string | null;
   readonly ownerId: string;
   readonly letterId: string;
+  readonly messageId: string;
   readonly kind: LetterKind;
   readonly state: string;
   readonly notBefore: Instant;

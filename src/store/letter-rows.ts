@@ -23,6 +23,8 @@ export type LetterRow = {
   calendar: string | null;
   messageId: string;
   messageDate: Instant;
+  /** Message-IDs of the earlier letters on the same matter, oldest first, between spaces. */
+  refersTo: string | null;
   plannedAt: Instant;
   notBefore: Instant;
   attempts: number;

@@ -56,6 +56,7 @@ export interface VisitLetterRow {
   /** `KIND:VISIT:DAY`, with more behind it. */
   key: string;
   kind: LetterKind;
+  messageId: string;
   state: string;
   startedAt: Instant | null;
 }
@@ -66,7 +67,7 @@ export function lettersAboutVisit(
   visit: Pick<ToldVisitRow, 'id' | 'carId'>,
 ): Promise<VisitLetterRow[]> {
   return sql.all(
-    `SELECT o."letterId", o."key", o."kind", l."state", l."startedAt" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" WHERE o."carId" = ? AND o."kind" IN ('visit-booked', 'visit-moved', 'visit-called-off', 'visit-report') AND o."key" LIKE ? ORDER BY o."letterId"`,
+    `SELECT o."letterId", o."key", o."kind", l."messageId", l."state", l."startedAt" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" WHERE o."carId" = ? AND o."kind" IN ('visit-booked', 'visit-moved', 'visit-called-off', 'visit-report') AND o."key" LIKE ? ORDER BY o."letterId"`,
     [visit.carId, `%:${visit.id}:%`],
   );
 }

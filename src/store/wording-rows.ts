@@ -39,3 +39,15 @@ export async function removeWordingRow(
   );
   return gone > 0;
 }
+
+/** The pictures at the head of letters, of one organisation or of all that have one. */
+export function logoRows(
+  sql: Sql,
+  organisationId: string | null,
+): Promise<{ id: string; logo: string }[]> {
+  return organisationId === null
+    ? sql.all('SELECT "id", "logo" FROM "organisation" WHERE "logo" IS NOT NULL')
+    : sql.all('SELECT "id", "logo" FROM "organisation" WHERE "id" = ? AND "logo" IS NOT NULL', [
+        organisationId,
+      ]);
+}

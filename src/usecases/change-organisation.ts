@@ -18,6 +18,7 @@ export interface OrganisationChange {
   readonly postalAddress?: string | null | undefined;
   readonly phone?: string | null | undefined;
   readonly email?: string | null | undefined;
+  readonly logo?: string | null | undefined;
   readonly letterHours?: { readonly from: number; readonly to: number } | undefined;
   readonly nightAlarms?: boolean | undefined;
 }
@@ -40,7 +41,7 @@ export async function changeOrganisation(
       const next = merged(before, change);
       if (next.name !== before.name) await refuseTakenName(sql, next.name);
       await sql.run(
-        'UPDATE "organisation" SET "name" = ?, "kind" = ?, "timeZone" = ?, "language" = ?, "postalAddress" = ?, "phone" = ?, "email" = ?, "letterHours" = ?, "nightAlarms" = ?, "version" = ? WHERE "id" = ?',
+        'UPDATE "organisation" SET "name" = ?, "kind" = ?, "timeZone" = ?, "language" = ?, "postalAddress" = ?, "phone" = ?, "email" = ?, "logo" = ?, "letterHours" = ?, "nightAlarms" = ?, "version" = ? WHERE "id" = ?',
         [
           next.name,
           next.kind,
@@ -49,6 +50,7 @@ export async function changeOrganisation(
           next.postalAddress,
           next.phone,
           next.email,
+          next.logo,
           next.letterHours,
           next.nightAlarms,
           before.version + 1,
@@ -76,6 +78,7 @@ function merged(before: OrganisationRow, change: OrganisationChange) {
     postalAddress: kept(change.postalAddress, before.postalAddress),
     phone: kept(change.phone, before.phone),
     email: kept(change.email, before.email),
+    logo: kept(change.logo, before.logo),
     letterHours: hours === undefined ? before.letterHours : `${hours.from}-${hours.to}`,
     nightAlarms: change.nightAlarms ?? flag(before.nightAlarms),
   };

@@ -50,6 +50,7 @@ export function outgoingOf(
     ...(head.bounceAddress === undefined
       ? {}
       : { envelopeFrom: verpAddress(head.bounceAddress, letter.id) }),
+    ...(letter.refersTo === null ? {} : { references: letter.refersTo }),
     ...(letter.calendar === null
       ? {}
       : { calendar: calendarColumn.parse(JSON.parse(letter.calendar)) }),

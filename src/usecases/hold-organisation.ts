@@ -14,6 +14,7 @@ export interface OrganisationRow {
   readonly postalAddress: string | null;
   readonly phone: string | null;
   readonly email: string | null;
+  readonly logo: string | null;
   readonly letterHours: string;
   readonly nightAlarms: unknown;
   readonly ownRules: string;

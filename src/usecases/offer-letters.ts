@@ -11,8 +11,8 @@ import { renderLetter } from '../views/letters/render.ts';
 import { speakerOf } from '../views/letters/sheet.ts';
 import type { Deed } from './deed.ts';
 import { newLink } from './links.ts';
-import type { OwnWords } from './own-words.ts';
-import { loadOwnWords } from './own-words.ts';
+import type { OwnStyle } from './own-style.ts';
+import { loadOwnStyle } from './own-style.ts';
 import type { WrittenLetter } from './write-letter.ts';
 import { composeLetter } from './write-letter.ts';
 
@@ -43,7 +43,7 @@ export async function writeVisitOffered(
   await cancelLetters(sql, ended, 'the offer has ended', at);
   const offers = await offersUntold(sql, organisationId);
   if (offers.length === 0) return 0;
-  const ownWords = await loadOwnWords(sql, organisationId);
+  const ownStyle = await loadOwnStyle(sql, organisationId);
   const untold: Untold[] = [];
   for (let start = 0; start < offers.length; start += CARS_A_CHUNK) {
     const part = offers.slice(start, start + CARS_A_CHUNK);
@@ -57,7 +57,7 @@ export async function writeVisitOffered(
       if (weeks.length > 0) untold.push({ offerId: id, car, weeks });
     }
   }
-  const written = letterful(untold).map((group) => write(deed, group, ownWords, at));
+  const written = letterful(untold).map((group) => write(deed, group, ownStyle, at));
   const stored = await storeLetters(sql, written);
   const fresh = written.filter(({ letter }) => stored.has(letter.id));
   await storeLinks(
@@ -88,7 +88,7 @@ function letterful(untold: readonly Untold[]): Untold[][] {
 function write(
   deed: Pick<Deed, 'publicUrl' | 'mailDomain'>,
   group: readonly Untold[],
-  ownWords: OwnWords,
+  ownStyle: OwnStyle,
   at: Instant,
 ): WrittenLetter {
   const car = group[0]?.car;
@@ -118,7 +118,7 @@ function write(
     })),
     links: choices.map(({ link }) => link.row),
   };
-  return composeLetter(deed, plan, at, ownWords, (base, own) =>
+  return composeLetter(deed, plan, at, ownStyle, (base, own) =>
     renderLetter(
       'visit-offered',
       {

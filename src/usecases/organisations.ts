@@ -15,6 +15,8 @@ export interface OrganisationRecord {
   readonly postalAddress: string | null;
   readonly phone: string | null;
   readonly email: string | null;
+  /** The picture at the head of its letters, as a data address. */
+  readonly logo: string | null;
   readonly letterHours: { readonly from: number; readonly to: number };
   readonly nightAlarms: boolean;
   readonly version: number;
@@ -100,6 +102,7 @@ export async function showOrganisation(deed: Deed, caller: Caller): Promise<Orga
     postalAddress: row.postalAddress,
     phone: row.phone,
     email: row.email,
+    logo: row.logo,
     letterHours: { from: Number(from), to: Number(to) },
     nightAlarms: row.nightAlarms,
     version: row.version,

@@ -13,8 +13,10 @@ import { carsToLookAt, dueCarsOf, storeLooks } from '../store/look-rows.ts';
 import type { Sql } from '../store/sql.ts';
 import { cancelUntrue, isOpen } from './cancel-untrue.ts';
 import type { Deed } from './deed.ts';
-import type { OwnWords } from './own-words.ts';
-import { loadOwnWords, NO_OWN_WORDS } from './own-words.ts';
+import type { OwnStyle } from './own-style.ts';
+import { loadOwnStyle, NO_OWN_STYLE } from './own-style.ts';
+import type { Threads } from './letter-threads.ts';
+import { earlierLetters, threadsOf } from './letter-threads.ts';
 import type { LetterRecord } from './read-letters.ts';
 import { letterRecordOf } from './read-letters.ts';
 import type { WrittenLetter } from './write-letter.ts';
@@ -62,17 +64,17 @@ export async function planRound(deed: Deed, request: RoundRequest = {}): Promise
   const letters: LetterRecord[] = [];
   const cancelledIds: string[] = [];
   const seen = new Set<string>();
-  let ownWords: OwnWords = NO_OWN_WORDS;
+  let ownStyle: OwnStyle = NO_OWN_STYLE;
   for (;;) {
     const limit = CARS_AT_A_LOOK + (dryRun ? seen.size : 0);
     const due = await carsToLookAt(deed.store.sql, at, limit, organisationId);
     const ownerIds = [...new Set(due.map((car) => car.ownerId))].filter((id) => !seen.has(id));
     if (ownerIds.length === 0) break;
-    if (seen.size === 0) ownWords = await loadOwnWords(deed.store.sql, organisationId);
+    if (seen.size === 0) ownStyle = await loadOwnStyle(deed.store.sql, organisationId);
     for (const id of ownerIds) seen.add(id);
     for (let start = 0; start < ownerIds.length; start += OWNERS_A_CHUNK) {
       const chunk = ownerIds.slice(start, start + OWNERS_A_CHUNK);
-      const round = { deed, at, ownWords, withLetters };
+      const round = { deed, at, ownStyle, withLetters };
       const done = dryRun
         ? await decideDry(round, chunk)
         : await deed.store.writeSql((sql) => lookAtOwners(round, sql, chunk));
@@ -94,7 +96,7 @@ export async function planRound(deed: Deed, request: RoundRequest = {}): Promise
 interface Round {
   readonly deed: Deed;
   readonly at: Instant;
-  readonly ownWords: OwnWords;
+  readonly ownStyle: OwnStyle;
   readonly withLetters: boolean;
 }
 
@@ -118,13 +120,14 @@ async function lookAtOwners(round: Round, sql: Sql, ownerIds: readonly string[])
   // What was cancelled counts as never written: neither as said nor as a reason to pause.
   const standing = cancelledIds.length === 0 ? facts : await factsOf(sql, ownerIds, at, true);
   const said = keysSaid(standing);
+  const threads = threadsOf(standing.spoken);
   const owners = groupByOwner(standing.cars);
   const letters: LetterRecord[] = [];
   const looks: { id: string; lookAt: Instant | null }[] = [];
   let planned = 0;
   for (let start = 0; start < owners.length; start += OWNERS_A_PART) {
     const part = owners.slice(start, start + OWNERS_A_PART);
-    const fresh = await storeNew(sql, writeOwed(round, part, said));
+    const fresh = await storeNew(sql, writeOwed(round, part, said, threads));
     planned += fresh.length;
     if (round.withLetters) letters.push(...fresh.map(recordOf));
     for (const car of noting(part.flat(), fresh)) {
@@ -162,7 +165,7 @@ async function decideDry(round: Round, ownerIds: readonly string[]): Promise<Loo
   ];
   const cancelledIds = [...untrue, ...lettersToJoin(without(facts, untrue), at)];
   const said = keysSaid(without(facts, cancelledIds));
-  const written = writeOwed(round, groupByOwner(facts.cars), said);
+  const written = writeOwed(round, groupByOwner(facts.cars), said, threadsOf(facts.spoken));
   const letters = round.withLetters ? written.map(recordOf) : [];
   return { planned: written.length, letters, cancelledIds };
 }
@@ -220,12 +223,15 @@ function keysSaid({ spoken }: LoadedFacts): Set<string> {
 }
 
 function writeOwed(
-  { deed, at, ownWords }: Round,
+  { deed, at, ownStyle }: Round,
   owners: readonly CarFacts[][],
   said: ReadonlySet<string>,
+  threads: Threads,
 ): WrittenLetter[] {
   return owners.flatMap((own) =>
-    lettersOwed(own, said, at).map((owed) => writeLetter(deed, own, owed, at, ownWords)),
+    lettersOwed(own, said, at).map((owed) =>
+      writeLetter(deed, own, owed, at, ownStyle, earlierLetters(threads, owed.occasions)),
+    ),
   );
 }
 

@@ -8,7 +8,7 @@ import type { Overrides } from '../views/letters/slots.ts';
 import { wordsByLanguage } from '../views/letters/words.ts';
 import type { Caller, Deed } from './deed.ts';
 import { showOrganisation } from './organisations.ts';
-import { loadOwnWords } from './own-words.ts';
+import { loadOwnStyle } from './own-style.ts';
 
 /** A letter of one kind written from invented data. */
 export interface LetterPreview {
@@ -53,10 +53,10 @@ export async function previewOwnLetter(
   language: string,
 ): Promise<LetterPreview> {
   requireLanguage(language);
-  const { id, name, kind: of, postalAddress, phone } = await showOrganisation(deed, caller);
-  const own = await loadOwnWords(deed.store.sql, id);
-  const house = { name, kind: of, postalAddress, phone, logo: null };
-  return previewLetter(kind, language, own(id, language, kind), house);
+  const { id, name, kind: of, postalAddress, phone, logo } = await showOrganisation(deed, caller);
+  const own = await loadOwnStyle(deed.store.sql, id);
+  const house = { name, kind: of, postalAddress, phone, logo };
+  return previewLetter(kind, language, own.words(id, language, kind), house);
 }
 
 /** A file of the preview folder. */

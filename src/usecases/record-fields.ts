@@ -5,6 +5,7 @@ import { isZone } from '../domain/calendar/zone.ts';
 import { PLACES, SALTS, USES } from '../domain/lubrication/keeping.ts';
 import { PIVOT_KINDS } from '../domain/pivots/frame-patterns.ts';
 import { PIVOT_STATES } from '../domain/pivots/state.ts';
+import { isPicture, LONGEST_PICTURE } from './picture.ts';
 import { FINDING_OUTCOMES } from './visit-records.ts';
 
 // What a field of a record may hold, whichever entrance it comes through: HTTP or a file.
@@ -38,6 +39,14 @@ export const prose = (most: number) =>
       (text) => !CONTROL.test(text.replace(/[\r\n\t]/g, ' ')),
       'Leave out control characters.',
     );
+
+/** The picture at the head of an organisation's letters. */
+export const logo = z
+  .string()
+  .refine(
+    isPicture,
+    `Give a PNG, JPEG or GIF as data:image/png;base64,… of ${LONGEST_PICTURE} characters at most, about 10 KB.`,
+  );
 
 export const day = z
   .string()

@@ -23,6 +23,7 @@ import {
   registration,
   timeZone,
   language,
+  logo,
   visitMeasures,
   warranties,
   windowKind,
@@ -87,6 +88,7 @@ export const ORGANISATION = {
     postalAddress: prose(500).nullable(),
     phone: line(50).nullable(),
     email: email.nullable(),
+    logo: logo.nullable().default(null),
     letterHours: z.string().refine((hours) => {
       const [, from, to] = /^(\d{1,2})-(\d{1,2})$/.exec(hours) ?? [];
       return from !== undefined && Number(from) < Number(to) && Number(to) <= 24;
@@ -333,6 +335,7 @@ export const RECORD_SETS: readonly RecordSet[] = [
       calendar: letterText.nullable(),
       messageId: line(400),
       messageDate: instant,
+      refersTo: z.string().max(8_000).nullable().default(null),
       plannedAt: instant,
       notBefore: instant,
       attempts: count,

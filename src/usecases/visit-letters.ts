@@ -8,7 +8,7 @@ import { cancelLetters, storeLetters } from '../store/letter-rows.ts';
 import { storeLinks } from '../store/link-rows.ts';
 import { readPivots } from '../store/reading-rows.ts';
 import type { Sql } from '../store/sql.ts';
-import type { ToldVisitRow } from '../store/visit-letter-rows.ts';
+import type { ToldVisitRow, VisitLetterRow } from '../store/visit-letter-rows.ts';
 import {
   findingsOfVisit,
   foundOnVisit,
@@ -21,7 +21,8 @@ import type { LetterModel } from '../views/letters/models.ts';
 import { renderLetter } from '../views/letters/render.ts';
 import { speakerOf } from '../views/letters/sheet.ts';
 import type { Deed } from './deed.ts';
-import { loadOwnWords } from './own-words.ts';
+import { earlierLetters, threadsOf } from './letter-threads.ts';
+import { loadOwnStyle } from './own-style.ts';
 import { ownFiguresOf } from './shop-rules.ts';
 import { calendarColumn } from './visit-calendar.ts';
 import { pivotsPart } from './visit-findings.ts';
@@ -70,7 +71,7 @@ async function bringUpToDate(
   const { reportDays } = figuresFor('standing', own);
   const news = newsOf(visit, letters, dayIn(car.timeZone, at), reportDays);
   if (news === null) return;
-  const written = await write(deed, sql, car, { visit, news, again: letters.length > 0 }, at);
+  const written = await write(deed, sql, car, { visit, news, letters }, at);
   const stored = await storeLetters(sql, [written]);
   if (stored.size > 0) await storeLinks(sql, written.links);
 }
@@ -83,39 +84,42 @@ function isSilent({ organisation, owner }: CarFacts): boolean {
 interface Telling {
   readonly visit: ToldVisitRow;
   readonly news: VisitNews;
-  /** Whether it was written about before: then the same day may be told twice. */
-  readonly again: boolean;
+  /** What was written about it before, oldest first. */
+  readonly letters: readonly VisitLetterRow[];
 }
 
 async function write(
   deed: Teller,
   sql: Sql,
   car: CarFacts,
-  { visit, news, again }: Telling,
+  { visit, news, letters }: Telling,
   at: Instant,
 ): Promise<WrittenLetter> {
   const { owner, organisation } = car;
   const [from, to] = organisation.letterHours;
-  const key = `${news.kind}:${visit.id}:${news.on}${again ? `:${visit.version}` : ''}`;
+  // Where it was written about before, the same day may be told twice.
+  const again = letters.length > 0 ? `:${visit.version}` : '';
+  const key = `${news.kind}:${visit.id}:${news.on}${again}`;
   const house = { ...organisation, language: owner.language };
   const dated = news.kind === 'visit-report' ? undefined : calendarColumn(deed, visit, house);
-  const ownWords = await loadOwnWords(sql, organisation.id);
+  const ownStyle = await loadOwnStyle(sql, organisation.id);
   const plan = {
     car,
     kind: news.kind,
     notBefore: nextWithinHours(owner.timeZone, at, from, to),
     occasions: [{ key, carId: car.id }],
+    earlier: earlierLetters(threadsOf(letters), [{ key }]),
     ...(dated === undefined ? {} : { calendar: dated }),
   };
   const cars = [{ registration: car.registration }];
   if (news.kind === 'visit-report') {
     const report = await reportModel(sql, car, visit, at);
-    return composeLetter(deed, plan, at, ownWords, (base, own) =>
+    return composeLetter(deed, plan, at, ownStyle, (base, own) =>
       renderLetter('visit-report', { ...base, cars, ...report }, own),
     );
   }
   const { kind } = news;
-  return composeLetter(deed, plan, at, ownWords, (base: LetterBase, own) =>
+  return composeLetter(deed, plan, at, ownStyle, (base: LetterBase, own) =>
     renderLetter(kind, { ...base, cars, visit: visitModel(visit, news), offers: [] }, own),
   );
 }

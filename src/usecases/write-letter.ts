@@ -15,8 +15,8 @@ import type { Overrides } from '../views/letters/slots.ts';
 import type { Deed } from './deed.ts';
 import { newLink } from './links.ts';
 import { newId } from './new-id.ts';
-import type { OwnWords } from './own-words.ts';
-import { NO_OWN_WORDS } from './own-words.ts';
+import type { OwnStyle } from './own-style.ts';
+import { NO_OWN_STYLE } from './own-style.ts';
 
 /** A letter written out and not yet stored. */
 export interface WrittenLetter {
@@ -38,9 +38,14 @@ export interface LetterPlan {
   readonly occasions: readonly NewOccasion[];
   /** The column that delivery reads: an object for the owner's calendar as JSON. */
   readonly calendar?: string;
+  /** Message-IDs of the letters on the same matter that have left before, oldest first. */
+  readonly earlier?: readonly string[];
   /** Links that its words hold besides the ones that every letter has. */
   readonly links?: readonly LinkRow[];
 }
+
+// A mailbox needs the last of them; RFC 5322 lets long lists be cut.
+const MOST_EARLIER = 20;
 
 type Writer = (base: LetterBase, own: Overrides) => ReturnType<typeof renderLetter>;
 
@@ -53,14 +58,15 @@ export function writeLetter(
   cars: readonly CarFacts[],
   owed: LetterOwed,
   at: Instant,
-  ownWords: OwnWords = NO_OWN_WORDS,
+  ownStyle: OwnStyle = NO_OWN_STYLE,
+  earlier: readonly string[] = [],
 ): WrittenLetter {
   const about = cars.filter((car) => owed.occasions.some(({ carId }) => carId === car.id));
   const car = about[0];
   if (car === undefined) throw new Error('a letter must be about a car');
   const occasions = owed.occasions.map(({ key, carId }) => ({ key, carId }));
-  const plan = { car, kind: owed.kind, notBefore: owed.notBefore, occasions };
-  return composeLetter(deed, plan, at, ownWords, (base, own) => render(owed, about, base, own));
+  const plan = { car, kind: owed.kind, notBefore: owed.notBefore, occasions, earlier };
+  return composeLetter(deed, plan, at, ownStyle, (base, own) => render(owed, about, base, own));
 }
 
 /**
@@ -69,9 +75,9 @@ export function writeLetter(
  */
 export function composeLetter(
   deed: Pick<Deed, 'publicUrl' | 'mailDomain'>,
-  { car, kind, notBefore, occasions, calendar, links = [] }: LetterPlan,
+  { car, kind, notBefore, occasions, calendar, earlier = [], links = [] }: LetterPlan,
   at: Instant,
-  ownWords: OwnWords,
+  ownStyle: OwnStyle,
   write: Writer,
 ): WrittenLetter {
   const { owner, organisation } = car;
@@ -94,14 +100,14 @@ export function composeLetter(
       kind: organisation.kind,
       postalAddress: organisation.postalAddress,
       phone: organisation.phone,
-      logo: null,
+      logo: ownStyle.logo(organisation.id),
     },
     owner: { name: owner.name },
     links: { preferences: stop?.url ?? null, stop: stop?.url ?? null, owner: page.url },
     timeZone: owner.timeZone,
     today: dayIn(owner.timeZone, notBefore),
   };
-  const written = write(base, ownWords(organisation.id, owner.language, kind));
+  const written = write(base, ownStyle.words(organisation.id, owner.language, kind));
   const id = newId();
   return {
     letter: {
@@ -123,6 +129,7 @@ export function composeLetter(
       calendar: calendar ?? null,
       messageId: `<${id}@${deed.mailDomain}>`,
       messageDate: notBefore,
+      refersTo: earlier.length === 0 ? null : earlier.slice(-MOST_EARLIER).join(' '),
       plannedAt: at,
       notBefore,
       attempts: 0,

@@ -4,7 +4,7 @@ import type { Deed } from '../../usecases/deed.ts';
 import { showOrganisation } from '../../usecases/organisations.ts';
 import { tag, versionAsked } from '../etag.ts';
 import { caller } from '../keys.ts';
-import { email, id, language, line, prose, timeZone, version } from '../shapes.ts';
+import { email, id, language, line, logo, prose, timeZone, version } from '../shapes.ts';
 import type { Routes } from './routes.ts';
 import { changeRefusals, refusals } from './routes.ts';
 
@@ -27,6 +27,7 @@ const organisationChange = z
     postalAddress: prose(400).nullable(),
     phone: line(50).nullable(),
     email: email.nullable(),
+    logo: logo.nullable(),
     letterHours,
     nightAlarms: z.boolean(),
   })
@@ -42,6 +43,10 @@ export const organisation = z
     postalAddress: z.string().nullable(),
     phone: z.string().nullable(),
     email: z.string().nullable(),
+    logo: z
+      .string()
+      .nullable()
+      .meta({ description: 'The picture at the head of letters, as a data address.' }),
     letterHours: z.object({ from: z.int(), to: z.int() }),
     nightAlarms: z
       .boolean()
