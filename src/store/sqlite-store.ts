@@ -46,24 +46,19 @@ interface Connection {
   readonly prisma: PrismaClient;
 }
 
+/** Prisma takes the connection over at its first record: loading its engine costs a start much. */
 async function connect(file: string): Promise<Connection> {
   const inner = new PrismaBetterSqlite3({ url: file, timeout: BUSY_MS });
-  let handle: BetterSqlite3.Database | undefined;
+  const connection = await inner.connect();
+  const handle = (connection as unknown as { client: BetterSqlite3.Database }).client;
+  for (const pragma of PRAGMAS) handle.pragma(pragma);
   const adapter = {
     provider: 'sqlite' as const,
     adapterName: inner.adapterName,
-    async connect() {
-      const connection = await inner.connect();
-      handle = (connection as unknown as { client: BetterSqlite3.Database }).client;
-      for (const pragma of PRAGMAS) handle.pragma(pragma);
-      return connection;
-    },
+    connect: () => Promise.resolve(connection),
     connectToShadowDb: () => inner.connectToShadowDb(),
   };
-  const prisma = new PrismaClient({ adapter });
-  await prisma.$connect();
-  if (handle === undefined) throw new Error('the SQLite adapter opened no connection');
-  return { handle, prisma };
+  return { handle, prisma: new PrismaClient({ adapter }) };
 }
 
 const PRAGMAS = [

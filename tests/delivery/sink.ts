@@ -7,6 +7,8 @@ export interface Sink {
   readonly url: string;
   /** How often each Message-ID was taken over. */
   readonly copies: Map<string, number>;
+  /** The Date headers that each Message-ID came under. */
+  readonly dates: Map<string, Set<string>>;
   /** The return path of every letter taken over. */
   readonly returnPaths: string[];
   /** All letters taken over, copies included. */
@@ -26,6 +28,7 @@ export interface Manners {
 
 export async function startSink(manners: Manners = {}): Promise<Sink> {
   const copies = new Map<string, number>();
+  const dates = new Map<string, Set<string>>();
   const { recipient = () => null, letter = () => null, pondersMs = 0 } = manners;
   const returnPaths: string[] = [];
   let taken = 0;
@@ -50,6 +53,8 @@ export async function startSink(manners: Manners = {}): Promise<Sink> {
         }
         taken++;
         copies.set(id, (copies.get(id) ?? 0) + 1);
+        const date = /^Date: (.+?)\r?$/im.exec(head)?.[1] ?? 'none';
+        dates.set(id, (dates.get(id) ?? new Set()).add(date));
         const { mailFrom } = session.envelope;
         if (mailFrom !== false) returnPaths.push(mailFrom.address);
         if (words === 'drop') connections.get(session.id)?.destroy();
@@ -83,6 +88,7 @@ export async function startSink(manners: Manners = {}): Promise<Sink> {
   return {
     url: `smtp://127.0.0.1:${port}`,
     copies,
+    dates,
     returnPaths,
     taken: () => taken,
     pondered: () => pondered,

@@ -21,8 +21,14 @@ export interface KillReport {
   readonly letters: number;
   /** Letters that arrived nowhere and that nobody is told about. The goal is 0. */
   readonly lost: number;
+  /** Their states, if there are any. */
+  readonly lostIn: string[];
+  /** Letters still on their way when the time for delivering the rest was over. The goal is 0. */
+  readonly open: number;
   /** Letters that came more than once, always under their own Message-ID. */
   readonly repeated: number;
+  /** Letters that came under more than one Date. The goal is 0. */
+  readonly redated: number;
   /** The most copies of one letter. The goal is 2 at most. */
   readonly mostCopies: number;
   /** Messages whose Message-ID is no letter's. The goal is 0. */
@@ -45,9 +51,10 @@ const OPEN = `SELECT COUNT(*) AS "n" FROM "letter" WHERE "state" IN ('planned', 
 /**
  * Kills a delivering process with SIGKILL again and again, at moments picked by chance: while it
  * claims, while letters are on the line, between the answer and the commit. Then delivers what is
- * left and compares the records with what a mail server on loopback took over.
+ * left, however long that takes, and compares the records with what a mail server on loopback took
+ * over. No new kill begins after `maxSeconds`.
  */
-export async function killDelivery(kills: number, maxSeconds = 240): Promise<KillReport> {
+export async function killDelivery(kills: number, maxSeconds = 600): Promise<KillReport> {
   const begun = Date.now();
   const folder = mkdtempSync(join(tmpdir(), 'foldkeep-kill-'));
   const file = join(folder, 'records.db');
@@ -155,6 +162,17 @@ async function inStore<T>(
   }
 }
 
+interface LetterEnd {
+  readonly messageId: string;
+  readonly state: string;
+  readonly nextTryAt: string | null;
+}
+
+/** The same as `OPEN`, of one letter. */
+function isOpen({ state, nextTryAt }: LetterEnd): boolean {
+  return ['planned', 'sending'].includes(state) || (state === 'unknown' && nextTryAt !== null);
+}
+
 async function reportOn(
   url: string,
   sink: Sink,
@@ -162,21 +180,24 @@ async function reportOn(
   begun: number,
 ): Promise<KillReport> {
   const letters = await inStore(url, ROUND_AT, ({ store }) =>
-    store.sql.all<{ messageId: string; state: string; nextTryAt: string | null }>(
-      'SELECT "messageId", "state", "nextTryAt" FROM "letter"',
-    ),
+    store.sql.all<LetterEnd>('SELECT "messageId", "state", "nextTryAt" FROM "letter"'),
   );
   const known = new Set(letters.map(({ messageId }) => messageId));
-  const arrived = ({ messageId }: { messageId: string }) => sink.copies.has(messageId);
+  const arrived = ({ messageId }: LetterEnd) => sink.copies.has(messageId);
   const held = letters.filter(({ state, nextTryAt }) => state === 'unknown' && nextTryAt === null);
-  const shown = new Set(held.map(({ messageId }) => messageId));
+  const open = letters.filter((letter) => isOpen(letter));
+  const told = new Set([...held, ...open]);
+  const lost = letters.filter((letter) => !arrived(letter) && !told.has(letter));
   const copies = [...sink.copies.values()];
   return {
     name: 'kill-delivery',
     kills,
     letters: letters.length,
-    lost: letters.filter((l) => !arrived(l) && !shown.has(l.messageId)).length,
+    lost: lost.length,
+    lostIn: [...new Set(lost.map(({ state }) => state))],
+    open: open.length,
     repeated: copies.filter((count) => count > 1).length,
+    redated: [...sink.dates.values()].filter(({ size }) => size > 1).length,
     mostCopies: Math.max(0, ...copies),
     strangers: [...sink.copies.keys()].filter((id) => !known.has(id)).length,
     held: held.length,
@@ -188,5 +209,6 @@ async function reportOn(
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
   const report = await killDelivery(Number(process.argv[2] ?? 200));
   process.stdout.write(`${JSON.stringify(report)}\n`);
-  process.exitCode = report.lost + report.strangers > 0 || report.mostCopies > 2 ? 1 : 0;
+  const { lost, open, strangers, redated, mostCopies } = report;
+  process.exitCode = lost + open + strangers + redated > 0 || mostCopies > 2 ? 1 : 0;
 }
