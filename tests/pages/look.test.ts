@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { AxeBuilder } from '@axe-core/playwright';
 import type { FastifyInstance } from 'fastify';
-import { type Browser, type BrowserContext, chromium } from 'playwright-core';
+import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { traySender } from '../../src/mail/tray.ts';
 import { deliverLetters } from '../../src/usecases/deliver-letters.ts';
@@ -20,7 +20,8 @@ import { serverFor } from './pages-server.ts';
 const executablePath = '/usr/bin/chromium';
 
 /** What a finger meets; links inside a sentence are exempt (WCAG 2.2, 2.5.8). */
-const TARGETS = 'button, .button, .quiet, .place, .dial, summary, .tick, .field input';
+const TARGETS =
+  'button, .button, .quiet, .place, .dial, summary, .tick, .find input, .field input:not([type=radio]), select, textarea';
 const TOO_LOW = `[...document.querySelectorAll('${TARGETS}')]
   .filter((target) => target.checkVisibility() && target.getBoundingClientRect().height < 44)
   .map((target) => target.outerHTML.slice(0, 120))`;
@@ -40,6 +41,16 @@ const NAMES = [
   'German owner',
   'card',
   'stop',
+  'find',
+  'visit form',
+  'refused visit form',
+  'booking',
+  'booked visit',
+  'weeks to offer',
+  'owner desk',
+  'owner link',
+  'new car',
+  're-cover',
 ] as const;
 
 // What is folded up is looked at too; one operation and one shape of the reference stand for all,
@@ -64,6 +75,23 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     tops: '/tops',
     tray: '/tray',
     'unknown link': '/o/unknown',
+    find: '/find?q=a',
+    'weeks to offer': '/diary/plan',
+    'new car': '/new',
+  };
+  /** What is pressed on a page before it is looked at. */
+  const press: Record<string, (page: Page) => Promise<void>> = {
+    'refused visit form': async (page) => {
+      await page.fill('#minutes', 'two hours');
+      await page.locator('.pivots details:not([open]) > summary').first().click();
+      await page.locator('.pivots details[open] input[inputmode=decimal]').first().fill('-3');
+      await page.getByRole('button', { name: 'Record the visit' }).first().click();
+      await page.getByRole('alert').waitFor();
+    },
+    'owner link': async (page) => {
+      await page.getByRole('button', { name: 'Make a link' }).click();
+      await page.getByRole('status').waitFor();
+    },
   };
 
   beforeAll(async () => {
@@ -97,6 +125,27 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     pages['stop'] = await linkFor(shop, car.ownerId, 'stop', 'reminders');
     pages['top'] = `/tops/${visit.topId}`;
     pages['car'] = `/cars/${visit.carId}`;
+    const booked = await records.visit.findFirstOrThrow({
+      where: { state: 'booked', organisationId: car.organisationId },
+    });
+    const free = await records.top.findFirstOrThrow({
+      where: {
+        organisationId: car.organisationId,
+        retiredOn: null,
+        id: {
+          notIn: (await records.visit.findMany({ where: { state: 'booked' } })).map(
+            ({ topId }) => topId,
+          ),
+        },
+      },
+    });
+    pages['visit form'] = `/tops/${visit.topId}/visit`;
+    pages['refused visit form'] = pages['visit form'];
+    pages['booking'] = `/tops/${free.id}/booking`;
+    pages['booked visit'] = `/visits/${booked.id}`;
+    pages['owner desk'] = `/owners/${car.ownerId}`;
+    pages['owner link'] = pages['owner desk'];
+    pages['re-cover'] = `/cars/${visit.carId}/top`;
     const tray = await server.inject({ url: '/tray.json', cookies: { foldkeep: token } });
     pages['letter'] = `/tray/${tray.json().items[0].name}`;
     browser = await chromium.launch({ executablePath, args: ['--no-sandbox'] });
@@ -127,6 +176,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
       expect([name, response?.status()]).toEqual([name, name === 'unknown link' ? 404 : 200]);
       // A blocked style or picture would be told on the console.
       expect(spoken.filter((words) => /Content Security|Refused/i.test(words))).toEqual([]);
+      await press[name]?.(page);
       await look(name, page);
     }
     await context.close();
@@ -147,6 +197,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
       const context = await contextFor('light', 390);
       const page = await context.newPage();
       await page.goto(base + pages[name]);
+      await press[name]?.(page);
       await page.evaluate(TO_LOOK_AT);
       for (const colorScheme of ['light', 'dark'] as const) {
         await page.emulateMedia({ colorScheme });
@@ -180,6 +231,23 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
       .first()
       .click();
     expect(await page.getByRole('status').textContent()).toContain('Taken back.');
+    await context.close();
+  });
+
+  it('record an oiling at the bench without JavaScript', async () => {
+    const context = await browser.newContext({ javaScriptEnabled: false });
+    await context.addCookies([{ name: 'foldkeep', value: token, url: base }]);
+    const page = await context.newPage();
+    await page.goto(`${base}/today`);
+    await page.getByRole('searchbox').fill('demo 1');
+    await page.getByRole('button', { name: 'Find' }).click();
+    await page
+      .getByRole('link', { name: /^Top of/ })
+      .first()
+      .click();
+    await page.getByRole('link', { name: 'Record an oiling' }).click();
+    await page.getByRole('button', { name: 'Record the visit' }).first().click();
+    expect(await page.getByRole('status').textContent()).toBe('The visit is recorded.');
     await context.close();
   });
 

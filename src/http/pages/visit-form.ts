@@ -19,14 +19,13 @@ import type { PivotRecord } from '../../usecases/top-records.ts';
 import { VISIT_KINDS } from '../../usecases/visit-records.ts';
 import type { Sent } from '../../views/pages/form.ts';
 import { renderPage } from '../../views/pages/render.ts';
+import { OTHERS, visitFormSheet } from '../../views/pages/visit-form-sheet.ts';
 import {
   FINDINGS_MORE,
   FINDINGS_SHOWN,
   MOST_FINDINGS,
   NOT_COUNTED,
-  OTHERS,
-  visitFormSheet,
-} from '../../views/pages/visit-form-sheet.ts';
+} from '../../views/pages/visit-rows.ts';
 import { isTicked, numberIn, readBy, textIn, versionIn } from './form-body.ts';
 import { answerForm, freshOnce, pathOf, type Sending } from './shop-form.ts';
 import { showForm } from './shop-page.ts';

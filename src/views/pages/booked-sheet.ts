@@ -53,6 +53,7 @@ export function bookedSheet(
   const own = `/visits/${visit.id}`;
   const sentTo = (form: SentForm['form']) => (came?.form === form ? came.sent : null);
   const open = visit.state === 'booked' || visit.state === 'planned';
+  const day = field(sentTo('move'), 'on', 'Or on a day', { type: 'date' });
   const model: BookedModel = {
     registration: car.registration,
     topHref: `/tops/${top.id}`,
@@ -60,10 +61,10 @@ export function bookedSheet(
     notes: visit.notes ?? '',
     doneHref: open ? `${own}/done` : null,
     version: String(visit.version),
-    outcome: formOf(`${own}/outcome`, once, sentTo('outcome')),
-    move: formOf(`${own}/move`, once, sentTo('move')),
+    outcome: formOf(`${own}/outcome`, once, sentTo('outcome'), []),
+    move: formOf(`${own}/move`, once, sentTo('move'), [day]),
     weeks: weekModels(weeks),
-    day: field(sentTo('move'), 'on', 'Or on a day', { type: 'date' }),
+    day,
   };
   return [{ lang: 'en', title: 'A booked visit', nav: { here: 'tops' } }, model];
 }

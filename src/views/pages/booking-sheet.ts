@@ -21,7 +21,6 @@ export interface BookingFacts {
   readonly today: Day;
   readonly booked: readonly BookedFacts[];
   readonly kind: VisitKind;
-  readonly minutes: number;
   readonly because: string;
   readonly weeks: readonly WeekFacts[];
   /** A call led here, and was noted. */
@@ -58,12 +57,13 @@ export function bookingSheet(
   once: string,
   sent: Sent | null,
 ): [Frame, BookingModel] {
-  const { top, car, kind, minutes, because, weeks, today } = facts;
+  const { top, car, kind, because, weeks, today } = facts;
   const { dueOn, windowFrom, windowTo, state } = top.lubrication;
   const own = `/tops/${top.id}/booking`;
   const standing = facts.booked.find(
     (visit) => visit.kind === kind && (visit.plannedOn ?? today) >= today,
   );
+  const day = field(sent, 'on', 'Or on a day', { type: 'date' });
   const model: BookingModel = {
     registration: car.registration,
     topHref: `/tops/${top.id}`,
@@ -74,12 +74,12 @@ export function bookingSheet(
         ? ''
         : `This top was retired on ${EN.day(top.retiredOn)}. Book for the top that is on the car.`,
     kinds: KINDS.map((one) => ({ href: `${own}?kind=${one}`, words: one, here: one === kind })),
-    form: formOf(own, once, sent),
+    form: formOf(own, once, sent, [day]),
     kind,
-    length: `Takes ${EN.number(minutes)} minutes: ${because}.`,
+    length: `It takes ${because}.`,
     standing: standing ? { href: `/visits/${standing.id}`, words: bookedInWords(standing) } : null,
     weeks: weekModels(weeks),
-    day: field(sent, 'on', 'Or on a day', { type: 'date' }),
+    day,
   };
   return [{ lang: 'en', title: 'Book a visit', nav: { here: 'tops' } }, model];
 }

@@ -25,12 +25,12 @@ export function callForm(
   once: string,
   sent: Sent | null,
 ): CallFormModel {
-  const idOf = (name: string) => `${name}-${carId}`;
+  // A long field: in a short one the return key would press the first button.
+  const notes = field(sent, 'notes', 'What was said', { area: true, id: `notes-${carId}` });
   return {
-    form: formOf(`/cars/${carId}/calls`, once, sent, idOf),
+    form: formOf(`/cars/${carId}/calls`, once, sent, [notes]),
     from,
-    // A long field: in a short one the return key would press the first button.
-    notes: field(sent, 'notes', 'What was said', { area: true, id: idOf('notes') }),
+    notes,
     outcomes: CALL_OUTCOMES.map((value) => ({ value, words: OUTCOME_WORDS[value] })),
   };
 }

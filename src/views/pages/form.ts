@@ -31,6 +31,8 @@ export interface FieldModel {
   /** Its name, unless a page has several forms with a field of this name. */
   readonly id: string;
   readonly label: string;
+  /** What it is called where it does not stand beside its label. */
+  readonly called: string;
   readonly kind: 'input' | 'area' | 'select' | 'radio';
   readonly type: string;
   readonly mode: string;
@@ -69,6 +71,7 @@ export function field(
     name,
     id: name,
     label,
+    called: label,
     kind: area ? 'area' : 'input',
     type: 'text',
     mode: 'text',
@@ -105,20 +108,22 @@ export function tick(sent: Sent | null, name: string, label: string, first: bool
   return { name, label, ticked: sent === null ? first : typedIn(sent, name) !== null };
 }
 
-/** The form around the fields; `idOf` where the ids of its fields are not their names. */
+/** The form around these fields, with what is wrong named by field. */
 export function formOf(
   action: string,
   once: string,
   sent: Sent | null,
-  idOf: (name: string) => string = (name) => name,
+  fields: readonly FieldModel[],
 ): FormModel {
   return {
     action,
     once,
-    wrong: (sent?.faults ?? []).map((one) => ({
-      href: one.field === null ? null : `#${idOf(one.field)}`,
-      words: one.words,
-    })),
+    wrong: (sent?.faults ?? []).map((one) => {
+      const at = fields.find(({ name }) => name === one.field);
+      return at === undefined
+        ? { href: null, words: one.words }
+        : { href: `#${at.id}`, words: `${at.called}: ${one.words}` };
+    }),
   };
 }
 

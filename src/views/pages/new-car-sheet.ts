@@ -73,13 +73,16 @@ export function newCarSheet(
   const { organisation, owner, today, patterns } = facts;
   const { timeZone, language } = organisation;
   const at = (name: string) => `owner/${name}`;
+  const ofOwner = ownerFields(sent, { timeZone, language }, at);
+  const car = carFields(sent);
+  const top = topFields(sent, { today, patterns, top: null });
   const model: NewCarModel = {
-    form: formOf('/new', once, sent),
+    form: formOf('/new', once, sent, [...ofOwner, ...car, ...allOf(top)]),
     owner,
-    ownerFields: ownerFields(sent, { timeZone, language }, at),
+    ownerFields: ofOwner,
     refusesCalls: tick(sent, at('refusesCalls'), 'Wants no calls', false),
-    car: carFields(sent),
-    top: topFields(sent, { today, patterns, top: null }),
+    car,
+    top,
   };
   return [{ lang: 'en', title: 'New car in care', nav: { here: 'tops' } }, model];
 }
@@ -92,11 +95,12 @@ export function recoverSheet(
 ): [Frame, RecoverModel] {
   const { car, top } = facts;
   const { first, cautions } = cautionsFor('frame', 'glue', 'dust');
+  const fields = topFields(sent, facts);
   const model: RecoverModel = {
     heading: top === null ? 'Record the top of' : 'Re-cover',
     registration: car.registration,
     carHref: `/cars/${car.id}`,
-    form: formOf(`/cars/${car.id}/top`, once, sent),
+    form: formOf(`/cars/${car.id}/top`, once, sent, allOf(fields)),
     before:
       top === null
         ? []
@@ -106,7 +110,7 @@ export function recoverSheet(
             'The pivots stay with the car, with all their readings; oil counts from the day of the new top.',
             'This cannot be taken back.',
           ],
-    top: topFields(sent, facts),
+    top: fields,
     button: top === null ? 'Record the top' : 'Retire the old top and record the new one',
     cautions: [first.en, ...cautions.map(({ hazard, show }) => `${hazard.en}. ${show.en}`)],
   };
@@ -160,6 +164,10 @@ function topFields(
       field(sent, `warranties/${i}/months`, `Warranty ${i + 1}: months`, { mode: 'numeric' }),
     ]),
   };
+}
+
+function allOf({ fields, warranties }: TopFields): FieldModel[] {
+  return [...fields, ...warranties.flat()];
 }
 
 function unchosen(values: readonly string[]): [string, string][] {

@@ -57,7 +57,7 @@ export function offersPlanSheet(
   const { made } = plan.offers;
   const placed = [...plan.placed, ...plan.outside];
   const model: OffersPlanModel = {
-    form: formOf('/diary/plan', once, sent),
+    form: formOf('/diary/plan', once, sent, []),
     lead: leadOf(plan),
     button: made === 0 ? 'Go over the offers' : `Make ${counted(made, 'offer')}`,
     says: plan.says,

@@ -98,12 +98,13 @@ function recordsModel(
   { once, sent }: { readonly once: string; readonly sent: Sent | null },
 ): NonNullable<OwnerDeskModel['records']> {
   const own = `/owners/${owner.id}`;
+  const fields = ownerFields(sent, owner);
   return {
-    form: formOf(own, once, sent),
+    form: formOf(own, once, sent, fields),
     version: String(owner.version),
-    fields: ownerFields(sent, owner),
+    fields,
     refusesCalls: tick(sent, 'refusesCalls', 'Wants no calls', owner.refusesCalls),
-    link: formOf(`${own}/links`, once, null),
+    link: formOf(`${own}/links`, once, null, []),
     newCar: `/new?owner=${owner.id}`,
   };
 }

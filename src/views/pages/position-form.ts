@@ -51,23 +51,25 @@ export function positionForm(
   const { id, timeZone } = car;
   const voice = voiceFor('en');
   const next = clock.position === 'raised' ? 'folded' : 'raised';
+  const position = choice(
+    sent,
+    'position',
+    'Where the top is',
+    POSITIONS.map((value) => [value, WORDS[value]]),
+    { radio: true, value: next },
+  );
+  const at = field(sent, 'at', 'Since when', {
+    type: 'datetime-local',
+    hint: `Left empty: now. The clock is that of ${timeZone.replaceAll('_', ' ')}.`,
+  });
   return {
     clock: clockWords(clock, { timeZone, now, restHours: 0 }, voice),
-    form: formOf(`/cars/${id}/position`, once, sent),
+    form: formOf(`/cars/${id}/position`, once, sent, [position, at]),
     next: { position: next, words: `${WORDS[next]} now`, folds: next === 'folded' },
     damp: tick(sent, 'damp', 'It was damp', false),
     coverOn: tick(sent, 'coverOn', 'Its cover is on', false),
-    position: choice(
-      sent,
-      'position',
-      'Where the top is',
-      POSITIONS.map((value) => [value, WORDS[value]]),
-      { radio: true, value: next },
-    ),
-    at: field(sent, 'at', 'Since when', {
-      type: 'datetime-local',
-      hint: `Left empty: now. The clock is that of ${timeZone.replaceAll('_', ' ')}.`,
-    }),
+    position,
+    at,
     otherOpen: sent !== null,
     entries: entries.map((entry) => ({
       words: entryInWords(entry, voice.moment(entry.at, timeZone, now)),

@@ -19,18 +19,21 @@ export interface WeekModel {
 }
 
 const EN = localeOf('en-GB');
+const DAYS = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'long', timeZone: 'UTC' });
 const PLACES_AN_HOUR = 2;
 
-/** Weeks as buttons: "Week 25, 15 to 21 June" and the hours that are free. */
+/** Weeks as buttons: "Week 25, 15–21 June" and the hours that are free. */
 export function weekModels(weeks: readonly WeekFacts[]): WeekModel[] {
   return weeks.map(({ id, monday, roomPlaces, best }) => ({
     id,
     words: weekInWords(id, monday),
-    room: `${EN.number(roomPlaces / PLACES_AN_HOUR)} h free`,
+    room: `${EN.number(roomPlaces / PLACES_AN_HOUR)} h free${best ? ', suits its oil' : ''}`,
     best,
   }));
 }
 
+/** "Week 25, 15–21 June": weeks that are spoken of lie near, so the year goes without saying. */
 export function weekInWords(id: string, monday: Day): string {
-  return `Week ${Number(id.slice(-2))}, ${EN.span(monday, addDays(monday, 6))}`;
+  const [from, to] = [monday, addDays(monday, 6)].map((day) => new Date(`${day}T00:00:00Z`));
+  return `Week ${Number(id.slice(-2))}, ${DAYS.formatRange(from ?? 0, to ?? 0)}`;
 }

@@ -1,14 +1,12 @@
 import type { VisitKind } from '../../domain/bench/minutes.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import { cautionsFor } from '../../domain/cautions/cautions.ts';
-import { FAULTS } from '../../domain/faults/fault-rows.ts';
-import { atLeast, PIVOT_STATES } from '../../domain/pivots/state.ts';
-import { localeOf } from '../letters/locale.ts';
-import type { FieldModel, FormModel, Sent, TickModel } from './form.ts';
-import { choice, field, formOf, plainChoices, tick, typedIn } from './form.ts';
+import type { FieldModel, FormModel, Sent } from './form.ts';
+import { choice, field, formOf } from './form.ts';
 import type { Frame } from './frame.ts';
-import type { Shown } from './pivot-map.ts';
 import type { TopFacts } from './top-sheet.ts';
+import type { FindingModel, RowModel } from './visit-rows.ts';
+import { findingModels, isUsed, rowModel } from './visit-rows.ts';
 
 export interface VisitFormFacts extends TopFacts {
   readonly today: Day;
@@ -35,29 +33,15 @@ export interface VisitFormModel {
   readonly others: FieldModel;
   readonly lubricant: FieldModel;
   readonly lubricants: readonly string[];
-  readonly rows: readonly {
-    readonly number: number;
-    readonly code: string;
-    readonly codeName: string;
-    readonly verdict: Shown;
-    readonly last: string;
-    readonly open: boolean;
-    readonly fields: readonly FieldModel[];
-    readonly repaired: TickModel;
-  }[];
-  readonly findings: readonly {
-    readonly number: number;
-    readonly open: boolean;
-    readonly fields: readonly FieldModel[];
-  }[];
+  /** The pivots by side, each side in the order of its drawing. */
+  readonly sides: readonly { readonly name: string; readonly rows: readonly RowModel[] }[];
+  readonly findings: readonly FindingModel[];
   readonly measures: readonly FieldModel[];
   readonly measuresOpen: boolean;
   readonly notes: FieldModel;
   readonly cautions: readonly string[];
 }
 
-/** Chosen where nobody counted the washers of a pivot. */
-export const NOT_COUNTED = 'not-counted';
 /** What was done at the pivots that get no word of their own. */
 export const OTHERS = ['oiled', 'looked', 'none'] as const;
 const OTHERS_WORDS = {
@@ -72,17 +56,11 @@ const KIND_WORDS: Readonly<Record<VisitKind, string>> = {
   repair: 'repair',
 };
 export const KIND_CHOICES = Object.entries(KIND_WORDS);
-const OUTCOMES: readonly (readonly [string, string])[] = [
-  ['advised', 'advised, no answer yet'],
-  ['accepted', 'the owner wants it done'],
-  ['declined', 'the owner declined'],
-  ['done', 'done on this visit'],
-];
+const SIDES = [
+  { side: 'L', name: 'Left' },
+  { side: 'R', name: 'Right' },
+] as const;
 const LUBRICANTS = ['light machine oil', 'dry PTFE film', 'thin white grease'];
-export const FINDINGS_SHOWN = 2;
-export const FINDINGS_MORE = 3;
-export const MOST_FINDINGS = 60;
-const EN = localeOf('en-GB');
 
 /**
  * The form for what was done on a visit: one row for each pivot in the order of its drawing, folded
@@ -97,41 +75,67 @@ export function visitFormSheet(
   const { top, car, visit, today } = facts;
   const oils = (visit?.kind ?? kind) === 'lubrication';
   const { first, cautions } = cautionsFor('frame', 'springs');
+  const kinds =
+    visit === null
+      ? choice(sent, 'kind', 'What kind of visit', KIND_CHOICES, { radio: true, value: kind })
+      : null;
+  const doneOn = field(sent, 'doneOn', 'Day', {
+    type: 'date',
+    value: firstDay(visit?.plannedOn ?? today, facts),
+    needed: true,
+  });
+  const minutes = field(sent, 'minutes', 'Minutes it took', {
+    mode: 'numeric',
+    value: visit?.minutes,
+  });
+  const others = choice(
+    sent,
+    'others',
+    'Pivots without a word of their own below',
+    OTHERS.map((value) => [value, OTHERS_WORDS[value]]),
+    { radio: true, value: oils ? 'oiled' : 'none' },
+  );
+  const lubricant = field(sent, 'lubricant', 'Lubricant, for all that were oiled', {
+    value: usualLubricant(facts),
+    list: 'lubricants',
+    hint: 'Oil and grease off cloth, cables and webbing: they soak it up.',
+  });
+  const rows = facts.pivots.items.map((pivot, i) => rowModel(pivot, i, sent));
+  const codes = facts.pivots.items.map(({ code }) => code);
+  const findings = findingModels(codes, sent);
   const measures = measureFields(sent);
+  const notes = field(sent, 'notes', 'Notes', { area: true, value: visit?.notes });
+  const fields = [
+    ...(kinds === null ? [] : [kinds]),
+    doneOn,
+    minutes,
+    others,
+    lubricant,
+    ...[...rows, ...findings].flatMap((one) => one.fields),
+    ...measures,
+    notes,
+  ];
+  const action = visit === null ? `/tops/${top.id}/visit` : `/visits/${visit.id}/done`;
   const model: VisitFormModel = {
     heading: headingOf(visit, oils),
     registration: car.registration,
     topHref: `/tops/${top.id}`,
-    form: formOf(visit === null ? `/tops/${top.id}/visit` : `/visits/${visit.id}/done`, once, sent),
+    form: formOf(action, once, sent, fields),
     version: String(visit?.version ?? ''),
-    kind:
-      visit === null
-        ? choice(sent, 'kind', 'What kind of visit', KIND_CHOICES, { radio: true, value: kind })
-        : null,
-    doneOn: field(sent, 'doneOn', 'Day', {
-      type: 'date',
-      value: firstDay(visit?.plannedOn ?? today, facts),
-      needed: true,
-    }),
-    minutes: field(sent, 'minutes', 'Minutes it took', { mode: 'numeric', value: visit?.minutes }),
-    others: choice(
-      sent,
-      'others',
-      'Pivots without a word of their own below',
-      OTHERS.map((value) => [value, OTHERS_WORDS[value]]),
-      { radio: true, value: oils ? 'oiled' : 'none' },
-    ),
-    lubricant: field(sent, 'lubricant', 'Lubricant, for all that were oiled', {
-      value: usualLubricant(facts),
-      list: 'lubricants',
-      hint: 'Oil and grease off cloth, cables and webbing: they soak it up.',
-    }),
+    kind: kinds,
+    doneOn,
+    minutes,
+    others,
+    lubricant,
     lubricants: LUBRICANTS,
-    rows: facts.pivots.items.map((pivot, i) => rowModel(pivot, i, sent)),
-    findings: findingModels(facts, sent),
+    sides: SIDES.flatMap(({ side, name }) => {
+      const own = rows.filter((row) => row.side === side);
+      return own.length === 0 ? [] : [{ name, rows: own }];
+    }),
+    findings,
     measures,
     measuresOpen: measures.some((one) => isUsed(one)),
-    notes: field(sent, 'notes', 'Notes', { area: true, value: visit?.notes }),
+    notes,
     cautions: [first.en, ...cautions.map(({ hazard, show }) => `${hazard.en}. ${show.en}`)],
   };
   return [{ lang: 'en', title: 'Record a visit', nav: { here: 'tops' } }, model];
@@ -159,86 +163,6 @@ function usualLubricant({ pivots }: VisitFormFacts): string {
   return usual?.[0] ?? '';
 }
 
-function rowModel(
-  pivot: VisitFormFacts['pivots']['items'][number],
-  i: number,
-  sent: Sent | null,
-): VisitFormModel['rows'][number] {
-  const { code, washersExpected, lastReading, verdict } = pivot;
-  const at = (name: string) => `readings/${i}/${name}`;
-  const fewer = Array.from({ length: washersExpected }, (_, n) => String(washersExpected - 1 - n));
-  const fields = [
-    choice(sent, at('state'), 'Found', [['', 'nothing to say'], ...plainChoices(PIVOT_STATES)]),
-    choice(sent, at('oil'), 'Oil', [
-      ['', 'as the others'],
-      ['yes', 'oiled'],
-      ['no', 'not oiled'],
-    ]),
-    ...(washersExpected === 0
-      ? []
-      : [
-          choice(sent, at('washersPresent'), 'Washers there', [
-            ['', `all ${washersExpected}`],
-            ...plainChoices(fewer),
-            [NOT_COUNTED, 'not counted'],
-          ]),
-        ]),
-    field(sent, at('axialPlayMm'), 'Axial play, mm', { mode: 'decimal' }),
-    field(sent, at('radialPlayMm'), 'Radial play, mm', { mode: 'decimal' }),
-  ];
-  const repaired = tick(sent, at('repaired'), 'Repaired: new pin, bolt, bush or washers', false);
-  return {
-    number: i + 1,
-    code,
-    codeName: at('pivot'),
-    verdict: lastReading === null ? 'unread' : verdict,
-    last: lastReading === null ? 'not read yet' : lastInWords(lastReading, washersExpected),
-    open:
-      fields.some((one) => isUsed(one)) ||
-      repaired.ticked ||
-      (sent === null && atLeast(verdict, 'plan')),
-    fields,
-    repaired,
-  };
-}
-
-function lastInWords(
-  reading: NonNullable<VisitFormFacts['pivots']['items'][number]['lastReading']>,
-  washersExpected: number,
-): string {
-  const { doneOn, state, washersPresent, axialPlayMm, radialPlayMm } = reading;
-  const missing = washersPresent !== null && washersPresent < washersExpected;
-  return [
-    `${state} on ${EN.day(doneOn)}`,
-    ...(missing ? [`${washersPresent} of ${washersExpected} washers`] : []),
-    ...(axialPlayMm === null ? [] : [`axial ${axialPlayMm.toFixed(2)} mm`]),
-    ...(radialPlayMm === null ? [] : [`radial ${radialPlayMm.toFixed(2)} mm`]),
-  ].join(', ');
-}
-
-function findingModels({ pivots }: VisitFormFacts, sent: Sent | null): VisitFormModel['findings'] {
-  const asked = Number(typedIn(sent, 'findings') ?? FINDINGS_SHOWN);
-  const count = Number.isInteger(asked) ? Math.min(MOST_FINDINGS, Math.max(1, asked)) : 1;
-  return Array.from({ length: count }, (_, i) => {
-    const at = (name: string) => `findings/${i}/${name}`;
-    const fields = [
-      choice(sent, at('fault'), 'Fault', [
-        ['', 'none of the list'],
-        ...FAULTS.map(({ id, item }): [string, string] => [id, item]),
-      ]),
-      choice(sent, at('pivot'), 'At the pivot', [
-        ['', 'none'],
-        ...pivots.items.map(({ code }): [string, string] => [code, code]),
-      ]),
-      field(sent, at('text'), 'What was seen', { area: true }),
-      field(sent, at('advised'), 'What was advised', { area: true }),
-      choice(sent, at('outcome'), 'What came of it', OUTCOMES, { value: 'advised' }),
-    ];
-    const open = fields.some((one) => isUsed(one, one.name === at('outcome') ? 'advised' : ''));
-    return { number: i + 1, open, fields };
-  });
-}
-
 function measureFields(sent: Sent | null): FieldModel[] {
   const mode = { mode: 'decimal' };
   return [
@@ -247,9 +171,4 @@ function measureFields(sent: Sent | null): FieldModel[] {
     field(sent, 'diagonalsMm/right', 'Diagonal to the right main bracket, mm', mode),
     field(sent, 'breakawayN', 'Force that starts the frame, N', mode),
   ];
-}
-
-/** Whether somebody said something in a field, or something is wrong with it. */
-function isUsed({ value, fault }: FieldModel, first = ''): boolean {
-  return fault !== '' || value !== first;
 }
