@@ -1,8 +1,28 @@
 import type { FastifyReply, FastifyRequest } from 'fastify';
 
-/** Names the version that an answer shows. */
-export function tag(reply: FastifyReply, record: { readonly version: number }): void {
-  reply.header('etag', `"v${record.version}"`);
+interface Versioned {
+  readonly version: number;
+}
+
+/** The record as it is answered, its version named in the ETag. */
+export async function tagged<R extends Versioned>(
+  reply: FastifyReply,
+  record: R | Promise<R>,
+): Promise<R> {
+  const shown = await record;
+  reply.header('etag', `"v${shown.version}"`);
+  return shown;
+}
+
+/** As `tagged`, for a record that is new: 201, and where it can be read under `path`. */
+export async function created<R extends Versioned & { readonly id: string }>(
+  reply: FastifyReply,
+  path: string,
+  record: Promise<R>,
+): Promise<R> {
+  const made = await tagged(reply, record);
+  reply.code(201).header('location', `${path}/${made.id}`);
+  return made;
 }
 
 /**

@@ -4,7 +4,7 @@ import { changeCar } from '../../usecases/change-car.ts';
 import type { Deed } from '../../usecases/deed.ts';
 import { listCars, showCar } from '../../usecases/read-cars.ts';
 import { handbookFields, keepingFields, registration } from '../../usecases/record-fields.ts';
-import { tag, versionAsked } from '../etag.ts';
+import { created, tagged, versionAsked } from '../etag.ts';
 import { caller } from '../keys.ts';
 import { id, idParams, line, pageOf, pageQuery, timeZone, version } from '../shapes.ts';
 import type { Routes } from './routes.ts';
@@ -71,11 +71,7 @@ export function carRoutes(app: Routes, deed: Deed): void {
         response: { 201: car, ...recordRefusals },
       },
     },
-    async (request, reply) => {
-      const record = await addCar(deed, caller(request), request.body);
-      tag(reply, record);
-      return reply.code(201).header('location', `/v1/cars/${record.id}`).send(record);
-    },
+    (request, reply) => created(reply, '/v1/cars', addCar(deed, caller(request), request.body)),
   );
   app.get(
     '/cars',
@@ -99,11 +95,7 @@ export function carRoutes(app: Routes, deed: Deed): void {
         response: { 200: car, ...refusals },
       },
     },
-    async (request, reply) => {
-      const record = await showCar(deed, caller(request), request.params.id);
-      tag(reply, record);
-      return record;
-    },
+    (request, reply) => tagged(reply, showCar(deed, caller(request), request.params.id)),
   );
   app.patch(
     '/cars/:id',
@@ -118,9 +110,10 @@ export function carRoutes(app: Routes, deed: Deed): void {
     },
     async (request, reply) => {
       const { params, body } = request;
-      const record = await changeCar(deed, caller(request), params.id, body, versionAsked(request));
-      tag(reply, record);
-      return record;
+      return tagged(
+        reply,
+        changeCar(deed, caller(request), params.id, body, versionAsked(request)),
+      );
     },
   );
 }

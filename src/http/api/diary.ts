@@ -8,7 +8,7 @@ import { showDiary } from '../../usecases/diary-weeks.ts';
 import { showOffer } from '../../usecases/offer-weeks.ts';
 import { planDiary } from '../../usecases/plan-diary.ts';
 import { VISIT_KINDS } from '../../usecases/visit-records.ts';
-import { tag, versionAsked } from '../etag.ts';
+import { created, tagged, versionAsked } from '../etag.ts';
 import { caller } from '../keys.ts';
 import { day, id, idParams, line, version } from '../shapes.ts';
 import type { Routes } from './routes.ts';
@@ -187,11 +187,7 @@ export function diaryRoutes(app: Routes, deed: Deed): void {
         response: { 200: settings, ...refusals },
       },
     },
-    async (request, reply) => {
-      const record = await showDiarySettings(deed, caller(request));
-      tag(reply, record);
-      return record;
-    },
+    (request, reply) => tagged(reply, showDiarySettings(deed, caller(request))),
   );
   for (const [method, body] of [
     ['PUT', wholeSettings],
@@ -207,16 +203,11 @@ export function diaryRoutes(app: Routes, deed: Deed): void {
         body,
         response: { 200: settings, ...changeRefusals },
       },
-      handler: async (request, reply) => {
-        const record = await changeDiarySettings(
-          deed,
-          caller(request),
-          request.body,
-          versionAsked(request),
-        );
-        tag(reply, record);
-        return record;
-      },
+      handler: (request, reply) =>
+        tagged(
+          reply,
+          changeDiarySettings(deed, caller(request), request.body, versionAsked(request)),
+        ),
     });
   }
   app.post(
@@ -260,11 +251,12 @@ export function diaryRoutes(app: Routes, deed: Deed): void {
         response: { 201: visit, ...recordRefusals },
       },
     },
-    async (request, reply) => {
-      const record = await bookWeek(deed, caller(request), request.params.id, request.body);
-      tag(reply, record);
-      return reply.code(201).header('location', `/v1/visits/${record.id}`).send(record);
-    },
+    (request, reply) =>
+      created(
+        reply,
+        '/v1/visits',
+        bookWeek(deed, caller(request), request.params.id, request.body),
+      ),
   );
   app.put(
     '/visits/:id/booking',
@@ -279,15 +271,10 @@ export function diaryRoutes(app: Routes, deed: Deed): void {
     },
     async (request, reply) => {
       const { params, body } = request;
-      const record = await moveBooking(
-        deed,
-        caller(request),
-        params.id,
-        body,
-        versionAsked(request),
+      return tagged(
+        reply,
+        moveBooking(deed, caller(request), params.id, body, versionAsked(request)),
       );
-      tag(reply, record);
-      return record;
     },
   );
 }

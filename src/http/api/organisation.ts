@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { changeOrganisation } from '../../usecases/change-organisation.ts';
 import type { Deed } from '../../usecases/deed.ts';
 import { showOrganisation } from '../../usecases/organisations.ts';
-import { tag, versionAsked } from '../etag.ts';
+import { tagged, versionAsked } from '../etag.ts';
 import { caller } from '../keys.ts';
 import { email, id, language, line, logo, prose, timeZone, version } from '../shapes.ts';
 import type { Routes } from './routes.ts';
@@ -67,11 +67,7 @@ export function organisationRoutes(app: Routes, deed: Deed): void {
         response: { 200: organisation, ...refusals },
       },
     },
-    async (request, reply) => {
-      const record = await showOrganisation(deed, caller(request));
-      tag(reply, record);
-      return record;
-    },
+    (request, reply) => tagged(reply, showOrganisation(deed, caller(request))),
   );
   app.patch(
     '/organisation',
@@ -83,15 +79,7 @@ export function organisationRoutes(app: Routes, deed: Deed): void {
         response: { 200: organisation, ...changeRefusals },
       },
     },
-    async (request, reply) => {
-      const record = await changeOrganisation(
-        deed,
-        caller(request),
-        request.body,
-        versionAsked(request),
-      );
-      tag(reply, record);
-      return record;
-    },
+    (request, reply) =>
+      tagged(reply, changeOrganisation(deed, caller(request), request.body, versionAsked(request))),
   );
 }

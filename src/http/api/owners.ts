@@ -5,7 +5,7 @@ import type { Deed } from '../../usecases/deed.ts';
 import { eraseOwner } from '../../usecases/erase-owner.ts';
 import { listOwners, showOwner } from '../../usecases/read-owners.ts';
 import { ownerFields } from '../../usecases/record-fields.ts';
-import { tag, versionAsked } from '../etag.ts';
+import { created, tagged, versionAsked } from '../etag.ts';
 import { caller } from '../keys.ts';
 import { id, idParams, line, pageOf, pageQuery, version } from '../shapes.ts';
 import type { Routes } from './routes.ts';
@@ -43,11 +43,7 @@ export function ownerRoutes(app: Routes, deed: Deed): void {
         response: { 201: owner, ...recordRefusals },
       },
     },
-    async (request, reply) => {
-      const record = await addOwner(deed, caller(request), request.body);
-      tag(reply, record);
-      return reply.code(201).header('location', `/v1/owners/${record.id}`).send(record);
-    },
+    (request, reply) => created(reply, '/v1/owners', addOwner(deed, caller(request), request.body)),
   );
   app.get(
     '/owners',
@@ -71,11 +67,7 @@ export function ownerRoutes(app: Routes, deed: Deed): void {
         response: { 200: owner, ...refusals },
       },
     },
-    async (request, reply) => {
-      const record = await showOwner(deed, caller(request), request.params.id);
-      tag(reply, record);
-      return record;
-    },
+    (request, reply) => tagged(reply, showOwner(deed, caller(request), request.params.id)),
   );
   app.patch(
     '/owners/:id',
@@ -90,15 +82,10 @@ export function ownerRoutes(app: Routes, deed: Deed): void {
     },
     async (request, reply) => {
       const { params, body } = request;
-      const record = await changeOwner(
-        deed,
-        caller(request),
-        params.id,
-        body,
-        versionAsked(request),
+      return tagged(
+        reply,
+        changeOwner(deed, caller(request), params.id, body, versionAsked(request)),
       );
-      tag(reply, record);
-      return record;
     },
   );
   app.delete(

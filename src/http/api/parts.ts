@@ -3,7 +3,7 @@ import { PARTS } from '../../domain/parts/kits.ts';
 import { changeStock, listStock, showStock } from '../../usecases/change-stock.ts';
 import type { Deed } from '../../usecases/deed.ts';
 import { readParts } from '../../usecases/read-parts.ts';
-import { tag, versionAsked } from '../etag.ts';
+import { tagged, versionAsked } from '../etag.ts';
 import { caller } from '../keys.ts';
 import { version } from '../shapes.ts';
 import type { Routes } from './routes.ts';
@@ -88,11 +88,7 @@ export function partRoutes(app: Routes, deed: Deed): void {
         response: { 200: stock, ...refusals },
       },
     },
-    async (request, reply) => {
-      const record = await showStock(deed, caller(request), request.params.part);
-      tag(reply, record);
-      return record;
-    },
+    (request, reply) => tagged(reply, showStock(deed, caller(request), request.params.part)),
   );
   app.put(
     '/stock/:part',
@@ -114,16 +110,16 @@ export function partRoutes(app: Routes, deed: Deed): void {
         response: { 200: stock, ...changeRefusals },
       },
     },
-    async (request, reply) => {
-      const record = await changeStock(
-        deed,
-        caller(request),
-        request.params.part,
-        request.body,
-        versionAsked(request),
-      );
-      tag(reply, record);
-      return record;
-    },
+    (request, reply) =>
+      tagged(
+        reply,
+        changeStock(
+          deed,
+          caller(request),
+          request.params.part,
+          request.body,
+          versionAsked(request),
+        ),
+      ),
   );
 }

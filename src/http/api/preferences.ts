@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { TOPICS } from '../../domain/round/letter-kind.ts';
 import type { Deed } from '../../usecases/deed.ts';
 import { changePreferences, showPreferences } from '../../usecases/preferences.ts';
-import { tag, versionAsked } from '../etag.ts';
+import { tagged, versionAsked } from '../etag.ts';
 import { caller } from '../keys.ts';
 import { idParams, prose, version } from '../shapes.ts';
 import type { Routes } from './routes.ts';
@@ -48,11 +48,7 @@ export function preferenceRoutes(app: Routes, deed: Deed): void {
         response: { 200: preferences, ...refusals },
       },
     },
-    async (request, reply) => {
-      const record = await showPreferences(deed, caller(request), request.params.id);
-      tag(reply, record);
-      return record;
-    },
+    (request, reply) => tagged(reply, showPreferences(deed, caller(request), request.params.id)),
   );
   app.put(
     '/owners/:id/preferences',
@@ -67,15 +63,10 @@ export function preferenceRoutes(app: Routes, deed: Deed): void {
     },
     async (request, reply) => {
       const { params, body } = request;
-      const record = await changePreferences(
-        deed,
-        caller(request),
-        params.id,
-        body,
-        versionAsked(request),
+      return tagged(
+        reply,
+        changePreferences(deed, caller(request), params.id, body, versionAsked(request)),
       );
-      tag(reply, record);
-      return record;
     },
   );
 }

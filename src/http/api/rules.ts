@@ -3,7 +3,7 @@ import type { Mark } from '../../domain/figure.ts';
 import { changeFigures, listFigureChanges } from '../../usecases/change-figures.ts';
 import type { Deed } from '../../usecases/deed.ts';
 import { listRules, tryRule } from '../../usecases/list-rules.ts';
-import { tag, versionAsked } from '../etag.ts';
+import { tagged, versionAsked } from '../etag.ts';
 import { caller } from '../keys.ts';
 import { id, pageOf, pageQuery, version } from '../shapes.ts';
 import type { Routes } from './routes.ts';
@@ -76,11 +76,7 @@ export function ruleRoutes(app: Routes, deed: Deed): void {
         response: { 200: rules, ...refusals },
       },
     },
-    async (request, reply) => {
-      const listed = await listRules(deed, caller(request));
-      tag(reply, listed);
-      return listed;
-    },
+    (request, reply) => tagged(reply, listRules(deed, caller(request))),
   );
   app.patch(
     '/rules/figures',
@@ -94,9 +90,7 @@ export function ruleRoutes(app: Routes, deed: Deed): void {
     },
     async (request, reply) => {
       await changeFigures(deed, caller(request), request.body, versionAsked(request));
-      const listed = await listRules(deed, caller(request));
-      tag(reply, listed);
-      return listed;
+      return tagged(reply, listRules(deed, caller(request)));
     },
   );
   app.get(

@@ -10,7 +10,7 @@ import {
   warranties,
   windowKind,
 } from '../../usecases/record-fields.ts';
-import { tag } from '../etag.ts';
+import { created, tagged } from '../etag.ts';
 import { caller } from '../keys.ts';
 import { day, id, idParams, pageOf, pageQuery, version } from '../shapes.ts';
 import type { Routes } from './routes.ts';
@@ -98,11 +98,7 @@ export function topRoutes(app: Routes, deed: Deed): void {
         response: { 201: top, ...recordRefusals },
       },
     },
-    async (request, reply) => {
-      const record = await fitTop(deed, caller(request), request.body);
-      tag(reply, record);
-      return reply.code(201).header('location', `/v1/tops/${record.id}`).send(record);
-    },
+    (request, reply) => created(reply, '/v1/tops', fitTop(deed, caller(request), request.body)),
   );
   app.get(
     '/tops',
@@ -126,11 +122,7 @@ export function topRoutes(app: Routes, deed: Deed): void {
         response: { 200: top, ...refusals },
       },
     },
-    async (request, reply) => {
-      const record = await showTop(deed, caller(request), request.params.id);
-      tag(reply, record);
-      return record;
-    },
+    (request, reply) => tagged(reply, showTop(deed, caller(request), request.params.id)),
   );
   app.get(
     '/due',

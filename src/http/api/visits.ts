@@ -11,7 +11,7 @@ import {
 } from '../../usecases/record-fields.ts';
 import { recordVisit } from '../../usecases/record-visit.ts';
 import { FINDING_OUTCOMES, VISIT_KINDS, VISIT_STATES } from '../../usecases/visit-records.ts';
-import { tag, versionAsked } from '../etag.ts';
+import { created, tagged, versionAsked } from '../etag.ts';
 import { caller } from '../keys.ts';
 import { day, id, idParams, line, pageOf, pageQuery, version } from '../shapes.ts';
 import type { Routes } from './routes.ts';
@@ -101,11 +101,12 @@ export function visitRoutes(app: Routes, deed: Deed): void {
         response: { 201: visit, ...recordRefusals },
       },
     },
-    async (request, reply) => {
-      const record = await recordVisit(deed, caller(request), request.params.id, request.body);
-      tag(reply, record);
-      return reply.code(201).header('location', `/v1/visits/${record.id}`).send(record);
-    },
+    (request, reply) =>
+      created(
+        reply,
+        '/v1/visits',
+        recordVisit(deed, caller(request), request.params.id, request.body),
+      ),
   );
   app.get(
     '/tops/:id/visits',
@@ -130,11 +131,7 @@ export function visitRoutes(app: Routes, deed: Deed): void {
         response: { 200: visit, ...refusals },
       },
     },
-    async (request, reply) => {
-      const record = await showVisit(deed, caller(request), request.params.id);
-      tag(reply, record);
-      return record;
-    },
+    (request, reply) => tagged(reply, showVisit(deed, caller(request), request.params.id)),
   );
   app.patch(
     '/visits/:id',
@@ -150,15 +147,10 @@ export function visitRoutes(app: Routes, deed: Deed): void {
     },
     async (request, reply) => {
       const { params, body } = request;
-      const record = await changeVisit(
-        deed,
-        caller(request),
-        params.id,
-        body,
-        versionAsked(request),
+      return tagged(
+        reply,
+        changeVisit(deed, caller(request), params.id, body, versionAsked(request)),
       );
-      tag(reply, record);
-      return record;
     },
   );
 }

@@ -3,7 +3,7 @@ import { decideFinding } from '../../usecases/decide-finding.ts';
 import type { Deed } from '../../usecases/deed.ts';
 import { FINDING_OUTCOMES } from '../../usecases/visit-records.ts';
 import { listDeclined, listWarranties } from '../../usecases/warranties.ts';
-import { tag, versionAsked } from '../etag.ts';
+import { tagged, versionAsked } from '../etag.ts';
 import { caller } from '../keys.ts';
 import { day, id, pageOf, pageQuery } from '../shapes.ts';
 import { wording } from './cautions.ts';
@@ -105,15 +105,10 @@ export function warrantyRoutes(app: Routes, deed: Deed): void {
     },
     async (request, reply) => {
       const { params, body } = request;
-      const record = await decideFinding(
-        deed,
-        caller(request),
-        params,
-        body,
-        versionAsked(request),
+      return tagged(
+        reply,
+        decideFinding(deed, caller(request), params, body, versionAsked(request)),
       );
-      tag(reply, record);
-      return record;
     },
   );
 }
