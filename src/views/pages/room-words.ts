@@ -19,10 +19,10 @@ export interface WeekModel {
 }
 
 const EN = localeOf('en-GB');
-const DAYS = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'long', timeZone: 'UTC' });
+const DAYS = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'short', timeZone: 'UTC' });
 const PLACES_AN_HOUR = 2;
 
-/** Weeks as buttons: "Week 25, 15–21 June" and the hours that are free. */
+/** Weeks as buttons: "Week 25, 15–21 Jun" and the hours that are free. */
 export function weekModels(weeks: readonly WeekFacts[]): WeekModel[] {
   return weeks.map(({ id, monday, roomPlaces, best }) => ({
     id,
@@ -32,7 +32,7 @@ export function weekModels(weeks: readonly WeekFacts[]): WeekModel[] {
   }));
 }
 
-/** "Week 25, 15–21 June": weeks that are spoken of lie near, so the year goes without saying. */
+/** "Week 25, 15–21 Jun": weeks that are spoken of lie near, so the year goes without saying. */
 export function weekInWords(id: string, monday: Day): string {
   const [from, to] = [monday, addDays(monday, 6)].map((day) => new Date(`${day}T00:00:00Z`));
   return `Week ${Number(id.slice(-2))}, ${DAYS.formatRange(from ?? 0, to ?? 0)}`;

@@ -51,9 +51,9 @@ export function rowModel(
   const at = (name: string) => `readings/${i}/${name}`;
   const fewer = Array.from({ length: washersExpected }, (_, n) => String(washersExpected - 1 - n));
   const fields = [
-    choice(sent, at('state'), 'Found', [['', 'nothing to say'], ...plainChoices(PIVOT_STATES)]),
+    choice(sent, at('state'), 'Found', [['', 'no word'], ...plainChoices(PIVOT_STATES)]),
     choice(sent, at('oil'), 'Oil', [
-      ['', 'as the others'],
+      ['', 'as others'],
       ['yes', 'oiled'],
       ['no', 'not oiled'],
     ]),
