@@ -123,7 +123,8 @@ export class DeliveryRun {
     const at = this.#deed.now();
     const strays = at >= this.#strayAt;
     const turnOf = (leaving: Leaving) => this.#turnOf(leaving, at);
-    const turn = { at, ended, size, room, strays, organisationId, figures, turnOf };
+    const again = Math.max(0, this.#width - this.#flying - this.#ready.length);
+    const turn = { at, ended, size, room, again, strays, organisationId, figures, turnOf };
     let done: TurnDone;
     try {
       done = await this.#write(async (sql) => {
@@ -140,7 +141,7 @@ export class DeliveryRun {
     this.#unanswered.pop();
     this.counts.cancelled += done.cancelled;
     this.counts.setAside += done.setAside;
-    this.#barren = done.ready.length === 0;
+    if (size > 0) this.#barren = done.ready.length === 0;
     for (const leaving of done.ready) this.#ready.push({ leaving, startedAt: at });
     if (done.doubtful.length > 0) await this.#weed(done.doubtful, at);
     if (strays && size > 0 && !done.moreStrays) this.#strayAt = addMinutes(at, 1);

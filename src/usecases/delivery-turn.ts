@@ -20,6 +20,8 @@ export interface Turn {
   readonly room: number;
   /** New for every attempt at the transaction. */
   readonly token: string;
+  /** Of these, so many may be letters of unknown fate: no more than go to the sender at once. */
+  readonly again: number;
   /** Whether to look for leases that ran out and letters of unknown fate: they are few. */
   readonly strays: boolean;
   readonly organisationId: string | null;
@@ -80,18 +82,19 @@ async function claim(sql: Sql, turn: Turn): Promise<{ rows: ClaimedRow[]; moreSt
   const { at, size, token, organisationId, figures } = turn;
   const asked = { at, organisationId, token, leaseUntil: leaseFrom(at, figures) };
   const again: ClaimedRow[] = [];
+  const most = Math.min(size, turn.again);
   if (turn.strays) {
     await reapLeases(sql, at, {
       resendAt: addMinutes(at, figures.unknownMinutes),
       resends: figures.resends,
       fault: FATE_UNKNOWN,
     });
-    again.push(...(await claimLetters(sql, 'unknown', { ...asked, limit: size })));
+    if (most > 0) again.push(...(await claimLetters(sql, 'unknown', { ...asked, limit: most })));
   }
-  const limit = size - again.length;
-  if (limit === 0) return { rows: again, moreStrays: true };
-  const fresh = await claimLetters(sql, 'planned', { ...asked, limit });
-  return { rows: [...again, ...fresh], moreStrays: false };
+  const moreStrays = turn.strays && again.length === most;
+  // Those of unknown fate go alone, so that each is with the sender as soon as it is marked.
+  if (again.length > 0) return { rows: again, moreStrays };
+  return { rows: await claimLetters(sql, 'planned', { ...asked, limit: size }), moreStrays };
 }
 
 function leaseFrom(at: Instant, figures: DeliveryFigures): Instant {
