@@ -14,8 +14,11 @@ const OWNER = {
 const OLD_ADDRESS = 'izzy@before.example.net';
 const ON_CALL = 'sister lives in Marrowfield, ring after six';
 
-/** What of the person must be nowhere any more, in any case. */
-const PERSON = ['isolde', 'zimmertal', 'quarrymail', 'izzy', '7946', 'marrowfield'];
+/**
+ * What of the person must be nowhere any more, in any case. Fewer signs would be found by chance in
+ * ids and hashes.
+ */
+const PERSON = ['isolde', 'zimmertal', 'quarrymail', 'izzy@', '7946 0958', 'marrowfield'];
 
 function found(database: string): string[] {
   const text = database.toLowerCase();
