@@ -47,7 +47,12 @@ const take = (text: string) => {
 describe('a document that was changed by hand', () => {
   it.each<[string, Change, string, RegExp]>([
     ['an unknown field', (o) => (o['cars'][0].colour = 'red'), 'cars/0/colour', /no such field/],
-    ['a missing field', (o) => delete o['cars'][1].place, 'cars/1/place', /Missing. Give one of "heated-garage"/],
+    [
+      'a missing field',
+      (o) => delete o['cars'][1].place,
+      'cars/1/place',
+      /Missing. Give one of "heated-garage"/,
+    ],
     ['an unknown kind of record', (o) => (o['boats'] = []), 'boats', /no such field/],
     [
       'an impossible day',
