@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto';
 import type { Readable } from 'node:stream';
 import { createTransport } from 'nodemailer';
 import type { SMTPPoolOptions } from 'nodemailer';
@@ -136,7 +137,11 @@ export function smtpSender(options: SmtpSenderOptions): Sender {
       return unbuildable(fault);
     }
     try {
-      const info = await transport.sendMail({ ...mail, dsn: deliveryReports(letter) });
+      const info = await transport.sendMail({
+        ...mail,
+        baseBoundary: boundaryOf(letter),
+        dsn: deliveryReports(letter),
+      });
       const own = info.serverMessageId;
       return { kind: 'sent', response: info.response, ...(own ? { serverMessageId: own } : {}) };
     } catch (fault) {
@@ -159,6 +164,11 @@ export function smtpSender(options: SmtpSenderOptions): Sender {
       await Promise.all(flying);
     },
   };
+}
+
+/** The same on every attempt, so that a letter sent once more is the same letter byte for byte. */
+function boundaryOf({ messageId }: OutgoingLetter): string {
+  return createHash('sha256').update(messageId).digest('hex').slice(0, 32);
 }
 
 /** Asks for delivery reports that name the letter (RFC 3461); servers without them ignore it. */

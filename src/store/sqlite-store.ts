@@ -67,6 +67,8 @@ const PRAGMAS = [
   'foreign_keys = ON',
   `busy_timeout = ${BUSY_MS}`,
   'cache_size = -65536',
+  // 16 MB: a letter's pages are written three times before it has left, and copied back once.
+  'wal_autocheckpoint = 4000',
 ];
 
 function storeOf(writer: Connection, reader: Connection, release: () => void): Store {

@@ -34,7 +34,10 @@ export type DeliveryCounts = Record<
 >;
 
 // So long an ended letter waits for others before it is written down with them in one commit.
-const GATHER_MS = 50;
+const GATHER_MS = 75;
+// A commit for so many times the letters in flight, while the mail server is quick: more would be
+// quicker still, but a crash repeats what was not written down yet.
+const PER_COMMIT = 3;
 // So many letters are looked through at once where none may leave.
 const BUNDLE = 100;
 const WRITE_ATTEMPTS = 4;
@@ -245,9 +248,9 @@ export class DeliveryRun {
    * wait for our disk; a slow one gets none, so that a letter is marked just before it leaves.
    */
   #gather(): void {
-    const enough = this.#ahead === 0 ? this.#width : 2 * this.#width;
+    const enough = this.#ahead === 0 ? this.#width : PER_COMMIT * this.#width;
     if (this.#ended.length >= enough) {
-      this.#ahead = 2 * this.#width;
+      this.#ahead = PER_COMMIT * this.#width;
       this.#wake?.();
     } else if (this.#flying === 0) this.#wake?.();
     else if (this.#ended.length > 0 && this.#wake !== null) {

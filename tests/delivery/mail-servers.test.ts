@@ -89,6 +89,7 @@ eachDatabase('delivery through a real mail server', (databases) => {
     const drop = (await office.letters()).find((l) => l.toAddress.startsWith('drop'));
     expect([...sink.copies.values()].toSorted((a, b) => a - b)).toEqual([1, 1, 1, 2]);
     expect(sink.copies.get(drop?.messageId ?? '')).toBe(2);
+    expect(sink.contents.get(drop?.messageId ?? '')?.size, 'both the same bytes').toBe(1);
   });
 
   test('a server that is away stops the run after a few tries, and nothing is lost', async () => {

@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto';
 import { SMTPServer } from 'smtp-server';
 import type { SMTPServerAddress } from 'smtp-server';
 import { listen } from '../mail/smtp-stub.ts';
@@ -7,8 +8,8 @@ export interface Sink {
   readonly url: string;
   /** How often each Message-ID was taken over. */
   readonly copies: Map<string, number>;
-  /** The Date headers that each Message-ID came under. */
-  readonly dates: Map<string, Set<string>>;
+  /** The digests of all bytes that came under a Message-ID: one, where the copies are the same. */
+  readonly contents: Map<string, Set<string>>;
   /** The return path of every letter taken over. */
   readonly returnPaths: string[];
   /** All letters taken over, copies included. */
@@ -28,7 +29,7 @@ export interface Manners {
 
 export async function startSink(manners: Manners = {}): Promise<Sink> {
   const copies = new Map<string, number>();
-  const dates = new Map<string, Set<string>>();
+  const contents = new Map<string, Set<string>>();
   const { recipient = () => null, letter = () => null, pondersMs = 0 } = manners;
   const returnPaths: string[] = [];
   let taken = 0;
@@ -41,7 +42,9 @@ export async function startSink(manners: Manners = {}): Promise<Sink> {
     onRcptTo: ({ address }: SMTPServerAddress, _session, done) => done(faultOf(recipient(address))),
     onData(stream, session, done) {
       let head = '';
+      const digest = createHash('sha256');
       stream.on('data', (chunk: Buffer) => {
+        digest.update(chunk);
         if (head.length < 8_000) head += chunk.toString('latin1');
       });
       const answer = () => {
@@ -53,8 +56,7 @@ export async function startSink(manners: Manners = {}): Promise<Sink> {
         }
         taken++;
         copies.set(id, (copies.get(id) ?? 0) + 1);
-        const date = /^Date: (.+?)\r?$/im.exec(head)?.[1] ?? 'none';
-        dates.set(id, (dates.get(id) ?? new Set()).add(date));
+        contents.set(id, (contents.get(id) ?? new Set()).add(digest.digest('hex')));
         const { mailFrom } = session.envelope;
         if (mailFrom !== false) returnPaths.push(mailFrom.address);
         if (words === 'drop') connections.get(session.id)?.destroy();
@@ -88,7 +90,7 @@ export async function startSink(manners: Manners = {}): Promise<Sink> {
   return {
     url: `smtp://127.0.0.1:${port}`,
     copies,
-    dates,
+    contents,
     returnPaths,
     taken: () => taken,
     pondered: () => pondered,

@@ -3,7 +3,7 @@ import { killDelivery } from './kill-delivery.ts';
 
 test('a delivery that is killed ten times loses nothing and sends no third copy', async () => {
   const report = await killDelivery(10, 40);
-  expect(report).toMatchObject({ lost: 0, open: 0, strangers: 0, redated: 0 });
+  expect(report).toMatchObject({ lost: 0, open: 0, strangers: 0, altered: 0 });
   expect(report.kills).toBeGreaterThan(0);
   expect(report.letters).toBe(280);
   expect(report.mostCopies).toBeLessThanOrEqual(2);

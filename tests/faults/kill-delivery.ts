@@ -27,8 +27,8 @@ export interface KillReport {
   readonly open: number;
   /** Letters that came more than once, always under their own Message-ID. */
   readonly repeated: number;
-  /** Letters that came under more than one Date. The goal is 0. */
-  readonly redated: number;
+  /** Letters of which the copies differ in any byte, the Date for one. The goal is 0. */
+  readonly altered: number;
   /** The most copies of one letter. The goal is 2 at most. */
   readonly mostCopies: number;
   /** Messages whose Message-ID is no letter's. The goal is 0. */
@@ -197,7 +197,7 @@ async function reportOn(
     lostIn: [...new Set(lost.map(({ state }) => state))],
     open: open.length,
     repeated: copies.filter((count) => count > 1).length,
-    redated: [...sink.dates.values()].filter(({ size }) => size > 1).length,
+    altered: [...sink.contents.values()].filter(({ size }) => size > 1).length,
     mostCopies: Math.max(0, ...copies),
     strangers: [...sink.copies.keys()].filter((id) => !known.has(id)).length,
     held: held.length,
@@ -209,6 +209,6 @@ async function reportOn(
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
   const report = await killDelivery(Number(process.argv[2] ?? 200));
   process.stdout.write(`${JSON.stringify(report)}\n`);
-  const { lost, open, strangers, redated, mostCopies } = report;
-  process.exitCode = lost + open + strangers + redated > 0 || mostCopies > 2 ? 1 : 0;
+  const { lost, open, strangers, altered, mostCopies } = report;
+  process.exitCode = lost + open + strangers + altered > 0 || mostCopies > 2 ? 1 : 0;
 }
