@@ -10,14 +10,14 @@ import { toMailOptions } from '../src/mail/outgoing.ts';
 import type { OutgoingLetter } from '../src/mail/outgoing.ts';
 import { smtpSender, transportOptions } from '../src/mail/sender.ts';
 import { readSmtpUrl } from '../src/mail/smtp-url.ts';
-import { claimLetters } from '../src/store/delivery-rows.ts';
-import type { LetterRow } from '../src/store/letter-rows.ts';
-import { openStore } from '../src/store/open-store.ts';
-import type { Store } from '../src/store/store.ts';
-import type { Deed } from '../src/usecases/deed.ts';
-import { deliverLetters } from '../src/usecases/deliver-letters.ts';
-import { outgoingOf } from '../src/usecases/delivery-letter.ts';
-import { planRound } from '../src/usecases/plan-round.ts';
+import { claimLetters } from '../src/store/letters/delivery-rows.ts';
+import type { LetterRow } from '../src/store/letters/letter-rows.ts';
+import { openStore } from '../src/store/database/open-store.ts';
+import type { Store } from '../src/store/database/store.ts';
+import type { Context } from '../src/usecases/context/context.ts';
+import { deliverLetters } from '../src/usecases/delivery/deliver-letters.ts';
+import { outgoingOf } from '../src/usecases/delivery/delivery-letter.ts';
+import { planRound } from '../src/usecases/round/plan-round.ts';
 import type { Measured } from './measure.ts';
 import { makeHerd, ROUND_AT } from './round-herd.ts';
 
@@ -56,7 +56,7 @@ export async function run(letters = 1_000): Promise<Measured[]> {
   }
 }
 
-function deedOf(store: Store): Deed {
+function contextOf(store: Store): Context {
   return {
     store,
     now: () => ROUND_AT,
@@ -67,7 +67,7 @@ function deedOf(store: Store): Deed {
 
 async function planned(file: string): Promise<void> {
   const store = await openStore(`file:${file}`);
-  await planRound(deedOf(store));
+  await planRound(contextOf(store));
   await store.close();
 }
 
@@ -78,7 +78,7 @@ async function ownRate(herd: string, url: string): Promise<number> {
   const store = await openStore(`file:${file}`);
   const sender = smtpSender({ url });
   const begun = performance.now();
-  const { delivered } = await deliverLetters(deedOf(store), sender, { mailFrom: MAIL_FROM });
+  const { delivered } = await deliverLetters(contextOf(store), sender, { mailFrom: MAIL_FROM });
   const rate = (delivered / (performance.now() - begun)) * 1_000;
   await sender.close();
   await store.close();

@@ -5,12 +5,12 @@ import autocannon from 'autocannon';
 import Database from 'better-sqlite3';
 import fastify from 'fastify';
 import { buildServer } from '../src/http/server.ts';
-import { openStore } from '../src/store/open-store.ts';
-import { addCar } from '../src/usecases/add-car.ts';
-import { addOwner } from '../src/usecases/add-owner.ts';
-import type { Deed } from '../src/usecases/deed.ts';
-import { fitTop } from '../src/usecases/fit-top.ts';
-import { callerOf, makeKey } from '../src/usecases/organisations.ts';
+import { openStore } from '../src/store/database/open-store.ts';
+import { addCar } from '../src/usecases/cars/add-car.ts';
+import { addOwner } from '../src/usecases/owners/add-owner.ts';
+import type { Context } from '../src/usecases/context/context.ts';
+import { fitTop } from '../src/usecases/tops/fit-top.ts';
+import { callerOf, makeKey } from '../src/usecases/organisations/organisations.ts';
 import type { Measured } from './measure.ts';
 
 const SECONDS = 4;
@@ -24,29 +24,29 @@ export async function run(): Promise<Measured[]> {
   const folder = mkdtempSync(join(tmpdir(), 'foldkeep-bench-'));
   const file = join(folder, 'bench.db');
   const store = await openStore(`file:${file}`);
-  const deed: Deed = {
+  const context: Context = {
     store,
     now: () => new Date().toISOString(),
     publicUrl: 'https://care.example.org',
     mailDomain: 'example.org',
   };
-  const { key } = await makeKey(deed, { name: 'Bench Shop' }, 'full');
-  const caller = await callerOf(deed, key);
+  const { key } = await makeKey(context, { name: 'Bench Shop' }, 'full');
+  const caller = await callerOf(context, key);
   if (caller === null) throw new Error('the key does not open');
-  const owner = await addOwner(deed, caller, { name: 'Ada Quill', email: 'ada@example.org' });
-  const car = await addCar(deed, caller, {
+  const owner = await addOwner(context, caller, { name: 'Ada Quill', email: 'ada@example.org' });
+  const car = await addCar(context, caller, {
     ownerId: owner.id,
     registration: 'FK 1',
     keeping: { place: 'outdoors', salt: 'none', use: 'summer' },
   });
-  const top = await fitTop(deed, caller, {
+  const top = await fitTop(context, caller, {
     carId: car.id,
     fittedOn: '2024-03-10',
     framePattern: 'four-seat-manual',
     cover: { material: 'cloth' },
     window: 'glass',
   });
-  const server = await buildServer(deed, {
+  const server = await buildServer(context, {
     mailTray: null,
     ready: async () => ({ ready: true, parts: {} }),
     metrics: async () => ({ contentType: 'text/plain', text: '' }),

@@ -1,6 +1,6 @@
 import Database from 'better-sqlite3';
 import { LOOK_NOW } from '../src/domain/round/next-look.ts';
-import { openStore } from '../src/store/open-store.ts';
+import { openStore } from '../src/store/database/open-store.ts';
 
 /** The instant at which the benched rounds are held. */
 export const ROUND_AT = '2026-06-12T09:00:00.000Z';

@@ -2,9 +2,9 @@ import { closeSync, copyFileSync, fsyncSync, mkdtempSync, openSync, rmSync } fro
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
-import { openStore } from '../src/store/open-store.ts';
-import type { Deed } from '../src/usecases/deed.ts';
-import { planRound } from '../src/usecases/plan-round.ts';
+import { openStore } from '../src/store/database/open-store.ts';
+import type { Context } from '../src/usecases/context/context.ts';
+import { planRound } from '../src/usecases/round/plan-round.ts';
 import type { Measured } from './measure.ts';
 import { makeHerd, ROUND_AT } from './round-herd.ts';
 
@@ -64,7 +64,7 @@ let looks: { id: string; lookAt: string | null }[] = [];
 
 async function roundOver(file: string, owed: number): Promise<number> {
   const store = await openStore(`file:${file}`);
-  const deed: Deed = {
+  const context: Context = {
     store,
     now: () => ROUND_AT,
     publicUrl: 'https://care.example.org',
@@ -72,7 +72,7 @@ async function roundOver(file: string, owed: number): Promise<number> {
   };
   const begun = performance.now();
   // As the clock holds it.
-  const { planned } = await planRound(deed, { withLetters: false });
+  const { planned } = await planRound(context, { withLetters: false });
   const spent = performance.now() - begun;
   if (planned !== owed) throw new Error(`the round wrote ${planned} letters, not ${owed}`);
   // What the round wrote is what the baseline must write too.

@@ -2,23 +2,23 @@ import type { FastifyInstance, FastifyServerOptions } from 'fastify';
 import { watchBounceMailbox } from './cron/bounce-mailbox.ts';
 import { startClockwork } from './cron/clockwork.ts';
 import { readMetrics } from './http/metrics.ts';
-import type { Doorway } from './http/doorway.ts';
+import type { Doorway } from './http/gate/doorway.ts';
 import { buildServer } from './http/server.ts';
 import { senderFor } from './mail/sender-for.ts';
 import type { Sender } from './mail/sender.ts';
-import { openStore } from './store/open-store.ts';
-import type { Store } from './store/store.ts';
-import type { Deed } from './usecases/deed.ts';
-import type { DeliveryOptions } from './usecases/deliver-letters.ts';
-import { deliverLetters } from './usecases/deliver-letters.ts';
-import { DeliveryLimits } from './usecases/delivery-limits.ts';
-import { forgetUnended } from './usecases/idempotent-answers.ts';
-import { checkDatabase } from './usecases/readiness.ts';
+import { openStore } from './store/database/open-store.ts';
+import type { Store } from './store/database/store.ts';
+import type { Context } from './usecases/context/context.ts';
+import type { DeliveryOptions } from './usecases/delivery/deliver-letters.ts';
+import { deliverLetters } from './usecases/delivery/deliver-letters.ts';
+import { DeliveryLimits } from './usecases/delivery/delivery-limits.ts';
+import { forgetUnended } from './usecases/once/idempotent-answers.ts';
+import { checkDatabase } from './usecases/organisations/readiness.ts';
 import type { Settings } from './config.ts';
 
 /** The program with all its parts wired, before it listens. */
 export interface App {
-  readonly deed: Deed;
+  readonly context: Context;
   readonly store: Store;
   readonly sender: Sender;
   readonly server: FastifyInstance;
@@ -38,12 +38,12 @@ export interface Injected {
 }
 
 /** The deeds alone, for commands that need no server. */
-export async function openDeed(settings: Settings, injected: Injected = {}): Promise<Deed> {
+export async function openContext(settings: Settings, injected: Injected = {}): Promise<Context> {
   const store = await openStore(settings.databaseUrl);
-  return deedOf(settings, store, injected);
+  return contextOf(settings, store, injected);
 }
 
-function deedOf(settings: Settings, store: Store, injected: Injected): Deed {
+function contextOf(settings: Settings, store: Store, injected: Injected): Context {
   return {
     store,
     now: injected.now ?? (() => new Date().toISOString()),
@@ -64,32 +64,41 @@ function deliveryOf({ mailFrom, bounceAddress, smtpUrl, mailLimits }: Settings):
 /** Wires the program. Only the clock and the sender are handed in; all else follows from settings. */
 export async function buildApp(settings: Settings, injected: Injected = {}): Promise<App> {
   const sender = await senderFor(settings);
-  const deed = await openDeed(settings, injected);
-  const { store } = deed;
+  const context = await openContext(settings, injected);
+  const { store } = context;
   const delivery = deliveryOf(settings);
-  await forgetUnended(deed, deed.now());
+  await forgetUnended(context, context.now());
   let clockwork: ReturnType<typeof startClockwork> | null = null;
   let mailbox: ReturnType<typeof watchBounceMailbox> | null = null;
   const doorway: Doorway = {
     mailTray: settings.smtpUrl === null ? settings.mailTray : null,
     ready: async () => {
-      const database = await checkDatabase(deed);
+      const database = await checkDatabase(context);
       return { ready: database === 'ok', parts: { database } };
     },
-    metrics: () => readMetrics(deed),
+    metrics: () => readMetrics(context),
   };
-  const server = await buildServer(deed, doorway, injected.logger ?? { level: settings.logLevel });
+  const server = await buildServer(
+    context,
+    doorway,
+    injected.logger ?? { level: settings.logLevel },
+  );
   return {
-    deed,
+    context,
     store,
     sender,
     server,
-    deliver: () => deliverLetters(deed, sender, delivery),
+    deliver: () => deliverLetters(context, sender, delivery),
     startClock: () => {
       const { roundCron, deliveryCron } = settings;
-      clockwork = startClockwork(deed, sender, { roundCron, deliveryCron, delivery }, server.log);
+      clockwork = startClockwork(
+        context,
+        sender,
+        { roundCron, deliveryCron, delivery },
+        server.log,
+      );
       if (settings.bounceImapUrl !== null) {
-        mailbox = watchBounceMailbox(deed, settings.bounceImapUrl, server.log);
+        mailbox = watchBounceMailbox(context, settings.bounceImapUrl, server.log);
       }
     },
     listen: () => server.listen({ host: settings.host, port: settings.port }),

@@ -1,6 +1,6 @@
 import { z } from 'zod';
-import type { DeliveryLimitFigures } from './domain/round/delivery-figures.ts';
-import { DELIVERY_LIMITS } from './domain/round/delivery-figures.ts';
+import type { DeliveryLimitFigures } from './domain/letters/delivery-figures.ts';
+import { DELIVERY_LIMITS } from './domain/letters/delivery-figures.ts';
 import { readImapUrl } from './mail/imap-url.ts';
 
 /** What the environment may say, with what holds where it says nothing. */

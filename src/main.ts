@@ -1,12 +1,12 @@
 #!/usr/bin/env node
-import { buildApp, openDeed } from './app.ts';
+import { buildApp, openContext } from './app.ts';
 import type { House } from './cli/door.ts';
 import { buildProgram } from './cli/program.ts';
 import { readSettings, SettingsRefused } from './config.ts';
 import { Refused } from './domain/refusal.ts';
 import { MailRefused } from './mail/sender-for.ts';
-import { FileInUse } from './store/file-lock.ts';
-import { MigrationRefused } from './store/migrate.ts';
+import { FileInUse } from './store/database/file-lock.ts';
+import { MigrationRefused } from './store/database/migrate.ts';
 
 async function serve(): Promise<void> {
   const app = await buildApp(readSettings(process.env));
@@ -41,7 +41,7 @@ function wordsOf(fault: unknown): string {
 
 try {
   const program = buildProgram({
-    openDeed: () => openDeed(readSettings(process.env)),
+    openContext: () => openContext(readSettings(process.env)),
     serve,
     openHouse,
     mailSetup: () => readSettings(process.env),

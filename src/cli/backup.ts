@@ -1,6 +1,6 @@
 import { Command } from 'commander';
-import type { BackupFile, DatabaseContents } from '../usecases/back-up.ts';
-import { backUp } from '../usecases/back-up.ts';
+import type { BackupFile, DatabaseContents } from '../usecases/records/back-up.ts';
+import { backUp } from '../usecases/records/back-up.ts';
 import type { Door } from './door.ts';
 import { say } from './door.ts';
 

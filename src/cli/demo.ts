@@ -6,11 +6,11 @@ import {
   loadScenario,
   makeScenarioKeys,
   scenarioNotes,
-} from '../usecases/load-scenario.ts';
-import type { ScenarioKey } from '../usecases/load-scenario.ts';
-import { planRound } from '../usecases/plan-round.ts';
-import type { LetterTally } from '../usecases/scenario-letters.ts';
-import { tallyLetters } from '../usecases/scenario-letters.ts';
+} from '../usecases/scenario/load-scenario.ts';
+import type { ScenarioKey } from '../usecases/scenario/load-scenario.ts';
+import { planRound } from '../usecases/round/plan-round.ts';
+import type { LetterTally } from '../usecases/scenario/scenario-letters.ts';
+import { tallyLetters } from '../usecases/scenario/scenario-letters.ts';
 import type { Door, House } from './door.ts';
 import { say } from './door.ts';
 
@@ -36,25 +36,25 @@ export function demoCommand(door: Door): Command {
 }
 
 async function demonstrate(house: House, options: DemoOptions): Promise<void> {
-  const { deed } = house;
+  const { context } = house;
   say(await load(house));
-  const url = options.serve ? await listen(house) : deed.publicUrl;
-  await planRound(deed);
+  const url = options.serve ? await listen(house) : context.publicUrl;
+  await planRound(context);
   await house.deliver();
-  const keys = await makeScenarioKeys(deed);
-  say(guide(house, url, keys, await tallyLetters(deed), options.serve));
+  const keys = await makeScenarioKeys(context);
+  say(guide(house, url, keys, await tallyLetters(context), options.serve));
   if (!options.serve) return;
   house.startClock();
   await stopAsked(options.stopAfter);
   say('Stopping.');
 }
 
-async function load({ deed, databaseUrl }: House): Promise<string> {
-  if (await isScenarioLoaded(deed)) {
+async function load({ context, databaseUrl }: House): Promise<string> {
+  if (await isScenarioLoaded(context)) {
     return `The demo is in ${plain(databaseUrl)} already and was not loaded again; what has come due since is written now.`;
   }
   const started = performance.now();
-  const { organisations, owners, cars, visits, positionEntries } = await loadScenario(deed);
+  const { organisations, owners, cars, visits, positionEntries } = await loadScenario(context);
   const seconds = ((performance.now() - started) / 1000).toFixed(1);
   return `Loaded into ${plain(databaseUrl)} in ${seconds} s: ${organisations} organisations, ${owners} owners, ${cars} cars, ${visits} visits, ${positionEntries} entries of folding and raising. All of it is invented.`;
 }
@@ -66,7 +66,7 @@ async function listen(house: House): Promise<string> {
     if (!(fault instanceof Error && 'code' in fault && fault.code === 'EADDRINUSE')) throw fault;
     throw new Refused({
       kind: 'conflict',
-      detail: `Another program listens at ${house.deed.publicUrl}. Stop it, or take another port: PORT=8621 npm run demo`,
+      detail: `Another program listens at ${house.context.publicUrl}. Stop it, or take another port: PORT=8621 npm run demo`,
     });
   }
 }
@@ -79,7 +79,7 @@ function guide(
   serving: boolean,
 ): string {
   const shop = keys.find(({ kind }) => kind === 'shop');
-  const until = addDays(house.deed.now().slice(0, 10), 28);
+  const until = addDays(house.context.now().slice(0, 10), 28);
   const widest = Math.max(...keys.map(({ name }) => name.length));
   return [
     '',

@@ -1,10 +1,10 @@
 import type { Instant } from '../domain/calendar/instant.ts';
-import type { MailSetup } from '../usecases/check-mail.ts';
-import type { Deed } from '../usecases/deed.ts';
+import type { MailSetup } from '../usecases/delivery/check-mail.ts';
+import type { Context } from '../usecases/context/context.ts';
 
 /** What the door hands to the commands: how to open the records, and how to serve. */
 export interface Door {
-  openDeed(): Promise<Deed>;
+  openContext(): Promise<Context>;
   serve(): Promise<void>;
   openHouse(): Promise<House>;
   /** The mail settings, to be tried and not used. */
@@ -16,7 +16,7 @@ export interface Door {
 
 /** The program wired and not serving yet, for a command that does things before it serves. */
 export interface House {
-  readonly deed: Deed;
+  readonly context: Context;
   readonly databaseUrl: string;
   /** Folder of the mail tray, or null where letters leave by SMTP. */
   readonly mailTray: string | null;
@@ -45,11 +45,14 @@ export function progressOnStderr(): (words: string) => void {
 }
 
 /** Runs a piece of work on the records and closes them whatever happens. */
-export async function withDeed(door: Door, work: (deed: Deed) => Promise<void>): Promise<void> {
-  const deed = await door.openDeed();
+export async function withContext(
+  door: Door,
+  work: (context: Context) => Promise<void>,
+): Promise<void> {
+  const context = await door.openContext();
   try {
-    await work(deed);
+    await work(context);
   } finally {
-    await deed.store.close();
+    await context.store.close();
   }
 }

@@ -1,7 +1,7 @@
 import { Command } from 'commander';
-import { importFile } from '../usecases/import-file.ts';
+import { importFile } from '../usecases/records/import-file.ts';
 import type { Door } from './door.ts';
-import { progressOnStderr, say, withDeed } from './door.ts';
+import { progressOnStderr, say, withContext } from './door.ts';
 import { tallyLines } from './export.ts';
 
 /** `foldkeep import`: takes in an export, or a table of cars, all of it or nothing. */
@@ -13,9 +13,9 @@ export function importCommand(door: Door): Command {
     .option('--dry-run', 'check everything and say what would be added', false)
     .action(async (file: string, options: { organisation?: string; dryRun: boolean }) => {
       const { organisation = null, dryRun } = options;
-      await withDeed(door, async (deed) => {
+      await withContext(door, async (context) => {
         const request = { file, organisation, dryRun, progress: progressOnStderr() };
-        const { tally, what, lettersHeldBack } = await importFile(deed, request);
+        const { tally, what, lettersHeldBack } = await importFile(context, request);
         const lines = tallyLines(tally);
         say(lines.length === 0 ? 'There is nothing to add.' : dryRun ? 'Would add:' : 'Added:');
         for (const line of lines) say(line);

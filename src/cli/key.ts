@@ -1,12 +1,12 @@
 import { Command, Option } from 'commander';
 import { isZone } from '../domain/calendar/zone.ts';
 import { invalid } from '../domain/refusal.ts';
-import type { Scope } from '../usecases/deed.ts';
-import { SCOPES } from '../usecases/deed.ts';
-import type { OrganisationKind } from '../usecases/organisations.ts';
-import { makeKey } from '../usecases/organisations.ts';
+import type { Scope } from '../usecases/context/context.ts';
+import { SCOPES } from '../usecases/context/context.ts';
+import type { OrganisationKind } from '../usecases/organisations/organisations.ts';
+import { makeKey } from '../usecases/organisations/organisations.ts';
 import type { Door } from './door.ts';
-import { say, withDeed } from './door.ts';
+import { say, withContext } from './door.ts';
 
 interface KeyOptions {
   organisation: string;
@@ -34,9 +34,9 @@ export function keyCommand(door: Door): Command {
       if (timeZone !== undefined && !isZone(timeZone)) {
         throw invalid('--time-zone', 'Give an IANA time zone name, such as Europe/London.');
       }
-      await withDeed(door, async (deed) => {
+      await withContext(door, async (context) => {
         const { key } = await makeKey(
-          deed,
+          context,
           {
             name,
             kind,

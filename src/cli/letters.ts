@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { Command, Option } from 'commander';
 import type { LetterKind } from '../domain/round/letter-kind.ts';
 import { LETTER_KINDS } from '../domain/round/letter-kind.ts';
-import { letterLanguages, previewFiles } from '../usecases/preview-letters.ts';
+import { letterLanguages, previewFiles } from '../usecases/organisations/preview-letters.ts';
 import { say } from './door.ts';
 
 /** `foldkeep letters preview`: every kind of letter with invented data, to look at. */

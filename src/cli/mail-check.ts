@@ -1,5 +1,5 @@
 import { Command } from 'commander';
-import { checkMailSetup } from '../usecases/check-mail.ts';
+import { checkMailSetup } from '../usecases/delivery/check-mail.ts';
 import type { Door } from './door.ts';
 import { say } from './door.ts';
 

@@ -1,5 +1,5 @@
 import { Command } from 'commander';
-import { speakPlainly } from '../usecases/field-words.ts';
+import { speakPlainly } from '../usecases/records/field-words.ts';
 import { backupCommand } from './backup.ts';
 import { demoCommand } from './demo.ts';
 import type { Door } from './door.ts';

@@ -1,6 +1,6 @@
 import { Command } from 'commander';
-import type { Restored } from '../usecases/restore-backup.ts';
-import { restoreBackup } from '../usecases/restore-backup.ts';
+import type { Restored } from '../usecases/records/restore-backup.ts';
+import { restoreBackup } from '../usecases/records/restore-backup.ts';
 import { contentsInWords } from './backup.ts';
 import type { Door } from './door.ts';
 import { say } from './door.ts';

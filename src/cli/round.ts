@@ -1,8 +1,8 @@
 import { Command, InvalidArgumentError } from 'commander';
 import { parseInstant } from '../domain/calendar/instant.ts';
-import { planRound } from '../usecases/plan-round.ts';
+import { planRound } from '../usecases/round/plan-round.ts';
 import type { Door } from './door.ts';
-import { say, withDeed } from './door.ts';
+import { say, withContext } from './door.ts';
 
 /** `foldkeep round`: the pass over the records that decides which letters are owed. */
 export function roundCommand(door: Door): Command {
@@ -12,9 +12,9 @@ export function roundCommand(door: Door): Command {
     .option('--dry-run', 'decide and write nothing down', false)
     .option('--json', 'print the result as JSON', false)
     .action(async (options: { at?: string; dryRun: boolean; json: boolean }) => {
-      await withDeed(door, async (deed) => {
+      await withContext(door, async (context) => {
         const { at, dryRun } = options;
-        const result = await planRound(deed, { dryRun, ...(at === undefined ? {} : { at }) });
+        const result = await planRound(context, { dryRun, ...(at === undefined ? {} : { at }) });
         if (options.json) {
           say(JSON.stringify(result));
           return;

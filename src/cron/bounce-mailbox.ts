@@ -1,7 +1,7 @@
 import type { FastifyBaseLogger } from 'fastify';
 import cron from 'node-cron';
-import type { Deed } from '../usecases/deed.ts';
-import { readBounceMailbox } from '../usecases/read-bounce-mailbox.ts';
+import type { Context } from '../usecases/context/context.ts';
+import { readBounceMailbox } from '../usecases/delivery/read-bounce-mailbox.ts';
 
 // Mail servers slow down whoever connects more often.
 const EVERY_FIVE_MINUTES = '*/5 * * * *';
@@ -11,14 +11,14 @@ const EVERY_FIVE_MINUTES = '*/5 * * * *';
  * A mailbox that cannot be opened is logged and tried again; nothing else waits for it.
  */
 export function watchBounceMailbox(
-  deed: Deed,
+  context: Context,
   imapUrl: string,
   log: FastifyBaseLogger,
 ): { stop(): Promise<void> } {
   let looking: Promise<void> | null = null;
   const look = async (): Promise<void> => {
     try {
-      const { read, applied, left, fault } = await readBounceMailbox(deed, imapUrl);
+      const { read, applied, left, fault } = await readBounceMailbox(context, imapUrl);
       if (fault !== null) log.warn({ fault }, 'mailbox for returned letters');
       if (read > 0) log.info({ read, applied, left }, 'returned letters read');
     } catch (err) {

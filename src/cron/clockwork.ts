@@ -1,10 +1,10 @@
 import type { FastifyBaseLogger } from 'fastify';
 import cron from 'node-cron';
-import type { Deed } from '../usecases/deed.ts';
-import type { Sender } from '../usecases/sender.ts';
-import type { DeliveryOptions } from '../usecases/deliver-letters.ts';
-import { deliverLetters } from '../usecases/deliver-letters.ts';
-import { planRound } from '../usecases/plan-round.ts';
+import type { Context } from '../usecases/context/context.ts';
+import type { Sender } from '../usecases/context/sender.ts';
+import type { DeliveryOptions } from '../usecases/delivery/deliver-letters.ts';
+import { deliverLetters } from '../usecases/delivery/deliver-letters.ts';
+import { planRound } from '../usecases/round/plan-round.ts';
 
 export interface Clocks {
   readonly roundCron: string | null;
@@ -18,7 +18,7 @@ export interface Clocks {
  * is made good by the next one, so each is also held once at the start.
  */
 export function startClockwork(
-  deed: Deed,
+  context: Context,
   sender: Sender,
   clocks: Clocks,
   log: FastifyBaseLogger,
@@ -33,11 +33,11 @@ export function startClockwork(
     running.delete(turn);
   };
   const round = hold('round', async () => {
-    const { planned, cancelled } = await planRound(deed, { withLetters: false });
+    const { planned, cancelled } = await planRound(context, { withLetters: false });
     if (planned + cancelled > 0) log.info({ planned, cancelled }, 'round held');
   });
   const delivery = hold('delivery', () =>
-    deliverLetters(deed, sender, { ...clocks.delivery, signal: stopping.signal }),
+    deliverLetters(context, sender, { ...clocks.delivery, signal: stopping.signal }),
   );
   const tasks = [
     ...(clocks.roundCron === null ? [] : [cron.schedule(clocks.roundCron, round, ONE_AT_A_TIME)]),

@@ -1,7 +1,7 @@
 import { collectDefaultMetrics, Gauge, Registry } from 'prom-client';
 import { msOf } from '../domain/calendar/instant.ts';
-import type { Deed } from '../usecases/deed.ts';
-import { countLetters } from '../usecases/readiness.ts';
+import type { Context } from '../usecases/context/context.ts';
+import { countLetters } from '../usecases/organisations/readiness.ts';
 
 const registry = new Registry();
 collectDefaultMetrics({ register: registry });
@@ -18,11 +18,13 @@ const waiting = new Gauge({
 });
 
 /** Counts for a monitor; nothing of an organisation, an owner or a car. */
-export async function readMetrics(deed: Deed): Promise<{ contentType: string; text: string }> {
-  const { states, oldestDue } = await countLetters(deed);
+export async function readMetrics(
+  context: Context,
+): Promise<{ contentType: string; text: string }> {
+  const { states, oldestDue } = await countLetters(context);
   letters.reset();
   for (const { state, n } of states) letters.set({ state }, n);
-  const waited = oldestDue === null ? 0 : (msOf(deed.now()) - msOf(oldestDue)) / 1000;
+  const waited = oldestDue === null ? 0 : (msOf(context.now()) - msOf(oldestDue)) / 1000;
   waiting.set(Math.max(0, waited));
   return { contentType: registry.contentType, text: await registry.metrics() };
 }

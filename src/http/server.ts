@@ -9,18 +9,18 @@ import {
   validatorCompiler,
 } from 'fastify-type-provider-zod';
 import type { ZodTypeProvider } from 'fastify-type-provider-zod';
-import { speakPlainly } from '../usecases/field-words.ts';
-import type { Deed } from '../usecases/deed.ts';
+import { speakPlainly } from '../usecases/records/field-words.ts';
+import type { Context } from '../usecases/context/context.ts';
 import { apiRoutes } from './api/api.ts';
 import { pageRoutes } from './pages/pages.ts';
-import type { Doorway } from './doorway.ts';
-import { answerProblems } from './problem.ts';
+import type { Doorway } from './gate/doorway.ts';
+import { answerProblems } from './gate/problem.ts';
 
 const LARGEST_BODY = 256 * 1024;
 
 /** The HTTP server with every route, not listening yet. */
 export async function buildServer(
-  deed: Deed,
+  context: Context,
   doorway: Doorway,
   logger: FastifyServerOptions['logger'] | FastifyBaseLogger = false,
 ): Promise<FastifyInstance> {
@@ -50,12 +50,12 @@ export async function buildServer(
   });
   await app.register(
     async (scope) => {
-      await apiRoutes(scope.withTypeProvider<ZodTypeProvider>(), deed);
+      await apiRoutes(scope.withTypeProvider<ZodTypeProvider>(), context);
     },
     { prefix: '/v1' },
   );
   await app.register(async (scope) => {
-    await pageRoutes(scope, deed, doorway);
+    await pageRoutes(scope, context, doorway);
   });
   await app.ready();
   return app;

@@ -1,5 +1,5 @@
-import type { FigureTable, FigureValues } from '../domain/figure.ts';
-import { valuesOf } from '../domain/figure.ts';
+import type { FigureTable, FigureValues } from '../domain/figures/figure.ts';
+import { valuesOf } from '../domain/figures/figure.ts';
 
 const MINUTE = 'min';
 

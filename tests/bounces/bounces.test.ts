@@ -144,7 +144,7 @@ eachDatabase('a message that came back', ({ open }) => {
   });
 
   it('alerts the shop as well where the objection came as the letter was handed over', async () => {
-    await shop.deed.store.writeSql((sql) =>
+    await shop.context.store.writeSql((sql) =>
       sql.run(
         `UPDATE "letter" SET "state" = 'failed', "settledAt" = ?, "response" = '554 5.7.1 spam', "fault" = 'look into this' WHERE "id" = ?`,
         ['2026-06-12T09:00:00.000Z', sent.id],
@@ -159,7 +159,7 @@ eachDatabase('a message that came back', ({ open }) => {
     const answer = await handIn(shop, await reportAbout('complaint', { token: sent.id }));
     expect(answer.body).toMatchObject({ kind: 'complaint', matched: [{ verdict: 'refused' }] });
     expect((await standing()).items[0].refusedTopics).toHaveLength(4);
-    const entries = await shop.deed.store.sql.all<{ topic: string; by: string }>(
+    const entries = await shop.context.store.sql.all<{ topic: string; by: string }>(
       'SELECT "topic", "by" FROM "consent_entry" ORDER BY "topic"',
     );
     expect(entries.map(({ topic }) => topic)).toEqual([

@@ -38,7 +38,7 @@ export async function nextLetter(
 }
 
 export async function deliver(shop: Workshop, id: string): Promise<void> {
-  await shop.deed.store.writeSql((sql) =>
+  await shop.context.store.writeSql((sql) =>
     sql.run(
       `UPDATE "letter" SET "state" = 'delivered', "startedAt" = "notBefore", "nextTryAt" = NULL WHERE "id" = ?`,
       [id],

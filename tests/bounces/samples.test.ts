@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { recipientMeant } from '../../src/usecases/apply-report.ts';
+import { recipientMeant } from '../../src/usecases/delivery/apply-report.ts';
 import type { RecipientReport } from '../../src/mail/report-parser.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { openWorkshop } from '../setup/workshop.ts';

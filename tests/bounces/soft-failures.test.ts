@@ -1,7 +1,7 @@
 import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { addHours } from '../../src/domain/calendar/instant.ts';
-import { valuesOf } from '../../src/domain/figure.ts';
+import { valuesOf } from '../../src/domain/figures/figure.ts';
 import type { SoftFailure } from '../../src/domain/standing/soft-failures.ts';
 import { withSoftFailure } from '../../src/domain/standing/soft-failures.ts';
 import { STANDING_FIGURES } from '../../src/domain/standing/standing-figures.ts';

@@ -65,7 +65,7 @@ eachDatabase('the page behind an offered week', ({ open }) => {
     // Between opening the page and pressing, repairs take every day of the week.
     for (let day = 0; day < 7; day += 1) {
       const plannedOn = addDays(mondayOfIsoWeek(week), day);
-      await shop.deed.store.writeSql((sql) =>
+      await shop.context.store.writeSql((sql) =>
         sql.run(
           `INSERT INTO "visit" ("id", "organisationId", "topId", "carId", "kind", "state", "plannedOn", "minutes", "createdAt") SELECT ?, "organisationId", "id", "carId", 'repair', 'booked', ?, 600, '2026-06-12T09:00:00.000Z' FROM "top" WHERE "id" = ?`,
           [`repair-${day}`, plannedOn, ada.topId],
@@ -103,7 +103,7 @@ eachDatabase('the page behind an offered week', ({ open }) => {
     const [link = ''] = ada.links;
     expect((await browse(shop, 'GET', link)).html).toMatch(/lang="de"[\s\S]*Woche für den Besuch/);
     const bo = await shop.post('/v1/owners', { name: 'Bo', email: 'bo@example.org' });
-    await shop.deed.store.writeSql((sql) =>
+    await shop.context.store.writeSql((sql) =>
       sql.run('UPDATE "car" SET "ownerId" = ? WHERE "id" = ?', [bo.body.id, ada.carId]),
     );
     expect((await browse(shop, 'GET', link)).status).toBe(404);

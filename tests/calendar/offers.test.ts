@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, expect, it } from 'vitest';
-import { writeVisitOffered } from '../../src/usecases/offer-letters.ts';
+import { writeVisitOffered } from '../../src/usecases/bench/offer-letters.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
@@ -11,32 +11,34 @@ eachDatabase('letters that offer weeks', ({ open }) => {
   beforeEach(async () => {
     shop = await open('2026-06-12T09:00:00.000Z');
     ids = await fitted(shop);
-    const rows = await shop.deed.store.sql.all<{ id: string }>('SELECT "id" FROM "organisation"');
+    const rows = await shop.context.store.sql.all<{ id: string }>(
+      'SELECT "id" FROM "organisation"',
+    );
     organisationId = rows[0]?.id ?? '';
   });
   afterEach(() => shop.close());
 
   const offer = (id: string, topId: string, weeks: readonly string[]) =>
-    shop.deed.store.writeSql((sql) =>
+    shop.context.store.writeSql((sql) =>
       sql.run(
         `INSERT INTO "offer" ("id", "organisationId", "topId", "week", "weeks", "dueOn", "state", "offeredAt") VALUES (?, ?, ?, ?, ?, '2026-07-01', 'open', '2026-06-12T09:00:00.000Z')`,
         [id, organisationId, topId, weeks[0] ?? '', JSON.stringify(weeks)],
       ),
     );
   const end = (id: string) =>
-    shop.deed.store.writeSql((sql) =>
+    shop.context.store.writeSql((sql) =>
       sql.run(`UPDATE "offer" SET "state" = 'withdrawn' WHERE "id" = ?`, [id]),
     );
   const write = () =>
-    shop.deed.store.writeSql((sql) =>
-      writeVisitOffered(shop.deed, sql, organisationId, shop.deed.now()),
+    shop.context.store.writeSql((sql) =>
+      writeVisitOffered(shop.context, sql, organisationId, shop.context.now()),
     );
   const letters = async () =>
     (await shop.get('/v1/letters?limit=200')).body.items.filter(
       ({ kind }: { kind: string }) => kind === 'visit-offered',
     );
   const links = async () =>
-    shop.deed.store.sql.all<{ subject: string; carId: string }>(
+    shop.context.store.sql.all<{ subject: string; carId: string }>(
       `SELECT "subject", "carId" FROM "link" WHERE "purpose" = 'book' ORDER BY "subject"`,
     );
 
@@ -87,7 +89,7 @@ eachDatabase('letters that offer weeks', ({ open }) => {
     expect(await write()).toBe(0);
     await end('o1');
     await offer('o2', ids.topId, ['2026-W26']);
-    await shop.deed.store.writeSql((sql) =>
+    await shop.context.store.writeSql((sql) =>
       sql.run(
         `INSERT INTO "address_standing" ("organisationId", "addressHash", "refusedTopics") SELECT "organisationId", "addressHash", '["offers"]' FROM "owner"`,
       ),

@@ -33,7 +33,7 @@ export interface AttachedEvent {
 
 /** The calendar object of a letter as an independent parser reads it; null where there is none. */
 export async function attachedEvent(shop: Workshop, id: string): Promise<AttachedEvent | null> {
-  const rows = await shop.deed.store.sql.all<{ calendar: string | null }>(
+  const rows = await shop.context.store.sql.all<{ calendar: string | null }>(
     'SELECT "calendar" FROM "letter" WHERE "id" = ?',
     [id],
   );

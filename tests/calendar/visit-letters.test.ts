@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, expect, it } from 'vitest';
-import { outgoingOf } from '../../src/usecases/delivery-letter.ts';
+import { outgoingOf } from '../../src/usecases/delivery/delivery-letter.ts';
 import { toMailOptions } from '../../src/mail/outgoing.ts';
-import type { LetterRow } from '../../src/store/letter-rows.ts';
+import type { LetterRow } from '../../src/store/letters/letter-rows.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
@@ -23,7 +23,7 @@ eachDatabase('letters about a visit', ({ open }) => {
   const change = (id: string, body: object) =>
     shop.call('PATCH', `/v1/visits/${id}`, body, { 'if-match': '*' });
   const leave = () =>
-    shop.deed.store.writeSql((sql) =>
+    shop.context.store.writeSql((sql) =>
       sql.run(`UPDATE "letter" SET "state" = 'delivered' WHERE "state" = 'planned'`),
     );
 
@@ -68,7 +68,7 @@ eachDatabase('letters about a visit', ({ open }) => {
   it('leave with their objects as plain attachments', async () => {
     const { body } = await book('2026-07-06');
     await change(body.id, { state: 'cancelled' });
-    const rows = await shop.deed.store.sql.all<LetterRow>(
+    const rows = await shop.context.store.sql.all<LetterRow>(
       `SELECT * FROM "letter" WHERE "kind" LIKE 'visit-%' ORDER BY "id"`,
     );
     const house = { organisationName: 'Elmyard Soft Tops', organisationEmail: null };
@@ -206,12 +206,14 @@ eachDatabase('letters about a visit', ({ open }) => {
   });
 
   it('are not written by private owners to themselves, nor to an erased one', async () => {
-    await shop.deed.store.writeSql((sql) =>
+    await shop.context.store.writeSql((sql) =>
       sql.run(`UPDATE "organisation" SET "kind" = 'private'`),
     );
     await book('2026-07-06');
     await shop.post(`/v1/tops/${topId}/visits`, { kind: 'look', doneOn: '2026-06-12' });
-    await shop.deed.store.writeSql((sql) => sql.run(`UPDATE "organisation" SET "kind" = 'shop'`));
+    await shop.context.store.writeSql((sql) =>
+      sql.run(`UPDATE "organisation" SET "kind" = 'shop'`),
+    );
     await shop.call('DELETE', `/v1/owners/${ownerId}`, undefined, { 'if-match': '*' });
     await book('2026-08-06', { kind: 'look' });
     expect(await visitLetters(shop, carId)).toEqual([]);

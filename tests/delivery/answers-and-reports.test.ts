@@ -1,9 +1,9 @@
 import { afterEach, expect, test } from 'vitest';
 import { smtpSender } from '../../src/mail/sender.ts';
 import type { SoftFailure } from '../../src/domain/standing/soft-failures.ts';
-import { applyReport } from '../../src/usecases/apply-report.ts';
-import { readStanding } from '../../src/usecases/read-standing.ts';
-import { addressHashOf } from '../../src/usecases/secret.ts';
+import { applyReport } from '../../src/usecases/delivery/apply-report.ts';
+import { readStanding } from '../../src/usecases/owners/read-standing.ts';
+import { addressHashOf } from '../../src/usecases/context/secret.ts';
 import { failure } from '../bounces/returned.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { PostOffice } from './post-office.ts';
@@ -62,7 +62,7 @@ eachDatabase('an answer of a mail server and a report that comes back', (databas
   /** What is known of each address afterwards; nobody may be both counted and alerted about. */
   async function consequencesIn(office: PostOffice, codes: readonly string[]) {
     const rows = await office.store.records.addressStanding.findMany();
-    const { alerts } = await readStanding(office.deed, office.caller, { limit: 100 });
+    const { alerts } = await readStanding(office.context, office.caller, { limit: 100 });
     const letters = await office.letters();
     return Object.fromEntries(
       codes.map((code) => {
@@ -97,7 +97,7 @@ eachDatabase('an answer of a mail server and a report that comes back', (databas
     await office.deliver(scripted(SENT));
     for (const { id, toAddress } of await office.letters()) {
       const raw = failure({ token: id, address: toAddress }, codeIn(toAddress));
-      expect(await applyReport(office.deed, Buffer.from(raw), null)).toMatchObject({
+      expect(await applyReport(office.context, Buffer.from(raw), null)).toMatchObject({
         applied: true,
       });
     }
@@ -121,7 +121,7 @@ eachDatabase('an answer of a mail server and a report that comes back', (databas
     await reported.deliver(scripted(SENT));
     for (const { id, toAddress } of await reported.letters()) {
       const raw = failure({ token: id, address: toAddress }, codeIn(toAddress));
-      await applyReport(reported.deed, Buffer.from(raw), null);
+      await applyReport(reported.context, Buffer.from(raw), null);
     }
     expect(await consequencesIn(reported, PASSING)).toEqual(expectedFor(PASSING, {}));
   });
@@ -144,7 +144,7 @@ eachDatabase('an answer of a mail server and a report that comes back', (databas
     const third = (await office.letters()).find(({ state }) => state === 'planned');
     await office.deliver(scripted(SENT));
     const raw = failure({ token: third?.id ?? '', address }, '5.2.2');
-    await applyReport(office.deed, Buffer.from(raw), null);
+    await applyReport(office.context, Buffer.from(raw), null);
     expect(await isDead()).toMatch(/^3 letters came back within 30 days/);
   });
 });

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
-import { claimLetters } from '../../src/store/delivery-rows.ts';
-import type { Sql, SqlValue } from '../../src/store/sql.ts';
+import { claimLetters } from '../../src/store/letters/delivery-rows.ts';
+import type { Sql, SqlValue } from '../../src/store/database/sql.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import { NOON, openPostOffice } from './post-office.ts';
 

@@ -1,11 +1,11 @@
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
-import { beginSending, claimLetters } from '../../src/store/delivery-rows.ts';
-import { deliverLetters } from '../../src/usecases/deliver-letters.ts';
-import { addressHashOf } from '../../src/usecases/secret.ts';
-import { changeOwner } from '../../src/usecases/change-owner.ts';
-import { eraseOwner } from '../../src/usecases/erase-owner.ts';
-import { recordVisit } from '../../src/usecases/record-visit.ts';
-import { logPosition } from '../../src/usecases/log-position.ts';
+import { beginSending, claimLetters } from '../../src/store/letters/delivery-rows.ts';
+import { deliverLetters } from '../../src/usecases/delivery/deliver-letters.ts';
+import { addressHashOf } from '../../src/usecases/context/secret.ts';
+import { changeOwner } from '../../src/usecases/owners/change-owner.ts';
+import { eraseOwner } from '../../src/usecases/owners/erase-owner.ts';
+import { recordVisit } from '../../src/usecases/visits/record-visit.ts';
+import { logPosition } from '../../src/usecases/cars/log-position.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { PostOffice } from './post-office.ts';
 import { MAIL_FROM, NOON, openPostOffice, scripted, SENT } from './post-office.ts';
@@ -187,7 +187,7 @@ eachDatabase('the delivery law', (databases) => {
       await office.store.write(({ records }) =>
         records.organisation.updateMany({ data: { nightAlarms } }),
       );
-      await logPosition(office.deed, { ...office.caller, by: 'test' }, carId, {
+      await logPosition(office.context, { ...office.caller, by: 'test' }, carId, {
         position: 'folded',
         at: '2026-06-09T21:30:00.000Z',
       });
@@ -202,7 +202,7 @@ eachDatabase('the delivery law', (databases) => {
   describe('refused for good', () => {
     test('a dead address: noted, other letters to it cancelled, its own kept as failed', async () => {
       const { carId } = await oneLetter();
-      await logPosition(office.deed, { ...office.caller, by: 'test' }, carId, {
+      await logPosition(office.context, { ...office.caller, by: 'test' }, carId, {
         position: 'folded',
         at: '2026-06-06T08:00:00.000Z',
       });
@@ -226,7 +226,7 @@ eachDatabase('the delivery law', (databases) => {
     test('once the address is corrected, what is still true is written again', async () => {
       const { ownerId } = await oneLetter();
       await office.deliver(scripted(GONE));
-      await changeOwner(office.deed, office.caller, ownerId, { email: 'new@example.net' }, '*');
+      await changeOwner(office.context, office.caller, ownerId, { email: 'new@example.net' }, '*');
       await office.round();
       const sender = scripted(SENT);
       await office.deliver(sender);
@@ -335,7 +335,7 @@ eachDatabase('the delivery law', (databases) => {
       const { topId } = await oneLetter();
       await office.deliver(scripted(LOST));
       const before = await office.letter();
-      await recordVisit(office.deed, office.caller, topId, {
+      await recordVisit(office.context, office.caller, topId, {
         kind: 'lubrication',
         doneOn: '2026-06-12',
       });
@@ -351,7 +351,7 @@ eachDatabase('the delivery law', (databases) => {
     test('a resend to an erased owner is not made', async () => {
       const { ownerId } = await oneLetter();
       await office.deliver(scripted(LOST));
-      await eraseOwner(office.deed, office.caller, ownerId, '*');
+      await eraseOwner(office.context, office.caller, ownerId, '*');
       office.at('2026-06-12T11:15:00.000Z');
       const sender = scripted(SENT);
       await office.deliver(sender);
@@ -364,12 +364,12 @@ eachDatabase('the delivery law', (databases) => {
     test('raised between plan and delivery: not sent', async () => {
       const { carId } = await office.household('ada@example.net', '2026-03-01');
       const by = { ...office.caller, by: 'test' };
-      await logPosition(office.deed, by, carId, {
+      await logPosition(office.context, by, carId, {
         position: 'folded',
         at: '2026-06-08T08:00:00.000Z',
       });
       expect(await office.round()).toBe(1);
-      await logPosition(office.deed, by, carId, { position: 'raised', at: NOON });
+      await logPosition(office.context, by, carId, { position: 'raised', at: NOON });
       const sender = scripted(SENT);
       await office.deliver(sender);
       expect(sender.got).toEqual([]);
@@ -379,7 +379,7 @@ eachDatabase('the delivery law', (databases) => {
     test('raised while others are being sent: not sent', async () => {
       const { carId } = await office.household('ada@example.net', '2026-03-01');
       const by = { ...office.caller, by: 'test' };
-      await logPosition(office.deed, by, carId, {
+      await logPosition(office.context, by, carId, {
         position: 'folded',
         at: '2026-06-08T08:00:00.000Z',
       });
@@ -392,7 +392,7 @@ eachDatabase('the delivery law', (databases) => {
         ]),
       );
       const sender = scripted(async () => {
-        await logPosition(office.deed, by, carId, { position: 'raised', at: NOON });
+        await logPosition(office.context, by, carId, { position: 'raised', at: NOON });
         return SENT;
       }, SENT);
       await office.deliver(sender);
@@ -620,8 +620,8 @@ eachDatabase('the delivery law', (databases) => {
           : office.store.writeSql(work),
     };
     const sender = scripted(SENT);
-    const deed = { ...office.deed, store: shaky };
-    expect(await deliverLetters(deed, sender, { mailFrom: MAIL_FROM })).toMatchObject({
+    const context = { ...office.context, store: shaky };
+    expect(await deliverLetters(context, sender, { mailFrom: MAIL_FROM })).toMatchObject({
       delivered: 6,
     });
     expect(sender.got).toHaveLength(6);
@@ -640,8 +640,8 @@ eachDatabase('the delivery law', (databases) => {
       gone = true;
       return SENT;
     });
-    const deed = { ...office.deed, store: lost };
-    await expect(deliverLetters(deed, sender, { mailFrom: MAIL_FROM })).rejects.toThrow(
+    const context = { ...office.context, store: lost };
+    await expect(deliverLetters(context, sender, { mailFrom: MAIL_FROM })).rejects.toThrow(
       'connection lost',
     );
     // It may have arrived, so it goes the way of every letter of unknown fate.

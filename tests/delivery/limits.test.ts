@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { addMinutes, msOf, toInstant } from '../../src/domain/calendar/instant.ts';
-import { DeliveryLimits } from '../../src/usecases/delivery-limits.ts';
+import { DeliveryLimits } from '../../src/usecases/delivery/delivery-limits.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import { NOON, openPostOffice, scripted, SENT } from './post-office.ts';
 

@@ -1,7 +1,7 @@
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
 import { startPostgresql } from '../../prisma/embedded-postgresql.mjs';
-import { openStore } from '../../src/store/open-store.ts';
-import { deliverLetters } from '../../src/usecases/deliver-letters.ts';
+import { openStore } from '../../src/store/database/open-store.ts';
+import { deliverLetters } from '../../src/usecases/delivery/deliver-letters.ts';
 import { cuttingProxy } from './cutting-proxy.ts';
 import { MAIL_FROM, openPostOffice, scripted, SENT } from './post-office.ts';
 
@@ -33,7 +33,7 @@ describe('a commit whose answer is lost (PostgreSQL)', () => {
     open.push(proxy);
     const store = await openStore(proxy.url);
     open.push(store);
-    return { office, proxy, deed: { ...office.deed, store } };
+    return { office, proxy, context: { ...office.context, store } };
   }
 
   test.each(
@@ -42,11 +42,11 @@ describe('a commit whose answer is lost (PostgreSQL)', () => {
       { nth, when: 'before' as const },
     ]),
   )('commit $nth, cut $when it: each letter leaves once, no resend used up', async (cut) => {
-    const { office, proxy, deed } = await houseBehindProxy(LETTERS);
+    const { office, proxy, context } = await houseBehindProxy(LETTERS);
     const sender = scripted(SENT);
     const before = proxy.commits();
     proxy.cutAt(cut.nth, cut.when);
-    await deliverLetters(deed, sender, { mailFrom: MAIL_FROM });
+    await deliverLetters(context, sender, { mailFrom: MAIL_FROM });
     expect(proxy.commits() - before).toBeGreaterThan(cut.nth);
     expect(new Set(sender.got.map(({ messageId }) => messageId)).size).toBe(LETTERS);
     expect(sender.got).toHaveLength(LETTERS);
@@ -56,26 +56,26 @@ describe('a commit whose answer is lost (PostgreSQL)', () => {
   });
 
   test('at the mark of a resend: it is still made, once, and then never', async () => {
-    const { office, proxy, deed } = await houseBehindProxy(1);
+    const { office, proxy, context } = await houseBehindProxy(1);
     await office.deliver(scripted(LOST));
     office.at('2026-06-12T11:15:00.000Z');
     proxy.cutAt(1, 'after');
     const sender = scripted(LOST);
-    await deliverLetters(deed, sender, { mailFrom: MAIL_FROM });
+    await deliverLetters(context, sender, { mailFrom: MAIL_FROM });
     expect(sender.got).toHaveLength(1);
     const letter = await office.letter();
     expect(sender.got[0]).toMatchObject({ messageId: letter.messageId, date: letter.messageDate });
     expect(letter).toMatchObject({ state: 'unknown', resends: 1, attempts: 2, nextTryAt: null });
     office.at('2026-06-14T11:15:00.000Z');
-    await deliverLetters(deed, sender, { mailFrom: MAIL_FROM });
+    await deliverLetters(context, sender, { mailFrom: MAIL_FROM });
     expect(sender.got).toHaveLength(1);
   });
 
   test('at the settling of a dead address: concluded once', async () => {
-    const { office, proxy, deed } = await houseBehindProxy(1);
+    const { office, proxy, context } = await houseBehindProxy(1);
     proxy.cutAt(2, 'after');
     const full = { kind: 'refused', code: 552, detail: '552 5.2.2 full', verdict: 'soft' } as const;
-    await deliverLetters(deed, scripted(full), { mailFrom: MAIL_FROM });
+    await deliverLetters(context, scripted(full), { mailFrom: MAIL_FROM });
     expect(await office.letter()).toMatchObject({ state: 'failed', attempts: 1 });
     const [standing] = await office.store.records.addressStanding.findMany();
     expect(JSON.parse(standing?.softFailures ?? '')).toHaveLength(1);

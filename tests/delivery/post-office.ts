@@ -1,16 +1,19 @@
 import type { OutgoingLetter } from '../../src/mail/outgoing.ts';
 import type { Sender, SendOutcome } from '../../src/mail/sender.ts';
-import { openStore } from '../../src/store/open-store.ts';
-import type { Store } from '../../src/store/store.ts';
-import type { LetterRow } from '../../src/store/letter-rows.ts';
-import { addCar } from '../../src/usecases/add-car.ts';
-import { addOwner } from '../../src/usecases/add-owner.ts';
-import type { Caller, Deed } from '../../src/usecases/deed.ts';
-import type { DeliveryOptions, DeliveryResult } from '../../src/usecases/deliver-letters.ts';
-import { deliverLetters } from '../../src/usecases/deliver-letters.ts';
-import { fitTop } from '../../src/usecases/fit-top.ts';
-import { callerOf, makeKey } from '../../src/usecases/organisations.ts';
-import { planRound } from '../../src/usecases/plan-round.ts';
+import { openStore } from '../../src/store/database/open-store.ts';
+import type { Store } from '../../src/store/database/store.ts';
+import type { LetterRow } from '../../src/store/letters/letter-rows.ts';
+import { addCar } from '../../src/usecases/cars/add-car.ts';
+import { addOwner } from '../../src/usecases/owners/add-owner.ts';
+import type { Caller, Context } from '../../src/usecases/context/context.ts';
+import type {
+  DeliveryOptions,
+  DeliveryResult,
+} from '../../src/usecases/delivery/deliver-letters.ts';
+import { deliverLetters } from '../../src/usecases/delivery/deliver-letters.ts';
+import { fitTop } from '../../src/usecases/tops/fit-top.ts';
+import { callerOf, makeKey } from '../../src/usecases/organisations/organisations.ts';
+import { planRound } from '../../src/usecases/round/plan-round.ts';
 
 /** Noon on a day on which tops fitted a year before are due. */
 export const NOON = '2026-06-12T11:00:00.000Z';
@@ -24,7 +27,7 @@ export interface Household {
 
 /** Records, a clock that the test sets, and letters on their way. */
 export interface PostOffice {
-  readonly deed: Deed;
+  readonly context: Context;
   readonly store: Store;
   readonly caller: Caller;
   at(instant: string): void;
@@ -41,31 +44,31 @@ export interface PostOffice {
 export async function openPostOffice(url: string, now = NOON): Promise<PostOffice> {
   const store = await openStore(url);
   let clock = now;
-  const deed: Deed = {
+  const context: Context = {
     store,
     now: () => clock,
     publicUrl: 'https://care.example.org',
     mailDomain: 'example.org',
   };
-  const { key } = await makeKey(deed, { name: 'Elmyard Soft Tops' }, 'full');
-  const caller = await callerOf(deed, key);
+  const { key } = await makeKey(context, { name: 'Elmyard Soft Tops' }, 'full');
+  const caller = await callerOf(context, key);
   if (caller === null) throw new Error('no caller');
   const letters = () => store.sql.all<LetterRow>('SELECT * FROM "letter" ORDER BY "id"');
   return {
-    deed,
+    context,
     store,
     caller,
     at: (instant) => {
       clock = instant;
     },
     async household(email, fittedOn = '2025-06-12') {
-      const owner = await addOwner(deed, caller, { name: 'Ada Quill', email });
-      const car = await addCar(deed, caller, {
+      const owner = await addOwner(context, caller, { name: 'Ada Quill', email });
+      const car = await addCar(context, caller, {
         ownerId: owner.id,
         registration: 'FK 1',
         keeping: { place: 'outdoors', salt: 'none', use: 'summer' },
       });
-      const top = await fitTop(deed, caller, {
+      const top = await fitTop(context, caller, {
         carId: car.id,
         fittedOn,
         framePattern: 'four-seat-manual',
@@ -76,14 +79,14 @@ export async function openPostOffice(url: string, now = NOON): Promise<PostOffic
     },
     // Care notes come and go with the season; these tests are about letters that can be untrue.
     async round() {
-      await planRound(deed);
+      await planRound(context);
       await store.writeSql((sql) =>
         sql.run(`DELETE FROM "letter" WHERE "kind" = 'care-note' AND "state" = 'planned'`),
       );
       return (await letters()).length;
     },
     deliver: (sender, options = {}) =>
-      deliverLetters(deed, sender, { mailFrom: MAIL_FROM, ...options }),
+      deliverLetters(context, sender, { mailFrom: MAIL_FROM, ...options }),
     letters,
     async letter() {
       const [one, ...more] = (await letters()).filter(({ state }) => state !== 'cancelled');

@@ -170,7 +170,7 @@ describe('a stop while a slow mail server ponders', () => {
       deliveryCron: '* * * * *',
       delivery: { mailFrom: MAIL_FROM },
     };
-    const clockwork = startClockwork(office.deed, sender, clocks, silent as never);
+    const clockwork = startClockwork(office.context, sender, clocks, silent as never);
     await vi.waitFor(() => expect(sink.pondered()).toBe(1), 10_000);
     const begun = Date.now();
     await Promise.all([clockwork.stop(), sender.close()]);

@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, expect, test } from 'vitest';
-import type { Sql } from '../../src/store/sql.ts';
-import type { Store } from '../../src/store/store.ts';
-import { deliverLetters } from '../../src/usecases/deliver-letters.ts';
+import type { Sql } from '../../src/store/database/sql.ts';
+import type { Store } from '../../src/store/database/store.ts';
+import { deliverLetters } from '../../src/usecases/delivery/deliver-letters.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { PostOffice } from './post-office.ts';
 import { MAIL_FROM, NOON, openPostOffice, scripted, SENT } from './post-office.ts';
@@ -74,7 +74,9 @@ eachDatabase('a record that cannot be read', (databases) => {
     const { id } = await letterTo('ben');
     const store = failingFor(office.store, id);
     const sender = scripted(SENT);
-    const done = await deliverLetters({ ...office.deed, store }, sender, { mailFrom: MAIL_FROM });
+    const done = await deliverLetters({ ...office.context, store }, sender, {
+      mailFrom: MAIL_FROM,
+    });
     expect(done).toMatchObject({ delivered: 2, cancelled: 1, setAside: 1 });
     expect(await letterTo('cid')).toMatchObject({ state: 'cancelled' });
     expect(await letterTo('ben')).toMatchObject({ state: 'planned', attempts: 0 });

@@ -1,6 +1,6 @@
 import type { LetterKind } from '../../src/domain/round/letter-kind.ts';
 import { topicOf } from '../../src/domain/round/letter-kind.ts';
-import type { SeedCar, SeedOwner, Seeds } from '../../src/usecases/scenario-seeds.ts';
+import type { SeedCar, SeedOwner, Seeds } from '../../src/usecases/scenario/scenario-seeds.ts';
 
 const FOLDED: Readonly<Partial<Record<NonNullable<SeedCar['position']>, LetterKind>>> = {
   'folded-last-week': 'folded-over',

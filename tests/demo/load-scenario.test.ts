@@ -8,14 +8,14 @@ import { dayIn } from '../../src/domain/calendar/zone.ts';
 import { framePatternNamed } from '../../src/domain/pivots/frame-patterns.ts';
 import { topicOf } from '../../src/domain/round/letter-kind.ts';
 import { traySender } from '../../src/mail/tray.ts';
-import { openStore } from '../../src/store/open-store.ts';
-import type { Deed } from '../../src/usecases/deed.ts';
-import { deliverLetters } from '../../src/usecases/deliver-letters.ts';
-import { loadScenario } from '../../src/usecases/load-scenario.ts';
-import type { RoundResult } from '../../src/usecases/plan-round.ts';
-import { planRound } from '../../src/usecases/plan-round.ts';
-import { tallyLetters } from '../../src/usecases/scenario-letters.ts';
-import { readSeeds } from '../../src/usecases/scenario-seeds.ts';
+import { openStore } from '../../src/store/database/open-store.ts';
+import type { Context } from '../../src/usecases/context/context.ts';
+import { deliverLetters } from '../../src/usecases/delivery/deliver-letters.ts';
+import { loadScenario } from '../../src/usecases/scenario/load-scenario.ts';
+import type { RoundResult } from '../../src/usecases/round/plan-round.ts';
+import { planRound } from '../../src/usecases/round/plan-round.ts';
+import { tallyLetters } from '../../src/usecases/scenario/scenario-letters.ts';
+import { readSeeds } from '../../src/usecases/scenario/scenario-seeds.ts';
 import { expectedLetters } from './expected.ts';
 
 const SEEDS = readSeeds();
@@ -29,7 +29,7 @@ beforeAll(() => {
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 let made = 0;
-async function openDeed(now: string, databaseUrl?: string): Promise<Deed> {
+async function openContext(now: string, databaseUrl?: string): Promise<Context> {
   return {
     store: await openStore(databaseUrl ?? `file:${join(folder, `${(made += 1)}.db`)}`),
     now: () => now,
@@ -42,8 +42,8 @@ async function openDeed(now: string, databaseUrl?: string): Promise<Deed> {
 const seenOnSqlite = new Map<string, Awaited<ReturnType<typeof seenIn>>>();
 
 /** What the round wrote, as `kind registration`, and what is due when: all that a reader would see. */
-async function seenIn(deed: Deed, { letters }: RoundResult) {
-  const { records } = deed.store;
+async function seenIn(context: Context, { letters }: RoundResult) {
+  const { records } = context.store;
   const cars = await records.car.findMany();
   const registrations = new Map(cars.map(({ id, registration }) => [id, registration]));
   const tops = await records.top.findMany();
@@ -65,20 +65,20 @@ const NIGHT = '2026-12-31T23:30:00.000Z';
 const DAY = '2026-07-15T12:00:00.000Z';
 
 describe.each([LEAP_DAY, NIGHT, DAY])('the scenario loaded at %s', (now) => {
-  let deed: Deed;
+  let context: Context;
   let round: RoundResult;
   let lettersBefore: string[];
   let again: RoundResult;
 
   beforeAll(async () => {
-    deed = await openDeed(now);
-    await loadScenario(deed);
-    lettersBefore = (await deed.store.records.letter.findMany()).map(({ kind }) => kind);
-    round = await planRound(deed);
-    again = await planRound(deed);
-    seenOnSqlite.set(now, await seenIn(deed, round));
+    context = await openContext(now);
+    await loadScenario(context);
+    lettersBefore = (await context.store.records.letter.findMany()).map(({ kind }) => kind);
+    round = await planRound(context);
+    again = await planRound(context);
+    seenOnSqlite.set(now, await seenIn(context, round));
   }, LOADING);
-  afterAll(() => deed.store.close());
+  afterAll(() => context.store.close());
 
   it('tells of the visits that are booked now; all else comes out of the round, once', () => {
     const booked = OWNERS.flatMap(({ cars }) => cars).filter((car) => car.booked !== undefined);
@@ -88,7 +88,7 @@ describe.each([LEAP_DAY, NIGHT, DAY])('the scenario loaded at %s', (now) => {
   });
 
   it('owes exactly the letters about oil and folding that the seeds ask for', async () => {
-    const { letters } = await seenIn(deed, round);
+    const { letters } = await seenIn(context, round);
     const expected = expectedLetters(SEEDS);
     expect(letters.filter((one) => /^(lubrication|folded)-/.test(one))).toEqual(expected);
     const kinds = new Set(expected.map((one) => one.split(' ')[0]));
@@ -106,7 +106,7 @@ describe.each([LEAP_DAY, NIGHT, DAY])('the scenario loaded at %s', (now) => {
 
   it('has each top due when the seeds say', async () => {
     const today = dayIn('Europe/London', now);
-    const { records } = deed.store;
+    const { records } = context.store;
     const cars = await records.car.findMany({ include: { tops: { where: { retiredOn: null } } } });
     const inDays = new Map(
       cars.map((car) => [car.registration, daysBetween(today, car.tops[0]?.dueOn ?? today)]),
@@ -121,7 +121,7 @@ describe.each([LEAP_DAY, NIGHT, DAY])('the scenario loaded at %s', (now) => {
   });
 
   it('says that the warranties near their end end', async () => {
-    const { letters } = await seenIn(deed, round);
+    const { letters } = await seenIn(context, round);
     expect(letters).toEqual(
       expect.arrayContaining(['warranty-ending DEMO 126', 'warranty-ending DEMO 127']),
     );
@@ -146,7 +146,7 @@ describe.each([LEAP_DAY, NIGHT, DAY])('the scenario loaded at %s', (now) => {
   });
 
   it('carries the history of re-covered cars over', async () => {
-    const { records } = deed.store;
+    const { records } = context.store;
     for (const registration of ['DEMO 128', 'DEMO 129']) {
       const car = await records.car.findFirstOrThrow({ where: { registration } });
       const tops = await records.top.findMany({
@@ -164,7 +164,7 @@ describe.each([LEAP_DAY, NIGHT, DAY])('the scenario loaded at %s', (now) => {
   });
 
   it('is recorded in the past, each thing at its time', async () => {
-    const { records } = deed.store;
+    const { records } = context.store;
     const entries = await records.positionEntry.findMany();
     expect(entries.length).toBeGreaterThan(300);
     for (const { at, recordedAt } of entries)
@@ -175,17 +175,17 @@ describe.each([LEAP_DAY, NIGHT, DAY])('the scenario loaded at %s', (now) => {
   });
 
   it('is refused a second time and leaves the first as it is', async () => {
-    const before = await deed.store.records.car.count();
-    await expect(loadScenario(deed)).rejects.toThrow('already');
-    expect(await deed.store.records.car.count()).toBe(before);
+    const before = await context.store.records.car.count();
+    await expect(loadScenario(context)).rejects.toThrow('already');
+    expect(await context.store.records.car.count()).toBe(before);
   });
 
   it('lets all letters leave by day, and at night the alarms of the shop, which allows them', async () => {
-    const { records } = deed.store;
+    const { records } = context.store;
     const tray = join(folder, `tray-${now.slice(0, 10)}`);
     const sender = traySender(tray);
     const mailFrom = { name: 'Foldkeep', address: 'foldkeep@example.org' };
-    await deliverLetters(deed, sender, { mailFrom });
+    await deliverLetters(context, sender, { mailFrom });
     await sender.close();
     const shop = await records.organisation.findFirstOrThrow({ where: { kind: 'shop' } });
     const mayLeave = (await records.letter.findMany()).filter(
@@ -196,7 +196,7 @@ describe.each([LEAP_DAY, NIGHT, DAY])('the scenario loaded at %s', (now) => {
     for (const { state } of mayLeave) expect(state).toBe('delivered');
     const messages = readdirSync(tray).filter((name) => name.endsWith('.eml'));
     expect(messages).toHaveLength(mayLeave.length);
-    expect(await tallyLetters(deed)).toMatchObject({
+    expect(await tallyLetters(context)).toMatchObject({
       written: lettersBefore.length + round.planned,
       waiting: lettersBefore.length + round.planned - mayLeave.length,
       // 08:00 in Berlin, where the clocks of this scenario reach that hour first.
@@ -207,21 +207,21 @@ describe.each([LEAP_DAY, NIGHT, DAY])('the scenario loaded at %s', (now) => {
 
 describe('the scenario on PostgreSQL', () => {
   let server: Awaited<ReturnType<typeof startPostgresql>>;
-  let deed: Deed;
+  let context: Context;
   beforeAll(async () => {
     server = await startPostgresql();
-    deed = await openDeed(DAY, await server.url('demo'));
-    await loadScenario(deed);
+    context = await openContext(DAY, await server.url('demo'));
+    await loadScenario(context);
   }, LOADING);
   afterAll(async () => {
-    await deed.store.close();
+    await context.store.close();
     await server.stop();
   });
 
   it('is what it is on SQLite, another time over', async () => {
-    const seen = await seenIn(deed, await planRound(deed));
+    const seen = await seenIn(context, await planRound(context));
     expect(seen).toEqual(seenOnSqlite.get(DAY));
-    await expect(loadScenario(deed)).rejects.toThrow('already');
+    await expect(loadScenario(context)).rejects.toThrow('already');
   });
 });
 
@@ -234,13 +234,13 @@ it(
     if (shop === undefined || owner === undefined || car === undefined) throw new Error('no seeds');
     const finding = { fault: 'pivot-stiff', pivot: 'L-NOWHERE', outcome: 'done' as const };
     const faulty = { ...owner, cars: [{ ...car, findings: [finding] }] };
-    const deed = await openDeed(DAY);
+    const context = await openContext(DAY);
     // The others come first, so there is something to leave behind.
     const houses = [...others, { ...shop, owners: [faulty] }];
-    await expect(loadScenario(deed, { ...SEEDS, houses })).rejects.toThrow('L-NOWHERE');
-    expect(await deed.store.records.organisation.count()).toBe(0);
-    expect(await deed.store.records.car.count()).toBe(0);
-    await deed.store.close();
+    await expect(loadScenario(context, { ...SEEDS, houses })).rejects.toThrow('L-NOWHERE');
+    expect(await context.store.records.organisation.count()).toBe(0);
+    expect(await context.store.records.car.count()).toBe(0);
+    await context.store.close();
   },
   LOADING,
 );

@@ -4,9 +4,9 @@ import { FAULTS } from '../../src/domain/faults/fault-rows.ts';
 import { PLACES, SALTS, USES } from '../../src/domain/lubrication/keeping.ts';
 import { FRAME_PATTERNS } from '../../src/domain/pivots/frame-patterns.ts';
 import { MOST_PLAY_MM } from '../../src/domain/pivots/reading-problems.ts';
-import { chanceOf } from '../../src/usecases/scenario-chance.ts';
-import { planScenario } from '../../src/usecases/scenario-plan.ts';
-import { readSeeds } from '../../src/usecases/scenario-seeds.ts';
+import { chanceOf } from '../../src/usecases/scenario/scenario-chance.ts';
+import { planScenario } from '../../src/usecases/scenario/scenario-plan.ts';
+import { readSeeds } from '../../src/usecases/scenario/scenario-seeds.ts';
 
 const SEEDS = readSeeds();
 const NOWS = [

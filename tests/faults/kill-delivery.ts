@@ -9,9 +9,9 @@ import { fileURLToPath } from 'node:url';
 import { makeHerd, ROUND_AT } from '../../bench/round-herd.ts';
 import { addMinutes } from '../../src/domain/calendar/instant.ts';
 import { smtpSender } from '../../src/mail/sender.ts';
-import { openStore } from '../../src/store/open-store.ts';
-import { deliverLetters } from '../../src/usecases/deliver-letters.ts';
-import { planRound } from '../../src/usecases/plan-round.ts';
+import { openStore } from '../../src/store/database/open-store.ts';
+import { deliverLetters } from '../../src/usecases/delivery/deliver-letters.ts';
+import { planRound } from '../../src/usecases/round/plan-round.ts';
 import type { Sink } from '../delivery/sink.ts';
 import { startSink } from '../delivery/sink.ts';
 
@@ -66,7 +66,7 @@ export async function killDelivery(kills: number, maxSeconds = 600): Promise<Kil
     const owners = 10 + 13 * kills;
     await makeHerd(file, owners, owners);
     const program = compiled(folder);
-    await inStore(databaseUrl, ROUND_AT, (deed) => planRound(deed));
+    await inStore(databaseUrl, ROUND_AT, (context) => planRound(context));
     let done = 0;
     for (; done < kills && Date.now() - begun < maxSeconds * 1_000; done++) {
       while (standby.length < 2) standby.push(newChild(program));
@@ -79,11 +79,11 @@ export async function killDelivery(kills: number, maxSeconds = 600): Promise<Kil
     for (let turn = 3, open = 1; open > 0 && turn < MOST_TURNS; turn++) {
       const now = addMinutes(ROUND_AT, turn * LEASE_AND_WAIT);
       const sender = smtpSender({ url: sink.url });
-      open = await inStore(databaseUrl, now, async (deed) => {
-        await deliverLetters(deed, sender, {
+      open = await inStore(databaseUrl, now, async (context) => {
+        await deliverLetters(context, sender, {
           mailFrom: { name: 'Foldkeep', address: 'care@example.org' },
         });
-        const rows = await deed.store.sql.all<{ n: number }>(OPEN);
+        const rows = await context.store.sql.all<{ n: number }>(OPEN);
         return rows[0]?.n ?? 0;
       });
       await sender.close();
@@ -147,7 +147,7 @@ async function killOnce({ child, loaded, exited }: Standby, go: Go, sink: Sink):
 async function inStore<T>(
   url: string,
   now: string,
-  work: (deed: Parameters<typeof planRound>[0]) => Promise<T>,
+  work: (context: Parameters<typeof planRound>[0]) => Promise<T>,
 ): Promise<T> {
   const store = await openStore(url);
   try {

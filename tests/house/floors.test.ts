@@ -2,23 +2,12 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { dirname, join, normalize, relative } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
+import { DOOR, FLOORS, NEIGHBOURS } from './rooms.ts';
 
 const SRC = fileURLToPath(new URL('../../src', import.meta.url));
-
-/** Which rooms a room may import from, besides itself. The door may import everything. */
-const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
-  domain: [],
-  store: ['domain'],
-  mail: ['domain'],
-  views: ['domain'],
-  usecases: ['domain', 'store', 'mail', 'views'],
-  // A page is a use case's answer turned into HTML, so the entrance may reach for the templates.
-  http: ['usecases', 'domain', 'views'],
-  cron: ['usecases', 'domain'],
-  cli: ['usecases', 'domain'],
-};
-const DOOR = ['main.ts', 'app.ts', 'config.ts'];
+const MOST_FILES = 25;
 const IMPURE = /^(node:|better-sqlite3|pg$|@prisma|nodemailer|fastify|eta$)/;
+const DATABASE = /^(better-sqlite3|pg$|@prisma\/)/;
 const EMPTY_NAMES = /(^|\/)(utils?|helpers?|common|types|index|manager|service)\.ts$/;
 
 interface File {
@@ -29,50 +18,95 @@ interface File {
 /** Every module named by a static or dynamic import or a re-export. */
 export function importsOf(source: string): string[] {
   const code = source.replace(/\/\*[\s\S]*?\*\//g, '').replace(/^\s*\/\/.*$/gm, '');
-  return [...code.matchAll(/\b(?:from|import)\s*\(?\s*['"]([^'"]+)['"]/g)].map((m) => m[1] ?? '');
+  return [...code.matchAll(/\b(?:from|import)\s*\(?\s*(['"])([^'"\s]+)\1/g)].map((m) => m[2] ?? '');
 }
 
 /** What breaks the house, in words; empty where it stands. */
 export function faultsOf(files: readonly File[]): string[] {
-  const faults: string[] = [];
-  for (const { path, imports } of files) {
-    const room = path.split('/')[0] ?? '';
-    if (EMPTY_NAMES.test(path)) faults.push(`${path} has a name that says nothing`);
-    for (const name of imports) {
-      if (!name.startsWith('.')) {
-        if (room === 'domain' && IMPURE.test(name))
-          faults.push(`${path} imports ${name}: not pure`);
-        continue;
-      }
-      const target = normalize(join(dirname(path), name));
-      const to = target.split('/')[0] ?? '';
-      if (DOOR.includes(path)) continue;
-      if (DOOR.includes(target)) faults.push(`${path} imports the door (${target})`);
-      else if (to !== room && !(MAY_IMPORT[room] ?? []).includes(to)) {
-        faults.push(`${path} imports ${target}`);
-      }
-    }
-  }
-  return [...faults, ...circlesIn(files)];
+  return [
+    ...files.flatMap((file) => [...nameFaults(file), ...file.imports.flatMap(faultOf(file))]),
+    ...crowded(files),
+    ...circlesIn(graphOf(files)),
+    ...circlesIn(foldersOf(files)),
+  ];
 }
 
-function circlesIn(files: readonly File[]): string[] {
-  const graph = new Map(
+function nameFaults({ path }: File): string[] {
+  return EMPTY_NAMES.test(path) ? [`${path} has a name that says nothing`] : [];
+}
+
+function faultOf({ path }: File): (name: string) => string[] {
+  const floor = path.split('/')[0] ?? '';
+  return (name) => {
+    if (!name.startsWith('.')) {
+      if (floor === 'domain' && IMPURE.test(name)) return [`${path} imports ${name}: not pure`];
+      if (floor !== 'store' && DATABASE.test(name))
+        return [`${path} imports ${name}: only the store speaks to the database`];
+      return [];
+    }
+    const target = normalize(join(dirname(path), name));
+    const to = target.split('/')[0] ?? '';
+    if (DOOR.includes(path)) return [];
+    if (DOOR.includes(target)) return [`${path} imports the door (${target})`];
+    if (to !== floor) {
+      return (FLOORS[floor] ?? []).includes(to) ? [] : [`${path} imports ${target}`];
+    }
+    return neighbourly(floor, path, target) ? [] : [`${path} imports its neighbour ${target}`];
+  };
+}
+
+/** Files of a floor itself wire its rooms and import any; a room imports what the table allows it. */
+function neighbourly(floor: string, path: string, target: string): boolean {
+  const rooms = NEIGHBOURS[floor];
+  const [from, to] = [path, target].map((file) => dirname(relative(floor, file)));
+  if (rooms === undefined || from === undefined || to === undefined) return true;
+  if (from === to || from === '.' || to === '.' || to.startsWith('generated')) return true;
+  return to.startsWith(`${from}/`) || (rooms[from] ?? []).includes(to);
+}
+
+function crowded(files: readonly File[]): string[] {
+  const counts = new Map<string, number>();
+  for (const { path } of files) counts.set(dirname(path), (counts.get(dirname(path)) ?? 0) + 1);
+  return [...counts]
+    .filter(([, count]) => count > MOST_FILES)
+    .map(([folder, count]) => `${folder} holds ${count} files`);
+}
+
+type Graph = ReadonlyMap<string, ReadonlySet<string>>;
+
+function graphOf(files: readonly File[]): Graph {
+  return new Map(
     files.map(({ path, imports }) => [
       path,
-      imports.filter((n) => n.startsWith('.')).map((n) => normalize(join(dirname(path), n))),
+      new Set(
+        imports.filter((n) => n.startsWith('.')).map((n) => normalize(join(dirname(path), n))),
+      ),
     ]),
   );
+}
+
+function foldersOf(files: readonly File[]): Graph {
+  const folders = new Map<string, Set<string>>();
+  for (const [path, targets] of graphOf(files)) {
+    const from = dirname(path);
+    const known = folders.get(from) ?? new Set();
+    for (const to of targets) if (dirname(to) !== from) known.add(dirname(to));
+    folders.set(from, known);
+  }
+  return folders;
+}
+
+function circlesIn(graph: Graph): string[] {
   const done = new Set<string>();
   const faults: string[] = [];
-  const walk = (path: string, trail: readonly string[]): void => {
-    const at = trail.indexOf(path);
-    if (at >= 0) faults.push(`circle: ${[...trail.slice(at), path].join(' -> ')}`);
-    if (at >= 0 || done.has(path)) return;
-    for (const next of graph.get(path) ?? []) walk(next, [...trail, path]);
-    done.add(path);
+  const walk = (node: string, trail: readonly string[]): void => {
+    const at = trail.indexOf(node);
+    if (at >= 0) faults.push(`circle: ${[...trail.slice(at), node].join(' -> ')}`);
+    if (at >= 0 || done.has(node)) return;
+    for (const next of graph.get(node) ?? []) walk(next, [...trail, node]);
+    done.add(node);
   };
-  for (const path of graph.keys()) walk(path, []);
+  for (const node of graph.keys()) walk(node, []);
   return faults;
 }
 
@@ -92,25 +126,51 @@ describe('the house', () => {
     expect(faultsOf(files)).toEqual([]);
   });
 
+  it('knows every room, and no room that is gone', () => {
+    const rooms = new Set(sources().map(({ path }) => dirname(path)));
+    for (const [floor, table] of Object.entries(NEIGHBOURS)) {
+      const standing = [...rooms].filter((room) => room.startsWith(`${floor}/`));
+      expect(standing.map((room) => relative(floor, room)).sort()).toEqual(
+        Object.keys(table).sort(),
+      );
+    }
+  });
+
   it.each([
-    ['domain/round/x.ts', "import { a } from '../../store/sql.ts';"],
-    ['domain/round/x.ts', "import type { a } from '../../usecases/deed.ts';"],
+    ['domain/round/x.ts', "import { a } from '../../store/database/sql.ts';"],
+    ['domain/round/x.ts', "import type { a } from '../../usecases/context/context.ts';"],
     ['domain/round/x.ts', "import { readFileSync } from 'node:fs';"],
+    ['domain/folding/x.ts', "import { a } from '../round/occasion.ts';"],
     ['store/x.ts', "export * from '../mail/outgoing.ts';"],
-    ['usecases/x.ts', "const a = await import('../http/server.ts');"],
-    ['http/x.ts', "import { a } from '../store/sql.ts';"],
+    ['usecases/round/x.ts', "const a = await import('../../http/server.ts');"],
+    ['usecases/cars/x.ts', "import { a } from '../day/read-calls.ts';"],
+    ['usecases/round/x.ts', "import Database from 'better-sqlite3';"],
+    ['http/x.ts', "import { a } from '../store/database/sql.ts';"],
+    ['http/pages/frame/x.ts', "import { a } from '../owners/owner-sheet.ts';"],
     ['cli/x.ts', "import { a } from '../cron/clockwork.ts';"],
     ['cron/x.ts', "import { readSettings } from '../config.ts';"],
-    ['usecases/helpers.ts', ''],
+    ['usecases/round/helpers.ts', ''],
   ])('falls with %s: %s', (path, source) => {
     expect(faultsOf([{ path, imports: importsOf(source) }])).toHaveLength(1);
   });
 
-  it('falls with a circle', () => {
-    const faults = faultsOf([
-      { path: 'domain/a.ts', imports: ['./b.ts'] },
-      { path: 'domain/b.ts', imports: ['./a.ts'] },
-    ]);
-    expect(faults).toEqual(['circle: domain/a.ts -> domain/b.ts -> domain/a.ts']);
+  it('falls with a circle, of files or of folders', () => {
+    expect(
+      faultsOf([
+        { path: 'mail/a.ts', imports: ['./b.ts'] },
+        { path: 'mail/b.ts', imports: ['./a.ts'] },
+      ]),
+    ).toEqual(['circle: mail/a.ts -> mail/b.ts -> mail/a.ts']);
+    expect(
+      faultsOf([
+        { path: 'mail/in/a.ts', imports: ['../out/b.ts'] },
+        { path: 'mail/out/c.ts', imports: ['../in/d.ts'] },
+      ]),
+    ).toEqual(['circle: mail/in -> mail/out -> mail/in']);
+  });
+
+  it('falls with a heap', () => {
+    const heap = Array.from({ length: 26 }, (_, i) => ({ path: `mail/${i}.ts`, imports: [] }));
+    expect(faultsOf(heap)).toEqual(['mail holds 26 files']);
   });
 });

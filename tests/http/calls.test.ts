@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { Deed } from '../../src/usecases/deed.ts';
-import { readCalls } from '../../src/usecases/read-calls.ts';
+import type { Context } from '../../src/usecases/context/context.ts';
+import { readCalls } from '../../src/usecases/day/read-calls.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { CarAndTop, Workshop } from '../setup/workshop.ts';
 import { fitted, openWorkshop } from '../setup/workshop.ts';
@@ -84,10 +84,10 @@ eachDatabase('the call list', ({ open }) => {
 
   it('asks the database as often for one car as for many', async () => {
     const caller = await callerOf(shop, 'Elmyard Soft Tops');
-    const few = await queriesOf(shop.deed, caller);
+    const few = await queriesOf(shop.context, caller);
     await fitted(shop, { top: { fittedOn: '2025-12-01' } });
     await fitted(shop, { top: { fittedOn: '2025-12-01' } });
-    expect(await queriesOf(shop.deed, caller)).toBe(few);
+    expect(await queriesOf(shop.context, caller)).toBe(few);
     expect(few).toBeLessThan(15);
   });
 
@@ -151,19 +151,22 @@ describe('the length of the call list', () => {
 });
 
 async function callerOf(shop: Workshop, name: string) {
-  const organisation = await shop.deed.store.records.organisation.findUniqueOrThrow({
+  const organisation = await shop.context.store.records.organisation.findUniqueOrThrow({
     where: { name },
   });
   return { organisationId: organisation.id, keyId: 'test', scope: 'read' as const };
 }
 
-async function queriesOf(deed: Deed, caller: Parameters<typeof readCalls>[1]): Promise<number> {
+async function queriesOf(
+  context: Context,
+  caller: Parameters<typeof readCalls>[1],
+): Promise<number> {
   let count = 0;
-  const { sql } = deed.store;
+  const { sql } = context.store;
   const counting = {
-    ...deed,
+    ...context,
     store: {
-      ...deed.store,
+      ...context.store,
       sql: {
         ...sql,
         all: <Row>(text: string, values?: Parameters<typeof sql.all>[1]) => {

@@ -77,9 +77,9 @@ eachDatabase('an owner who is erased', ({ open }) => {
   it('is nowhere in the database, while the work on the car stays', async () => {
     const shop = await open(NOW);
     const { ownerId, carId, topId } = await aYearWith(shop);
-    expect(found(await wholeDatabase(shop.deed)).sort()).toEqual([...PERSON].sort());
+    expect(found(await wholeDatabase(shop.context)).sort()).toEqual([...PERSON].sort());
     expect((await erase(shop, ownerId)).status).toBe(204);
-    expect(found(await wholeDatabase(shop.deed))).toEqual([]);
+    expect(found(await wholeDatabase(shop.context))).toEqual([]);
     const visits = (await shop.get(`/v1/tops/${topId}/visits`)).body.items;
     expect(visits).toHaveLength(2);
     const [booked, done] = visits;
@@ -105,7 +105,7 @@ eachDatabase('an owner who is erased', ({ open }) => {
     const again = await shop.post('/v1/owners', owner, { 'idempotency-key': '"who"' });
     expect(again.status).toBe(409);
     expect(again.body.detail).toMatch(/answered with 201 before/);
-    expect(found(await wholeDatabase(shop.deed))).toEqual([]);
+    expect(found(await wholeDatabase(shop.context))).toEqual([]);
     await shop.close();
   });
 
@@ -135,7 +135,7 @@ eachDatabase('an owner who is erased', ({ open }) => {
     const type = { 'content-type': 'message/rfc822' };
     const returned = await shop.call('POST', '/v1/bounces', bounce, type);
     expect(returned.body).toMatchObject({ applied: true, matched: [{ letterId }] });
-    expect(found(await wholeDatabase(shop.deed))).toEqual([]);
+    expect(found(await wholeDatabase(shop.context))).toEqual([]);
     const state = await shop.get(`/v1/letters/${letterId}`);
     expect(state.body).toMatchObject({ state: 'failed', response: null });
     await shop.close();
@@ -152,9 +152,9 @@ eachDatabase('an owner who is erased', ({ open }) => {
     const elsewhere = await fitted(shop, { owner: OWNER });
     expect((await erase(shop, ownerId)).status).toBe(404);
     shop.key = own;
-    const before = await wholeDatabase(shop.deed);
+    const before = await wholeDatabase(shop.context);
     await erase(shop, ownerId);
-    const after = new Set((await wholeDatabase(shop.deed)).split('\n'));
+    const after = new Set((await wholeDatabase(shop.context)).split('\n'));
     for (const { ownerId: id } of [other, elsewhere]) {
       const lines = before.split('\n').filter((line) => line.includes(id));
       expect(lines.length).toBeGreaterThan(1);
@@ -165,7 +165,7 @@ eachDatabase('an owner who is erased', ({ open }) => {
 });
 
 async function answered(shop: Workshop, letterId: string, response: string): Promise<void> {
-  await shop.deed.store.writeSql((sql) =>
+  await shop.context.store.writeSql((sql) =>
     sql.run(
       `UPDATE "letter" SET "state" = 'delivered', "startedAt" = "notBefore", "nextTryAt" = NULL, "response" = ? WHERE "id" = ?`,
       [response, letterId],

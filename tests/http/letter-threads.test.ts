@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, expect, it } from 'vitest';
-import type { LetterRow } from '../../src/store/letter-rows.ts';
+import type { LetterRow } from '../../src/store/letters/letter-rows.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
@@ -16,12 +16,12 @@ eachDatabase('letters on one matter', ({ open }) => {
     await shop.post('/v1/round', { at });
   };
   const become = (state: string) =>
-    shop.deed.store.writeSql((sql) =>
+    shop.context.store.writeSql((sql) =>
       sql.run(`UPDATE "letter" SET "state" = ? WHERE "state" = 'planned'`, [state]),
     );
   /** What the letters of these kinds refer to, by the kinds of the letters that they name. */
   const threads = async (kinds: string) => {
-    const rows = await shop.deed.store.sql.all<LetterRow>(
+    const rows = await shop.context.store.sql.all<LetterRow>(
       `SELECT * FROM "letter" WHERE "kind" LIKE ? ORDER BY "id"`,
       [kinds],
     );

@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
-import type { Deed } from '../../src/usecases/deed.ts';
-import { forgetUnended } from '../../src/usecases/idempotent-answers.ts';
-import { seal, unseal } from '../../src/usecases/seal.ts';
+import type { Context } from '../../src/usecases/context/context.ts';
+import { forgetUnended } from '../../src/usecases/once/idempotent-answers.ts';
+import { seal, unseal } from '../../src/usecases/context/seal.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import { wholeDatabase } from '../setup/whole-database.ts';
 import { fitted } from '../setup/workshop.ts';
@@ -23,12 +23,12 @@ eachDatabase('an answer kept under Idempotency-Key', ({ open }) => {
       expect(made.status).toBe(201);
       const token = /[\w-]{43}/.exec(made.body.url)?.[0] ?? '';
       expect(token).toHaveLength(43);
-      expect(await wholeDatabase(shop.deed)).not.toContain(token);
+      expect(await wholeDatabase(shop.context)).not.toContain(token);
       const again = await shop.post(path, body, once);
       expect(again).toMatchObject({ status: 201, body: made.body });
       expect(again.headers['idempotency-replayed']).toBe('true');
     }
-    const links = (await wholeDatabase(shop.deed)).match(/"purpose":"(owner-page|diary)"/g);
+    const links = (await wholeDatabase(shop.context)).match(/"purpose":"(owner-page|diary)"/g);
     expect(links).toHaveLength(2);
     await shop.close();
   });
@@ -40,7 +40,7 @@ eachDatabase('an answer kept under Idempotency-Key', ({ open }) => {
     await fitted(shop, { top: { fittedOn: '2025-06-10' } });
     const round = await shop.post('/v1/round', {}, { 'idempotency-key': '"round"' });
     expect(round.body.letters.length).toBeGreaterThan(0);
-    const kept = await keptAnswers(shop.deed);
+    const kept = await keptAnswers(shop.context);
     expect(kept).toHaveLength(2);
     for (const text of ['Quillon', 'quillon', 'Ada Quill', 'care.example.org']) {
       expect(JSON.stringify(kept)).not.toContain(text);
@@ -57,19 +57,19 @@ eachDatabase('an answer kept under Idempotency-Key', ({ open }) => {
       plain: `"body" = '{"url":"https://care.example.org/calendar/x.ics"}'`,
       unended: `"status" = NULL, "body" = NULL`,
     };
-    await shop.deed.store.writeSql(async (sql) => {
+    await shop.context.store.writeSql(async (sql) => {
       for (const [key, to] of Object.entries(changed)) {
         await sql.run(`UPDATE "idempotent_answer" SET ${to} WHERE "key" = ?`, [key]);
       }
     });
-    await forgetUnended(shop.deed, '2026-06-12T09:00:01.000Z');
-    expect((await keptAnswers(shop.deed)).map(({ key }) => key)).toEqual(['good']);
+    await forgetUnended(shop.context, '2026-06-12T09:00:01.000Z');
+    expect((await keptAnswers(shop.context)).map(({ key }) => key)).toEqual(['good']);
     await shop.close();
   });
 });
 
-function keptAnswers(deed: Deed): Promise<{ key: string }[]> {
-  return deed.store.sql.all('SELECT * FROM "idempotent_answer"');
+function keptAnswers(context: Context): Promise<{ key: string }[]> {
+  return context.store.sql.all('SELECT * FROM "idempotent_answer"');
 }
 
 it('what is sealed opens for its secret and its purpose alone, and whole', () => {

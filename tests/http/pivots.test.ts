@@ -117,7 +117,7 @@ eachDatabase('the pivots of a top', ({ open }) => {
   it('ask the database as often for forty visits as for one', async () => {
     const { topId } = await fitted(shop);
     const queries = async () => {
-      const { sql } = shop.deed.store;
+      const { sql } = shop.context.store;
       const ask = sql.all;
       let n = 0;
       sql.all = (...args) => {

@@ -1,6 +1,6 @@
 import { afterEach, beforeEach, expect, it } from 'vitest';
-import { makeKey } from '../../src/usecases/organisations.ts';
-import { recordOwnOiling } from '../../src/usecases/owner-oiling.ts';
+import { makeKey } from '../../src/usecases/organisations/organisations.ts';
+import { recordOwnOiling } from '../../src/usecases/owner-door/owner-oiling.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { Answer, Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
@@ -41,7 +41,7 @@ eachDatabase('of two who do the same at the same instant', ({ open }) => {
 
   it('both get a key of the organisation that they bring in, and there is one', async () => {
     const made = await Promise.all(
-      Array.from({ length: 5 }, () => makeKey(shop.deed, { name: 'Quay Tops' }, 'full')),
+      Array.from({ length: 5 }, () => makeKey(shop.context, { name: 'Quay Tops' }, 'full')),
     );
     expect(new Set(made.map(({ organisationId }) => organisationId)).size).toBe(1);
     expect(made.filter(({ created }) => created)).toHaveLength(1);
@@ -70,9 +70,12 @@ eachDatabase('of two who do the same at the same instant', ({ open }) => {
       });
     expect(counted(await Promise.all([fit(), fit(), fit()]))).toEqual({ 201: 1, 400: 2 });
     const where = { carId, retiredOn: null };
-    expect(await shop.deed.store.records.top.count({ where })).toBe(1);
-    expect(await shop.deed.store.records.pivot.count({ where })).toBeGreaterThan(1);
-    const codes = await shop.deed.store.records.pivot.findMany({ where, select: { code: true } });
+    expect(await shop.context.store.records.top.count({ where })).toBe(1);
+    expect(await shop.context.store.records.pivot.count({ where })).toBeGreaterThan(1);
+    const codes = await shop.context.store.records.pivot.findMany({
+      where,
+      select: { code: true },
+    });
     expect(new Set(codes.map(({ code }) => code)).size).toBe(codes.length);
   });
 
@@ -96,7 +99,7 @@ eachDatabase('of two who do the same at the same instant', ({ open }) => {
     const { ownerId, carId, topId } = await fitted(shop);
     const link = await shop.post(`/v1/owners/${ownerId}/links`, { purpose: 'owner-page' });
     const token = link.body.url.split('/o/')[1];
-    await Promise.all([1, 2, 3].map(() => recordOwnOiling(shop.deed, token, carId)));
+    await Promise.all([1, 2, 3].map(() => recordOwnOiling(shop.context, token, carId)));
     expect((await shop.get(`/v1/tops/${topId}/visits`)).body.items).toHaveLength(1);
   });
 

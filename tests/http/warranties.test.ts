@@ -124,7 +124,7 @@ eachDatabase('warranties and declined work', ({ open }) => {
       state: 'cancelled',
       cancelledWhy: 'the work that is open has changed',
     });
-    await shop.deed.store.writeSql((sql) =>
+    await shop.context.store.writeSql((sql) =>
       sql.run(`UPDATE "letter" SET "state" = 'delivered' WHERE "id" = ?`, [less.id]),
     );
     await found(topId, '2026-06-11', seam);
@@ -145,7 +145,7 @@ eachDatabase('warranties and declined work', ({ open }) => {
     expect(old).toMatchObject({ id: before.id, state: 'cancelled' });
     expect(anew.state).toBe('planned');
     expect(anew.text).not.toBe(before.text);
-    await shop.deed.store.writeSql((sql) =>
+    await shop.context.store.writeSql((sql) =>
       sql.run(`UPDATE "letter" SET "state" = 'delivered' WHERE "id" = ?`, [anew.id]),
     );
     await decide(visit, { outcome: 'accepted' });

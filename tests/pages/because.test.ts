@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { PLACES, SALTS, USES } from '../../src/domain/lubrication/keeping.ts';
 import { lubricationInterval } from '../../src/domain/lubrication/interval.ts';
 import { becauseInWords } from '../../src/views/because.ts';
-import { pageWords, voiceFor } from '../../src/views/pages/words.ts';
+import { pageWords, voiceFor } from '../../src/views/words/voice.ts';
 
 /** Every line that the rule can write about a keeping. */
 function everyLine(): Set<string> {

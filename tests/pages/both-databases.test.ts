@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { signIn } from '../../src/usecases/sign-in.ts';
+import { signIn } from '../../src/usecases/organisations/sign-in.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import { fitted } from '../setup/workshop.ts';
 import { browse, linkFor } from './link-for.ts';
@@ -32,12 +32,12 @@ eachDatabase('the pages', ({ open }) => {
     expect(await due()).toBe('2026-06-10');
 
     shop.setNow('2026-06-12T18:00:00.000Z');
-    const session = await signIn(shop.deed, shop.key);
+    const session = await signIn(shop.context, shop.key);
     const cookie = `__Host-foldkeep=${session.kind === 'signed-in' ? session.token : ''}`;
     shop.setNow('2026-06-16T09:00:00.000Z');
     const late = await browse(shop, 'GET', '/today', undefined, { cookie });
     expect(late.status).toBe(303);
-    const again = await signIn(shop.deed, shop.key);
+    const again = await signIn(shop.context, shop.key);
     const fresh = `__Host-foldkeep=${again.kind === 'signed-in' ? again.token : ''}`;
     const today = await browse(shop, 'GET', '/today', undefined, { cookie: fresh });
     expect(today.html).toContain('1 day over');

@@ -16,7 +16,7 @@ beforeEach(async () => {
 });
 afterEach(() => shop.close());
 
-const callsMade = () => shop.deed.store.records.callEntry.findMany({ orderBy: { id: 'asc' } });
+const callsMade = () => shop.context.store.records.callEntry.findMany({ orderBy: { id: 'asc' } });
 
 describe('noting a call', () => {
   const path = () => `/cars/${ids.carId}/calls`;

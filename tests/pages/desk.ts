@@ -1,4 +1,4 @@
-import { signIn } from '../../src/usecases/sign-in.ts';
+import { signIn } from '../../src/usecases/organisations/sign-in.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { browse } from './link-for.ts';
 
@@ -19,7 +19,7 @@ export interface Desk {
 }
 
 export async function openDesk(shop: Workshop, key = shop.key): Promise<Desk> {
-  const session = await signIn(shop.deed, key);
+  const session = await signIn(shop.context, key);
   const cookie = `__Host-foldkeep=${session.kind === 'signed-in' ? session.token : ''}`;
   const headers = { cookie, origin: 'https://care.example.org', 'sec-fetch-site': 'same-origin' };
   const post: Desk['post'] = (url, fields, more = {}) =>

@@ -1,6 +1,6 @@
-import type { LinkPurpose } from '../../src/usecases/links.ts';
-import { newLink } from '../../src/usecases/links.ts';
-import { storeLinks } from '../../src/store/link-rows.ts';
+import type { LinkPurpose } from '../../src/usecases/context/links.ts';
+import { newLink } from '../../src/usecases/context/links.ts';
+import { storeLinks } from '../../src/store/letters/link-rows.ts';
 import type { Workshop } from '../setup/workshop.ts';
 
 /** A fresh link of an owner, as its path on the server. */
@@ -10,14 +10,14 @@ export async function linkFor(
   purpose: LinkPurpose,
   subject: string | null = null,
 ): Promise<string> {
-  const { deed } = shop;
-  const { organisationId } = await deed.store.records.owner.findUniqueOrThrow({
+  const { context } = shop;
+  const { organisationId } = await context.store.records.owner.findUniqueOrThrow({
     where: { id: ownerId },
   });
   const whose = { organisationId, ownerId, carId: null, subject, purpose };
-  const { url, row } = newLink(deed.publicUrl, deed.now(), whose);
-  await deed.store.writeSql((sql) => storeLinks(sql, [row]));
-  return url.slice(deed.publicUrl.length);
+  const { url, row } = newLink(context.publicUrl, context.now(), whose);
+  await context.store.writeSql((sql) => storeLinks(sql, [row]));
+  return url.slice(context.publicUrl.length);
 }
 
 /** Calls a page as a browser does: no key, forms url-encoded. */
@@ -42,7 +42,7 @@ export async function browse(
 
 /** Every row of every table, to see that nothing at all was changed. */
 export async function wholeDatabase(shop: Workshop): Promise<string> {
-  const { sql } = shop.deed.store;
+  const { sql } = shop.context.store;
   const tables = await sql.all<{ name: string }>(
     `SELECT "name" FROM "sqlite_master" WHERE "type" = 'table' ORDER BY "name"`,
   );

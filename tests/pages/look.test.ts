@@ -7,10 +7,10 @@ import type { FastifyInstance } from 'fastify';
 import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { traySender } from '../../src/mail/tray.ts';
-import { deliverLetters } from '../../src/usecases/deliver-letters.ts';
-import { loadScenario, makeScenarioKeys } from '../../src/usecases/load-scenario.ts';
-import { planRound } from '../../src/usecases/plan-round.ts';
-import { signIn } from '../../src/usecases/sign-in.ts';
+import { deliverLetters } from '../../src/usecases/delivery/deliver-letters.ts';
+import { loadScenario, makeScenarioKeys } from '../../src/usecases/scenario/load-scenario.ts';
+import { planRound } from '../../src/usecases/round/plan-round.ts';
+import { signIn } from '../../src/usecases/organisations/sign-in.ts';
 import { runnable } from '../setup/runnable.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { openWorkshop } from '../setup/workshop.ts';
@@ -96,19 +96,19 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
 
   beforeAll(async () => {
     shop = await openWorkshop('2026-06-12T09:00:00.000Z');
-    const { deed } = shop;
-    const { records } = deed.store;
+    const { context } = shop;
+    const { records } = context.store;
     folder = mkdtempSync(join(tmpdir(), 'foldkeep-look-'));
-    await loadScenario(deed);
-    await planRound(deed);
+    await loadScenario(context);
+    await planRound(context);
     const sender = traySender(folder);
     const mailFrom = { name: 'Shop', address: 'shop@example.org' };
-    await deliverLetters(deed, sender, { mailFrom });
+    await deliverLetters(context, sender, { mailFrom });
     await sender.close();
-    const [{ key } = { key: '' }] = await makeScenarioKeys(deed);
-    const session = await signIn(deed, key);
+    const [{ key } = { key: '' }] = await makeScenarioKeys(context);
+    const session = await signIn(context, key);
     token = session.kind === 'signed-in' ? session.token : '';
-    server = await serverFor(deed, { publicUrl: 'http://127.0.0.1:8620', mailTray: folder });
+    server = await serverFor(context, { publicUrl: 'http://127.0.0.1:8620', mailTray: folder });
     await server.listen({ host: '127.0.0.1', port: 0 });
     base = `http://127.0.0.1:${(server.server.address() as AddressInfo).port}`;
     const folded = await records.positionEntry.findFirstOrThrow({
@@ -252,7 +252,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
   });
 
   it('sign in and out in a browser, with the origin told by it', async () => {
-    const [{ key } = { key: '' }] = await makeScenarioKeys(shop.deed);
+    const [{ key } = { key: '' }] = await makeScenarioKeys(shop.context);
     const context = await browser.newContext();
     const page = await context.newPage();
     await page.goto(`${base}/today`);

@@ -16,7 +16,7 @@ beforeEach(async () => {
 });
 afterEach(() => shop.close());
 
-const offers = () => shop.deed.store.records.offer.count();
+const offers = () => shop.context.store.records.offer.count();
 
 it('shows the plan dry first, then makes the offers once', async () => {
   expect((await desk.open('/today')).html).toContain(`href="${PATH}"`);

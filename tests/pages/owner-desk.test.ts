@@ -36,10 +36,11 @@ describe('the page of an owner', () => {
   });
 
   it('puts a dead address right, so that letters are written again', async () => {
-    const { addressHash, organisationId } = await shop.deed.store.records.owner.findUniqueOrThrow({
-      where: { id: ids.ownerId },
-    });
-    await shop.deed.store.write(({ records }) =>
+    const { addressHash, organisationId } =
+      await shop.context.store.records.owner.findUniqueOrThrow({
+        where: { id: ids.ownerId },
+      });
+    await shop.context.store.write(({ records }) =>
       records.addressStanding.create({
         data: {
           organisationId,
@@ -95,7 +96,7 @@ describe('the page of an owner', () => {
 
   it('makes one link however often it is asked, shows it, and draws its card', async () => {
     const page = await desk.open(own);
-    const links = () => shop.deed.store.records.link.count({ where: { purpose: 'owner-page' } });
+    const links = () => shop.context.store.records.link.count({ where: { purpose: 'owner-page' } });
     const before = await links();
     const first = await desk.send(page, `${own}/links`);
     const again = await desk.send(page, `${own}/links`);
@@ -107,7 +108,7 @@ describe('the page of an owner', () => {
     expect(first.html).toContain(`href="${url}/card"`);
     expect(first.html).toContain('<svg class="code');
     // Nothing in the database can open the page.
-    const rows = await shop.deed.store.records.idempotentAnswer.findMany();
+    const rows = await shop.context.store.records.idempotentAnswer.findMany();
     expect(JSON.stringify(rows)).not.toContain(url.slice(3));
   });
 

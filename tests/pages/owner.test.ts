@@ -242,7 +242,7 @@ describe('a link', () => {
     const lines: string[] = [];
     const logger = { level: 'info', stream: { write: (line: string) => lines.push(line) } };
     const server = await buildServer(
-      shop.deed,
+      shop.context,
       {
         mailTray: null,
         ready: async () => ({ ready: true, parts: {} }),

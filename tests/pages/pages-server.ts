@@ -1,11 +1,11 @@
 import type { FastifyInstance } from 'fastify';
-import type { Doorway } from '../../src/http/doorway.ts';
+import type { Doorway } from '../../src/http/gate/doorway.ts';
 import { buildServer } from '../../src/http/server.ts';
-import type { Deed } from '../../src/usecases/deed.ts';
+import type { Context } from '../../src/usecases/context/context.ts';
 
 /** A second server over the records of a workshop, with another address or a mail tray. */
 export function serverFor(
-  deed: Deed,
+  context: Context,
   changes: { publicUrl?: string; mailTray?: string | null } = {},
   logger: Parameters<typeof buildServer>[2] = false,
 ): Promise<FastifyInstance> {
@@ -14,5 +14,9 @@ export function serverFor(
     ready: async () => ({ ready: true, parts: { database: 'ok' } }),
     metrics: async () => ({ contentType: 'text/plain', text: '' }),
   };
-  return buildServer({ ...deed, publicUrl: changes.publicUrl ?? deed.publicUrl }, doorway, logger);
+  return buildServer(
+    { ...context, publicUrl: changes.publicUrl ?? context.publicUrl },
+    doorway,
+    logger,
+  );
 }

@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { fieldsOf } from '../../src/views/pages/api-fields.ts';
+import { fieldsOf } from '../../src/http/pages/reference/api-fields.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { openWorkshop } from '../setup/workshop.ts';
 

@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { FRAME_PATTERNS } from '../../src/domain/pivots/frame-patterns.ts';
-import { signIn } from '../../src/usecases/sign-in.ts';
-import { pivotMap } from '../../src/views/pages/pivot-map.ts';
+import { signIn } from '../../src/usecases/organisations/sign-in.ts';
+import { pivotMap } from '../../src/http/pages/cars/pivot-map.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted, openWorkshop } from '../setup/workshop.ts';
 import { browse, wholeDatabase } from './link-for.ts';
@@ -15,7 +15,7 @@ beforeEach(async () => {
 afterEach(() => shop.close());
 
 const cookieFor = async (key: string) => {
-  const session = await signIn(shop.deed, key);
+  const session = await signIn(shop.context, key);
   return `__Host-foldkeep=${session.kind === 'signed-in' ? session.token : ''}`;
 };
 const open = (url: string, as = cookie) => browse(shop, 'GET', url, undefined, { cookie: as });
@@ -67,7 +67,7 @@ describe('the morning page', () => {
       { refused: ['offers'], words: 'No.' },
       { 'if-match': '*' },
     );
-    await shop.deed.store.write(({ records }) =>
+    await shop.context.store.write(({ records }) =>
       records.letter.updateMany({
         where: { kind: 'lubrication-due' },
         data: { state: 'failed', fault: 'The mailbox is <full>.' },

@@ -40,7 +40,7 @@ describe('signing in', () => {
   });
 
   it('leaves Secure out where the server is reached without TLS', async () => {
-    const plain = await serverFor(shop.deed, { publicUrl: 'http://127.0.0.1:8620' });
+    const plain = await serverFor(shop.context, { publicUrl: 'http://127.0.0.1:8620' });
     const answer = await plain.inject({
       method: 'POST',
       url: '/sign-in',
@@ -100,11 +100,11 @@ describe('signing in', () => {
     expect(cookieOf(out)).toMatch(/^__Host-foldkeep=;.*Expires=Thu, 01 Jan 1970/);
     expect(await status()).toBe(303);
     const again = pairOf(cookieOf(await signIn(shop.key)));
-    await shop.deed.store.records.accessKey
+    await shop.context.store.records.accessKey
       .findFirstOrThrow()
       .then(({ id }) =>
-        shop.deed.store.write(({ records }) =>
-          records.accessKey.update({ where: { id }, data: { revokedAt: shop.deed.now() } }),
+        shop.context.store.write(({ records }) =>
+          records.accessKey.update({ where: { id }, data: { revokedAt: shop.context.now() } }),
         ),
       );
     const after = await browse(shop, 'GET', '/today', undefined, { cookie: again });

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import type { FastifyInstance } from 'fastify';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { traySender } from '../../src/mail/tray.ts';
-import { signIn } from '../../src/usecases/sign-in.ts';
+import { signIn } from '../../src/usecases/organisations/sign-in.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted, openWorkshop } from '../setup/workshop.ts';
 import { serverFor } from './pages-server.ts';
@@ -15,7 +15,7 @@ let server: FastifyInstance;
 beforeEach(async () => {
   shop = await openWorkshop('2026-06-12T09:00:00.000Z');
   folder = mkdtempSync(join(tmpdir(), 'foldkeep-tray-'));
-  server = await serverFor(shop.deed, { publicUrl: 'http://127.0.0.1:8620', mailTray: folder });
+  server = await serverFor(shop.context, { publicUrl: 'http://127.0.0.1:8620', mailTray: folder });
 });
 afterEach(async () => {
   await server.close();
@@ -106,7 +106,7 @@ describe('the mail tray', () => {
     expect(await open(server, { host: 'evil.example.net' })).toBe(303);
     expect(await open(server, { host: '127.0.0.1', 'x-forwarded-for': '192.0.2.7' })).toBe(303);
     expect(await open(server, { host: '127.0.0.1', forwarded: 'for=192.0.2.7' })).toBe(303);
-    const published = await serverFor(shop.deed, { mailTray: folder });
+    const published = await serverFor(shop.context, { mailTray: folder });
     expect(await open(published, { host: '127.0.0.1' })).toBe(303);
     await published.close();
   });
@@ -119,7 +119,7 @@ describe('the mail tray', () => {
     await deliverOne({ email: 'bo@example.com' });
     const all: string[] = await namesIn();
     expect(all.length).toBeGreaterThan(mine.length);
-    const session = await signIn(shop.deed, own);
+    const session = await signIn(shop.context, own);
     const cookie = `foldkeep=${session.kind === 'signed-in' ? session.token : ''}`;
     expect(await namesIn({ cookie })).toEqual(mine);
     const others = all.find((name) => !mine.includes(name)) ?? '';

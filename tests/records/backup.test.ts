@@ -9,10 +9,10 @@ import {
 } from 'node:fs';
 import Database from 'better-sqlite3';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { FileInUse } from '../../src/store/file-lock.ts';
-import { MigrationRefused } from '../../src/store/migrate.ts';
-import { backUp } from '../../src/usecases/back-up.ts';
-import { restoreBackup } from '../../src/usecases/restore-backup.ts';
+import { FileInUse } from '../../src/store/database/file-lock.ts';
+import { MigrationRefused } from '../../src/store/database/migrate.ts';
+import { backUp } from '../../src/usecases/records/back-up.ts';
+import { restoreBackup } from '../../src/usecases/records/restore-backup.ts';
 import type { CarAndTop, Workshop } from '../setup/workshop.ts';
 import { fitted, openWorkshop } from '../setup/workshop.ts';
 import { NOW, ownFolder } from './lived-in.ts';
@@ -99,7 +99,7 @@ describe('a backup', () => {
   });
 
   it('sees the last commit while a writer is at work, and keeps nobody waiting', async () => {
-    await workshop.deed.store.writeSql(async (sql) => {
+    await workshop.context.store.writeSql(async (sql) => {
       await sql.run('DELETE FROM "position_entry"');
       const { counts } = await backUp(url('live.db'), folder.path('copy.db'));
       expect(counts.position_entry).toBe(1);
@@ -177,7 +177,7 @@ describe('a restore', () => {
 
   it('goes ahead over an empty database, and over a broken one on demand', async () => {
     const empty = await openWorkshop(NOW, url('empty.db'));
-    await empty.deed.store.writeSql(async (sql) => {
+    await empty.context.store.writeSql(async (sql) => {
       await sql.run('DELETE FROM "access_key"');
       await sql.run('DELETE FROM "organisation"');
     });

@@ -2,9 +2,9 @@ import { createHash } from 'node:crypto';
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import { buildProgram } from '../../src/cli/program.ts';
-import { sqliteFileOf } from '../../src/store/sqlite-store.ts';
+import { sqliteFileOf } from '../../src/store/database/sqlite-store.ts';
 import { fitted, openWorkshop } from '../setup/workshop.ts';
-import { deedAt, NOW, ownFolder } from './lived-in.ts';
+import { contextAt, NOW, ownFolder } from './lived-in.ts';
 
 const folder = ownFolder();
 const url = (name: string) => `file:${folder.path(name)}`;
@@ -19,7 +19,7 @@ async function run(databaseUrl: string, ...words: string[]): Promise<string> {
   const progress = vi.spyOn(process.stderr, 'write').mockReturnValue(true);
   const elsewhere = () => Promise.reject(new Error('not asked for'));
   const program = buildProgram({
-    openDeed: () => deedAt(databaseUrl),
+    openContext: () => contextAt(databaseUrl),
     serve: elsewhere,
     openHouse: elsewhere,
     mailSetup: () => {

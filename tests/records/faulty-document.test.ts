@@ -1,18 +1,18 @@
 import { writeFileSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { Deed } from '../../src/usecases/deed.ts';
-import { importFile } from '../../src/usecases/import-file.ts';
-import { planRound } from '../../src/usecases/plan-round.ts';
+import type { Context } from '../../src/usecases/context/context.ts';
+import { importFile } from '../../src/usecases/records/import-file.ts';
+import { planRound } from '../../src/usecases/round/plan-round.ts';
 import { fitted, openWorkshop } from '../setup/workshop.ts';
 import type { ExportedDocument } from './lived-in.ts';
-import { deedAt, exported, NOW, ownFolder } from './lived-in.ts';
+import { contextAt, exported, NOW, ownFolder } from './lived-in.ts';
 
 type Organisation = Record<string, any>; // oxlint-disable-line typescript/no-explicit-any
 type Change = (organisation: Organisation) => unknown;
 
 const folder = ownFolder();
 let document: ExportedDocument;
-let deed: Deed;
+let context: Context;
 
 beforeAll(async () => {
   const source = `file:${folder.path('source.db')}`;
@@ -28,20 +28,20 @@ beforeAll(async () => {
     doneOn: '2026-05-02',
     readings: [{ pivot: 'L-MAIN', state: 'dry', oiled: true, axialPlayMm: 0.2 }],
   });
-  await planRound(workshop.deed);
+  await planRound(workshop.context);
   document = await exported(source, folder.path('sound.json'));
   await workshop.close();
-  deed = await deedAt(`file:${folder.path('target.db')}`);
+  context = await contextAt(`file:${folder.path('target.db')}`);
 });
 afterAll(async () => {
-  await deed.store.close();
+  await context.store.close();
   folder.remove();
 });
 
 const take = (text: string) => {
   writeFileSync(folder.path('changed.json'), text);
   const file = folder.path('changed.json');
-  return importFile(deed, { file, organisation: null, dryRun: false });
+  return importFile(context, { file, organisation: null, dryRun: false });
 };
 
 describe('a document that was changed by hand', () => {
@@ -127,7 +127,7 @@ describe('a document that was changed by hand', () => {
     const refusal = await take(JSON.stringify(changed)).then(() => 'was not refused', String);
     expect(refusal).toContain(`#/organisations/0/${place}: `);
     expect(refusal).toMatch(words);
-    expect(await deed.store.records.organisation.count()).toBe(0);
+    expect(await context.store.records.organisation.count()).toBe(0);
   });
 
   it.each([

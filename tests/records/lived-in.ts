@@ -2,18 +2,18 @@ import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { traySender } from '../../src/mail/tray.ts';
-import { openStore } from '../../src/store/open-store.ts';
-import { insertRows } from '../../src/store/sql.ts';
-import type { Deed } from '../../src/usecases/deed.ts';
-import { deliverLetters } from '../../src/usecases/deliver-letters.ts';
-import { exportRecords } from '../../src/usecases/export-records.ts';
-import { loadScenario } from '../../src/usecases/load-scenario.ts';
-import { makeKey } from '../../src/usecases/organisations.ts';
-import { planRound } from '../../src/usecases/plan-round.ts';
+import { openStore } from '../../src/store/database/open-store.ts';
+import { insertRows } from '../../src/store/database/sql.ts';
+import type { Context } from '../../src/usecases/context/context.ts';
+import { deliverLetters } from '../../src/usecases/delivery/deliver-letters.ts';
+import { exportRecords } from '../../src/usecases/records/export-records.ts';
+import { loadScenario } from '../../src/usecases/scenario/load-scenario.ts';
+import { makeKey } from '../../src/usecases/organisations/organisations.ts';
+import { planRound } from '../../src/usecases/round/plan-round.ts';
 
 export const NOW = '2026-07-15T12:00:00.000Z';
 
-export async function deedAt(databaseUrl: string, now = NOW): Promise<Deed> {
+export async function contextAt(databaseUrl: string, now = NOW): Promise<Context> {
   return {
     store: await openStore(databaseUrl),
     now: () => now,
@@ -32,30 +32,30 @@ export function ownFolder(): { path(name: string): string; remove(): void } {
 }
 
 /** Years of invented history through the deeds, letters delivered, and a row in every other table. */
-export async function liveIn(deed: Deed, tray: string): Promise<void> {
-  await loadScenario(deed);
-  await planRound(deed);
-  await deliverAll(deed, tray);
-  await fillTheRest(deed);
+export async function liveIn(context: Context, tray: string): Promise<void> {
+  await loadScenario(context);
+  await planRound(context);
+  await deliverAll(context, tray);
+  await fillTheRest(context);
 }
 
-export async function deliverAll(deed: Deed, tray: string): Promise<void> {
+export async function deliverAll(context: Context, tray: string): Promise<void> {
   const sender = traySender(tray);
-  await deliverLetters(deed, sender, {
+  await deliverLetters(context, sender, {
     mailFrom: { name: 'Foldkeep', address: 'foldkeep@example.org' },
   });
   await sender.close();
 }
 
 /** Rows that the scenario has none of: whatever an export forgets would be lost without a word. */
-async function fillTheRest(deed: Deed): Promise<void> {
-  const { id: organisationId, name } = await deed.store.records.organisation.findFirstOrThrow();
-  const car = await deed.store.records.car.findFirstOrThrow({ where: { organisationId } });
-  const top = await deed.store.records.top.findFirstOrThrow({ where: { carId: car.id } });
-  const letter = await deed.store.records.letter.findFirstOrThrow({ where: { organisationId } });
+async function fillTheRest(context: Context): Promise<void> {
+  const { id: organisationId, name } = await context.store.records.organisation.findFirstOrThrow();
+  const car = await context.store.records.car.findFirstOrThrow({ where: { organisationId } });
+  const top = await context.store.records.top.findFirstOrThrow({ where: { carId: car.id } });
+  const letter = await context.store.records.letter.findFirstOrThrow({ where: { organisationId } });
   const own = { organisationId };
-  await makeKey(deed, { name }, 'full');
-  await deed.store.writeSql(async (sql) => {
+  await makeKey(context, { name }, 'full');
+  await context.store.writeSql(async (sql) => {
     const { addressHash } = letter;
     await insertRows(sql, 'consent_entry', [
       {

@@ -1,17 +1,17 @@
 import { existsSync, readdirSync, readFileSync, statSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { LOOK_NOW } from '../../src/domain/round/next-look.ts';
-import { readSnapshot } from '../../src/store/snapshot.ts';
-import type { Deed } from '../../src/usecases/deed.ts';
-import { exportRecords, withoutTokens } from '../../src/usecases/export-records.ts';
-import { importFile } from '../../src/usecases/import-file.ts';
-import { newLink } from '../../src/usecases/links.ts';
-import { makeKey } from '../../src/usecases/organisations.ts';
-import type { RoundResult } from '../../src/usecases/plan-round.ts';
-import { planRound } from '../../src/usecases/plan-round.ts';
-import { columnsOf, ORGANISATION, RECORD_SETS } from '../../src/usecases/record-sets.ts';
+import { readSnapshot } from '../../src/store/database/snapshot.ts';
+import type { Context } from '../../src/usecases/context/context.ts';
+import { exportRecords, withoutTokens } from '../../src/usecases/records/export-records.ts';
+import { importFile } from '../../src/usecases/records/import-file.ts';
+import { newLink } from '../../src/usecases/context/links.ts';
+import { makeKey } from '../../src/usecases/organisations/organisations.ts';
+import type { RoundResult } from '../../src/usecases/round/plan-round.ts';
+import { planRound } from '../../src/usecases/round/plan-round.ts';
+import { columnsOf, ORGANISATION, RECORD_SETS } from '../../src/usecases/records/record-sets.ts';
 import { eachDatabase } from '../setup/databases.ts';
-import { deedAt, deliverAll, exported, liveIn, NOW, ownFolder } from './lived-in.ts';
+import { contextAt, deliverAll, exported, liveIn, NOW, ownFolder } from './lived-in.ts';
 import type { ExportedDocument } from './lived-in.ts';
 
 const LOADING = 180_000;
@@ -24,27 +24,27 @@ function saidBy(round: RoundResult | undefined): string[] {
 
 eachDatabase('an export', (databases) => {
   const folder = ownFolder();
-  const opened: Deed[] = [];
+  const opened: Context[] = [];
   let url: string;
   let document: ExportedDocument;
 
   const open = async (address: string, now = NOW) => {
-    const deed = await deedAt(address, now);
-    opened.push(deed);
-    return deed;
+    const context = await contextAt(address, now);
+    opened.push(context);
+    return context;
   };
-  const take = (deed: Deed, file: string, dryRun = false) =>
-    importFile(deed, { file, organisation: null, dryRun });
+  const take = (context: Context, file: string, dryRun = false) =>
+    importFile(context, { file, organisation: null, dryRun });
 
   beforeAll(async () => {
     url = await databases.fresh();
-    const deed = await open(url);
-    await liveIn(deed, folder.path('tray'));
+    const context = await open(url);
+    await liveIn(context, folder.path('tray'));
     // The server is running here: on SQLite the store has the file to itself.
     document = await exported(url, folder.path('export.json'));
   }, LOADING);
   afterAll(async () => {
-    for (const deed of opened) await deed.store.close();
+    for (const context of opened) await context.store.close();
     folder.remove();
   });
 
@@ -62,8 +62,8 @@ eachDatabase('an export', (databases) => {
 
   it('is taken at one moment, whoever writes meanwhile', async () => {
     const other = await databases.fresh();
-    const deed = await open(other);
-    const keyFor = (name: string) => makeKey(deed, { name }, 'full');
+    const context = await open(other);
+    const keyFor = (name: string) => makeKey(context, { name }, 'full');
     await keyFor('Before');
     const names = await readSnapshot(other, async (sql) => {
       const asked = 'SELECT "name" FROM "organisation" ORDER BY "name"';
@@ -72,12 +72,12 @@ eachDatabase('an export', (databases) => {
       return [first, await sql.all(asked)];
     });
     expect(names).toEqual([[{ name: 'Before' }], [{ name: 'Before' }]]);
-    expect(await deed.store.records.organisation.count()).toBe(2);
+    expect(await context.store.records.organisation.count()).toBe(2);
   });
 
   it('opens nothing: no key, link or session is in it, and no token in a letter', async () => {
     const text = readFileSync(folder.path('export.json'), 'utf8');
-    const { sql } = (opened[0] as Deed).store;
+    const { sql } = (opened[0] as Context).store;
     const hashes = await sql.all<{ hash: string }>(
       'SELECT "hash" FROM "access_key" UNION SELECT "hash" FROM "link" UNION SELECT "hash" FROM "session"',
     );
@@ -89,10 +89,10 @@ eachDatabase('an export', (databases) => {
 
   it('comes back from an empty database as it went in', async () => {
     const other = await databases.fresh();
-    const deed = await open(other);
-    const dry = await take(deed, folder.path('export.json'), true);
-    expect(await deed.store.records.organisation.count()).toBe(0);
-    const imported = await take(deed, folder.path('export.json'));
+    const context = await open(other);
+    const dry = await take(context, folder.path('export.json'), true);
+    expect(await context.store.records.organisation.count()).toBe(0);
+    const imported = await take(context, folder.path('export.json'));
     expect(imported).toEqual(dry);
     expect(imported.tally).toMatchObject({ organisations: 3, diary: 1, wordings: 1 });
     const again = await exported(other, folder.path('again.json'));
@@ -100,44 +100,46 @@ eachDatabase('an export', (databases) => {
   });
 
   it('says nothing twice: a round over imported records owes what it owed before', async () => {
-    const deed = await open(await databases.fresh());
-    await take(deed, folder.path('export.json'));
+    const context = await open(await databases.fresh());
+    await take(context, folder.path('export.json'));
     // An import has every car looked at afresh; the records that it came from get the same look.
-    const source = opened[0] as Deed;
+    const source = opened[0] as Context;
     await source.store.writeSql((sql) => sql.run('UPDATE "car" SET "lookAt" = ?', [LOOK_NOW]));
     for (const at of [NOW, '2026-09-20T12:00:00.000Z']) {
-      const [was, is] = [source, deed].map((one) => planRound(one, { at, dryRun: true }));
+      const [was, is] = [source, context].map((one) => planRound(one, { at, dryRun: true }));
       expect(saidBy(await is)).toEqual(saidBy(await was));
     }
-    const round = await planRound(deed);
+    const round = await planRound(context);
     expect(round.cancelled).toBe(0);
     expect(round.letters.filter(({ kind }) => kind !== 'care-note')).toEqual([]);
   });
 
   it('is refused a second time, and changes nothing then', async () => {
     const other = await databases.fresh();
-    const deed = await open(other);
-    await take(deed, folder.path('export.json'));
-    await expect(take(deed, folder.path('export.json'))).rejects.toThrow(/are here already/);
-    await expect(take(deed, folder.path('export.json'), true)).rejects.toThrow(/are here already/);
+    const context = await open(other);
+    await take(context, folder.path('export.json'));
+    await expect(take(context, folder.path('export.json'))).rejects.toThrow(/are here already/);
+    await expect(take(context, folder.path('export.json'), true)).rejects.toThrow(
+      /are here already/,
+    );
     const again = await exported(other, folder.path('untouched.json'));
     expect(again.organisations).toEqual(document.organisations);
   });
 
   it('sends nothing that waited: it is cancelled, and what is still true is written anew', async () => {
     const source = await databases.fresh();
-    const deed = await open(source);
-    await take(deed, folder.path('export.json'));
-    await deed.store.writeSql(async (sql) => {
+    const context = await open(source);
+    await take(context, folder.path('export.json'));
+    await context.store.writeSql(async (sql) => {
       await sql.run('DELETE FROM "letter_occasion"');
       await sql.run('DELETE FROM "report"');
       await sql.run('DELETE FROM "letter"');
       await sql.run(`UPDATE "car" SET "lookAt" = '0001-01-01T00:00:00.000Z'`);
     });
-    const written = await planRound(deed);
+    const written = await planRound(context);
     expect(written.planned).toBeGreaterThan(20);
     const [begun, claimed] = written.letters;
-    await deed.store.writeSql(async (sql) => {
+    await context.store.writeSql(async (sql) => {
       // One was being sent when the server was killed, one had only been taken up.
       await sql.run(
         `UPDATE "letter" SET "state" = 'sending', "leaseUntil" = ?, "leaseToken" = 't', "startedAt" = ? WHERE "id" = ?`,

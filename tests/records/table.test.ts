@@ -1,9 +1,9 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { exportTable } from '../../src/usecases/export-table.ts';
-import { importFile } from '../../src/usecases/import-file.ts';
-import { guarded, tableText, unguarded } from '../../src/usecases/table-cells.ts';
+import { exportTable } from '../../src/usecases/records/export-table.ts';
+import { importFile } from '../../src/usecases/records/import-file.ts';
+import { guarded, tableText, unguarded } from '../../src/usecases/records/table-cells.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { openWorkshop } from '../setup/workshop.ts';
@@ -17,13 +17,13 @@ const folder = ownFolder();
 afterAll(() => folder.remove());
 
 function take(
-  { deed }: Workshop,
+  { context }: Workshop,
   table: string | Buffer,
   { organisation = SHOP, dryRun = false }: { organisation?: string | null; dryRun?: boolean } = {},
 ) {
   const file = folder.path('table.csv');
   writeFileSync(file, table);
-  return importFile(deed, { file, organisation, dryRun });
+  return importFile(context, { file, organisation, dryRun });
 }
 
 eachDatabase('a table of cars', (databases) => {

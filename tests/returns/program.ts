@@ -8,9 +8,9 @@ import type { Settings } from '../../src/config.ts';
 import { readSettings } from '../../src/config.ts';
 import type { DkimKey } from '../../src/mail/dkim.ts';
 import { loadDkimKey } from '../../src/mail/dkim.ts';
-import { makeKey } from '../../src/usecases/organisations.ts';
-import type { MailboxRecord } from '../../src/usecases/read-bounce-mailbox.ts';
-import { readBounceMailbox } from '../../src/usecases/read-bounce-mailbox.ts';
+import { makeKey } from '../../src/usecases/organisations/organisations.ts';
+import type { MailboxRecord } from '../../src/usecases/delivery/read-bounce-mailbox.ts';
+import { readBounceMailbox } from '../../src/usecases/delivery/read-bounce-mailbox.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
 
@@ -62,7 +62,7 @@ export async function openProgram(mail: {
     LOG_LEVEL: 'silent',
   });
   const app = await buildApp(settings, { now: () => NOW });
-  const { key } = await makeKey(app.deed, { name: 'Elmyard Soft Tops' }, 'full');
+  const { key } = await makeKey(app.context, { name: 'Elmyard Soft Tops' }, 'full');
   const call = async (method: 'GET' | 'POST', url: string, payload?: object) => {
     const headers = { authorization: `Bearer ${key}` };
     const answer = await app.server.inject({ method, url, headers, ...(payload && { payload }) });
@@ -98,7 +98,7 @@ export async function openProgram(mail: {
       );
       return new Map(reminders);
     },
-    look: (imapUrl = mail.bounceImapUrl) => readBounceMailbox(app.deed, imapUrl),
+    look: (imapUrl = mail.bounceImapUrl) => readBounceMailbox(app.context, imapUrl),
     async close() {
       await app.close();
       await rm(folder, { recursive: true, force: true });

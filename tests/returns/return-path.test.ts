@@ -1,8 +1,8 @@
 import { createTransport } from 'nodemailer';
 import PostalMime from 'postal-mime';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
-import { checkMailSetup } from '../../src/usecases/check-mail.ts';
-import type { StandingRecord } from '../../src/usecases/read-standing.ts';
+import { checkMailSetup } from '../../src/usecases/delivery/check-mail.ts';
+import type { StandingRecord } from '../../src/usecases/owners/read-standing.ts';
 import { independentVerdict } from '../mail/independent-verdict.ts';
 import { runnable } from '../setup/runnable.ts';
 import type { Filed, MailHouse } from './mail-house.ts';

@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { FIGURE_TABLES, figureNamed } from '../../src/domain/figure-tables.ts';
+import { FIGURE_TABLES, figureNamed } from '../../src/domain/figure-tables/figure-tables.ts';
 import { Refused } from '../../src/domain/refusal.ts';
 import { RULES, TRIABLE_RULES } from '../../src/usecases/rules/all-rules.ts';
 import type { Trial } from '../../src/usecases/rules/rule.ts';

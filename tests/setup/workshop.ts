@@ -3,9 +3,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { FastifyInstance } from 'fastify';
 import { buildServer } from '../../src/http/server.ts';
-import { openStore } from '../../src/store/open-store.ts';
-import type { Deed, Scope } from '../../src/usecases/deed.ts';
-import { makeKey } from '../../src/usecases/organisations.ts';
+import { openStore } from '../../src/store/database/open-store.ts';
+import type { Context, Scope } from '../../src/usecases/context/context.ts';
+import { makeKey } from '../../src/usecases/organisations/organisations.ts';
 
 /** One answer of the server: status, parsed body, headers. */
 export interface Answer {
@@ -17,7 +17,7 @@ export interface Answer {
 
 /** A server over its own empty database, with a clock that the test sets, called without a network. */
 export interface Workshop {
-  readonly deed: Deed;
+  readonly context: Context;
   readonly server: FastifyInstance;
   key: string;
   setNow(instant: string): void;
@@ -38,21 +38,21 @@ export async function openWorkshop(now: string, databaseUrl?: string): Promise<W
   const folder = mkdtempSync(join(tmpdir(), 'foldkeep-'));
   const store = await openStore(databaseUrl ?? `file:${join(folder, 'test.db')}`);
   let clock = now;
-  const deed: Deed = {
+  const context: Context = {
     store,
     now: () => clock,
     publicUrl: 'https://care.example.org',
     mailDomain: 'example.org',
   };
-  const server = await buildServer(deed, {
+  const server = await buildServer(context, {
     mailTray: null,
     ready: async () => ({ ready: true, parts: { database: 'ok' } }),
     metrics: async () => ({ contentType: 'text/plain', text: '' }),
   });
   const keyFor = async (name: string, scope: Scope = 'full') =>
-    (await makeKey(deed, { name }, scope)).key;
+    (await makeKey(context, { name }, scope)).key;
   const workshop: Workshop = {
-    deed,
+    context,
     server,
     key: await keyFor('Elmyard Soft Tops'),
     setNow: (instant) => {

@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import Database from 'better-sqlite3';
 import { describe, expect, it } from 'vitest';
-import { openStore } from '../../src/store/open-store.ts';
+import { openStore } from '../../src/store/database/open-store.ts';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 

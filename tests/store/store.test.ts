@@ -3,11 +3,11 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { afterEach, describe, expect, it } from 'vitest';
-import { FileInUse } from '../../src/store/file-lock.ts';
-import { MigrationRefused } from '../../src/store/migrate.ts';
-import { openStore } from '../../src/store/open-store.ts';
-import { insertRows } from '../../src/store/sql.ts';
-import type { Store } from '../../src/store/store.ts';
+import { FileInUse } from '../../src/store/database/file-lock.ts';
+import { MigrationRefused } from '../../src/store/database/migrate.ts';
+import { openStore } from '../../src/store/database/open-store.ts';
+import { insertRows } from '../../src/store/database/sql.ts';
+import type { Store } from '../../src/store/database/store.ts';
 import { eachDatabase } from '../setup/databases.ts';
 
 const organisation = (id: string) => ({

@@ -1,17 +1,17 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { figuresFor } from '../../src/domain/figure-tables.ts';
+import { figuresFor } from '../../src/domain/figure-tables/figure-tables.ts';
 import { Refused } from '../../src/domain/refusal.ts';
-import type { DiaryCalendar } from '../../src/usecases/diary-calendar.ts';
-import { calendarWeeks } from '../../src/usecases/diary-calendar.ts';
+import type { DiaryCalendar } from '../../src/usecases/bench/diary-calendar.ts';
+import { calendarWeeks } from '../../src/usecases/bench/diary-calendar.ts';
 import {
   dayWithRoom,
   mondayAsked,
   roomForVisit,
   roomOfDays,
-} from '../../src/usecases/diary-days.ts';
-import type { DiaryVisit } from '../../src/usecases/diary-visits.ts';
-import { weeksToOffer } from '../../src/usecases/offer-weeks.ts';
+} from '../../src/usecases/bench/diary-days.ts';
+import type { DiaryVisit } from '../../src/usecases/bench/diary-visits.ts';
+import { weeksToOffer } from '../../src/usecases/bench/offer-weeks.ts';
 
 const calendar: DiaryCalendar = {
   organisationId: 'o',
@@ -54,9 +54,9 @@ function week(monday: string) {
   return found;
 }
 
-const why = (deed: () => unknown): string => {
+const why = (context: () => unknown): string => {
   try {
-    deed();
+    context();
   } catch (fault) {
     if (fault instanceof Refused) return `${fault.refusal.kind}: ${fault.message}`;
   }

@@ -1,8 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import type { PivotRecord } from '../../src/domain/pivots/series.ts';
-import type { FrameOfCar } from '../../src/usecases/washer-histories.ts';
-import { chanceOfLoss, ownLives, washersOfPivot } from '../../src/usecases/washer-histories.ts';
-import { figuresFor } from '../../src/domain/figure-tables.ts';
+import type { FrameOfCar } from '../../src/usecases/tops/washer-histories.ts';
+import {
+  chanceOfLoss,
+  ownLives,
+  washersOfPivot,
+} from '../../src/usecases/tops/washer-histories.ts';
+import { figuresFor } from '../../src/domain/figure-tables/figure-tables.ts';
 
 const FRAME: FrameOfCar = { framePattern: 'four-seat-manual', place: 'outdoors', salt: 'by-sea' };
 

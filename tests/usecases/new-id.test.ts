@@ -1,9 +1,9 @@
 import { createHash } from 'node:crypto';
 import { validate, version } from 'uuid';
 import { describe, expect, it } from 'vitest';
-import { newId } from '../../src/usecases/new-id.ts';
-import { drawBytes } from '../../src/usecases/random-bytes.ts';
-import { hashOf, newSecret } from '../../src/usecases/secret.ts';
+import { newId } from '../../src/usecases/context/new-id.ts';
+import { drawBytes } from '../../src/usecases/context/random-bytes.ts';
+import { hashOf, newSecret } from '../../src/usecases/context/secret.ts';
 
 describe('a new id', () => {
   const ids = Array.from({ length: 5000 }, newId);

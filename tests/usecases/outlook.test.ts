@@ -2,8 +2,8 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { carsInCare } from '../../src/domain/practice/outlook.ts';
 import { addDays, addMonths } from '../../src/domain/calendar/day.ts';
-import type { TopWithReturns } from '../../src/usecases/yearly-returns.ts';
-import { fittedYears, yearlyReturns } from '../../src/usecases/yearly-returns.ts';
+import type { TopWithReturns } from '../../src/usecases/day/yearly-returns.ts';
+import { fittedYears, yearlyReturns } from '../../src/usecases/day/yearly-returns.ts';
 
 const TODAY = '2026-06-08';
 const top = (fittedOn: string, cameOn: string[] = [], retiredOn: string | null = null) => ({

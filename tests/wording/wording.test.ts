@@ -1,6 +1,6 @@
 import { afterEach, beforeEach, expect, it } from 'vitest';
-import type { Sql } from '../../src/store/sql.ts';
-import { planRound } from '../../src/usecases/plan-round.ts';
+import type { Sql } from '../../src/store/database/sql.ts';
+import { planRound } from '../../src/usecases/round/plan-round.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
@@ -85,7 +85,7 @@ eachDatabase('own words for the letters', ({ open }) => {
 
   it('that this version would not take are left out of the letter, which still goes', async () => {
     await put('lubrication-late/en/subject', 'Oil, please');
-    await shop.deed.store.writeSql((sql) =>
+    await shop.context.store.writeSql((sql) =>
       sql.run(`UPDATE "wording" SET "text" = 'For {{a place that is gone}}'`),
     );
     expect((await reminder()).subject).toContain('FK 1');
@@ -95,7 +95,7 @@ eachDatabase('own words for the letters', ({ open }) => {
     await put('lubrication-late/en/subject', 'Oil, please');
     for (let i = 0; i < 3; i += 1) await fitted(shop, { top: { fittedOn: '2025-05-10' } });
     const asked: string[] = [];
-    const { store } = shop.deed;
+    const { store } = shop.context;
     const listening = (sql: Sql): Sql => ({
       dialect: sql.dialect,
       run: (...args) => sql.run(...args),
@@ -105,7 +105,7 @@ eachDatabase('own words for the letters', ({ open }) => {
       },
     });
     const heard = {
-      ...shop.deed,
+      ...shop.context,
       store: {
         ...store,
         sql: listening(store.sql),

@@ -1,4 +1,4 @@
-import type { FigureTable } from '../figure.ts';
+import type { FigureTable } from '../figures/figure.ts';
 
 /** The numbers behind the choice of care advice. None of them is published. */
 export const ADVICE_FIGURES = {

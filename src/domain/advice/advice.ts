@@ -1,4 +1,4 @@
-import type { Mark } from '../figure.ts';
+import type { Mark } from '../figures/figure.ts';
 import type { Day } from '../calendar/day.ts';
 import type { Place, Salt } from '../lubrication/keeping.ts';
 

@@ -1,5 +1,5 @@
 import { daysBetween, type Day } from '../calendar/day.ts';
-import { type FigureValues, valuesOf } from '../figure.ts';
+import { type FigureValues, valuesOf } from '../figures/figure.ts';
 import { ADVICE_FIGURES } from './advice-figures.ts';
 import { ADVICE } from './advice-rows.ts';
 import type { Advice, AdviceFacts, When } from './advice.ts';

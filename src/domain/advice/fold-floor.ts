@@ -1,4 +1,4 @@
-import { type FigureTable, type FigureValues, valuesOf } from '../figure.ts';
+import { type FigureTable, type FigureValues, valuesOf } from '../figures/figure.ts';
 import type { CoverMaterial, WindowKind } from './advice.ts';
 
 const PUBLISHED_RANGE =

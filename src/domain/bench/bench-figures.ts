@@ -1,4 +1,4 @@
-import type { FigureTable } from '../figure.ts';
+import type { FigureTable } from '../figures/figure.ts';
 
 const DIARY = 'own proposal for the diary of a small shop, no source';
 const YEARLY = 'sum of the steps of a yearly visit as worked by hand, from memory';

@@ -1,5 +1,5 @@
-import { valuesOf } from '../figure.ts';
-import type { FigureValues } from '../figure.ts';
+import { valuesOf } from '../figures/figure.ts';
+import type { FigureValues } from '../figures/figure.ts';
 import { BENCH_FIGURES, PLACE_MINUTES } from './bench-figures.ts';
 
 export type VisitKind = 'lubrication' | 'settling' | 'look' | 'repair';

@@ -1,8 +1,8 @@
 import { addDays, isDay, monthOf, weekdayOf } from '../calendar/day.ts';
 import type { Day } from '../calendar/day.ts';
 import { isoWeekOf } from '../calendar/week.ts';
-import { valuesOf } from '../figure.ts';
-import type { FigureValues } from '../figure.ts';
+import { valuesOf } from '../figures/figure.ts';
+import type { FigureValues } from '../figures/figure.ts';
 import { BENCH_FIGURES, PLACE_MINUTES } from './bench-figures.ts';
 
 /** Days on which the shop stays shut though it would be open; both ends included. */

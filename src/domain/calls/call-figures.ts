@@ -1,4 +1,4 @@
-import type { Figure, FigureTable, FigureValues } from '../figure.ts';
+import type { Figure, FigureTable, FigureValues } from '../figures/figure.ts';
 
 function chance(value: number, source: string): Figure {
   return { value, unit: 'chance in 8 weeks', mark: 'shop rule', source, min: 0, max: 0.99 };

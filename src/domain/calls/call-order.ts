@@ -1,5 +1,5 @@
 import { isDay } from '../calendar/day.ts';
-import { valuesOf } from '../figure.ts';
+import { valuesOf } from '../figures/figure.ts';
 import { CALL_FIGURES } from './call-figures.ts';
 import type { CallValues } from './call-figures.ts';
 import { causesOfDamage, combinedChance } from './damage.ts';

@@ -1,5 +1,5 @@
 import type { Wording } from '../advice/advice.ts';
-import type { Mark } from '../figure.ts';
+import type { Mark } from '../figures/figure.ts';
 
 /** Kinds of work that a caution belongs to. */
 export const WORKS = [

@@ -1,4 +1,4 @@
-import type { FigureTable } from '../figure.ts';
+import type { FigureTable } from '../figures/figure.ts';
 
 const LADDER = 'nobody counted it; a rung of the ladder of likelihoods';
 

@@ -1,4 +1,4 @@
-import type { Mark } from '../figure.ts';
+import type { Mark } from '../figures/figure.ts';
 import type { Likelihood } from './fault-figures.ts';
 
 /**

@@ -1,4 +1,4 @@
-import { type FigureValues, valuesOf } from '../figure.ts';
+import { type FigureValues, valuesOf } from '../figures/figure.ts';
 import { FAULT_FIGURES } from './fault-figures.ts';
 import { FAULTS } from './fault-rows.ts';
 import type { Fault } from './fault.ts';

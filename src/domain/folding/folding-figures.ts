@@ -1,4 +1,4 @@
-import type { FigureTable, FigureValues } from '../figure.ts';
+import type { FigureTable, FigureValues } from '../figures/figure.ts';
 
 const OWN = 'chosen for this project; nobody published a figure';
 

@@ -1,7 +1,7 @@
 import type { Instant } from '../calendar/instant.ts';
 import { msOf } from '../calendar/instant.ts';
 import { plusCalendarDays } from '../calendar/zone.ts';
-import { valuesOf } from '../figure.ts';
+import { valuesOf } from '../figures/figure.ts';
 import type { FoldingValues } from './folding-figures.ts';
 import { FOLDING_FIGURES } from './folding-figures.ts';
 

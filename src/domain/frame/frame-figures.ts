@@ -1,4 +1,4 @@
-import type { Figure, FigureTable, FigureValues } from '../figure.ts';
+import type { Figure, FigureTable, FigureValues } from '../figures/figure.ts';
 
 const OWN = 'nobody published a limit; chosen for four-seat frames';
 const LEVER = 'from memory: joints sit 600 to 1100 mm behind the header';

@@ -1,5 +1,5 @@
 import type { Day } from '../calendar/day.ts';
-import { valuesOf } from '../figure.ts';
+import { valuesOf } from '../figures/figure.ts';
 import { pivotInWords } from '../pivots/frame-patterns.ts';
 import type { PivotKind } from '../pivots/frame-patterns.ts';
 import { VERDICTS, worstOf } from '../pivots/state.ts';

@@ -1,4 +1,4 @@
-import type { FigureTable } from '../figure.ts';
+import type { FigureTable } from '../figures/figure.ts';
 
 /** Figures for repairing a joint. A shop sets its own torque: published ones differ by half. */
 export const HARDWARE_FIGURES = {

@@ -1,4 +1,4 @@
-import { type FigureTable, type FigureValues, valuesOf } from '../figure.ts';
+import { type FigureTable, type FigureValues, valuesOf } from '../figures/figure.ts';
 import type { Verdict } from '../pivots/state.ts';
 import { CLEARANCE_HOLES, type ClearanceHole, isThread, NOMINAL_MM, THREADS } from './iso-sizes.ts';
 

@@ -1,4 +1,4 @@
-import type { Mark } from '../figure.ts';
+import type { Mark } from '../figures/figure.ts';
 
 /** Metric coarse threads that soft-top frames use. */
 export const THREADS = ['M5', 'M6', 'M8', 'M10', 'M12'] as const;

@@ -1,6 +1,6 @@
 import { type Caution, cautionsFor, type Work } from '../cautions/cautions.ts';
 import type { Wording } from '../advice/advice.ts';
-import { type FigureValues, type Mark, valuesOf } from '../figure.ts';
+import { type FigureValues, type Mark, valuesOf } from '../figures/figure.ts';
 import type { Part } from '../parts/kits.ts';
 import type { PivotKind } from '../pivots/frame-patterns.ts';
 import type { Verdict } from '../pivots/state.ts';

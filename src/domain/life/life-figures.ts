@@ -1,4 +1,4 @@
-import type { FigureTable, FigureValues } from '../figure.ts';
+import type { FigureTable, FigureValues } from '../figures/figure.ts';
 
 /** Numbers that decide when a life is fitted and what is said of it. */
 export const LIFE_FIGURES = {

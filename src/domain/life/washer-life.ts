@@ -1,5 +1,5 @@
 import { daysBetween, isDay } from '../calendar/day.ts';
-import { valuesOf } from '../figure.ts';
+import { valuesOf } from '../figures/figure.ts';
 import { kaplanMeier } from './kaplan-meier.ts';
 import type { SurvivalStep } from './kaplan-meier.ts';
 import { LIFE_FIGURES } from './life-figures.ts';

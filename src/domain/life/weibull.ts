@@ -1,4 +1,4 @@
-import { valuesOf } from '../figure.ts';
+import { valuesOf } from '../figures/figure.ts';
 import { chiSquare1Quantile } from './chi-square.ts';
 import { LIFE_FIGURES } from './life-figures.ts';
 import type { LifeValues } from './life-figures.ts';

@@ -1,5 +1,5 @@
-import type { FigureTable } from '../figure.ts';
-import { valuesOf } from '../figure.ts';
+import type { FigureTable } from '../figures/figure.ts';
+import { valuesOf } from '../figures/figure.ts';
 
 /** Corrosivity of a place after ISO 9223, from very low to extreme. */
 export type SteelClass = 'C1' | 'C2' | 'C3' | 'C4' | 'C5' | 'CX';

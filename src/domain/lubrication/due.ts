@@ -1,7 +1,7 @@
 import type { Day } from '../calendar/day.ts';
 import { addDays, daysBetween, dueDay } from '../calendar/day.ts';
-import type { FigureTable, FigureValues } from '../figure.ts';
-import { valuesOf } from '../figure.ts';
+import type { FigureTable, FigureValues } from '../figures/figure.ts';
+import { valuesOf } from '../figures/figure.ts';
 
 const OWN = 'chosen for this project; nobody published a figure';
 

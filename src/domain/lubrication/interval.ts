@@ -1,5 +1,5 @@
-import type { FigureTable, FigureValues } from '../figure.ts';
-import { valuesOf } from '../figure.ts';
+import type { FigureTable, FigureValues } from '../figures/figure.ts';
+import { valuesOf } from '../figures/figure.ts';
 import type { Climate, SteelClass } from './corrosion.ts';
 import { corrosion, STEEL_FIGURES } from './corrosion.ts';
 import type { Keeping } from './keeping.ts';

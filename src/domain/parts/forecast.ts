@@ -1,5 +1,5 @@
 import { daysBetween, isDay } from '../calendar/day.ts';
-import { valuesOf } from '../figure.ts';
+import { valuesOf } from '../figures/figure.ts';
 import { needsOfVisit } from './chance-of-need.ts';
 import type { PieceNeed, VisitOutlook } from './chance-of-need.ts';
 import { KITS, PARTS } from './kits.ts';

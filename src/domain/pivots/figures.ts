@@ -1,4 +1,4 @@
-import type { Figure, FigureTable, FigureValues } from '../figure.ts';
+import type { Figure, FigureTable, FigureValues } from '../figures/figure.ts';
 
 const BETWEEN =
   'no maker publishes play limits for hand-folded frames; set between the wear limit one bearing ' +

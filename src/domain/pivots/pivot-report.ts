@@ -1,6 +1,6 @@
 import { daysBetween } from '../calendar/day.ts';
 import type { Day } from '../calendar/day.ts';
-import { valuesOf } from '../figure.ts';
+import { valuesOf } from '../figures/figure.ts';
 import { PIVOT_FIGURES } from './figures.ts';
 import type { PivotFigures } from './figures.ts';
 import { judgeSeries, leads, limitsOf } from './judged-series.ts';

@@ -1,5 +1,5 @@
 import type { Day } from '../calendar/day.ts';
-import { valuesOf } from '../figure.ts';
+import { valuesOf } from '../figures/figure.ts';
 import { PIVOT_FIGURES } from './figures.ts';
 import type { PivotFigures } from './figures.ts';
 import { sideOf } from './frame-patterns.ts';

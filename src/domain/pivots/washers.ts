@@ -1,4 +1,4 @@
-import { valuesOf } from '../figure.ts';
+import { valuesOf } from '../figures/figure.ts';
 import { PIVOT_FIGURES } from './figures.ts';
 import type { PivotFigures } from './figures.ts';
 import { pivotInWords, sideOf } from './frame-patterns.ts';

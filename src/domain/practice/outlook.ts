@@ -1,4 +1,4 @@
-import { valuesOf } from '../figure.ts';
+import { valuesOf } from '../figures/figure.ts';
 import { PRACTICE_FIGURES } from './practice-figures.ts';
 import type { PracticeValues } from './practice-figures.ts';
 import { wilsonInterval } from './wilson.ts';

@@ -1,4 +1,4 @@
-import type { FigureTable, FigureValues } from '../figure.ts';
+import type { FigureTable, FigureValues } from '../figures/figure.ts';
 
 /** Numbers behind the outlook of the practice, for as long as the shop has none of its own. */
 export const PRACTICE_FIGURES = {

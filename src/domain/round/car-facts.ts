@@ -3,7 +3,7 @@ import type { Day } from '../calendar/day.ts';
 import type { Instant } from '../calendar/instant.ts';
 import type { LogEntry } from '../folding/position-log.ts';
 import type { Keeping } from '../lubrication/interval.ts';
-import type { LetterFigures } from './letter-figures.ts';
+import type { LetterFigures } from '../figure-tables/letter-figures.ts';
 import type { Topic } from './letter-kind.ts';
 
 export interface Warranty {

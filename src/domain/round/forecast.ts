@@ -3,12 +3,12 @@ import { dueDay } from '../calendar/day.ts';
 import type { Instant } from '../calendar/instant.ts';
 import { dayIn } from '../calendar/zone.ts';
 import type { CarFacts } from './car-facts.ts';
-import { figuresOf } from './letter-figures.ts';
+import { figuresOf } from '../figure-tables/letter-figures.ts';
 import type { LetterKind } from './letter-kind.ts';
 import { isAlarm } from './letter-kind.ts';
 import { lettersOwed } from './letters-owed.ts';
 import { nextLook } from './next-look.ts';
-import type { RoundFigures } from './round-figures.ts';
+import type { RoundFigures } from '../letters/round-figures.ts';
 
 /** A letter that would be written if nothing else happened. */
 export interface ForecastItem {

@@ -1,12 +1,12 @@
 import type { Instant } from '../calendar/instant.ts';
 import { dayIn, nextWithinHours } from '../calendar/zone.ts';
 import type { CarFacts } from './car-facts.ts';
-import { figuresOf } from './letter-figures.ts';
+import { figuresOf } from '../figure-tables/letter-figures.ts';
 import type { LetterKind } from './letter-kind.ts';
 import { isAlarm, LETTER_KINDS, topicOf } from './letter-kind.ts';
 import type { Occasion } from './occasion.ts';
 import { careOccasions, occasionsOwed } from './occasions.ts';
-import type { RoundFigures } from './round-figures.ts';
+import type { RoundFigures } from '../letters/round-figures.ts';
 
 /** One letter to one owner that has to be written now: one kind, all cars that it concerns. */
 export interface LetterOwed {

@@ -5,9 +5,9 @@ import type { Instant } from '../calendar/instant.ts';
 import { dayIn, instantAt } from '../calendar/zone.ts';
 import { nextClockMoment } from '../folding/clock.ts';
 import type { CarFacts, TopFacts } from './car-facts.ts';
-import { figuresOf } from './letter-figures.ts';
+import { figuresOf } from '../figure-tables/letter-figures.ts';
 import { adviceFactsOf } from './occasions.ts';
-import type { RoundFigures } from './round-figures.ts';
+import type { RoundFigures } from '../letters/round-figures.ts';
 
 /** Before every instant: a car that bears it is looked at by the next round, whatever its time. */
 export const LOOK_NOW: Instant = '0001-01-01T00:00:00.000Z';

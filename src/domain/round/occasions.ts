@@ -9,9 +9,9 @@ import { dayIn } from '../calendar/zone.ts';
 import { foldedClock } from '../folding/clock.ts';
 import { stillsBy } from '../folding/still.ts';
 import type { CarFacts, TopFacts } from './car-facts.ts';
-import { figuresOf } from './letter-figures.ts';
+import { figuresOf } from '../figure-tables/letter-figures.ts';
 import type { Occasion } from './occasion.ts';
-import type { RoundFigures } from './round-figures.ts';
+import type { RoundFigures } from '../letters/round-figures.ts';
 
 /**
  * Everything that is true and worth writing about one car at an instant, whether or not it has been

@@ -1,6 +1,6 @@
 import type { Instant } from '../calendar/instant.ts';
 import { msOf } from '../calendar/instant.ts';
-import { valuesOf } from '../figure.ts';
+import { valuesOf } from '../figures/figure.ts';
 import { STANDING_FIGURES } from './standing-figures.ts';
 import type { StandingFigures } from './standing-figures.ts';
 

@@ -1,4 +1,4 @@
-import type { Mark } from '../figure.ts';
+import type { Mark } from '../figures/figure.ts';
 
 /** What sellers and fitters usually promise for a part. */
 export interface UsualTerm {

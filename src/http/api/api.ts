@@ -1,35 +1,35 @@
-import type { Deed } from '../../usecases/deed.ts';
-import { requireKey } from '../keys.ts';
-import { answerOnce } from '../once.ts';
-import { callRoutes } from './calls.ts';
-import { bounceRoutes } from './bounces.ts';
-import { carRoutes } from './cars.ts';
-import { diaryRoutes } from './diary.ts';
-import { faultRoutes } from './faults.ts';
-import { feedRoutes } from './feeds.ts';
-import { hardwareRoutes } from './hardware.ts';
-import { letterRoutes } from './letters.ts';
-import { organisationRoutes } from './organisation.ts';
-import { lifeRoutes } from './life.ts';
-import { linkRoutes } from './links.ts';
-import { outlookRoutes } from './outlook.ts';
-import { ownerRoutes } from './owners.ts';
-import { partRoutes } from './parts.ts';
-import { pivotRoutes } from './pivots.ts';
-import { positionRoutes } from './positions.ts';
-import { preferenceRoutes } from './preferences.ts';
-import type { Routes } from './routes.ts';
-import { ruleRoutes } from './rules.ts';
-import { standingRoutes } from './standing.ts';
-import { topRoutes } from './tops.ts';
-import { visitRoutes } from './visits.ts';
-import { warrantyRoutes } from './warranties.ts';
-import { wordingRoutes } from './wording.ts';
+import type { Context } from '../../usecases/context/context.ts';
+import { requireKey } from '../gate/keys.ts';
+import { answerOnce } from '../gate/once.ts';
+import { callRoutes } from './workshop/calls.ts';
+import { bounceRoutes } from './post/bounces.ts';
+import { carRoutes } from './records/cars.ts';
+import { diaryRoutes } from './workshop/diary.ts';
+import { faultRoutes } from './workshop/faults.ts';
+import { feedRoutes } from './workshop/feeds.ts';
+import { hardwareRoutes } from './workshop/hardware.ts';
+import { letterRoutes } from './post/letters.ts';
+import { organisationRoutes } from './workshop/organisation.ts';
+import { lifeRoutes } from './workshop/life.ts';
+import { linkRoutes } from './records/links.ts';
+import { outlookRoutes } from './workshop/outlook.ts';
+import { ownerRoutes } from './records/owners.ts';
+import { partRoutes } from './workshop/parts.ts';
+import { pivotRoutes } from './records/pivots.ts';
+import { positionRoutes } from './records/positions.ts';
+import { preferenceRoutes } from './records/preferences.ts';
+import type { Routes } from '../gate/routes.ts';
+import { ruleRoutes } from './records/rules.ts';
+import { standingRoutes } from './records/standing.ts';
+import { topRoutes } from './records/tops.ts';
+import { visitRoutes } from './records/visits.ts';
+import { warrantyRoutes } from './records/warranties.ts';
+import { wordingRoutes } from './post/wording.ts';
 
 /** Everything under /v1: behind a key, never cached, each POST done once under its Idempotency-Key. */
-export async function apiRoutes(app: Routes, deed: Deed): Promise<void> {
-  requireKey(app, deed);
-  answerOnce(app, deed);
+export async function apiRoutes(app: Routes, context: Context): Promise<void> {
+  requireKey(app, context);
+  answerOnce(app, context);
   app.addHook('onSend', async (_request, reply, payload) => {
     if (!reply.hasHeader('cache-control')) reply.header('cache-control', 'no-store');
     return payload;
@@ -59,6 +59,6 @@ export async function apiRoutes(app: Routes, deed: Deed): Promise<void> {
     ruleRoutes,
     organisationRoutes,
   ]) {
-    routes(app, deed);
+    routes(app, context);
   }
 }

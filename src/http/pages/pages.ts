@@ -1,26 +1,26 @@
 import cookie from '@fastify/cookie';
 import type { FastifyInstance, FastifyRequest } from 'fastify';
-import type { Deed } from '../../usecases/deed.ts';
-import { STYLE } from '../../views/pages/style.ts';
-import { sendProblem } from '../problem.ts';
-import type { Doorway } from '../doorway.ts';
-import { countGuesses } from './guesses.ts';
-import { bookedVisitPages } from './booked-visit.ts';
-import { bookingPages } from './booking.ts';
-import { bookPages } from './book.ts';
-import { calendarFeed } from './calendar-feed.ts';
-import { carForms } from './car-forms.ts';
-import { answerWithPages } from './page-answer.ts';
-import { newCarPages } from './new-car.ts';
-import { offersPlanPages } from './offers-plan.ts';
-import { ownerDeskPages } from './owner-desk.ts';
-import { ownerPages } from './owner.ts';
-import { frontPage, referenceRoutes } from './reference.ts';
-import { shopPages } from './shop.ts';
-import { signInPages } from './sign-in.ts';
-import { stopPages } from './stop.ts';
-import { trayPages } from './tray.ts';
-import { visitForms } from './visit-form.ts';
+import type { Context } from '../../usecases/context/context.ts';
+import { STYLE } from './frame/style.ts';
+import { sendProblem } from '../gate/problem.ts';
+import type { Doorway } from '../gate/doorway.ts';
+import { countGuesses } from './frame/guesses.ts';
+import { bookedVisitPages } from './diary/booked-visit.ts';
+import { bookingPages } from './diary/booking.ts';
+import { bookPages } from './diary/book.ts';
+import { calendarFeed } from './diary/calendar-feed.ts';
+import { carForms } from './cars/car-forms.ts';
+import { answerWithPages } from './frame/page-answer.ts';
+import { newCarPages } from './cars/new-car.ts';
+import { offersPlanPages } from './diary/offers-plan.ts';
+import { ownerDeskPages } from './owners/owner-desk.ts';
+import { ownerPages } from './owners/owner.ts';
+import { frontPage, referenceRoutes } from './reference/reference.ts';
+import { shopPages } from './cars/shop.ts';
+import { signInPages } from './shop/sign-in.ts';
+import { stopPages } from './owners/stop.ts';
+import { trayPages } from './tray/tray.ts';
+import { visitForms } from './visits/visit-form.ts';
 
 const WRONG_LINKS_A_MINUTE = 30;
 const WRONG_KEYS_A_MINUTE = 10;
@@ -28,7 +28,7 @@ const WRONG_KEYS_A_MINUTE = 10;
 /** Pages for people, and the addresses that machines watch. None of them needs a key. */
 export async function pageRoutes(
   app: FastifyInstance,
-  deed: Deed,
+  context: Context,
   doorway: Doorway,
 ): Promise<void> {
   const hidden = { schema: { hide: true } };
@@ -50,30 +50,30 @@ export async function pageRoutes(
       .header('x-content-type-options', 'nosniff')
       .send(STYLE.css),
   );
-  referenceRoutes(app, deed.publicUrl);
-  await app.register(peoplePages(deed, doorway), { logSerializers: SERIALIZERS });
+  referenceRoutes(app, context.publicUrl);
+  await app.register(peoplePages(context, doorway), { logSerializers: SERIALIZERS });
 }
 
-function peoplePages(deed: Deed, { mailTray }: Doorway) {
+function peoplePages(context: Context, { mailTray }: Doorway) {
   return async (app: FastifyInstance): Promise<void> => {
     answerWithPages(app);
     await app.register(cookie);
     const wrongLink = await countGuesses(app, WRONG_LINKS_A_MINUTE);
-    await app.register(async (scope) => stopPages(scope, deed, wrongLink));
-    ownerPages(app, deed, wrongLink);
-    bookPages(app, deed, wrongLink);
-    calendarFeed(app, deed, wrongLink);
+    await app.register(async (scope) => stopPages(scope, context, wrongLink));
+    ownerPages(app, context, wrongLink);
+    bookPages(app, context, wrongLink);
+    calendarFeed(app, context, wrongLink);
     frontPage(app, mailTray !== null);
-    signInPages(app, deed, await countGuesses(app, WRONG_KEYS_A_MINUTE));
-    shopPages(app, deed);
-    carForms(app, deed);
-    visitForms(app, deed);
-    bookedVisitPages(app, deed);
-    bookingPages(app, deed);
-    offersPlanPages(app, deed);
-    ownerDeskPages(app, deed);
-    newCarPages(app, deed);
-    if (mailTray !== null) trayPages(app, deed, mailTray);
+    signInPages(app, context, await countGuesses(app, WRONG_KEYS_A_MINUTE));
+    shopPages(app, context);
+    carForms(app, context);
+    visitForms(app, context);
+    bookedVisitPages(app, context);
+    bookingPages(app, context);
+    offersPlanPages(app, context);
+    ownerDeskPages(app, context);
+    newCarPages(app, context);
+    if (mailTray !== null) trayPages(app, context, mailTray);
   };
 }
 

@@ -1,8 +1,8 @@
 import { z } from 'zod';
 import { findFaults } from '../../domain/faults/find.ts';
 import type { FaultAnswer, FaultRefusal, OwnFindings, Ticked } from '../../domain/faults/find.ts';
-import type { OwnFigures } from '../../domain/figure-tables.ts';
-import { figuresFor } from '../../domain/figure-tables.ts';
+import type { OwnFigures } from '../../domain/figure-tables/figure-tables.ts';
+import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import { Refused } from '../../domain/refusal.ts';
 import type { Rule } from './rule.ts';
 import { trialOf } from './rule.ts';

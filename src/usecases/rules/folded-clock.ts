@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { figuresFor } from '../../domain/figure-tables.ts';
+import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import { foldedClock as clockOf } from '../../domain/folding/clock.ts';
 import { POSITIONS } from '../../domain/folding/position-log.ts';
 import { instant, MOST_ROWS, zone } from './input-shapes.ts';

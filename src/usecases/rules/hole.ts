@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { figuresFor } from '../../domain/figure-tables.ts';
+import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import { holeVerdict } from '../../domain/hardware/hole.ts';
 import { THREADS } from '../../domain/hardware/iso-sizes.ts';
 import { invalid } from '../../domain/refusal.ts';

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { figuresFor } from '../../domain/figure-tables.ts';
+import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import { lubricationInterval } from '../../domain/lubrication/interval.ts';
 import { PLACES, SALTS, USES } from '../../domain/lubrication/keeping.ts';
 import { climate } from './input-shapes.ts';

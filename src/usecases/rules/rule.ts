@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { BenchInputError } from '../../domain/bench/horizon.ts';
-import type { OwnFigures, TableName } from '../../domain/figure-tables.ts';
+import type { OwnFigures, TableName } from '../../domain/figure-tables/figure-tables.ts';
 import type { Fault } from '../../domain/refusal.ts';
 import { Refused } from '../../domain/refusal.ts';
 

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { figuresFor } from '../../domain/figure-tables.ts';
+import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import { EXACT_UP_TO } from '../../domain/pivots/mann-kendall.ts';
 import { isRefused, trend as trendOf } from '../../domain/pivots/trend.ts';
 import { MOST_ROWS } from './input-shapes.ts';

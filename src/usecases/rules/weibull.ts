@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { figuresFor } from '../../domain/figure-tables.ts';
+import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import { weibullFit } from '../../domain/life/weibull.ts';
 import { observations } from './input-shapes.ts';
 import type { Rule } from './rule.ts';

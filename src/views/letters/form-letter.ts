@@ -1,5 +1,5 @@
 import { randomUUID } from 'node:crypto';
-import { kept } from './kept.ts';
+import { kept } from '../words/kept.ts';
 import { isLine, isLink, type LetterKind, type LetterModel } from './models.ts';
 import type { WrittenLetter } from './sheet.ts';
 import type { Overrides } from './slots.ts';

@@ -2,8 +2,8 @@ import { z } from 'zod';
 import { isDay } from '../../domain/calendar/day.ts';
 import { parseInstant } from '../../domain/calendar/instant.ts';
 import { isZone } from '../../domain/calendar/zone.ts';
-import { kept } from './kept.ts';
-import { RenderRefused } from './refused.ts';
+import { kept } from '../words/kept.ts';
+import { RenderRefused } from '../words/refused.ts';
 
 /**
  * What each kind of letter must be told, field by field. Strict: an unknown field is refused as a

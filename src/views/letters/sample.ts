@@ -1,6 +1,6 @@
 import { LETTER_KINDS, type LetterKind, type LetterModel } from './models.ts';
 import { renderLetter, type WrittenLetter } from './render.ts';
-import { wordsByLanguage } from './words.ts';
+import { wordsByLanguage } from '../words/words.ts';
 
 /** Invented people and cars, for previews and tests. */
 

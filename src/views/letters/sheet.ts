@@ -1,7 +1,7 @@
 import type { Day } from '../../domain/calendar/day.ts';
-import { kept } from './kept.ts';
-import { RenderRefused } from './refused.ts';
-import { type Figures, fill, phrase, voiceOf } from './words.ts';
+import { kept } from '../words/kept.ts';
+import { RenderRefused } from '../words/refused.ts';
+import { type Figures, fill, phrase, voiceOf } from '../words/words.ts';
 
 /** A letter written out. `subject` is one line; `text` and `html` say the same. */
 export interface WrittenLetter {

@@ -1,5 +1,5 @@
 import { isFoldedKind, type LetterKind } from './models.ts';
-import { placesIn } from './words.ts';
+import { placesIn } from '../words/words.ts';
 
 /** Wording that an organisation may put in its own words, in the order of the letter. */
 export const SLOTS = ['subject', 'preheader', 'heading', 'lead', 'why', 'closing'] as const;

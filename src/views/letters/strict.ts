@@ -1,4 +1,4 @@
-import { RenderRefused } from './refused.ts';
+import { RenderRefused } from '../words/refused.ts';
 
 /**
  * A view of `value` that refuses every field it does not have, by its path. A template that asks

@@ -1,8 +1,8 @@
 import type { Checked, LetterKind } from './models.ts';
-import { RenderRefused } from './refused.ts';
+import { RenderRefused } from '../words/refused.ts';
 import { registrations, type Speaker } from './sheet.ts';
 import { type Overrides, type Slot, validateOverride } from './slots.ts';
-import { type Figures, fill } from './words.ts';
+import { type Figures, fill } from '../words/words.ts';
 
 /**
  * Every wording of a letter, the organisation's own where it has one, filled. Throws

@@ -5,7 +5,7 @@ import { ADVICE, adviceOf } from '../../../src/domain/advice/advice-rows.ts';
 import type { AdviceEvent, AdviceFacts } from '../../../src/domain/advice/advice.ts';
 import { careAdvice, nextAdviceDay } from '../../../src/domain/advice/choose.ts';
 import { addDays, addMonths, type Day } from '../../../src/domain/calendar/day.ts';
-import { valuesOf } from '../../../src/domain/figure.ts';
+import { valuesOf } from '../../../src/domain/figures/figure.ts';
 
 const EVENTS: AdviceEvent[] = [
   'folded-damp',

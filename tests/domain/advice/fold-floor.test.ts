@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { FOLD_FLOOR_FIGURES, foldFloor } from '../../../src/domain/advice/fold-floor.ts';
-import { valuesOf } from '../../../src/domain/figure.ts';
+import { valuesOf } from '../../../src/domain/figures/figure.ts';
 
 describe('the lowest temperature for folding', () => {
   test('is what the handbook of the car says, warm or cold', () => {

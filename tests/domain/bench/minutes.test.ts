@@ -2,7 +2,7 @@ import * as fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { BENCH_FIGURES } from '../../../src/domain/bench/bench-figures.ts';
 import { expectedMinutes, placesFor } from '../../../src/domain/bench/minutes.ts';
-import { valuesOf } from '../../../src/domain/figure.ts';
+import { valuesOf } from '../../../src/domain/figures/figure.ts';
 
 const look = { kind: 'look', framePattern: 'two-seat' } as const;
 const values = valuesOf(BENCH_FIGURES);

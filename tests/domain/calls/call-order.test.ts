@@ -1,6 +1,6 @@
 import * as fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { valuesOf } from '../../../src/domain/figure.ts';
+import { valuesOf } from '../../../src/domain/figures/figure.ts';
 import { CALL_FIGURES } from '../../../src/domain/calls/call-figures.ts';
 import { callOrder, timeInWords } from '../../../src/domain/calls/call-order.ts';
 import type { CallCandidate, CallListItem } from '../../../src/domain/calls/call-order.ts';

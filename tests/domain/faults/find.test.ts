@@ -10,7 +10,7 @@ import {
 } from '../../../src/domain/faults/find.ts';
 import { entropyBits, updated } from '../../../src/domain/faults/inference.ts';
 import { PLACES, signOf, signs, SIGNS } from '../../../src/domain/faults/signs.ts';
-import { valuesOf } from '../../../src/domain/figure.ts';
+import { valuesOf } from '../../../src/domain/figures/figure.ts';
 
 const VALUES = valuesOf(FAULT_FIGURES);
 

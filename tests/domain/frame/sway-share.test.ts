@@ -1,6 +1,6 @@
 import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { valuesOf } from '../../../src/domain/figure.ts';
+import { valuesOf } from '../../../src/domain/figures/figure.ts';
 import { FRAME_FIGURES } from '../../../src/domain/frame/frame-figures.ts';
 import { leverOf, swayShare } from '../../../src/domain/frame/sway-share.ts';
 import type { JointGap } from '../../../src/domain/frame/sway-share.ts';

@@ -1,6 +1,6 @@
 import * as fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { valuesOf } from '../../../src/domain/figure.ts';
+import { valuesOf } from '../../../src/domain/figures/figure.ts';
 import { HOLE_FIGURES, holeVerdict } from '../../../src/domain/hardware/hole.ts';
 import {
   CLEARANCE_HOLES,

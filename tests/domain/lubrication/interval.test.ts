@@ -1,6 +1,6 @@
 import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { valuesOf } from '../../../src/domain/figure.ts';
+import { valuesOf } from '../../../src/domain/figures/figure.ts';
 import { INTERVAL_FIGURES, lubricationInterval } from '../../../src/domain/lubrication/interval.ts';
 import type { IntervalInput } from '../../../src/domain/lubrication/interval.ts';
 import type { Keeping } from '../../../src/domain/lubrication/keeping.ts';

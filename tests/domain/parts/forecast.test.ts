@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { valuesOf } from '../../../src/domain/figure.ts';
+import { valuesOf } from '../../../src/domain/figures/figure.ts';
 import type { PivotOutlook, VisitOutlook } from '../../../src/domain/parts/chance-of-need.ts';
 import { needsOfVisit } from '../../../src/domain/parts/chance-of-need.ts';
 import { partsForecast } from '../../../src/domain/parts/forecast.ts';

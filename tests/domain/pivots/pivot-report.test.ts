@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { valuesOf } from '../../../src/domain/figure.ts';
+import { valuesOf } from '../../../src/domain/figures/figure.ts';
 import { PIVOT_FIGURES } from '../../../src/domain/pivots/figures.ts';
 import { pivotReport } from '../../../src/domain/pivots/pivot-report.ts';
 import type { PivotRecord } from '../../../src/domain/pivots/series.ts';

@@ -1,7 +1,7 @@
 import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { addDays, daysBetween } from '../../../src/domain/calendar/day.ts';
-import { valuesOf } from '../../../src/domain/figure.ts';
+import { valuesOf } from '../../../src/domain/figures/figure.ts';
 import { PIVOT_FIGURES } from '../../../src/domain/pivots/figures.ts';
 import { pivotReport } from '../../../src/domain/pivots/pivot-report.ts';
 import { isRefused } from '../../../src/domain/pivots/trend.ts';

@@ -1,6 +1,6 @@
 import * as fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { valuesOf } from '../../../src/domain/figure.ts';
+import { valuesOf } from '../../../src/domain/figures/figure.ts';
 import { carsInCare, practiceOutlook } from '../../../src/domain/practice/outlook.ts';
 import { PRACTICE_FIGURES } from '../../../src/domain/practice/practice-figures.ts';
 import { wilsonInterval } from '../../../src/domain/practice/wilson.ts';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { valuesOf } from '../../../src/domain/figure.ts';
+import { valuesOf } from '../../../src/domain/figures/figure.ts';
 import { FOLDING_FIGURES } from '../../../src/domain/folding/folding-figures.ts';
 import type { EventSources } from '../../../src/domain/round/advice-events.ts';
 import { adviceEvents } from '../../../src/domain/round/advice-events.ts';

@@ -1,7 +1,7 @@
 import * as fc from 'fast-check';
 import { Temporal } from 'temporal-polyfill';
 import { describe, expect, it } from 'vitest';
-import { localeOf } from '../../../src/views/letters/locale.ts';
+import { localeOf } from '../../../src/views/words/locale.ts';
 import { plainSpaces } from './reading.ts';
 
 const english = localeOf('en-GB');

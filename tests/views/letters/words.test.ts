@@ -2,12 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { LETTER_KINDS } from '../../../src/views/letters/models.ts';
 import { renderLetter, slotsOf } from '../../../src/views/letters/render.ts';
 import { sampleModel } from '../../../src/views/letters/sample.ts';
-import {
-  type Phrase,
-  placesIn,
-  voiceOf,
-  wordsByLanguage,
-} from '../../../src/views/letters/words.ts';
+import { type Phrase, placesIn, voiceOf, wordsByLanguage } from '../../../src/views/words/words.ts';
 
 const all = wordsByLanguage();
 const english = all.get('en') ?? {};

@@ -1,0 +1,41 @@
+import type { FigureTable, FigureValues } from '../figures/figure.ts';
+import { valuesOf } from '../figures/figure.ts';
+
+const OWN = 'chosen for this project; nobody published a figure';
+const rule = (value: number, unit: string, min: number, max: number, source: string = OWN) =>
+  ({ value, unit, mark: 'shop rule', source, min, max }) as const;
+
+/** How letters leave the house: how many at once, how long each may take, how fast in all. */
+export const DELIVERY_FIGURES = {
+  parallel: rule(5, 'letters in flight', 1, 20),
+  leaseMinutes: rule(
+    15,
+    'min',
+    12,
+    60,
+    'longer than the 10 min that RFC 5321 section 4.5.3.2.6 gives the answer to the final dot',
+  ),
+  unknownMinutes: rule(15, 'min until a letter of unknown fate is sent once more', 1, 1_440),
+  resends: rule(1, 'times that a letter of unknown fate is sent once more', 0, 1),
+  settingsMinutes: rule(15, 'min that a letter waits when our settings are at fault', 1, 240),
+  connectionFaults: rule(5, 'in a row without an answer, then this run stops', 1, 100),
+  checkMinutes: rule(60, 'min that a letter waits whose truth could not be checked', 5, 1_440),
+  adviceDays: rule(14, 'days after which unsent advice or an offer is out of date', 1, 60),
+} as const satisfies FigureTable;
+
+export type DeliveryFigures = FigureValues<typeof DELIVERY_FIGURES>;
+export const DELIVERY_DEFAULTS: DeliveryFigures = valuesOf(DELIVERY_FIGURES);
+
+/**
+ * How fast letters leave through a mail server. A burst may leave at once after a quiet time; after
+ * it, so many a minute. Per domain counts all organisations: the receiver sees one sender.
+ */
+export const DELIVERY_LIMITS = {
+  organisationBurst: rule(600, 'letters', 1, 100_000),
+  organisationPerMinute: rule(60, 'letters a minute', 1, 10_000),
+  domainBurst: rule(300, 'letters', 1, 100_000),
+  domainPerMinute: rule(30, 'letters a minute', 1, 10_000),
+} as const satisfies FigureTable;
+
+export type DeliveryLimitFigures = FigureValues<typeof DELIVERY_LIMITS>;
+export const LIMIT_DEFAULTS: DeliveryLimitFigures = valuesOf(DELIVERY_LIMITS);

@@ -1,0 +1,123 @@
+import { z } from 'zod';
+import { addCar } from '../../../usecases/cars/add-car.ts';
+import { changeCar } from '../../../usecases/cars/change-car.ts';
+import type { Context } from '../../../usecases/context/context.ts';
+import { listCars, showCar } from '../../../usecases/cars/read-cars.ts';
+import {
+  handbookFields,
+  keepingFields,
+  registration,
+} from '../../../usecases/records/record-fields.ts';
+import { created, tagged, versionAsked } from '../../gate/etag.ts';
+import { caller } from '../../gate/keys.ts';
+import { id, idParams, line, pageOf, pageQuery, timeZone, version } from '../../gate/shapes.ts';
+import type { Routes } from '../../gate/routes.ts';
+import { changeRefusals, recordRefusals, refusals } from '../../gate/routes.ts';
+
+const handbook = z.strictObject(handbookFields);
+const keeping = z.strictObject(keepingFields);
+
+const newCar = z.strictObject({
+  ownerId: id,
+  registration,
+  timeZone: timeZone.optional(),
+  handbook: handbook.default({}),
+  keeping,
+});
+const carChange = z
+  .strictObject({
+    ownerId: id,
+    registration,
+    timeZone,
+    handbook,
+    keeping: keeping.partial(),
+  })
+  .partial();
+
+export const car = z
+  .object({
+    id,
+    ownerId: id,
+    registration: z.string(),
+    timeZone: z.string(),
+    handbook: z.object({ foldedLimitDays: z.int(), foldFloorCelsius: z.number().nullable() }),
+    keeping: z.object({
+      place: z.string(),
+      salt: z.string(),
+      use: z.string(),
+      foldsPerYear: z.int().nullable(),
+      unmovedDays: z.int().nullable(),
+    }),
+    createdAt: z.string(),
+    version,
+  })
+  .meta({ id: 'Car', description: 'A car: what its handbook says and how it is kept.' });
+
+const listQuery = pageQuery.extend({
+  ownerId: id.optional(),
+  search: line(100).optional().meta({
+    description:
+      'Part of the registration, blanks left out, or of the owner’s name; case and accents do not matter, and every character stands for itself.',
+    example: 'FK 1',
+  }),
+});
+
+/** Cars: add, list, show, change. */
+export function carRoutes(app: Routes, context: Context): void {
+  const tags = ['cars'];
+  app.post(
+    '/cars',
+    {
+      schema: {
+        tags,
+        summary: 'Add a car',
+        body: newCar,
+        response: { 201: car, ...recordRefusals },
+      },
+    },
+    (request, reply) => created(reply, '/v1/cars', addCar(context, caller(request), request.body)),
+  );
+  app.get(
+    '/cars',
+    {
+      schema: {
+        tags,
+        summary: 'List cars, or find them by registration or owner',
+        querystring: listQuery,
+        response: { 200: pageOf(car), ...refusals },
+      },
+    },
+    (request) => listCars(context, caller(request), request.query),
+  );
+  app.get(
+    '/cars/:id',
+    {
+      schema: {
+        tags,
+        summary: 'Show a car',
+        params: idParams,
+        response: { 200: car, ...refusals },
+      },
+    },
+    (request, reply) => tagged(reply, showCar(context, caller(request), request.params.id)),
+  );
+  app.patch(
+    '/cars/:id',
+    {
+      schema: {
+        tags,
+        summary: 'Change a car; a change of keeping works out its lubrication anew',
+        params: idParams,
+        body: carChange,
+        response: { 200: car, ...changeRefusals },
+      },
+    },
+    async (request, reply) => {
+      const { params, body } = request;
+      return tagged(
+        reply,
+        changeCar(context, caller(request), params.id, body, versionAsked(request)),
+      );
+    },
+  );
+}

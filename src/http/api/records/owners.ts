@@ -1,0 +1,107 @@
+import { z } from 'zod';
+import { addOwner } from '../../../usecases/owners/add-owner.ts';
+import { changeOwner } from '../../../usecases/owners/change-owner.ts';
+import type { Context } from '../../../usecases/context/context.ts';
+import { eraseOwner } from '../../../usecases/owners/erase-owner.ts';
+import { listOwners, showOwner } from '../../../usecases/owners/read-owners.ts';
+import { ownerFields } from '../../../usecases/records/record-fields.ts';
+import { created, tagged, versionAsked } from '../../gate/etag.ts';
+import { caller } from '../../gate/keys.ts';
+import { id, idParams, line, pageOf, pageQuery, version } from '../../gate/shapes.ts';
+import type { Routes } from '../../gate/routes.ts';
+import { changeRefusals, recordRefusals, refusals } from '../../gate/routes.ts';
+
+const newOwner = z.strictObject(ownerFields);
+const ownerChange = z
+  .strictObject({ ...ownerFields, phone: line(50).nullable().optional() })
+  .partial();
+
+export const owner = z
+  .object({
+    id,
+    name: z.string(),
+    email: z.string(),
+    phone: z.string().nullable(),
+    timeZone: z.string(),
+    language: z.string(),
+    refusesCalls: z.boolean(),
+    createdAt: z.string(),
+    version,
+  })
+  .meta({ id: 'Owner', description: 'The person who has the car and gets the letters.' });
+
+/** Owners: add, list, show, change, erase. */
+export function ownerRoutes(app: Routes, context: Context): void {
+  const tags = ['owners'];
+  app.post(
+    '/owners',
+    {
+      schema: {
+        tags,
+        summary: 'Add an owner',
+        body: newOwner,
+        response: { 201: owner, ...recordRefusals },
+      },
+    },
+    (request, reply) =>
+      created(reply, '/v1/owners', addOwner(context, caller(request), request.body)),
+  );
+  app.get(
+    '/owners',
+    {
+      schema: {
+        tags,
+        summary: 'List owners',
+        querystring: pageQuery,
+        response: { 200: pageOf(owner), ...refusals },
+      },
+    },
+    (request) => listOwners(context, caller(request), request.query),
+  );
+  app.get(
+    '/owners/:id',
+    {
+      schema: {
+        tags,
+        summary: 'Show an owner',
+        params: idParams,
+        response: { 200: owner, ...refusals },
+      },
+    },
+    (request, reply) => tagged(reply, showOwner(context, caller(request), request.params.id)),
+  );
+  app.patch(
+    '/owners/:id',
+    {
+      schema: {
+        tags,
+        summary: 'Change an owner',
+        params: idParams,
+        body: ownerChange,
+        response: { 200: owner, ...changeRefusals },
+      },
+    },
+    async (request, reply) => {
+      const { params, body } = request;
+      return tagged(
+        reply,
+        changeOwner(context, caller(request), params.id, body, versionAsked(request)),
+      );
+    },
+  );
+  app.delete(
+    '/owners/:id',
+    {
+      schema: {
+        tags,
+        summary: 'Erase who an owner is; the technical history of the car stays',
+        params: idParams,
+        response: { 204: z.null(), ...changeRefusals },
+      },
+    },
+    async (request, reply) => {
+      await eraseOwner(context, caller(request), request.params.id, versionAsked(request));
+      return reply.code(204).send(null);
+    },
+  );
+}

@@ -1,0 +1,74 @@
+import { z } from 'zod';
+import { CALL_OUTCOMES } from '../../../domain/calls/earlier-calls.ts';
+import type { Context } from '../../../usecases/context/context.ts';
+import { logCall } from '../../../usecases/day/log-call.ts';
+import { readCalls } from '../../../usecases/day/read-calls.ts';
+import { caller } from '../../gate/keys.ts';
+import { id, prose } from '../../gate/shapes.ts';
+import type { Routes } from '../../gate/routes.ts';
+import { recordRefusals, refusals } from '../../gate/routes.ts';
+
+const outcome = z.enum(CALL_OUTCOMES);
+const item = z.object({
+  carId: id,
+  topId: id,
+  registration: z.string(),
+  ownerId: id,
+  ownerName: z.string(),
+  phone: z.string().nullable(),
+  score: z
+    .number()
+    .meta({ description: 'Bench hours that a minute of the visit is expected to save.' }),
+  chance: z.number().meta({ description: 'Chance of damage in the next eight weeks.' }),
+  afterCalls: z.number().meta({ description: 'Share of the score left after calls made.' }),
+  repairHours: z.number(),
+  minutes: z.number(),
+  dueOn: z.string(),
+  lastCall: z.object({ on: z.string(), outcome }).nullable(),
+  causes: z.array(z.object({ kind: z.string(), words: z.string(), chance: z.number() })),
+  reason: z.string(),
+});
+const list = z
+  .object({ items: z.array(item), inAll: z.int(), because: z.array(z.string()) })
+  .meta({ id: 'CallList', description: 'Whom to ring first, and why.' });
+const logged = z
+  .object({
+    id,
+    carId: id,
+    ownerId: id,
+    on: z.string(),
+    outcome,
+    notes: z.string().nullable(),
+    recordedAt: z.string(),
+  })
+  .meta({ id: 'Call' });
+
+/** The call list and the calls made. */
+export function callRoutes(app: Routes, context: Context): void {
+  const tags = ['calls'];
+  app.get(
+    '/calls',
+    {
+      schema: {
+        tags,
+        summary: 'Whom to ring first, with the reason in one line',
+        querystring: z.strictObject({ limit: z.coerce.number().int().min(1).max(200).default(20) }),
+        response: { 200: list, ...refusals },
+      },
+    },
+    (request) => readCalls(context, caller(request), request.query),
+  );
+  app.post(
+    '/calls',
+    {
+      schema: {
+        tags,
+        summary: 'Log a call made today and what came of it',
+        body: z.strictObject({ carId: id, outcome, notes: prose(1000).optional() }),
+        response: { 201: logged, ...recordRefusals },
+      },
+    },
+    async (request, reply) =>
+      reply.code(201).send(await logCall(context, caller(request), request.body)),
+  );
+}

@@ -1,0 +1,51 @@
+import type { FastifyInstance, FastifyRequest } from 'fastify';
+import type { Caller, Context } from '../../usecases/context/context.ts';
+import { callerOf } from '../../usecases/organisations/organisations.ts';
+import { sendProblem } from './problem.ts';
+
+const callers = new WeakMap<FastifyRequest, Caller>();
+
+/** Who asks; only inside routes behind `requireKey`. */
+export function caller(request: FastifyRequest): Caller {
+  const found = callers.get(request);
+  if (found === undefined) throw new Error('this route is not behind a key');
+  return found;
+}
+
+/** The key that a request was sent with, whether it opens anything or not; null where it has none. */
+export function bearerOf(request: FastifyRequest): string | null {
+  const match = /^Bearer ([A-Za-z0-9_-]{8,200})$/.exec(request.headers.authorization ?? '');
+  return match?.[1] ?? null;
+}
+
+/** Every route of this scope needs a key, and a key that may do what the route does. */
+export function requireKey(app: FastifyInstance, context: Context): void {
+  app.addHook('onRequest', async (request, reply) => {
+    const key = bearerOf(request);
+    const found = key === null ? null : await callerOf(context, key);
+    if (found === null) {
+      reply.header('www-authenticate', 'Bearer realm="foldkeep"');
+      return sendProblem(
+        reply,
+        401,
+        'Send "Authorization: Bearer KEY" with a key from: npx foldkeep key --organisation NAME',
+      );
+    }
+    if (!mayDo(found, request)) {
+      return sendProblem(reply, 403, `A key with scope "${found.scope}" may not do this.`);
+    }
+    callers.set(request, found);
+    return undefined;
+  });
+}
+
+function mayDo({ scope }: Caller, request: FastifyRequest): boolean {
+  switch (scope) {
+    case 'full':
+      return true;
+    case 'read':
+      return request.method === 'GET' || request.method === 'HEAD';
+    case 'log':
+      return /^\/v1\/cars\/[^/]+\/(position|position-log|spells)(\/|\?|$)/.test(request.url);
+  }
+}

@@ -1,0 +1,148 @@
+import type { FastifyError, FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import { hasZodFastifySchemaValidationErrors } from 'fastify-type-provider-zod';
+import { z } from 'zod';
+import type { Fault, Refusal } from '../../domain/refusal.ts';
+import { Refused } from '../../domain/refusal.ts';
+
+/** A problem document (RFC 9457). `errors` says field by field what to do. */
+export const problemShape = z
+  .object({
+    type: z.string(),
+    title: z.string(),
+    status: z.int(),
+    detail: z.string().optional(),
+    instance: z.string().optional(),
+    errors: z.array(z.object({ pointer: z.string(), detail: z.string() })).optional(),
+  })
+  .meta({ id: 'Problem', description: 'What was wrong and what to do about it (RFC 9457).' });
+
+type Problem = z.infer<typeof problemShape>;
+
+const STATUS: Readonly<Record<Refusal['kind'], number>> = {
+  invalid: 400,
+  'not-found': 404,
+  conflict: 409,
+  'changed-meanwhile': 412,
+  'precondition-missing': 428,
+  'not-allowed': 403,
+};
+
+const TITLES: Readonly<Record<number, string>> = {
+  400: 'The request cannot be understood',
+  401: 'A key is needed',
+  403: 'This key may not do that',
+  404: 'There is nothing here',
+  405: 'This cannot be done here',
+  409: 'Something stands in the way',
+  412: 'The record was changed meanwhile',
+  413: 'The body is too large',
+  415: 'Send JSON',
+  422: 'The key was used for another request',
+  428: 'Say which version you change',
+  429: 'Too many requests',
+  500: 'Something went wrong here',
+  503: 'Not ready',
+};
+
+/** Sends a problem document. It must not be cached, since the next try may go well. */
+export function sendProblem(
+  reply: FastifyReply,
+  status: number,
+  detail?: string,
+  errors?: readonly Fault[],
+): FastifyReply {
+  const problem: Problem = {
+    type: `https://foldkeep.example.org/problems/${status}`,
+    title: TITLES[status] ?? 'The request was refused',
+    status,
+    ...(detail === undefined ? {} : { detail }),
+    ...(errors === undefined || errors.length === 0 ? {} : { errors: [...errors] }),
+  };
+  return reply
+    .code(status)
+    .header('content-type', 'application/problem+json; charset=utf-8')
+    .header('cache-control', 'no-store')
+    .serializer(JSON.stringify)
+    .send(problem);
+}
+
+/** Answers every fault of this server with a problem document; what is unforeseen is logged only. */
+export function answerProblems(app: FastifyInstance): void {
+  app.setErrorHandler((fault: FastifyError | Refused, request, reply) => {
+    if (fault instanceof Refused) return refuse(reply, fault.refusal);
+    if (hasZodFastifySchemaValidationErrors(fault)) {
+      const where = fault.validationContext ?? 'body';
+      const faults = fault.validation.map((issue) => faultOf(where, issue));
+      return sendProblem(reply, 400, 'Some fields need another value.', faults);
+    }
+    const status = fault.statusCode ?? 500;
+    if (status >= 500) {
+      request.log.error({ err: fault }, 'unforeseen fault');
+      return sendProblem(
+        reply,
+        500,
+        'This is a fault of the server, not of your request. Try again.',
+      );
+    }
+    return sendProblem(reply, status, adviceOn(fault));
+  });
+  app.setNotFoundHandler((request: FastifyRequest, reply) =>
+    sendProblem(
+      reply,
+      404,
+      `There is no ${request.method} ${pathOf(request.url)}. See /reference.`,
+    ),
+  );
+}
+
+function refuse(reply: FastifyReply, refusal: Refusal): FastifyReply {
+  const status = STATUS[refusal.kind];
+  switch (refusal.kind) {
+    case 'invalid':
+      return sendProblem(reply, status, 'Some fields need another value.', refusal.faults);
+    case 'not-found':
+      return sendProblem(reply, status, `There is no such ${refusal.what} here.`);
+    case 'conflict':
+      return sendProblem(reply, status, refusal.detail, refusal.faults);
+    case 'changed-meanwhile':
+    case 'precondition-missing':
+    case 'not-allowed':
+      return sendProblem(reply, status, refusal.detail);
+  }
+}
+
+function adviceOn(fault: FastifyError): string {
+  switch (fault.code) {
+    case 'FST_ERR_CTP_INVALID_JSON_BODY':
+    case 'FST_ERR_CTP_EMPTY_JSON_BODY':
+      return 'The body is not JSON. Check its brackets, quotes and commas.';
+    case 'FST_ERR_CTP_BODY_TOO_LARGE':
+      return 'The body may be 256 KB at most. Send it in parts.';
+    case 'FST_ERR_CTP_INVALID_MEDIA_TYPE':
+      return 'Send the body as application/json.';
+    default:
+      return fault.message;
+  }
+}
+
+function pathOf(url: string): string {
+  return url.split('?')[0]?.slice(0, 200) ?? '';
+}
+
+interface Issue {
+  readonly instancePath: string;
+  readonly message?: string | undefined;
+  readonly params: Record<string, unknown>;
+}
+
+function faultOf(where: string, issue: Issue): Fault {
+  const path = issue.instancePath.replace(/\/$/, '');
+  const keys = Array.isArray(issue.params['keys']) ? issue.params['keys'].map(String) : [];
+  const unknown = keys.length > 0 ? `/${keys[0]}` : '';
+  const pointer = where === 'body' ? `#${path}${unknown}` : `${path}${unknown}`.slice(1);
+  const detail =
+    keys.length > 0
+      ? `There is no such field: ${keys.join(', ')}. Leave it out.`
+      : (issue.message ?? 'Not a value that can stand here.');
+  return { pointer: pointer === '' ? where : pointer, detail };
+}

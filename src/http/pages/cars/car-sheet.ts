@@ -1,0 +1,251 @@
+import type { CallOutcome } from '../../../domain/calls/earlier-calls.ts';
+import type { Day } from '../../../domain/calendar/day.ts';
+import type { Instant } from '../../../domain/calendar/instant.ts';
+import type { FoldedClock } from '../../../domain/folding/clock.ts';
+import { localeOf } from '../../../views/words/locale.ts';
+import { type CallFormModel, callForm, outcomeInWords } from '../shop/call-form.ts';
+import { clockWords } from '../frame/clock-words.ts';
+import type { Sent } from '../frame/form.ts';
+import type { Frame } from '../frame/frame.ts';
+import { type PositionFacts, type PositionModel, positionForm } from './position-form.ts';
+import { voiceFor } from '../../../views/words/voice.ts';
+
+interface VisitFacts {
+  readonly id: string;
+  readonly kind: string;
+  readonly state: string;
+  readonly plannedOn: Day | null;
+  readonly doneOn: Day | null;
+  readonly minutes: number | null;
+  readonly swayMm: number | null;
+  readonly diagonalsMm: { readonly left: number; readonly right: number } | null;
+  readonly breakawayN: number | null;
+  readonly notes: string | null;
+  readonly readings: readonly {
+    readonly pivot: string;
+    readonly state: string;
+    readonly oiled: boolean;
+    readonly repaired: boolean;
+    readonly lubricant: string | null;
+    readonly washersPresent: number | null;
+    readonly axialPlayMm: number | null;
+    readonly radialPlayMm: number | null;
+  }[];
+  readonly findings: readonly {
+    readonly pivot: string | null;
+    readonly text: string;
+    readonly advised: string | null;
+    readonly outcome: string;
+  }[];
+}
+
+export interface CarFacts {
+  readonly now: Instant;
+  readonly today: Day;
+  readonly car: {
+    readonly id: string;
+    readonly ownerId: string;
+    readonly registration: string;
+    readonly timeZone: string;
+    readonly handbook: {
+      readonly foldedLimitDays: number;
+      readonly foldFloorCelsius: number | null;
+    };
+    readonly keeping: { readonly place: string; readonly salt: string; readonly use: string };
+  };
+  readonly ownerName: string;
+  readonly erased: boolean;
+  readonly entries: PositionFacts['entries'];
+  readonly calls: readonly {
+    readonly on: Day;
+    readonly outcome: CallOutcome;
+    readonly notes: string | null;
+  }[];
+  readonly clock: FoldedClock;
+  readonly folded: { readonly hours: number; readonly longest: number };
+  readonly tops: readonly {
+    readonly top: {
+      readonly id: string;
+      readonly fittedOn: Day;
+      readonly retiredOn: Day | null;
+      readonly cover: { readonly material: string };
+      readonly window: string;
+      readonly powered: boolean;
+      readonly framePattern: string;
+    };
+    readonly visits: readonly VisitFacts[];
+  }[];
+}
+
+/** Who looks at the page, what led to it, and a form of it that came back. */
+export interface CarLooking {
+  /** Whether whoever looks may record something. */
+  readonly records: boolean;
+  readonly done: string | undefined;
+  readonly once: string;
+  readonly came: { readonly form: 'position' | 'call'; readonly sent: Sent } | null;
+}
+
+interface VisitModel {
+  /** Where a booked visit is completed or called off; null where it is over. */
+  readonly href: string | null;
+  readonly heading: string;
+  readonly lines: readonly string[];
+  readonly readings: readonly { readonly pivot: string; readonly found: string }[];
+  readonly findings: readonly string[];
+}
+
+export interface CarModel {
+  /** What was just recorded; empty where nothing was. */
+  readonly done: string;
+  /** What can be recorded about the car; null for whoever may only read. */
+  readonly records: {
+    readonly oiling: string | null;
+    readonly booking: string | null;
+    readonly owner: string | null;
+    readonly recover: string;
+    readonly recoverWords: string;
+    readonly top: PositionModel;
+    readonly call: CallFormModel | null;
+  } | null;
+  readonly calls: readonly string[];
+  readonly registration: string;
+  readonly printed: string;
+  readonly facts: readonly { readonly label: string; readonly value: string }[];
+  readonly tops: readonly {
+    readonly heading: string;
+    readonly href: string;
+    readonly what: string;
+    readonly visits: readonly VisitModel[];
+  }[];
+}
+
+const EN = localeOf('en-GB');
+
+/** The history of a car, top by top and visit by visit. */
+export function carSheet(record: CarFacts, looking: CarLooking): [Frame, CarModel] {
+  const { car, clock, now, folded, tops } = record;
+  const seen = { timeZone: car.timeZone, now, restHours: 0 };
+  const { position, since } = clockWords(clock, seen, voiceFor('en'));
+  const { foldedLimitDays, foldFloorCelsius } = car.handbook;
+  const model: CarModel = {
+    done: DONE[looking.done ?? ''] ?? '',
+    records: looking.records ? recordsModel(record, looking) : null,
+    calls: record.calls.map(
+      ({ on, outcome, notes }) =>
+        `${EN.day(on)}: ${outcomeInWords(outcome)}${notes === null ? '' : `. ${notes}`}`,
+    ),
+    registration: car.registration,
+    printed: EN.day(record.today),
+    facts: [
+      { label: 'Owner', value: record.ownerName },
+      {
+        label: 'Kept',
+        value: `${words(car.keeping.place)}, ${car.keeping.salt === 'none' ? 'no salt' : words(car.keeping.salt)}, driven ${words(car.keeping.use)}`,
+      },
+      {
+        label: 'Handbook',
+        value: `folded for ${days(foldedLimitDays)} at most${foldFloorCelsius === null ? '' : `, not under ${foldFloorCelsius} °C`}`,
+      },
+      { label: 'Now', value: since === null ? position : `${position} ${since}` },
+      {
+        label: 'Last year',
+        value: `folded for ${EN.number(Math.round(folded.hours))} hours in all, ${EN.number(Math.round(folded.longest))} at a stretch at most`,
+      },
+    ],
+    tops: tops.map(({ top, visits }) => ({
+      heading: `Top fitted on ${EN.day(top.fittedOn)}${top.retiredOn === null ? '' : `, retired on ${EN.day(top.retiredOn)}`}`,
+      href: `/tops/${top.id}`,
+      what: `${top.cover.material}, ${words(top.window)} window, ${top.powered ? 'powered' : 'folded by hand'}, frame ${top.framePattern}`,
+      visits: visits.map((visit) => visitModel(visit, looking.records)),
+    })),
+  };
+  return [{ lang: 'en', title: 'History of a car', nav: { here: 'tops' } }, model];
+}
+
+const DONE: Readonly<Record<string, string>> = {
+  raised: 'Noted: raised.',
+  folded: 'Noted: folded.',
+  'folded-under-hard-top': 'Noted: folded under the hard top.',
+  withdrawn: 'Taken back.',
+  call: 'The call is noted.',
+  added: 'The car is in care.',
+};
+
+function recordsModel(
+  record: CarFacts,
+  { once, came }: CarLooking,
+): NonNullable<CarModel['records']> {
+  const { car, tops, erased } = record;
+  const top = tops.find((one) => one.top.retiredOn === null)?.top;
+  const sentTo = (form: 'position' | 'call') => (came?.form === form ? came.sent : null);
+  return {
+    oiling: top === undefined ? null : `/tops/${top.id}/visit`,
+    booking: top === undefined ? null : `/tops/${top.id}/booking`,
+    owner: erased ? null : `/owners/${car.ownerId}`,
+    recover: `/cars/${car.id}/top`,
+    recoverWords: top === undefined ? 'Record its top' : 'Re-cover',
+    top: positionForm(record, once, sentTo('position')),
+    call: erased ? null : callForm(car.id, 'car', once, sentTo('call')),
+  };
+}
+
+function visitModel(visit: VisitFacts, records: boolean): VisitModel {
+  const { kind, state, doneOn, plannedOn, minutes, swayMm, diagonalsMm, breakawayN } = visit;
+  const day = doneOn ?? plannedOn;
+  const oiled = visit.readings.filter((reading) => reading.oiled).length;
+  const measures = [
+    ...(minutes === null ? [] : [`took ${minutes} minutes`]),
+    ...(oiled === 0 ? [] : [`${oiled} of ${visit.readings.length} pivots oiled`]),
+    ...(swayMm === null ? [] : [`sway at the header ${swayMm} mm`]),
+    ...(diagonalsMm === null
+      ? []
+      : [`diagonals ${diagonalsMm.left} mm left, ${diagonalsMm.right} mm right`]),
+    ...(breakawayN === null ? [] : [`breakaway force ${breakawayN} N`]),
+  ];
+  const open = state === 'booked' || state === 'planned';
+  return {
+    href: records && open ? `/visits/${visit.id}` : null,
+    heading: `${day === null ? 'No day' : EN.day(day)}: ${words(kind)}, ${state}`,
+    lines: [
+      ...(measures.length === 0 ? [] : [`${measures.join('; ')}.`]),
+      ...(visit.notes === null ? [] : [visit.notes]),
+    ],
+    readings: visit.readings.map((reading) => ({
+      pivot: reading.pivot,
+      found: found(reading),
+    })),
+    findings: visit.findings.map(
+      ({ pivot, text, advised, outcome }) =>
+        `${pivot === null ? '' : `${pivot}: `}${text}${advised === null ? '' : ` Advised: ${advised}`} (${outcome})`,
+    ),
+  };
+}
+
+function found(reading: VisitFacts['readings'][number]): string {
+  const { state, washersPresent, axialPlayMm, radialPlayMm, repaired, lubricant } = reading;
+  return [
+    state,
+    ...(washersPresent === null
+      ? []
+      : [`${washersPresent} ${washersPresent === 1 ? 'washer' : 'washers'}`]),
+    ...(axialPlayMm === null ? [] : [`${axialPlayMm.toFixed(2)} mm axial`]),
+    ...(radialPlayMm === null ? [] : [`${radialPlayMm.toFixed(2)} mm radial`]),
+    ...(repaired ? ['repaired'] : []),
+    ...(lubricant === null ? [] : [lubricant]),
+  ].join(', ');
+}
+
+function days(count: number): string {
+  return count === 1 ? 'one day' : `${EN.number(count)} days`;
+}
+
+function words(name: string): string {
+  return name.replaceAll('-', ' ');
+}
+
+declare module '../frame/page-models.ts' {
+  interface PageModels {
+    readonly car: CarModel;
+  }
+}

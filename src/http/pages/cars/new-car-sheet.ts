@@ -1,0 +1,182 @@
+import type { Day } from '../../../domain/calendar/day.ts';
+import { cautionsFor } from '../../../domain/cautions/cautions.ts';
+import { PLACES, SALTS, USES } from '../../../domain/lubrication/keeping.ts';
+import { localeOf } from '../../../views/words/locale.ts';
+import type { FieldModel, FormModel, Sent, TickModel } from '../frame/form.ts';
+import { choice, field, formOf, plainChoices, tick } from '../frame/form.ts';
+import type { Frame } from '../frame/frame.ts';
+import { ownerFields } from '../owners/owner-desk-sheet.ts';
+
+export interface PatternFacts {
+  readonly name: string;
+  readonly pivots: readonly object[];
+}
+
+interface TopFields {
+  readonly fields: readonly FieldModel[];
+  readonly warranties: readonly (readonly FieldModel[])[];
+}
+
+export interface NewCarFacts {
+  readonly today: Day;
+  readonly organisation: { readonly timeZone: string; readonly language: string };
+  /** The owner of the new car, where known already. */
+  readonly owner: { readonly id: string; readonly name: string } | null;
+  readonly patterns: readonly PatternFacts[];
+}
+
+export interface NewCarModel {
+  readonly form: FormModel;
+  readonly owner: { readonly id: string; readonly name: string } | null;
+  readonly ownerFields: readonly FieldModel[];
+  readonly refusesCalls: TickModel;
+  readonly car: readonly FieldModel[];
+  readonly top: TopFields;
+}
+
+export interface RecoverFacts {
+  readonly today: Day;
+  readonly car: { readonly id: string; readonly registration: string };
+  /** The top that is on the car; null where none is recorded. */
+  readonly top: {
+    readonly fittedOn: Day;
+    readonly framePattern: string;
+    readonly cover: { readonly material: string };
+    readonly window: string;
+  } | null;
+  readonly patterns: readonly PatternFacts[];
+}
+
+export interface RecoverModel {
+  readonly heading: string;
+  readonly registration: string;
+  readonly carHref: string;
+  readonly form: FormModel;
+  /** What the form will do to the top that is on the car. */
+  readonly before: readonly string[];
+  readonly top: TopFields;
+  readonly button: string;
+  readonly cautions: readonly string[];
+}
+
+export const WARRANTIES_SHOWN = 3;
+const MATERIALS = ['cloth', 'vinyl'];
+const WINDOWS = ['glass', 'glass-bonded', 'clear-vinyl'];
+const EN = localeOf('en-GB');
+
+/** A new car in care: its owner, the car and its top in one go. */
+export function newCarSheet(
+  facts: NewCarFacts,
+  once: string,
+  sent: Sent | null,
+): [Frame, NewCarModel] {
+  const { organisation, owner, today, patterns } = facts;
+  const { timeZone, language } = organisation;
+  const at = (name: string) => `owner/${name}`;
+  const ofOwner = ownerFields(sent, { timeZone, language }, at);
+  const car = carFields(sent);
+  const top = topFields(sent, { today, patterns, top: null });
+  const model: NewCarModel = {
+    form: formOf('/new', once, sent, [...ofOwner, ...car, ...allOf(top)]),
+    owner,
+    ownerFields: ofOwner,
+    refusesCalls: tick(sent, at('refusesCalls'), 'Wants no calls', false),
+    car,
+    top,
+  };
+  return [{ lang: 'en', title: 'New car in care', nav: { here: 'tops' } }, model];
+}
+
+/** A new top on a car that is in care already. */
+export function recoverSheet(
+  facts: RecoverFacts,
+  once: string,
+  sent: Sent | null,
+): [Frame, RecoverModel] {
+  const { car, top } = facts;
+  const { first, cautions } = cautionsFor('frame', 'glue', 'dust');
+  const fields = topFields(sent, facts);
+  const model: RecoverModel = {
+    heading: top === null ? 'Record the top of' : 'Re-cover',
+    registration: car.registration,
+    carHref: `/cars/${car.id}`,
+    form: formOf(`/cars/${car.id}/top`, once, sent, allOf(fields)),
+    before:
+      top === null
+        ? []
+        : [
+            `The top that was fitted on ${EN.day(top.fittedOn)} is retired on the day of the new one.`,
+            'Visits booked for it are called off, and their owner is told.',
+            'The pivots stay with the car, with all their readings; oil counts from the day of the new top.',
+            'This cannot be taken back.',
+          ],
+    top: fields,
+    button: top === null ? 'Record the top' : 'Retire the old top and record the new one',
+    cautions: [first.en, ...cautions.map(({ hazard, show }) => `${hazard.en}. ${show.en}`)],
+  };
+  return [{ lang: 'en', title: 'A new top', nav: { here: 'tops' } }, model];
+}
+
+function carFields(sent: Sent | null): FieldModel[] {
+  return [
+    field(sent, 'registration', 'Registration', { needed: true }),
+    choice(sent, 'keeping/place', 'Where it stands', unchosen(PLACES)),
+    choice(sent, 'keeping/salt', 'Salt that reaches it', unchosen(SALTS), {
+      hint: 'Near the sea: a few km. By the sea: within 1 km.',
+    }),
+    choice(sent, 'keeping/use', 'Driven', unchosen(USES)),
+    field(sent, 'keeping/foldsPerYear', 'Folds in a year, if known', { mode: 'numeric' }),
+    field(sent, 'handbook/foldedLimitDays', 'Days it may stay folded, by its handbook', {
+      mode: 'numeric',
+      hint: 'Left empty: 3, the common practice.',
+    }),
+    field(sent, 'handbook/foldFloorCelsius', 'Coldest for folding, °C, by its handbook', {
+      // Telephones leave the minus sign out of their keys for numbers.
+      mode: 'text',
+    }),
+  ];
+}
+
+function topFields(
+  sent: Sent | null,
+  { today, patterns, top }: Pick<RecoverFacts, 'today' | 'patterns' | 'top'>,
+): TopFields {
+  const frames = patterns.map(({ name, pivots }): [string, string] => [
+    name,
+    `${name.replaceAll('-', ' ')}, ${pivots.length} pivots`,
+  ]);
+  return {
+    fields: [
+      field(sent, 'fittedOn', 'Fitted on', { type: 'date', value: today, needed: true }),
+      choice(sent, 'framePattern', 'Frame', [['', 'choose'], ...frames], {
+        value: top?.framePattern,
+      }),
+      choice(sent, 'cover/material', 'Cover', unchosen(MATERIALS), { value: top?.cover.material }),
+      choice(sent, 'window', 'Window', unchosen(WINDOWS), { value: top?.window }),
+      choice(sent, 'powered', 'Folds', [
+        ['', 'as its frame does'],
+        ['no', 'by hand'],
+        ['yes', 'powered'],
+      ]),
+    ],
+    warranties: Array.from({ length: WARRANTIES_SHOWN }, (_, i) => [
+      field(sent, `warranties/${i}/part`, `Warranty ${i + 1}: part`),
+      field(sent, `warranties/${i}/months`, `Warranty ${i + 1}: months`, { mode: 'numeric' }),
+    ]),
+  };
+}
+
+function allOf({ fields, warranties }: TopFields): FieldModel[] {
+  return [...fields, ...warranties.flat()];
+}
+
+function unchosen(values: readonly string[]): [string, string][] {
+  return [['', 'choose'], ...plainChoices(values)];
+}
+
+declare module '../frame/page-models.ts' {
+  interface PageModels {
+    readonly 'new-car': NewCarModel;
+    readonly recover: RecoverModel;
+  }
+}

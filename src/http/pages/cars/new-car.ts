@@ -1,0 +1,165 @@
+import type { FastifyInstance } from 'fastify';
+import { z } from 'zod';
+import { dayIn } from '../../../domain/calendar/zone.ts';
+import type { Caller, Context } from '../../../usecases/context/context.ts';
+import { fitTop } from '../../../usecases/tops/fit-top.ts';
+import { listPatterns } from '../../../usecases/tops/frame-patterns.ts';
+import { showOrganisation } from '../../../usecases/organisations/organisations.ts';
+import { showCar } from '../../../usecases/cars/read-cars.ts';
+import { showOwner } from '../../../usecases/owners/read-owners.ts';
+import { listTops } from '../../../usecases/tops/read-tops.ts';
+import {
+  coverMaterial,
+  day,
+  handbookFields,
+  keepingFields,
+  ownerFields,
+  patternName,
+  registration,
+  warranties,
+  windowKind,
+} from '../../../usecases/records/record-fields.ts';
+import { takeIntoCare } from '../../../usecases/day/take-into-care.ts';
+import type { Sent } from '../frame/form.ts';
+import { newCarSheet, recoverSheet, WARRANTIES_SHOWN } from './new-car-sheet.ts';
+import { renderPage } from '../frame/render.ts';
+import { numberIn, readBy, textIn } from '../shop/form-body.ts';
+import { ownerIn } from '../owners/owner-desk.ts';
+import { answerForm, freshOnce, pathOf } from '../shop/shop-form.ts';
+import { cleanId, showForm } from '../shop/shop-page.ts';
+import type { SmallForm } from '../frame/small-form.ts';
+
+const LARGEST = 16 * 1024;
+// As many tops as a car will ever have.
+const TOPS_LOOKED_AT = 200;
+
+const topShape = {
+  fittedOn: day,
+  framePattern: patternName,
+  cover: z.strictObject({ material: coverMaterial }),
+  window: windowKind,
+  powered: z.boolean().optional(),
+  warranties,
+};
+const fitting = z.strictObject(topShape);
+const carShape = {
+  registration,
+  handbook: z.strictObject(handbookFields),
+  keeping: z.strictObject(keepingFields),
+  ...topShape,
+};
+const knownOwner = z.strictObject(carShape);
+const newOwner = z.strictObject({ owner: z.strictObject(ownerFields), ...carShape });
+
+/** A new car in care, and a new top on a car. */
+export function newCarPages(app: FastifyInstance, context: Context): void {
+  const newPage = async (caller: Caller, ownerId: string | undefined, sent: Sent | null) => {
+    const organisation = await showOrganisation(context, caller);
+    const facts = {
+      organisation,
+      today: dayIn(organisation.timeZone, context.now()),
+      owner: ownerId === undefined ? null : await showOwner(context, caller, cleanId(ownerId)),
+      patterns: await listPatterns(context, caller),
+    };
+    return renderPage('new-car', ...newCarSheet(facts, freshOnce(), sent));
+  };
+  showForm(app, context, '/new', ({ caller, query }) => newPage(caller, query('owner'), null));
+  answerForm(app, context, {
+    path: '/new',
+    largest: LARGEST,
+    record: async ({ caller, form }) => {
+      const { carId } = await takeIntoCare(context, caller, await careIn(context, caller, form));
+      return { to: `/cars/${carId}?done=added` };
+    },
+    show: ({ caller, form }, sent) => newPage(caller, textIn(form, 'owner'), sent),
+    fieldAt,
+  });
+  const topPage = async (caller: Caller, carId: string, sent: Sent | null) => {
+    const car = await showCar(context, caller, carId);
+    const { items } = await listTops(context, caller, { carId, limit: TOPS_LOOKED_AT });
+    const facts = {
+      car,
+      today: dayIn(car.timeZone, context.now()),
+      top: items.find(({ retiredOn }) => retiredOn === null) ?? null,
+      patterns: await listPatterns(context, caller),
+    };
+    return renderPage('recover', ...recoverSheet(facts, freshOnce(), sent));
+  };
+  showForm(app, context, '/cars/:id/top', ({ caller, id }) => topPage(caller, id, null));
+  answerForm(app, context, {
+    path: '/cars/:id/top',
+    largest: LARGEST,
+    record: async ({ caller, params, form }) => {
+      const { id: carId } = await showCar(context, caller, params.id);
+      const { id } = await fitTop(context, caller, { carId, ...readBy(fitting, topIn(form)) });
+      return { to: `/tops/${id}?done=fitted` };
+    },
+    show: ({ caller, params }, sent) => topPage(caller, params.id, sent),
+    fieldAt,
+  });
+}
+
+async function careIn(context: Context, caller: Caller, form: SmallForm) {
+  const ownerId = textIn(form, 'owner');
+  if (ownerId === undefined) {
+    const said = {
+      owner: ownerIn(form, (name) => `owner/${name}`),
+      ...carIn(form),
+      ...topIn(form),
+    };
+    const { owner, ...rest } = readBy(newOwner, said);
+    return { owner, ...apart(rest) };
+  }
+  const { id } = await showOwner(context, caller, cleanId(ownerId));
+  return { owner: id, ...apart(readBy(knownOwner, { ...carIn(form), ...topIn(form) })) };
+}
+
+/** The car and its top, which the form has side by side. */
+function apart({ registration: plate, handbook, keeping, ...top }: z.output<typeof knownOwner>) {
+  return { car: { registration: plate, handbook, keeping }, top };
+}
+
+function carIn(form: SmallForm) {
+  return {
+    registration: textIn(form, 'registration') ?? '',
+    handbook: {
+      foldedLimitDays: numberIn(form, 'handbook/foldedLimitDays'),
+      foldFloorCelsius: numberIn(form, 'handbook/foldFloorCelsius'),
+    },
+    keeping: {
+      place: textIn(form, 'keeping/place'),
+      salt: textIn(form, 'keeping/salt'),
+      use: textIn(form, 'keeping/use'),
+      foldsPerYear: numberIn(form, 'keeping/foldsPerYear'),
+    },
+  };
+}
+
+function topIn(form: SmallForm) {
+  const powered = textIn(form, 'powered');
+  return {
+    fittedOn: textIn(form, 'fittedOn') ?? '',
+    framePattern: textIn(form, 'framePattern') ?? '',
+    cover: { material: textIn(form, 'cover/material') },
+    window: textIn(form, 'window'),
+    powered: powered === undefined ? undefined : powered === 'yes',
+    warranties: warrantyRows(form).map((row) => ({
+      part: textIn(form, `warranties/${row}/part`) ?? '',
+      months: numberIn(form, `warranties/${row}/months`),
+    })),
+  };
+}
+
+/** The rows of warranties in which something was said. */
+function warrantyRows(form: SmallForm): number[] {
+  return Array.from({ length: WARRANTIES_SHOWN }, (_, row) => row).filter((row) =>
+    ['part', 'months'].some((name) => textIn(form, `warranties/${row}/${name}`) !== undefined),
+  );
+}
+
+/** The field that a pointer means: empty rows of warranties are left out of what is recorded. */
+function fieldAt(pointer: string, form: SmallForm): string | null {
+  const [, at = '', name = ''] = /^#\/warranties\/(\d+)\/(\w+)$/.exec(pointer) ?? [];
+  if (name === '') return pathOf(pointer);
+  return `warranties/${warrantyRows(form)[Number(at)] ?? 0}/${name}`;
+}

@@ -1,0 +1,216 @@
+import type { Day } from '../../../domain/calendar/day.ts';
+import type { LubricationDue } from '../../../domain/lubrication/due.ts';
+import type { PatternPivot, Side } from '../../../domain/pivots/frame-patterns.ts';
+import type { Verdict } from '../../../domain/pivots/state.ts';
+import { cautionsFor } from '../../../domain/cautions/cautions.ts';
+import { localeOf } from '../../../views/words/locale.ts';
+import { type MapSide, pivotMap, type Shown } from './pivot-map.ts';
+import type { Frame } from '../frame/frame.ts';
+import { DUE_WORDS } from './tops-sheet.ts';
+
+interface Reading {
+  readonly doneOn: Day;
+  readonly state: string;
+  readonly oiled: boolean;
+  readonly repaired: boolean;
+  readonly lubricant: string | null;
+  readonly washersPresent: number | null;
+  readonly axialPlayMm: number | null;
+  readonly radialPlayMm: number | null;
+}
+
+/** A booked visit as the pages of a top name it. */
+export interface BookedFacts {
+  readonly id: string;
+  readonly kind: string;
+  readonly plannedOn: Day | null;
+}
+
+/** What led to the page and who looks at it. */
+export interface Looking {
+  readonly done: string | undefined;
+  /** Whether whoever looks may record something. */
+  readonly records: boolean;
+}
+
+export interface TopFacts {
+  readonly top: {
+    readonly id: string;
+    readonly fittedOn: Day;
+    readonly retiredOn: Day | null;
+    readonly framePattern: string;
+    readonly cover: { readonly material: string };
+    readonly window: string;
+    readonly powered: boolean;
+    readonly warranties: readonly { readonly part: string; readonly endsOn: Day }[];
+    readonly lubrication: LubricationDue & { readonly because: readonly string[] };
+  };
+  readonly car: { readonly id: string; readonly registration: string };
+  readonly pivots: {
+    readonly on: Day;
+    readonly verdict: Verdict;
+    readonly items: readonly {
+      readonly code: string;
+      readonly side: Side;
+      readonly kind: string;
+      readonly washersExpected: number;
+      readonly lastReading: Reading | null;
+      readonly verdict: Verdict;
+      readonly sentence: string;
+    }[];
+    readonly frame: {
+      readonly verdict: Verdict;
+      readonly because: readonly string[];
+      readonly missing: readonly string[];
+    };
+  };
+  readonly pattern: readonly PatternPivot[];
+  readonly booked: readonly BookedFacts[];
+}
+
+export interface TopModel {
+  /** What was just recorded; empty where nothing was. */
+  readonly done: string;
+  /** Where something about the top can be recorded; null for whoever may only read. */
+  readonly records: {
+    readonly oiling: string;
+    readonly visit: string;
+    readonly booking: string | null;
+  } | null;
+  readonly booked: readonly { readonly href: string | null; readonly words: string }[];
+  readonly registration: string;
+  readonly carHref: string;
+  readonly facts: readonly { readonly label: string; readonly value: string }[];
+  readonly because: readonly string[];
+  readonly verdict: Verdict;
+  readonly on: string;
+  readonly map: readonly MapSide[];
+  readonly legend: readonly { readonly verdict: Shown; readonly words: string }[];
+  readonly pivots: readonly {
+    readonly number: number;
+    readonly code: string;
+    readonly verdict: Shown;
+    readonly cells: readonly string[];
+    readonly sentence: string;
+  }[];
+  readonly frame: readonly string[];
+  readonly frameVerdict: Verdict;
+  readonly frameMissing: readonly string[];
+  readonly cautions: readonly string[];
+}
+
+const EN = localeOf('en-GB');
+const LEGEND: Readonly<Record<Shown, string>> = {
+  unread: 'nothing is known of it yet',
+  good: 'oil it at the next visit',
+  watch: 'look closely next time',
+  plan: 'book the work',
+  act: 'do not fold or raise it until it is done',
+};
+
+/** A top with the map of its pivots, their last readings and what these say. */
+export function topSheet(record: TopFacts, looking: Looking): [Frame, TopModel] {
+  const { top, car, pattern } = record;
+  const own = `/tops/${top.id}`;
+  const pivots = { ...record.pivots, items: record.pivots.items.map(asShown) };
+  const { first, cautions } = cautionsFor('frame');
+  const model: TopModel = {
+    done: DONE[looking.done ?? ''] ?? '',
+    records: looking.records
+      ? {
+          oiling: `${own}/visit`,
+          visit: `${own}/visit?kind=look`,
+          booking: top.retiredOn === null ? `${own}/booking` : null,
+        }
+      : null,
+    booked: record.booked.map((visit) => ({
+      href: looking.records ? `/visits/${visit.id}` : null,
+      words: bookedInWords(visit),
+    })),
+    registration: car.registration,
+    carHref: `/cars/${car.id}`,
+    facts: topFacts(top),
+    because: top.lubrication.because,
+    verdict: pivots.verdict,
+    on: EN.day(pivots.on),
+    map: pivotMap(pivots.items, pattern),
+    legend: Object.entries(LEGEND).map(([verdict, words]) => ({
+      verdict: verdict as Shown,
+      words,
+    })),
+    pivots: pivots.items.map((pivot, i) => ({
+      number: i + 1,
+      code: pivot.code,
+      verdict: pivot.verdict,
+      cells: cellsOf(pivot.lastReading, pivot.washersExpected),
+      sentence: pivot.sentence,
+    })),
+    frame: pivots.frame.because,
+    frameVerdict: pivots.frame.verdict,
+    frameMissing: pivots.frame.missing,
+    cautions: [first.en, ...cautions.map(({ hazard, show }) => `${hazard.en}. ${show.en}`)],
+  };
+  return [{ lang: 'en', title: 'A top and its pivots', nav: { here: 'tops' } }, model];
+}
+
+const DONE: Readonly<Record<string, string>> = {
+  visit: 'The visit is recorded.',
+  missed: 'Noted: nobody came.',
+  cancelled: 'The visit is called off. Its owner gets a letter, where letters may be written.',
+  booked: 'The visit is booked. Its owner gets a letter, where letters may be written.',
+  moved: 'The visit is moved. Its owner gets a letter, where letters may be written.',
+  fitted: 'The new top is recorded.',
+};
+
+/** "lubrication on 17 June 2026". */
+export function bookedInWords({ kind, plannedOn }: BookedFacts): string {
+  return plannedOn === null ? `${kind}, no day yet` : `${kind} on ${EN.day(plannedOn)}`;
+}
+
+function asShown<P extends TopFacts['pivots']['items'][number]>(pivot: P) {
+  const verdict: Shown = pivot.lastReading === null ? 'unread' : pivot.verdict;
+  return { ...pivot, verdict };
+}
+
+function topFacts(top: TopFacts['top']): TopModel['facts'] {
+  const { lubrication } = top;
+  return [
+    { label: 'Fitted', value: EN.day(top.fittedOn) },
+    ...(top.retiredOn === null ? [] : [{ label: 'Retired', value: EN.day(top.retiredOn) }]),
+    {
+      label: 'Top',
+      value: `${top.cover.material}, ${top.window.replaceAll('-', ' ')} window, ${top.powered ? 'powered' : 'folded by hand'}`,
+    },
+    { label: 'Frame', value: top.framePattern },
+    {
+      label: 'Oil',
+      value: `due on ${EN.day(lubrication.dueOn)}, ${DUE_WORDS[lubrication.state]}; ${
+        lubrication.lastOn === null ? 'none recorded' : `last on ${EN.day(lubrication.lastOn)}`
+      }`,
+    },
+    ...top.warranties.map(({ part, endsOn }) => ({
+      label: 'Warranty',
+      value: `${part} until ${EN.day(endsOn)}`,
+    })),
+  ];
+}
+
+/** Day, state, washers, axial and radial play, and what was done, as they stand in the table. */
+function cellsOf(reading: Reading | null, washersExpected: number): string[] {
+  if (reading === null) return ['not read yet', '', '', '', '', ''];
+  const { doneOn, state, oiled, repaired, washersPresent, axialPlayMm, radialPlayMm } = reading;
+  return [
+    doneOn,
+    state,
+    washersPresent === null ? 'not counted' : `${washersPresent} of ${washersExpected}`,
+    axialPlayMm?.toFixed(2) ?? 'none',
+    radialPlayMm?.toFixed(2) ?? 'none',
+    [...(oiled ? ['oiled'] : []), ...(repaired ? ['repaired'] : [])].join(', ') || 'nothing',
+  ];
+}
+
+declare module '../frame/page-models.ts' {
+  interface PageModels {
+    readonly top: TopModel;
+  }
+}

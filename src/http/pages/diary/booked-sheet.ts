@@ -1,0 +1,85 @@
+import type { Day } from '../../../domain/calendar/day.ts';
+import { localeOf } from '../../../views/words/locale.ts';
+import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
+import { field, formOf } from '../frame/form.ts';
+import type { Frame } from '../frame/frame.ts';
+import type { WeekFacts, WeekModel } from '../frame/room-words.ts';
+import { weekModels } from '../frame/room-words.ts';
+
+export interface BookedPageFacts {
+  readonly top: { readonly id: string };
+  readonly car: { readonly registration: string };
+  readonly visit: {
+    readonly id: string;
+    readonly kind: string;
+    readonly state: string;
+    readonly plannedOn: Day | null;
+    readonly minutes: number | null;
+    readonly notes: string | null;
+    readonly version: number;
+  };
+  readonly weeks: readonly WeekFacts[];
+}
+
+export interface BookedModel {
+  readonly registration: string;
+  readonly topHref: string;
+  readonly lead: string;
+  readonly notes: string;
+  /** Where it is completed; null for a visit that is over. */
+  readonly doneHref: string | null;
+  readonly version: string;
+  readonly outcome: FormModel;
+  readonly move: FormModel;
+  readonly weeks: readonly WeekModel[];
+  readonly day: FieldModel;
+}
+
+const EN = localeOf('en-GB');
+
+/** The forms of a page, of which one may have come back. */
+export interface SentForm {
+  readonly form: 'outcome' | 'move';
+  readonly sent: Sent;
+}
+
+/** A booked visit: it took place, nobody came, it is called off, or it moves. */
+export function bookedSheet(
+  facts: BookedPageFacts,
+  once: string,
+  came: SentForm | null,
+): [Frame, BookedModel] {
+  const { visit, top, car, weeks } = facts;
+  const own = `/visits/${visit.id}`;
+  const sentTo = (form: SentForm['form']) => (came?.form === form ? came.sent : null);
+  const open = visit.state === 'booked' || visit.state === 'planned';
+  const day = field(sentTo('move'), 'on', 'Or on a day', { type: 'date' });
+  const model: BookedModel = {
+    registration: car.registration,
+    topHref: `/tops/${top.id}`,
+    lead: leadOf(visit, open),
+    notes: visit.notes ?? '',
+    doneHref: open ? `${own}/done` : null,
+    version: String(visit.version),
+    outcome: formOf(`${own}/outcome`, once, sentTo('outcome'), []),
+    move: formOf(`${own}/move`, once, sentTo('move'), [day]),
+    weeks: weekModels(weeks),
+    day,
+  };
+  return [{ lang: 'en', title: 'A booked visit', nav: { here: 'tops' } }, model];
+}
+
+function leadOf(
+  { kind, state, plannedOn, minutes }: BookedPageFacts['visit'],
+  open: boolean,
+): string {
+  const day = plannedOn === null ? 'no day yet' : EN.day(plannedOn);
+  const length = minutes === null ? '' : `, ${minutes} minutes`;
+  return open ? `Booked: ${kind}, ${day}${length}.` : `This ${kind} visit is ${state}: ${day}.`;
+}
+
+declare module '../frame/page-models.ts' {
+  interface PageModels {
+    readonly booked: BookedModel;
+  }
+}

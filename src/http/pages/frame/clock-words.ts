@@ -1,0 +1,89 @@
+import type { Instant } from '../../../domain/calendar/instant.ts';
+import { msOf } from '../../../domain/calendar/instant.ts';
+import type { FoldedClock } from '../../../domain/folding/clock.ts';
+import type { Position } from '../../../domain/folding/position-log.ts';
+import type { Voice } from '../../../views/words/voice.ts';
+
+/** Where a top is and how long is left, in words and as a bar. */
+export interface ClockWords {
+  readonly picture: Position | 'unknown';
+  readonly position: string;
+  readonly since: string | null;
+  readonly left: {
+    readonly state: 'within' | 'nearing' | 'over';
+    readonly word: string;
+    readonly figure: string;
+    readonly until: string;
+    /** 0 to 100: how much of the time allowed is used; 100 from the limit on. */
+    readonly used: number;
+    readonly bar: string;
+  } | null;
+  readonly note: string | null;
+}
+
+interface Seen {
+  readonly timeZone: string;
+  readonly now: Instant;
+  /** Hours raised that end a folded stretch. */
+  readonly restHours: number;
+}
+
+const HOUR = 3_600_000;
+
+/** What the folded clock of a car says, in the words of a voice. */
+export function clockWords(clock: FoldedClock, seen: Seen, voice: Voice): ClockWords {
+  const { position, since } = clock;
+  return {
+    picture: position ?? 'unknown',
+    position: voice.say(`where.${position ?? 'unknown'}`),
+    since:
+      since === null
+        ? null
+        : voice.say('since', { when: voice.moment(since, seen.timeZone, seen.now) }),
+    left: leftOf(clock, seen, voice),
+    note: noteOf(clock, seen, voice),
+  };
+}
+
+function leftOf(
+  { stretch }: FoldedClock,
+  { timeZone, now }: Seen,
+  voice: Voice,
+): ClockWords['left'] {
+  if (stretch === null) return null;
+  const { startedAt, overAt, state } = stretch;
+  const left = msOf(overAt) - msOf(now);
+  const whole = Math.max(1, msOf(overAt) - msOf(startedAt));
+  const over = state === 'over';
+  const figure = voice.say(over ? 'left.over' : 'left.within', {
+    span: voice.span(Math.abs(left)),
+  });
+  return {
+    state,
+    word: voice.say(`left.state.${state}`),
+    figure,
+    until: voice.say(over ? 'left.since' : 'left.until', {
+      when: voice.moment(overAt, timeZone, now),
+    }),
+    used: over ? 100 : Math.round((100 * (whole - left)) / whole),
+    bar: voice.say('left.bar', {
+      days: voice.count('span.days', stretch.limitDays),
+      figure,
+    }),
+  };
+}
+
+function noteOf(clock: FoldedClock, { now, restHours }: Seen, voice: Voice): string | null {
+  const { position, since, stretch } = clock;
+  if (position === null) return voice.say('note.unknown');
+  if (position === 'folded-under-hard-top') return voice.say('note.hard-top');
+  if (position === 'raised' && stretch !== null && since !== null) {
+    const rested = msOf(now) - msOf(since);
+    return voice.say('note.resting', {
+      hours: voice.count('span.hours', restHours),
+      span: voice.span(Math.max(0, restHours * HOUR - rested)),
+    });
+  }
+  if (position === 'raised') return voice.say('note.raised');
+  return voice.say(stretch?.state === 'over' ? 'note.over' : 'note.folded');
+}

@@ -1,0 +1,77 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import { hasZodFastifySchemaValidationErrors } from 'fastify-type-provider-zod';
+import { Refused } from '../../../domain/refusal.ts';
+import { broken, refused, unknownLink } from './problem-sheet.ts';
+import { renderPage } from './render.ts';
+import { voiceAsked } from '../../../views/words/voice.ts';
+
+const POLICY = {
+  'default-src': "'none'",
+  'style-src': "'self'",
+  'img-src': "'self' data:",
+  'form-action': "'self'",
+  'frame-ancestors': "'none'",
+  'base-uri': "'none'",
+};
+
+/** The content policy of the pages; `changes` replaces single lines of it. */
+export function contentPolicy(changes: Partial<typeof POLICY> = {}): string {
+  return Object.entries({ ...POLICY, ...changes })
+    .map(([name, value]) => `${name} ${value}`)
+    .join('; ');
+}
+
+/** Sends a page. It is kept nowhere, told to nobody and framed by nobody. */
+export function sendPage(reply: FastifyReply, html: string, status = 200): FastifyReply {
+  const headers = {
+    'content-type': 'text/html; charset=utf-8',
+    'cache-control': 'no-store',
+    'content-security-policy': contentPolicy(),
+    'referrer-policy': 'no-referrer',
+    'x-content-type-options': 'nosniff',
+    'x-robots-tag': 'noindex',
+  };
+  for (const [name, value] of Object.entries(headers)) {
+    if (!reply.hasHeader(name)) reply.header(name, value);
+  }
+  return reply.code(status).send(html);
+}
+
+/**
+ * Sends a page of the signed-in shop. Its forms must name their origin, which a page without any
+ * referrer would withhold; its addresses hold no tokens that could be told.
+ */
+export function sendShopPage(reply: FastifyReply, html: string, status = 200): FastifyReply {
+  return sendPage(reply.header('referrer-policy', 'same-origin'), html, status);
+}
+
+/** The same page for every link that opens nothing, whatever the reason. */
+export function sendUnknown(request: FastifyRequest, reply: FastifyReply): FastifyReply {
+  const voice = voiceAsked(request.headers['accept-language']);
+  return sendPage(reply, renderPage('problem', ...unknownLink(voice)), 404);
+}
+
+/** Faults in this scope are answered with pages; what is unforeseen is logged only. */
+export function answerWithPages(app: FastifyInstance): void {
+  app.setErrorHandler((fault: Error & { statusCode?: number }, request, reply) => {
+    const voice = voiceAsked(request.headers['accept-language']);
+    if (fault instanceof Refused && fault.refusal.kind === 'not-found') {
+      return sendUnknown(request, reply);
+    }
+    if (fault instanceof Refused) {
+      return sendPage(reply, renderPage('problem', ...refused(voice, wordsOf(fault), null)), 400);
+    }
+    if (hasZodFastifySchemaValidationErrors(fault)) return sendUnknown(request, reply);
+    const status = fault.statusCode ?? 500;
+    if (status < 500) {
+      const page = refused(voice, [fault.message], null);
+      return sendPage(reply, renderPage('problem', ...page), status);
+    }
+    request.log.error({ err: fault }, 'unforeseen fault');
+    return sendPage(reply, renderPage('problem', ...broken(voice)), 500);
+  });
+}
+
+function wordsOf({ refusal, message }: Refused): string[] {
+  return refusal.kind === 'invalid' ? refusal.faults.map(({ detail }) => detail) : [message];
+}

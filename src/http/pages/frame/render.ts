@@ -1,0 +1,36 @@
+import { fileURLToPath } from 'node:url';
+import { Eta } from 'eta';
+import { printable, strictly } from '../../../views/letters/strict.ts';
+import type { Frame } from './frame.ts';
+import type { PageModels } from './page-models.ts';
+import { STYLE } from './style.ts';
+
+const folder = fileURLToPath(new URL('../../../../templates/pages/', import.meta.url));
+
+/** Templates whose data refuses every field it does not have, in parts and layout too. */
+class StrictEta extends Eta {
+  strictly = strictly;
+}
+
+const engine = new StrictEta({
+  views: folder,
+  cache: true,
+  autoEscape: true,
+  autoFilter: true,
+  filterFunction: printable,
+  functionHeader: 'it = this.strictly(it);',
+});
+
+/**
+ * Writes a page from its model; every value of the model is escaped. Throws RenderRefused, naming
+ * the field, where a template asks for one that the model does not have.
+ */
+export function renderPage<N extends keyof PageModels>(
+  name: N,
+  frame: Frame,
+  model: PageModels[N],
+): string {
+  const { lang, title, nav } = frame;
+  const links = nav === null ? null : { here: nav.here, find: nav.find ?? '' };
+  return engine.render(`./${name}`, { lang, title, nav: links, ...model, style: STYLE.address });
+}

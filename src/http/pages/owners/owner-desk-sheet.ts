@@ -1,0 +1,177 @@
+import type { Topic } from '../../../domain/round/letter-kind.ts';
+import { wordsByLanguage } from '../../../views/words/words.ts';
+import type { CardModel } from './card-sheet.ts';
+import { squareOf } from './card-sheet.ts';
+import type { FieldModel, FormModel, Sent, TickModel } from '../frame/form.ts';
+import { choice, field, formOf, tick, typedIn } from '../frame/form.ts';
+import type { Frame } from '../frame/frame.ts';
+
+interface OwnerFacts {
+  readonly id: string;
+  readonly name: string;
+  readonly email: string;
+  readonly phone: string | null;
+  readonly timeZone: string;
+  readonly language: string;
+  readonly refusesCalls: boolean;
+  readonly version: number;
+}
+
+export interface OwnerDeskFacts {
+  readonly owner: OwnerFacts;
+  readonly refused: readonly Topic[];
+  readonly standing: { readonly dead: object | null; readonly words: string };
+  readonly cars: readonly { readonly id: string; readonly registration: string }[];
+}
+
+export interface OwnerDeskModel {
+  readonly name: string;
+  readonly done: string;
+  /** Set where letters do not reach the address. */
+  readonly unreached: string;
+  readonly facts: readonly { readonly label: string; readonly value: string }[];
+  readonly dial: string;
+  readonly cars: readonly { readonly href: string; readonly registration: string }[];
+  /** What can be changed; null for whoever may only read. */
+  readonly records: {
+    readonly form: FormModel;
+    readonly version: string;
+    readonly fields: readonly FieldModel[];
+    readonly refusesCalls: TickModel;
+    readonly link: FormModel;
+    readonly newCar: string;
+  } | null;
+}
+
+export interface OwnerLinkModel {
+  readonly name: string;
+  readonly ownerHref: string;
+  readonly url: string;
+  readonly card: string;
+  readonly code: CardModel['code'];
+}
+
+const TOPIC_WORDS: Readonly<Record<Topic, string>> = {
+  reminders: 'reminders of oil and warranties',
+  'folded-limit': 'alarms of a top folded too long',
+  'care-notes': 'advice on care',
+  offers: 'weeks offered for a visit',
+};
+
+const DONE: Readonly<Record<string, string>> = {
+  changed: 'Changed. Letters that waited for an old address are written anew to the right one.',
+};
+
+/** The page of an owner for the shop. */
+export function ownerDeskSheet(
+  { owner, refused, standing, cars }: OwnerDeskFacts,
+  looking: {
+    readonly records: boolean;
+    readonly done: string | undefined;
+    readonly once: string;
+    readonly sent: Sent | null;
+  },
+): [Frame, OwnerDeskModel] {
+  const digits = owner.phone?.replaceAll(/[^\d+]/g, '') ?? '';
+  const model: OwnerDeskModel = {
+    name: owner.name,
+    done: DONE[looking.done ?? ''] ?? '',
+    unreached: standing.dead === null ? '' : standing.words,
+    facts: [
+      { label: 'Address', value: owner.email },
+      { label: 'Letters', value: lettersInWords(refused) },
+      { label: 'Telephone', value: owner.phone ?? 'none noted' },
+      ...(owner.refusesCalls ? [{ label: 'Calls', value: 'wants none' }] : []),
+      { label: 'Language', value: languageInWords(owner.language) },
+      { label: 'Time zone', value: owner.timeZone },
+      ...(standing.dead === null ? [{ label: 'Mail', value: standing.words }] : []),
+    ],
+    dial: digits.length < 3 ? '' : `tel:${digits}`,
+    cars: cars.map(({ id, registration }) => ({ href: `/cars/${id}`, registration })),
+    records: looking.records ? recordsModel(owner, looking) : null,
+  };
+  return [{ lang: 'en', title: 'An owner', nav: { here: 'tops' } }, model];
+}
+
+function recordsModel(
+  owner: OwnerFacts,
+  { once, sent }: { readonly once: string; readonly sent: Sent | null },
+): NonNullable<OwnerDeskModel['records']> {
+  const own = `/owners/${owner.id}`;
+  const fields = ownerFields(sent, owner);
+  return {
+    form: formOf(own, once, sent, fields),
+    version: String(owner.version),
+    fields,
+    refusesCalls: tick(sent, 'refusesCalls', 'Wants no calls', owner.refusesCalls),
+    link: formOf(`${own}/links`, once, null, []),
+    newCar: `/new?owner=${owner.id}`,
+  };
+}
+
+/** Fields of an owner; `at` where they stand in a larger form. */
+export function ownerFields(
+  sent: Sent | null,
+  owner: Partial<OwnerFacts> & Pick<OwnerFacts, 'timeZone' | 'language'>,
+  at: (name: string) => string = (name) => name,
+): FieldModel[] {
+  const { name, email, phone, timeZone, language } = owner;
+  return [
+    field(sent, at('name'), 'Name', { value: name, needed: true }),
+    field(sent, at('email'), 'Address for letters', { type: 'email', mode: 'email', value: email }),
+    field(sent, at('phone'), 'Telephone', { type: 'tel', mode: 'tel', value: phone }),
+    choice(
+      sent,
+      at('language'),
+      'Language of letters',
+      languagesWith(language, typedIn(sent, at('language'))),
+      { value: language },
+    ),
+    field(sent, at('timeZone'), 'Time zone', {
+      value: timeZone,
+      hint: 'As in Europe/London: letters come by day there.',
+    }),
+  ];
+}
+
+/** The page that shows a fresh link of an owner, this once. */
+export function ownerLinkSheet(
+  owner: Pick<OwnerFacts, 'id' | 'name'>,
+  url: string,
+  path: string,
+): [Frame, OwnerLinkModel] {
+  const { id, name } = owner;
+  const model = {
+    name,
+    ownerHref: `/owners/${id}`,
+    url,
+    card: `${path}/card`,
+    code: squareOf(url),
+  };
+  return [{ lang: 'en', title: 'A link for an owner', nav: { here: 'tops' } }, model];
+}
+
+function lettersInWords(refused: readonly Topic[]): string {
+  if (refused.length === 0) return 'none refused';
+  return `refused: ${refused.map((topic) => TOPIC_WORDS[topic]).join('; ')}`;
+}
+
+function languagesWith(...others: readonly (string | null)[]): [string, string][] {
+  const known = [...wordsByLanguage().keys(), ...others.filter((one) => one !== null)];
+  return [...new Set(known)].sort().map((tag) => [tag, languageInWords(tag)]);
+}
+
+function languageInWords(tag: string): string {
+  try {
+    return new Intl.DisplayNames('en-GB', { type: 'language' }).of(tag) ?? tag;
+  } catch {
+    return tag;
+  }
+}
+
+declare module '../frame/page-models.ts' {
+  interface PageModels {
+    readonly 'owner-desk': OwnerDeskModel;
+    readonly 'owner-link': OwnerLinkModel;
+  }
+}

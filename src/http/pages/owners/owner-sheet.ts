@@ -1,0 +1,148 @@
+import { cautionsFor } from '../../../domain/cautions/cautions.ts';
+import type { Instant } from '../../../domain/calendar/instant.ts';
+import type { FoldedClock } from '../../../domain/folding/clock.ts';
+import type { Position } from '../../../domain/folding/position-log.ts';
+import type { LubricationDue } from '../../../domain/lubrication/due.ts';
+import { becauseInWords } from '../../../views/because.ts';
+import { clockWords, type ClockWords } from '../frame/clock-words.ts';
+import type { Frame } from '../frame/frame.ts';
+import type { Voice } from '../../../views/words/voice.ts';
+
+export interface OwnerCarFacts {
+  readonly id: string;
+  readonly registration: string;
+  readonly timeZone: string;
+  readonly clock: FoldedClock;
+  readonly entries: readonly {
+    readonly id: string;
+    readonly position: Position;
+    readonly at: Instant;
+    readonly damp: boolean;
+    readonly coverOn: boolean | null;
+  }[];
+  readonly top: {
+    readonly lubrication: LubricationDue & { readonly because: readonly string[] };
+    readonly toldToday: boolean;
+  } | null;
+}
+
+export interface OwnerPageFacts {
+  readonly now: Instant;
+  readonly organisation: {
+    readonly name: string;
+    readonly kind: string;
+    readonly phone: string | null;
+  };
+  readonly owner: { readonly name: string };
+  readonly restHours: number;
+  readonly cars: readonly OwnerCarFacts[];
+}
+
+interface CarModel {
+  readonly id: string;
+  readonly name: string;
+  readonly clock: ClockWords;
+  /** What the big button says: the other position than the present one. */
+  readonly next: { readonly position: Position; readonly button: string; readonly folds: boolean };
+  readonly entries: readonly { readonly id: string; readonly words: string }[];
+  readonly oil: OilModel | null;
+}
+
+interface OilModel {
+  readonly state: LubricationDue['state'];
+  readonly heading: string;
+  readonly words: string;
+  readonly because: readonly string[];
+  readonly told: boolean;
+}
+
+export interface OwnerModel {
+  readonly say: Voice['say'];
+  readonly base: string;
+  readonly hello: string;
+  readonly done: string | null;
+  readonly cars: readonly CarModel[];
+  readonly cautions: readonly { readonly hazard: string; readonly show: string }[];
+  readonly firstCaution: string;
+  readonly organisation: { readonly name: string; readonly phone: string | null };
+}
+
+/** What a button on the page has just done. */
+export const OWNER_DONE = ['folded', 'raised', 'laid-up', 'withdrawn', 'oiled', 'unoiled'] as const;
+export type OwnerDone = (typeof OWNER_DONE)[number];
+
+/** The page of an owner; `base` is its own path, under which its forms are sent. */
+export function ownerSheet(
+  facts: OwnerPageFacts,
+  voice: Voice,
+  base: string,
+  done: OwnerDone | null,
+): [Frame, OwnerModel] {
+  const { organisation, owner, cars } = facts;
+  const speech = voice.language === 'de' ? 'de' : 'en';
+  const { first, cautions } = cautionsFor('operation');
+  const model: OwnerModel = {
+    say: voice.say,
+    base,
+    hello: voice.say('owner.hello', { owner: owner.name }),
+    done: done === null ? null : voice.say(`owner.done.${done}`),
+    cars: cars.map((car) => carModel(car, facts, voice)),
+    cautions: cautions.map(({ hazard, show }) => ({ hazard: hazard[speech], show: show[speech] })),
+    firstCaution: first[speech],
+    organisation: {
+      name: organisation.name,
+      phone: organisation.kind === 'private' ? null : organisation.phone,
+    },
+  };
+  return [{ lang: voice.language, title: voice.say('owner.title'), nav: null }, model];
+}
+
+function carModel(car: OwnerCarFacts, facts: OwnerPageFacts, voice: Voice): CarModel {
+  const { now, restHours } = facts;
+  const folds = car.clock.position === 'raised';
+  return {
+    id: car.id,
+    name: car.registration,
+    clock: clockWords(car.clock, { timeZone: car.timeZone, now, restHours }, voice),
+    next: {
+      position: folds ? 'folded' : 'raised',
+      button: voice.say(folds ? 'owner.button.folded' : 'owner.button.raised'),
+      folds,
+    },
+    entries: car.entries.map((entry) => ({
+      id: entry.id,
+      words: voice.say('owner.entry', {
+        what: [
+          voice.say(`position.${entry.position}`),
+          ...(entry.damp ? [voice.say('owner.damp')] : []),
+          ...(entry.coverOn === true ? [voice.say('owner.cover')] : []),
+        ].join(', '),
+        when: voice.moment(entry.at, car.timeZone, now),
+      }),
+    })),
+    oil: car.top === null ? null : oilModel(car.top, voice),
+  };
+}
+
+function oilModel(top: NonNullable<OwnerCarFacts['top']>, voice: Voice): OilModel {
+  const { lubrication, toldToday } = top;
+  const { state, dueOn, windowFrom, windowTo, lastOn, because } = lubrication;
+  return {
+    state,
+    heading: voice.say(`oil.heading.${state}`),
+    words: voice.say(lastOn === null ? `oil.words.${state}` : `oil.words.${state}.last`, {
+      due: voice.day(dueOn),
+      from: voice.day(windowFrom),
+      to: voice.day(windowTo),
+      last: lastOn === null ? '' : voice.day(lastOn),
+    }),
+    because: because.map((line) => becauseInWords(line, voice)),
+    told: toldToday,
+  };
+}
+
+declare module '../frame/page-models.ts' {
+  interface PageModels {
+    readonly owner: OwnerModel;
+  }
+}

@@ -1,0 +1,29 @@
+import type { FastifyInstance } from 'fastify';
+import type { ApiDocument } from './api-document.ts';
+import { frontSheet } from './front-sheet.ts';
+import { referenceSheet } from './reference-sheet.ts';
+import { renderPage } from '../frame/render.ts';
+import { sendPage } from '../frame/page-answer.ts';
+
+/** The API description for machines, and the same for people to read. */
+export function referenceRoutes(app: FastifyInstance, publicUrl: string): void {
+  const hidden = { schema: { hide: true } };
+  let page: string | null = null;
+  app.get('/openapi.json', hidden, async () => app.swagger());
+  app.get('/reference', hidden, async (_request, reply) => {
+    // The routes stand still once the server is ready, so the page is written once.
+    page ??= renderPage('reference', ...referenceSheet(described(app), publicUrl));
+    return sendPage(reply, page);
+  });
+}
+
+/** The front door. */
+export function frontPage(app: FastifyInstance, tray: boolean): void {
+  app.get('/', { schema: { hide: true } }, async (_request, reply) =>
+    sendPage(reply, renderPage('front', ...frontSheet(tray))),
+  );
+}
+
+function described(app: FastifyInstance): ApiDocument {
+  return app.swagger() as unknown as ApiDocument;
+}

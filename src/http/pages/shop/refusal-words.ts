@@ -1,0 +1,53 @@
+import type { Refusal } from '../../../domain/refusal.ts';
+import type { SentFault } from '../frame/form.ts';
+
+/**
+ * What a refusal says beside the fields of a form. `fieldAt` names the field that a pointer into the
+ * API's body means; null where the form has none.
+ */
+export function faultsInForm(
+  refusal: Refusal,
+  fieldAt: (pointer: string) => string | null,
+): SentFault[] {
+  switch (refusal.kind) {
+    case 'invalid':
+      return refusal.faults.map(({ pointer, detail }) => {
+        return { field: fieldAt(pointer), words: forPeople(detail) };
+      });
+    case 'conflict':
+      return (refusal.faults ?? []).length > 0
+        ? (refusal.faults ?? []).map(({ pointer, detail }) => {
+            return { field: fieldAt(pointer), words: forPeople(detail) };
+          })
+        : [{ field: null, words: forPeople(refusal.detail) }];
+    case 'changed-meanwhile':
+      return [{ field: null, words: CHANGED }];
+    case 'precondition-missing':
+      return [{ field: null, words: INCOMPLETE }];
+    case 'not-found':
+    case 'not-allowed':
+      return [{ field: null, words: 'This cannot be done here.' }];
+  }
+}
+
+const CHANGED =
+  'Somebody else changed this since you opened the page. Look at what stands above now; press again if yours still holds.';
+const INCOMPLETE = 'The page came back incomplete. Look through it and press again.';
+
+/** Refusals speak to programs too; at the bench nobody sends requests. */
+function forPeople(detail: string): string {
+  return PHRASES.reduce((words, [phrase, instead]) => words.replace(phrase, instead), detail);
+}
+
+const PHRASES: readonly (readonly [RegExp, string])[] = [
+  [/ Use plannedOn for a visit to come\./, ' For a visit to come, book it instead.'],
+  [/ GET \/v1\/diary shows where there is room\./, ''],
+  [/ Move it with PUT \S+\./, ' Open it to move it.'],
+  [/ See GET \/v1\/\S+, or [^.]*\./, ' Choose one of the list.'],
+  [/ GET the top to see its pivots\./, ''],
+  [/Give either a week, .*/, 'Choose a week or a day.'],
+  [/^(?:Missing\. )?Give one of ".*$/, 'Choose one of the list.'],
+  [/^Write at least one character\.$/, 'Fill this in.'],
+  [/^(?:Missing\. )?Give a text(?: here)?\.$/, 'Fill this in.'],
+  [/^Missing\. /, ''],
+];

@@ -1,0 +1,49 @@
+import type { FastifyReply, FastifyRequest } from 'fastify';
+import type { Caller, Context } from '../../../usecases/context/context.ts';
+import { callerOfSession, SESSION_HOURS } from '../../../usecases/organisations/sign-in.ts';
+
+/** The cookie's name; with its prefix a browser takes it from this very host over TLS alone. */
+function cookieName(context: Context): string {
+  return overTls(context) ? '__Host-foldkeep' : 'foldkeep';
+}
+
+function overTls(context: Context): boolean {
+  return context.publicUrl.startsWith('https://');
+}
+
+function cookieOptions(context: Context) {
+  return { path: '/', httpOnly: true, sameSite: 'strict', secure: overTls(context) } as const;
+}
+
+export function giveSession(reply: FastifyReply, context: Context, token: string): void {
+  const maxAge = SESSION_HOURS * 3600;
+  reply.setCookie(cookieName(context), token, { ...cookieOptions(context), maxAge });
+}
+
+export function takeSession(reply: FastifyReply, context: Context): void {
+  reply.clearCookie(cookieName(context), cookieOptions(context));
+}
+
+export function sessionToken(request: FastifyRequest, context: Context): string | null {
+  const token = request.cookies[cookieName(context)];
+  return token === undefined || token === '' || token.length > 200 ? null : token;
+}
+
+/** Who is signed in at this browser, or null. */
+export async function signedIn(request: FastifyRequest, context: Context): Promise<Caller | null> {
+  const token = sessionToken(request, context);
+  return token === null ? null : callerOfSession(context, token);
+}
+
+/**
+ * Whether a form was sent from a page of this server. Browsers say so themselves; where one says
+ * neither Sec-Fetch-Site nor Origin it is no browser, and has no session that could be abused.
+ */
+export function isOwnForm({ headers }: FastifyRequest, context: Context): boolean {
+  const site = headers['sec-fetch-site'];
+  if (site !== undefined) return site === 'same-origin';
+  const { origin, host } = headers;
+  if (origin === undefined) return true;
+  if (!URL.canParse(origin)) return false;
+  return origin === new URL(context.publicUrl).origin || new URL(origin).host === host;
+}

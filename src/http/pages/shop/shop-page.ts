@@ -1,0 +1,85 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import type { Caller, Context } from '../../../usecases/context/context.ts';
+import { notRecorded } from '../frame/problem-sheet.ts';
+import { renderPage } from '../frame/render.ts';
+import { sendShopPage } from '../frame/page-answer.ts';
+import { signedIn } from './session.ts';
+
+/** What a page of the shop is asked for; texts of the address are texts or absent. */
+export interface Asking {
+  readonly caller: Caller;
+  /** Of the record that the page is about; "-" where the address names none that can be. */
+  readonly id: string;
+  readonly query: (name: string) => string | undefined;
+}
+
+interface Asked {
+  Params: { id?: string };
+  Querystring: Record<string, unknown>;
+}
+
+type Answer = (asking: Asking) => Promise<string>;
+
+/** A page for whoever is signed in. It changes nothing and is kept nowhere. */
+export function showPage(
+  app: FastifyInstance,
+  context: Context,
+  path: string,
+  answer: Answer,
+): void {
+  app.get<Asked>(path, { schema: { hide: true } }, async (request, reply) => {
+    const caller = await signedIn(request, context);
+    return caller === null
+      ? reply.header('cache-control', 'no-store').redirect('/sign-in', 303)
+      : sendShopPage(reply, await answer(askingOf(caller, request)));
+  });
+}
+
+/** A page with a form: as `showPage`, for a key that may record something. */
+export function showForm(
+  app: FastifyInstance,
+  context: Context,
+  path: string,
+  answer: Answer,
+): void {
+  app.get<Asked>(path, { schema: { hide: true } }, async (request, reply) => {
+    const caller = await signedIn(request, context);
+    if (caller === null) {
+      return reply.header('cache-control', 'no-store').redirect('/sign-in', 303);
+    }
+    return mayRecord(caller)
+      ? sendShopPage(reply, await answer(askingOf(caller, request)))
+      : refuseForm(reply, 403, READ_ONLY);
+  });
+}
+
+/** Whether a key may record something on the pages; one that only reads is shown no forms. */
+export function mayRecord({ scope }: Caller): boolean {
+  return scope === 'full';
+}
+
+/** Says why a form is not shown or not recorded. */
+export function refuseForm(reply: FastifyReply, status: number, words: string): FastifyReply {
+  return sendShopPage(reply, renderPage('problem', ...notRecorded(words)), status);
+}
+
+export const READ_ONLY =
+  'You signed in with a key that only reads. Sign in with one of the scope “full” to record something.';
+
+function askingOf(caller: Caller, request: FastifyRequest<Asked>): Asking {
+  return {
+    caller,
+    id: cleanId(request.params.id ?? ''),
+    query: (name) => textOf(request.query[name]),
+  };
+}
+
+/** A query may name a thing twice; then it names nothing. */
+function textOf(value: unknown): string | undefined {
+  return typeof value === 'string' ? value : undefined;
+}
+
+/** No record has an id with other signs, and a database may choke on some. */
+export function cleanId(id: string): string {
+  return /^[\w-]{1,64}$/.test(id) ? id : '-';
+}

@@ -1,0 +1,62 @@
+import type { Frame } from '../frame/frame.ts';
+
+export interface TrayFacts {
+  readonly name: string;
+  readonly to: string;
+  readonly subject: string;
+  readonly date: string;
+}
+
+export interface TrayModel {
+  readonly letters: readonly (TrayFacts & { readonly href: string; readonly written: string })[];
+}
+
+export interface TrayLetterModel {
+  readonly letter: TrayFacts & { readonly text: string; readonly html: string };
+  readonly written: string;
+  readonly source: string;
+  /** The addresses in the letter: a frame without rights cannot open them itself. */
+  readonly links: readonly string[];
+}
+
+/** The letters that lie in the tray. */
+export function traySheet(letters: readonly TrayFacts[], shop: boolean): [Frame, TrayModel] {
+  return [
+    { lang: 'en', title: 'Mail tray', nav: shop ? { here: 'tray' } : null },
+    {
+      letters: letters.map((letter) => ({
+        ...letter,
+        href: `/tray/${letter.name}`,
+        written: written(letter.date),
+      })),
+    },
+  ];
+}
+
+/** One letter, as text, as it looks, and as a file. */
+export function trayLetterSheet(
+  letter: TrayLetterModel['letter'],
+  shop: boolean,
+): [Frame, TrayLetterModel] {
+  const links = letter.text.match(/https?:\/\/[^\s<>"]+/g) ?? [];
+  return [
+    { lang: 'en', title: 'Letter in the mail tray', nav: shop ? { here: 'tray' } : null },
+    {
+      letter,
+      written: written(letter.date),
+      source: `/tray/${letter.name}/letter.eml`,
+      links: [...new Set(links)],
+    },
+  ];
+}
+
+function written(instant: string): string {
+  return `${instant.slice(0, 10)} ${instant.slice(11, 16)} UTC`;
+}
+
+declare module '../frame/page-models.ts' {
+  interface PageModels {
+    readonly tray: TrayModel;
+    readonly 'tray-letter': TrayLetterModel;
+  }
+}

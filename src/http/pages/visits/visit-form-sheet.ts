@@ -1,0 +1,180 @@
+import type { VisitKind } from '../../../domain/bench/minutes.ts';
+import type { Day } from '../../../domain/calendar/day.ts';
+import { cautionsFor } from '../../../domain/cautions/cautions.ts';
+import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
+import { choice, field, formOf } from '../frame/form.ts';
+import type { Frame } from '../frame/frame.ts';
+import type { TopFacts } from '../cars/top-sheet.ts';
+import type { FindingModel, RowModel } from './visit-rows.ts';
+import { findingModels, isUsed, rowModel } from './visit-rows.ts';
+
+export interface VisitFormFacts extends TopFacts {
+  readonly today: Day;
+  /** The booking that is completed; null for a visit that nobody booked. */
+  readonly visit: {
+    readonly id: string;
+    readonly kind: string;
+    readonly plannedOn: Day | null;
+    readonly minutes: number | null;
+    readonly notes: string | null;
+    readonly version: number;
+  } | null;
+}
+
+export interface VisitFormModel {
+  readonly heading: string;
+  readonly registration: string;
+  readonly topHref: string;
+  readonly form: FormModel;
+  readonly version: string;
+  readonly kind: FieldModel | null;
+  readonly doneOn: FieldModel;
+  readonly minutes: FieldModel;
+  readonly others: FieldModel;
+  readonly lubricant: FieldModel;
+  readonly lubricants: readonly string[];
+  /** The pivots by side, each side in the order of its drawing. */
+  readonly sides: readonly { readonly name: string; readonly rows: readonly RowModel[] }[];
+  readonly findings: readonly FindingModel[];
+  readonly measures: readonly FieldModel[];
+  readonly measuresOpen: boolean;
+  readonly notes: FieldModel;
+  readonly cautions: readonly string[];
+}
+
+/** What was done at the pivots that get no word of their own. */
+export const OTHERS = ['oiled', 'looked', 'none'] as const;
+const OTHERS_WORDS = {
+  oiled: 'All oiled; they turn free and have their washers',
+  looked: 'All looked at, not oiled; they turn free and have their washers',
+  none: 'Not looked at',
+} as const;
+const KIND_WORDS: Readonly<Record<VisitKind, string>> = {
+  lubrication: 'lubrication: the pivots oiled and their washers counted',
+  settling: 'settling: a new top looked at after its first weeks',
+  look: 'look: something looked at or measured',
+  repair: 'repair',
+};
+export const KIND_CHOICES = Object.entries(KIND_WORDS);
+const SIDES = [
+  { side: 'L', name: 'Left' },
+  { side: 'R', name: 'Right' },
+] as const;
+const LUBRICANTS = ['light machine oil', 'dry PTFE film', 'thin white grease'];
+
+/**
+ * The form for what was done on a visit: one row for each pivot in the order of its drawing, folded
+ * up unless the pivot needs a look, so that an oiling without news takes one press.
+ */
+export function visitFormSheet(
+  facts: VisitFormFacts,
+  once: string,
+  sent: Sent | null,
+  kind: string,
+): [Frame, VisitFormModel] {
+  const { top, car, visit, today } = facts;
+  const oils = (visit?.kind ?? kind) === 'lubrication';
+  const { first, cautions } = cautionsFor('frame', 'springs');
+  const kinds =
+    visit === null
+      ? choice(sent, 'kind', 'What kind of visit', KIND_CHOICES, { radio: true, value: kind })
+      : null;
+  const doneOn = field(sent, 'doneOn', 'Day', {
+    type: 'date',
+    value: firstDay(visit?.plannedOn ?? today, facts),
+    needed: true,
+  });
+  const minutes = field(sent, 'minutes', 'Minutes it took', {
+    mode: 'numeric',
+    value: visit?.minutes,
+  });
+  const others = choice(
+    sent,
+    'others',
+    'Pivots without a word of their own below',
+    OTHERS.map((value) => [value, OTHERS_WORDS[value]]),
+    { radio: true, value: oils ? 'oiled' : 'none' },
+  );
+  const lubricant = field(sent, 'lubricant', 'Lubricant, for all that were oiled', {
+    value: usualLubricant(facts),
+    list: 'lubricants',
+    hint: 'Oil and grease off cloth, cables and webbing: they soak it up.',
+  });
+  const rows = facts.pivots.items.map((pivot, i) => rowModel(pivot, i, sent));
+  const codes = facts.pivots.items.map(({ code }) => code);
+  const findings = findingModels(codes, sent);
+  const measures = measureFields(sent);
+  const notes = field(sent, 'notes', 'Notes', { area: true, value: visit?.notes });
+  const fields = [
+    ...(kinds === null ? [] : [kinds]),
+    doneOn,
+    minutes,
+    others,
+    lubricant,
+    ...[...rows, ...findings].flatMap((one) => one.fields),
+    ...measures,
+    notes,
+  ];
+  const action = visit === null ? `/tops/${top.id}/visit` : `/visits/${visit.id}/done`;
+  const model: VisitFormModel = {
+    heading: headingOf(visit, oils),
+    registration: car.registration,
+    topHref: `/tops/${top.id}`,
+    form: formOf(action, once, sent, fields),
+    version: String(visit?.version ?? ''),
+    kind: kinds,
+    doneOn,
+    minutes,
+    others,
+    lubricant,
+    lubricants: LUBRICANTS,
+    sides: SIDES.flatMap(({ side, name }) => {
+      const own = rows.filter((row) => row.side === side);
+      return own.length === 0 ? [] : [{ name, rows: own }];
+    }),
+    findings,
+    measures,
+    measuresOpen: measures.some((one) => isUsed(one)),
+    notes,
+    cautions: [first.en, ...cautions.map(({ hazard, show }) => `${hazard.en}. ${show.en}`)],
+  };
+  return [{ lang: 'en', title: 'Record a visit', nav: { here: 'tops' } }, model];
+}
+
+function headingOf(visit: VisitFormFacts['visit'], oils: boolean): string {
+  if (visit !== null) return `The booked visit took place: ${visit.kind}`;
+  return oils ? 'Record an oiling' : 'Record a visit';
+}
+
+/** A day on which the visit can have been: not to come, not after the top was retired. */
+function firstDay(asked: Day, { top, today }: VisitFormFacts): Day {
+  const latest = top.retiredOn !== null && top.retiredOn < today ? top.retiredOn : today;
+  return asked > latest ? latest : asked;
+}
+
+/** What most pivots of the frame had last. */
+function usualLubricant({ pivots }: VisitFormFacts): string {
+  const counts = new Map<string, number>();
+  for (const { lastReading } of pivots.items) {
+    const name = lastReading?.lubricant ?? null;
+    if (name !== null) counts.set(name, (counts.get(name) ?? 0) + 1);
+  }
+  const [usual] = [...counts].sort((a, b) => b[1] - a[1]);
+  return usual?.[0] ?? '';
+}
+
+function measureFields(sent: Sent | null): FieldModel[] {
+  const mode = { mode: 'decimal' };
+  return [
+    field(sent, 'swayMm', 'Sway at the header, mm', mode),
+    field(sent, 'diagonalsMm/left', 'Diagonal to the left main bracket, mm', mode),
+    field(sent, 'diagonalsMm/right', 'Diagonal to the right main bracket, mm', mode),
+    field(sent, 'breakawayN', 'Force that starts the frame, N', mode),
+  ];
+}
+
+declare module '../frame/page-models.ts' {
+  interface PageModels {
+    readonly 'visit-form': VisitFormModel;
+  }
+}

@@ -1,0 +1,208 @@
+import type { FastifyInstance } from 'fastify';
+import { z } from 'zod';
+import { faultOf } from '../../../domain/faults/fault-rows.ts';
+import { changeVisit } from '../../../usecases/visits/change-visit.ts';
+import type { Context } from '../../../usecases/context/context.ts';
+import { showTop } from '../../../usecases/tops/read-tops.ts';
+import {
+  day,
+  diagonalMm,
+  findingFields,
+  line,
+  readingFields,
+  visitMeasures,
+} from '../../../usecases/records/record-fields.ts';
+import { recordVisit } from '../../../usecases/visits/record-visit.ts';
+import { readTopPage, readVisitPage } from '../../../usecases/day/top-page.ts';
+import { showVisit } from '../../../usecases/visits/read-visits.ts';
+import type { PivotRecord } from '../../../usecases/own/top-records.ts';
+import { VISIT_KINDS } from '../../../usecases/own/visit-records.ts';
+import type { Sent } from '../frame/form.ts';
+import { renderPage } from '../frame/render.ts';
+import { OTHERS, visitFormSheet } from './visit-form-sheet.ts';
+import { FINDINGS_MORE, FINDINGS_SHOWN, MOST_FINDINGS, NOT_COUNTED } from './visit-rows.ts';
+import { isTicked, numberIn, readBy, textIn, versionIn } from '../shop/form-body.ts';
+import { answerForm, freshOnce, pathOf, type Sending } from '../shop/shop-form.ts';
+import { showForm } from '../shop/shop-page.ts';
+import type { SmallForm } from '../frame/small-form.ts';
+
+const MOST_PIVOTS = 60;
+/** A form with sixty pivots and long notes in an alphabet that takes nine bytes a letter. */
+const LARGEST = 192 * 1024;
+
+const { minutes, swayMm, breakawayN, notes } = visitMeasures;
+const work = {
+  doneOn: day,
+  minutes,
+  readings: z.array(z.strictObject({ pivot: line(20), ...readingFields })),
+  swayMm,
+  diagonalsMm: z.strictObject({ left: diagonalMm, right: diagonalMm }).optional(),
+  breakawayN,
+  findings: z.array(z.strictObject(findingFields)),
+  notes,
+};
+const bookedWork = z.strictObject(work);
+const newVisit = z.strictObject({ kind: z.enum(VISIT_KINDS), ...work });
+
+/** The form for what was done on a visit, booked before or not. */
+export function visitForms(app: FastifyInstance, context: Context): void {
+  showForm(app, context, '/tops/:id/visit', async ({ caller, id, query }) => {
+    const facts = { ...(await readTopPage(context, caller, id)), visit: null };
+    const kind = VISIT_KINDS.find((known) => known === query('kind')) ?? 'lubrication';
+    return renderPage('visit-form', ...visitFormSheet(facts, freshOnce(), null, kind));
+  });
+  answerForm(app, context, {
+    path: '/tops/:id/visit',
+    largest: LARGEST,
+    record: async ({ caller, params, form }) => {
+      const { pivots } = await showTop(context, caller, params.id);
+      const kind = textIn(form, 'kind');
+      const visit = readBy(newVisit, { kind, ...workIn(form, pivots) });
+      await recordVisit(context, caller, params.id, visit);
+      return { to: `/tops/${params.id}?done=visit` };
+    },
+    show: async ({ caller, params, form }, sent) => {
+      const facts = { ...(await readTopPage(context, caller, params.id)), visit: null };
+      const kind = form['kind'] ?? '';
+      return renderPage('visit-form', ...visitFormSheet(facts, freshOnce(), withRoom(sent), kind));
+    },
+    fieldAt,
+    wantsMore,
+  });
+  showForm(app, context, '/visits/:id/done', async ({ caller, id }) => {
+    const facts = await readVisitPage(context, caller, id);
+    return renderPage('visit-form', ...visitFormSheet(facts, freshOnce(), null, facts.visit.kind));
+  });
+  answerForm(app, context, {
+    path: '/visits/:id/done',
+    largest: LARGEST,
+    record: async ({ caller, params, form }: Sending) => {
+      const { topId } = await showVisit(context, caller, params.id);
+      const { pivots } = await showTop(context, caller, topId);
+      const said = readBy(bookedWork, workIn(form, pivots));
+      await changeVisit(context, caller, params.id, said, versionIn(form));
+      return { to: `/tops/${topId}?done=visit` };
+    },
+    show: async ({ caller, params }, sent) => {
+      const facts = await readVisitPage(context, caller, params.id);
+      const { kind } = facts.visit;
+      return renderPage('visit-form', ...visitFormSheet(facts, freshOnce(), withRoom(sent), kind));
+    },
+    fieldAt,
+    wantsMore,
+  });
+}
+
+function wantsMore(form: SmallForm): boolean {
+  return isTicked(form, 'more');
+}
+
+/** The form with more room for findings, where it was sent for that. */
+function withRoom(sent: Sent): Sent {
+  if (!wantsMore(sent.typed)) return sent;
+  const findings = Math.min(MOST_FINDINGS, findingsIn(sent.typed) + FINDINGS_MORE);
+  return { ...sent, typed: { ...sent.typed, findings: String(findings) } };
+}
+
+function findingsIn(form: SmallForm): number {
+  const count = Number(textIn(form, 'findings') ?? FINDINGS_SHOWN);
+  return Number.isInteger(count) ? Math.min(MOST_FINDINGS, Math.max(0, count)) : 0;
+}
+
+/** What the form says was done, in the shape of the API's body. */
+function workIn(form: SmallForm, pivots: readonly PivotRecord[]) {
+  const left = numberIn(form, 'diagonalsMm/left');
+  const right = numberIn(form, 'diagonalsMm/right');
+  const expected = new Map(pivots.map(({ code, washersExpected }) => [code, washersExpected]));
+  return {
+    doneOn: textIn(form, 'doneOn') ?? '',
+    minutes: numberIn(form, 'minutes'),
+    readings: readingRows(form).map((row) => readingIn(form, row, expected)),
+    swayMm: numberIn(form, 'swayMm'),
+    diagonalsMm: left === undefined && right === undefined ? undefined : { left, right },
+    breakawayN: numberIn(form, 'breakawayN'),
+    findings: findingRows(form).map((row) => findingIn(form, row)),
+    notes: textIn(form, 'notes'),
+  };
+}
+
+/** The rows of pivots that are recorded: all of them, or those of which something was said. */
+function readingRows(form: SmallForm): number[] {
+  const all = othersIn(form) !== 'none';
+  return rowsOf(MOST_PIVOTS).filter((row) => {
+    if (textIn(form, `readings/${row}/pivot`) === undefined) return false;
+    return all || READING_FIELDS.some((name) => isTicked(form, `readings/${row}/${name}`));
+  });
+}
+
+function readingIn(form: SmallForm, row: number, expected: ReadonlyMap<string, number>) {
+  const at = (name: string) => `readings/${row}/${name}`;
+  const others = othersIn(form);
+  const pivot = textIn(form, at('pivot')) ?? '';
+  const oil = textIn(form, at('oil'));
+  const oiled = oil === undefined ? others === 'oiled' : oil === 'yes';
+  const counted = textIn(form, at('washersPresent'));
+  return {
+    pivot,
+    state: textIn(form, at('state')) ?? (others === 'none' ? undefined : 'free'),
+    oiled,
+    repaired: isTicked(form, at('repaired')),
+    lubricant: oiled ? textIn(form, 'lubricant') : undefined,
+    washersPresent:
+      counted === NOT_COUNTED
+        ? undefined
+        : (numberIn(form, at('washersPresent')) ?? expected.get(pivot)),
+    axialPlayMm: numberIn(form, at('axialPlayMm')),
+    radialPlayMm: numberIn(form, at('radialPlayMm')),
+  };
+}
+
+function othersIn(form: SmallForm): (typeof OTHERS)[number] {
+  return OTHERS.find((known) => known === form['others']) ?? 'none';
+}
+
+/** The rows of findings in which something was said. */
+function findingRows(form: SmallForm): number[] {
+  return rowsOf(findingsIn(form)).filter(
+    (row) =>
+      FINDING_FIELDS.some((name) => isTicked(form, `findings/${row}/${name}`)) ||
+      (textIn(form, `findings/${row}/outcome`) ?? 'advised') !== 'advised',
+  );
+}
+
+/** A fault of the list is called by its name where nothing else was written. */
+function findingIn(form: SmallForm, row: number) {
+  const at = (name: string) => textIn(form, `findings/${row}/${name}`);
+  const fault = at('fault');
+  return {
+    fault,
+    pivot: at('pivot'),
+    text: at('text') ?? faultOf(fault ?? '')?.item,
+    advised: at('advised'),
+    outcome: at('outcome'),
+  };
+}
+
+/** The field that a pointer means: what was not said is left out of the body, but not of the form. */
+function fieldAt(pointer: string, form: SmallForm): string | null {
+  const [, list = '', at = '', name = ''] =
+    /^#\/(readings|findings)\/(\d+)(?:\/(\w+))?$/.exec(pointer) ?? [];
+  if (list === '') return pathOf(pointer);
+  const row = (list === 'readings' ? readingRows(form) : findingRows(form))[Number(at)] ?? 0;
+  const shown = list === 'readings' && ['pivot', 'oiled', ''].includes(name) ? 'state' : name;
+  return `${list}/${row}/${shown === '' ? 'text' : shown}`;
+}
+
+function rowsOf(count: number): number[] {
+  return Array.from({ length: count }, (_, row) => row);
+}
+
+const READING_FIELDS = [
+  'state',
+  'oil',
+  'washersPresent',
+  'axialPlayMm',
+  'radialPlayMm',
+  'repaired',
+] as const;
+const FINDING_FIELDS = ['fault', 'pivot', 'text', 'advised'] as const;

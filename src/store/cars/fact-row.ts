@@ -1,0 +1,190 @@
+import type { Instant } from '../../domain/calendar/instant.ts';
+import { dayIn } from '../../domain/calendar/zone.ts';
+import { adviceEvents } from '../../domain/round/advice-events.ts';
+import type { CarFacts, OwnerFacts } from '../../domain/round/car-facts.ts';
+import type { LetterFigures } from '../../domain/figure-tables/letter-figures.ts';
+import { figuresOf } from '../../domain/figure-tables/letter-figures.ts';
+import type { LetterKind, Topic } from '../../domain/round/letter-kind.ts';
+import { isAlarm } from '../../domain/round/letter-kind.ts';
+import { adviceIn } from '../../domain/round/occasions.ts';
+import { flag } from '../database/sql.ts';
+
+/** One occasion that was written about, and what became of its letter. */
+export interface Spoken {
+  readonly key: string;
+  readonly carId: string | null;
+  readonly ownerId: string;
+  readonly letterId: string;
+  readonly messageId: string;
+  readonly kind: LetterKind;
+  readonly state: string;
+  readonly notBefore: Instant;
+  readonly started: boolean;
+}
+
+/** All columns of a `FactRow`; to be narrowed by a WHERE over c (car) or o (owner). */
+export const FACTS = `SELECT c."id", c."registration", c."timeZone", c."foldedLimitDays", c."place", c."salt", c."use", c."foldsPerYear", c."lookAt", c."ownerId",
+  o."name" AS "ownerName", o."email", o."addressHash", o."timeZone" AS "ownerZone", o."language", o."erasedAt",
+  g."id" AS "organisationId", g."name" AS "organisationName", g."kind" AS "organisationKind", g."postalAddress", g."phone", g."email" AS "organisationEmail", g."letterHours", g."nightAlarms", g."ownRules",
+  s."refusedTopics", s."deadSince",
+  t."id" AS "topId", t."fittedOn", t."lubricatedOn", t."intervalMonths", t."because", t."dueOn", t."material", t."window", t."powered", t."warranties",
+  (SELECT COUNT(*) FROM "visit" v WHERE v."carId" = c."id" AND v."state" = 'booked' AND v."kind" = 'lubrication') AS "booked"
+FROM "car" c
+JOIN "owner" o ON o."id" = c."ownerId"
+JOIN "organisation" g ON g."id" = c."organisationId"
+LEFT JOIN "address_standing" s ON s."organisationId" = c."organisationId" AND s."addressHash" = o."addressHash"
+LEFT JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL`;
+
+/** A car with its owner, organisation and fitted top, as the database gives it. */
+export interface FactRow {
+  id: string;
+  registration: string;
+  timeZone: string;
+  foldedLimitDays: number;
+  place: string;
+  salt: string;
+  use: string;
+  foldsPerYear: number | null;
+  lookAt: string | null;
+  ownerId: string;
+  ownerName: string;
+  email: string;
+  addressHash: string;
+  ownerZone: string;
+  language: string;
+  erasedAt: string | null;
+  organisationId: string;
+  organisationName: string;
+  organisationKind: string;
+  postalAddress: string | null;
+  phone: string | null;
+  organisationEmail: string | null;
+  letterHours: string;
+  nightAlarms: unknown;
+  ownRules: string;
+  refusedTopics: string | null;
+  deadSince: string | null;
+  topId: string | null;
+  fittedOn: string;
+  lubricatedOn: string | null;
+  intervalMonths: number;
+  because: string;
+  dueOn: string;
+  material: string;
+  window: string;
+  powered: unknown;
+  warranties: string;
+  booked: number;
+}
+
+/** A valid entry of the position log. */
+export interface EntryRow {
+  carId: string;
+  position: string;
+  at: string;
+  damp: unknown;
+  coverOn: unknown;
+}
+
+/** What was logged and found of a car. */
+export interface CarLog {
+  readonly entries: readonly EntryRow[];
+  readonly stiff: readonly { doneOn: string }[];
+  readonly sealMissing: readonly { doneOn: string }[];
+}
+
+/** The owner in a row, with what was written to that owner. */
+export function ownerOf(row: FactRow, spoken: readonly Spoken[]): OwnerFacts {
+  const dayOf = ({ notBefore }: Spoken) => dayIn(row.ownerZone, notBefore);
+  const adviceSent = spoken
+    .filter((said) => said.kind === 'care-note')
+    .map((said) => ({ ...adviceIn(said.key), on: dayOf(said) }));
+  return {
+    id: row.ownerId,
+    name: row.ownerName,
+    email: row.email,
+    addressHash: row.addressHash,
+    timeZone: row.ownerZone,
+    language: row.language,
+    refusedTopics: JSON.parse(row.refusedTopics ?? '[]') as Topic[],
+    unreachable: row.erasedAt !== null || row.deadSince !== null,
+    lastCareOn: latest(adviceSent.map(({ on }) => on)),
+    lastAlarmOn: latest(spoken.filter(({ kind }) => isAlarm(kind)).map(dayOf)),
+    adviceSent,
+  };
+}
+
+/** The car in a row, with what was logged and found of it up to an instant. */
+export function carOf(
+  row: FactRow,
+  owner: OwnerFacts,
+  figures: LetterFigures | undefined,
+  log: CarLog,
+  at: Instant,
+): CarFacts {
+  const entries = log.entries.map((entry) => ({
+    position: entry.position as CarFacts['entries'][number]['position'],
+    at: entry.at,
+    damp: flag(entry.damp),
+    coverOn: entry.coverOn === null ? null : flag(entry.coverOn),
+  }));
+  const [from = '8', to = '20'] = row.letterHours.split('-');
+  return {
+    id: row.id,
+    registration: row.registration,
+    timeZone: row.timeZone,
+    foldedLimitDays: row.foldedLimitDays,
+    keeping: {
+      place: row.place as CarFacts['keeping']['place'],
+      salt: row.salt as CarFacts['keeping']['salt'],
+      use: row.use as CarFacts['keeping']['use'],
+      ...(row.foldsPerYear === null ? {} : { foldsPerYear: row.foldsPerYear }),
+    },
+    entries,
+    events: adviceEvents(
+      {
+        zone: row.timeZone,
+        limitDays: row.foldedLimitDays,
+        entries,
+        stiffOn: log.stiff.map(({ doneOn }) => doneOn),
+        sealMissingOn: log.sealMissing.map(({ doneOn }) => doneOn),
+      },
+      dayIn(row.timeZone, at),
+      figuresOf({ figures }).folding,
+    ),
+    top: row.topId === null ? null : topOf(row, row.topId),
+    owner,
+    organisation: {
+      id: row.organisationId,
+      name: row.organisationName,
+      kind: row.organisationKind as CarFacts['organisation']['kind'],
+      postalAddress: row.postalAddress,
+      phone: row.phone,
+      email: row.organisationEmail,
+      letterHours: [Number(from), Number(to)],
+      nightAlarms: flag(row.nightAlarms),
+      figures,
+    },
+    lookAt: row.lookAt,
+  };
+}
+
+function topOf(row: FactRow, id: string): CarFacts['top'] {
+  return {
+    id,
+    fittedOn: row.fittedOn,
+    lastOn: row.lubricatedOn,
+    intervalMonths: row.intervalMonths,
+    because: JSON.parse(row.because) as string[],
+    dueOn: row.dueOn,
+    material: row.material as 'vinyl' | 'cloth',
+    window: row.window as 'glass' | 'glass-bonded' | 'clear-vinyl',
+    powered: flag(row.powered),
+    warranties: JSON.parse(row.warranties) as { part: string; months: number }[],
+    booked: row.booked > 0,
+  };
+}
+
+function latest(days: readonly string[]): string | null {
+  return days.reduce<string | null>((last, on) => (last === null || on > last ? on : last), null);
+}

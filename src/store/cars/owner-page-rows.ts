@@ -1,0 +1,92 @@
+import type { Instant } from '../../domain/calendar/instant.ts';
+import type { PositionRow } from './position-rows.ts';
+import type { Sql } from '../database/sql.ts';
+import { first, forUpdate } from '../database/sql.ts';
+
+/** Whose page a link opens. */
+export interface PageOwner {
+  readonly id: string;
+  readonly name: string;
+  readonly language: string;
+  readonly timeZone: string;
+  readonly organisationId: string;
+  readonly organisationName: string;
+  readonly organisationKind: string;
+  readonly phone: string | null;
+}
+
+/** The owner with the organisation; null for one who was erased. */
+export function pageOwner(
+  sql: Sql,
+  organisationId: string,
+  ownerId: string,
+): Promise<PageOwner | null> {
+  return first(
+    sql,
+    `SELECT o."id", o."name", o."language", o."timeZone", o."organisationId", g."name" AS "organisationName", g."kind" AS "organisationKind", g."phone" FROM "owner" o JOIN "organisation" g ON g."id" = o."organisationId" WHERE o."id" = ? AND o."organisationId" = ? AND o."erasedAt" IS NULL`,
+    [ownerId, organisationId],
+  );
+}
+
+export interface PageCar {
+  readonly id: string;
+  readonly registration: string;
+  readonly timeZone: string;
+  readonly topId: string | null;
+}
+
+/** An owner's cars in the order they were added, each with the top that is on it. */
+export function pageCars(sql: Sql, organisationId: string, ownerId: string): Promise<PageCar[]> {
+  return sql.all(
+    `SELECT c."id", c."registration", c."timeZone", t."id" AS "topId" FROM "car" c LEFT JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL WHERE c."organisationId" = ? AND c."ownerId" = ? ORDER BY c."id"`,
+    [organisationId, ownerId],
+  );
+}
+
+/** The newest entries of a car's log, withdrawn ones left out, the newest first. */
+export function newestEntries(sql: Sql, carId: string, limit: number): Promise<PositionRow[]> {
+  return sql.all(
+    'SELECT * FROM "position_entry" WHERE "carId" = ? AND "withdrawnAt" IS NULL ORDER BY "at" DESC, "id" DESC LIMIT ?',
+    [carId, limit],
+  );
+}
+
+/** An owner's cars, locked in the order that every deed locks cars in. */
+export async function lockCarsOfOwner(sql: Sql, ownerId: string): Promise<string[]> {
+  const rows = await sql.all<{ id: string }>(
+    `SELECT "id" FROM "car" WHERE "ownerId" = ? ORDER BY "id"${forUpdate(sql)}`,
+    [ownerId],
+  );
+  return rows.map(({ id }) => id);
+}
+
+/** Ends an owner's links of every purpose but stopping letters. */
+export async function revokeLinks(sql: Sql, ownerId: string, at: Instant): Promise<void> {
+  await sql.run(
+    `UPDATE "link" SET "revokedAt" = ? WHERE "ownerId" = ? AND "purpose" <> 'stop' AND "revokedAt" IS NULL`,
+    [at, ownerId],
+  );
+}
+
+/** Unsent letters to an owner that the round would write again; those of a visit it would not. */
+export async function openRoundLettersTo(sql: Sql, ownerId: string): Promise<string[]> {
+  const rows = await sql.all<{ id: string }>(
+    `SELECT "id" FROM "letter" WHERE "ownerId" = ? AND "kind" NOT LIKE 'visit-%' AND "state" IN ('planned', 'sending')`,
+    [ownerId],
+  );
+  return rows.map(({ id }) => id);
+}
+
+/** A visit of a day that an owner told of by a page, as its notes show; null where there is none. */
+export function toldVisit(
+  sql: Sql,
+  topId: string,
+  doneOn: string,
+  notes: string,
+): Promise<{ id: string } | null> {
+  return first(
+    sql,
+    `SELECT "id" FROM "visit" WHERE "topId" = ? AND "doneOn" = ? AND "kind" = 'lubrication' AND "state" = 'done' AND "notes" = ? AND NOT EXISTS (SELECT 1 FROM "reading" r WHERE r."visitId" = "visit"."id")`,
+    [topId, doneOn, notes],
+  );
+}

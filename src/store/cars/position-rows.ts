@@ -1,0 +1,74 @@
+import type { Instant } from '../../domain/calendar/instant.ts';
+import type { Sql } from '../database/sql.ts';
+import { first, insertRows } from '../database/sql.ts';
+
+export type PositionRow = {
+  id: string;
+  organisationId: string;
+  carId: string;
+  position: string;
+  at: Instant;
+  damp: boolean;
+  coverOn: boolean | null;
+  recordedAt: Instant;
+  recordedBy: string;
+  withdrawnAt: Instant | null;
+};
+
+export async function appendEntry(sql: Sql, row: PositionRow): Promise<void> {
+  await insertRows(sql, 'position_entry', [row]);
+}
+
+/** The valid entries of a car up to an instant, in any order. */
+export function validEntriesOf(
+  sql: Sql,
+  carId: string,
+  until: Instant,
+): Promise<Pick<PositionRow, 'position' | 'at' | 'damp' | 'coverOn'>[]> {
+  return sql.all(
+    'SELECT "position", "at", "damp", "coverOn" FROM "position_entry" WHERE "carId" = ? AND "at" <= ? AND "withdrawnAt" IS NULL ORDER BY "at", "id"',
+    [carId, until],
+  );
+}
+
+/** A page of the log, withdrawn entries too, oldest first. */
+export function logPage(
+  sql: Sql,
+  carId: string,
+  after: readonly [Instant, string],
+  limit: number,
+): Promise<PositionRow[]> {
+  return sql.all(
+    'SELECT * FROM "position_entry" WHERE "carId" = ? AND ("at" > ? OR ("at" = ? AND "id" > ?)) ORDER BY "at", "id" LIMIT ?',
+    [carId, after[0], after[0], after[1], limit],
+  );
+}
+
+export function entryOf(sql: Sql, carId: string, entryId: string): Promise<PositionRow | null> {
+  return first(sql, 'SELECT * FROM "position_entry" WHERE "id" = ? AND "carId" = ?', [
+    entryId,
+    carId,
+  ]);
+}
+
+/** Marks an entry as withdrawn; the first withdrawal stands. */
+export async function withdraw(sql: Sql, entryId: string, at: Instant): Promise<void> {
+  await sql.run(
+    'UPDATE "position_entry" SET "withdrawnAt" = ? WHERE "id" = ? AND "withdrawnAt" IS NULL',
+    [at, entryId],
+  );
+}
+
+/** A car of an organisation with what its clock needs, locked for a change on PostgreSQL. */
+export function carForLog(
+  sql: Sql,
+  organisationId: string,
+  carId: string,
+  lock = '',
+): Promise<{ id: string; timeZone: string; foldedLimitDays: number } | null> {
+  return first(
+    sql,
+    `SELECT "id", "timeZone", "foldedLimitDays" FROM "car" WHERE "id" = ? AND "organisationId" = ?${lock}`,
+    [carId, organisationId],
+  );
+}

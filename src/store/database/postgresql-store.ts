@@ -1,0 +1,126 @@
+import pg from 'pg';
+import { PrismaPg } from '@prisma/adapter-pg';
+import { PrismaClient } from '../generated/postgresql/client.ts';
+import type { PrismaClient as SqliteClient } from '../generated/sqlite/client.ts';
+import { migrate } from './migrate.ts';
+import type { Sql, SqlValue } from './sql.ts';
+import type { Records, Store } from './store.ts';
+
+const TRANSACTION_MS = 120_000;
+
+/** Opens a PostgreSQL database and brings it up to date under a lock that all processes share. */
+export async function openPostgresql(url: string): Promise<Store> {
+  const pool = new pg.Pool({ connectionString: url, max: 10, options: '-c timezone=UTC' });
+  // A lost idle connection is replaced at the next use; without a listener it would end the process.
+  pool.on('error', () => undefined);
+  const prisma = new PrismaClient({ adapter: new PrismaPg(pool) });
+  try {
+    await inTransaction(pool, async (client) => {
+      await client.query('SELECT pg_advisory_xact_lock($1)', [MIGRATION_LOCK]);
+      await migrate(sqlOf(client), (script) => client.query(script));
+    });
+  } catch (fault) {
+    await pool.end();
+    throw fault;
+  }
+  const records = prisma as unknown as SqliteClient;
+  return {
+    dialect: 'postgresql',
+    records,
+    sql: sqlOf(pool),
+    write: (work) =>
+      prisma.$transaction(
+        (tx) =>
+          work({ records: tx as unknown as Records, sql: sqlThrough(tx as unknown as Records) }),
+        { timeout: TRANSACTION_MS, maxWait: TRANSACTION_MS },
+      ),
+    writeSql: (work) => inTransaction(pool, (client) => work(sqlOf(client))),
+    backupTo: () =>
+      Promise.reject(
+        new Error('On PostgreSQL use pg_dump: the backup command copies SQLite files.'),
+      ),
+    close: async () => {
+      if (pool.ending) return;
+      await prisma.$disconnect();
+      await pool.end();
+    },
+  };
+}
+
+const MIGRATION_LOCK = 8_620_001;
+
+async function inTransaction<T>(
+  pool: pg.Pool,
+  work: (client: pg.PoolClient) => Promise<T>,
+): Promise<T> {
+  const client = await pool.connect();
+  let broken = false;
+  // A line that breaks fails the statement that is asked; unheard, it would also end the process.
+  const lost = (): void => {
+    broken = true;
+  };
+  client.on('error', lost);
+  try {
+    await client.query('BEGIN');
+    const result = await work(client);
+    await client.query('COMMIT');
+    return result;
+  } catch (fault) {
+    await client.query('ROLLBACK').catch(() => {
+      broken = true;
+    });
+    throw fault;
+  } finally {
+    client.off('error', lost);
+    client.release(broken);
+  }
+}
+
+function sqlOf(client: pg.Pool | pg.PoolClient): Sql {
+  return {
+    dialect: 'postgresql',
+    async all<Row>(text: string, values: readonly SqlValue[] = []) {
+      return (await client.query(numbered(text), [...values])).rows.map(plain) as Row[];
+    },
+    async run(text: string, values: readonly SqlValue[] = []) {
+      return (await client.query(numbered(text), [...values])).rowCount ?? 0;
+    },
+  };
+}
+
+function sqlThrough(records: Records): Sql {
+  return {
+    dialect: 'postgresql',
+    async all<Row>(text: string, values: readonly SqlValue[] = []) {
+      const rows = await records.$queryRawUnsafe<Record<string, unknown>[]>(
+        numbered(text),
+        ...values,
+      );
+      return rows.map(plain) as Row[];
+    },
+    run: (text: string, values: readonly SqlValue[] = []) =>
+      records.$executeRawUnsafe(numbered(text), ...values),
+  };
+}
+
+const numberedTexts = new Map<string, string>();
+
+function numbered(text: string): string {
+  let found = numberedTexts.get(text);
+  if (found === undefined) {
+    let n = 0;
+    found = text.replace(/\?/g, () => `$${++n}`);
+    numberedTexts.set(text, found);
+  }
+  return found;
+}
+
+// Counts and sums come as text or bigint; every one of ours is far below 2^53.
+function plain(row: Record<string, unknown>): Record<string, unknown> {
+  for (const [column, value] of Object.entries(row)) {
+    if (typeof value === 'bigint') row[column] = Number(value);
+  }
+  return row;
+}
+
+pg.types.setTypeParser(pg.types.builtins.INT8, Number);

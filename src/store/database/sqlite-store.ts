@@ -1,0 +1,146 @@
+import { mkdirSync } from 'node:fs';
+import { dirname } from 'node:path';
+import type BetterSqlite3 from 'better-sqlite3';
+import { PrismaBetterSqlite3 } from '@prisma/adapter-better-sqlite3';
+import { PrismaClient } from '../generated/sqlite/client.ts';
+import { holdFile } from './file-lock.ts';
+import { migrate } from './migrate.ts';
+import { SingleWriter } from './single-writer.ts';
+import type { Sql, SqlValue } from './sql.ts';
+import type { Store } from './store.ts';
+
+const BUSY_MS = 10_000;
+const TRANSACTION_MS = 120_000;
+
+/**
+ * Opens (and creates) a SQLite file, brings it up to date and holds it for this process alone.
+ * Two connections: one writer under a queue, one reader that sees only committed data, because the
+ * driver adapter would otherwise run a stray statement inside whatever transaction is open.
+ */
+export async function openSqlite(file: string): Promise<Store> {
+  mkdirSync(dirname(file), { recursive: true });
+  const release = holdFile(file);
+  const opened: Connection[] = [];
+  try {
+    const writer = await connect(file);
+    opened.push(writer);
+    const reader = await connect(file);
+    opened.push(reader);
+    await migrate(sqlOf(writer.handle), (script) => writer.handle.exec(script));
+    reader.handle.pragma('query_only = ON');
+    return storeOf(writer, reader, release);
+  } catch (fault) {
+    for (const connection of opened) await disconnect(connection);
+    release();
+    throw fault;
+  }
+}
+
+async function disconnect({ prisma, handle }: Connection): Promise<void> {
+  await prisma.$disconnect();
+  if (handle.open) handle.close();
+}
+
+interface Connection {
+  readonly handle: BetterSqlite3.Database;
+  readonly prisma: PrismaClient;
+}
+
+/** Prisma takes the connection over at its first record: loading its engine costs a start much. */
+async function connect(file: string): Promise<Connection> {
+  const inner = new PrismaBetterSqlite3({ url: file, timeout: BUSY_MS });
+  const connection = await inner.connect();
+  const handle = (connection as unknown as { client: BetterSqlite3.Database }).client;
+  for (const pragma of PRAGMAS) handle.pragma(pragma);
+  const adapter = {
+    provider: 'sqlite' as const,
+    adapterName: inner.adapterName,
+    connect: () => Promise.resolve(connection),
+    connectToShadowDb: () => inner.connectToShadowDb(),
+  };
+  return { handle, prisma: new PrismaClient({ adapter }) };
+}
+
+const PRAGMAS = [
+  'journal_mode = WAL',
+  'synchronous = FULL',
+  'foreign_keys = ON',
+  `busy_timeout = ${BUSY_MS}`,
+  'cache_size = -65536',
+  // 16 MB: a letter's pages are written three times before it has left, and copied back once.
+  'wal_autocheckpoint = 4000',
+];
+
+function storeOf(writer: Connection, reader: Connection, release: () => void): Store {
+  const queue = new SingleWriter();
+  const writerSql = sqlOf(writer.handle);
+  return {
+    dialect: 'sqlite',
+    records: reader.prisma,
+    sql: sqlOf(reader.handle),
+    write: (work) =>
+      queue.run(() =>
+        writer.prisma.$transaction((records) => work({ records, sql: writerSql }), {
+          timeout: TRANSACTION_MS,
+          maxWait: TRANSACTION_MS,
+        }),
+      ),
+    writeSql: (work) =>
+      queue.run(async () => {
+        writer.handle.exec('BEGIN IMMEDIATE');
+        try {
+          const result = await work(writerSql);
+          writer.handle.exec('COMMIT');
+          return result;
+        } catch (fault) {
+          if (writer.handle.inTransaction) writer.handle.exec('ROLLBACK');
+          throw fault;
+        }
+      }),
+    backupTo: (target) =>
+      queue.run(async () => {
+        writer.handle.prepare('VACUUM INTO ?').run(target);
+      }),
+    close: () =>
+      queue.run(async () => {
+        await disconnect(reader);
+        await disconnect(writer);
+        release();
+      }),
+  };
+}
+
+// A list of values makes a text of its own for every length; kept all, they would fill the memory.
+const STATEMENTS_KEPT = 300;
+
+/** SQL through one connection to a SQLite file. */
+export function sqlOf(handle: BetterSqlite3.Database): Sql {
+  const prepared = new Map<string, BetterSqlite3.Statement>();
+  const statement = (text: string): BetterSqlite3.Statement => {
+    let found = prepared.get(text);
+    if (found === undefined) {
+      found = handle.prepare(text).safeIntegers(false);
+      if (prepared.size >= STATEMENTS_KEPT) prepared.clear();
+      prepared.set(text, found);
+    }
+    return found;
+  };
+  return {
+    dialect: 'sqlite',
+    async all<Row>(text: string, values: readonly SqlValue[] = []) {
+      return statement(text).all(values.map(bound)) as Row[];
+    },
+    async run(text: string, values: readonly SqlValue[] = []) {
+      return statement(text).run(values.map(bound)).changes;
+    },
+  };
+}
+
+function bound(value: SqlValue): string | number | null {
+  return typeof value === 'boolean' ? Number(value) : value;
+}
+
+/** The file behind `file:data/foldkeep.db`. */
+export function sqliteFileOf(databaseUrl: string): string {
+  return databaseUrl.replace(/^file:/, '');
+}

@@ -1,0 +1,31 @@
+import type { PrismaClient } from '../generated/sqlite/client.ts';
+import type { Sql } from './sql.ts';
+
+/** The part of Prisma that may be used inside a transaction. */
+export type Records = Omit<
+  PrismaClient,
+  '$connect' | '$disconnect' | '$on' | '$transaction' | '$extends'
+>;
+
+/** An open write transaction: records through Prisma, sets through SQL, on one connection. */
+export interface Writing {
+  readonly records: Records;
+  readonly sql: Sql;
+}
+
+/**
+ * The one way to the database. Reads see only what is committed. Every write goes through `write` or
+ * `writeSql`: on SQLite they share one writer, so nothing can slip into another's transaction. Do not
+ * call one inside the other, and never wait for mail or network inside.
+ */
+export interface Store {
+  readonly dialect: 'sqlite' | 'postgresql';
+  readonly records: Records;
+  readonly sql: Sql;
+  write<T>(work: (tx: Writing) => Promise<T>): Promise<T>;
+  /** A write transaction without Prisma, for the hot paths. */
+  writeSql<T>(work: (sql: Sql) => Promise<T>): Promise<T>;
+  /** Copies the whole database into a new file while it is in use (SQLite only). */
+  backupTo(file: string): Promise<void>;
+  close(): Promise<void>;
+}

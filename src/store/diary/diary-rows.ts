@@ -1,0 +1,152 @@
+import type { DoneVisit, VisitKind } from '../../domain/bench/minutes.ts';
+import type { Day } from '../../domain/calendar/day.ts';
+import type { Sql } from '../database/sql.ts';
+import { first, forUpdate, insertRows } from '../database/sql.ts';
+
+export interface DiaryRow {
+  timeZone: string;
+  ownRules: string;
+  organisationVersion: number;
+  /** Null until the organisation has set its opening days. */
+  weekdays: string | null;
+  diaryVersion: number | null;
+}
+
+/** When an organisation is open, as far as it has said so; null where there is no organisation. */
+export function diaryOf(sql: Sql, organisationId: string): Promise<DiaryRow | null> {
+  return first(
+    sql,
+    `SELECT g."timeZone", g."ownRules", g."version" AS "organisationVersion", d."weekdays", d."version" AS "diaryVersion" FROM "organisation" g LEFT JOIN "diary" d ON d."organisationId" = g."id" WHERE g."id" = ?`,
+    [organisationId],
+  );
+}
+
+/**
+ * Holds an organisation's diary until the transaction ends: whoever books next sees what this one
+ * has booked. Take it before any other lock.
+ */
+export async function lockDiary(sql: Sql, organisationId: string): Promise<void> {
+  await sql.run('INSERT INTO "diary" ("organisationId") VALUES (?) ON CONFLICT DO NOTHING', [
+    organisationId,
+  ]);
+  await sql.all(
+    `SELECT "organisationId" FROM "diary" WHERE "organisationId" = ?${forUpdate(sql)}`,
+    [organisationId],
+  );
+}
+
+/** An organisation's own numbers, held until the transaction ends so that they can be changed. */
+export function holdRules(
+  sql: Sql,
+  organisationId: string,
+): Promise<{ ownRules: string; version: number } | null> {
+  return first(
+    sql,
+    `SELECT "ownRules", "version" FROM "organisation" WHERE "id" = ?${forUpdate(sql)}`,
+    [organisationId],
+  );
+}
+
+export interface ClosureRow {
+  fromOn: Day;
+  untilOn: Day;
+  words: string;
+}
+
+export function closuresOf(sql: Sql, organisationId: string): Promise<ClosureRow[]> {
+  return sql.all(
+    'SELECT "fromOn", "untilOn", "words" FROM "closure" WHERE "organisationId" = ? ORDER BY "fromOn", "id"',
+    [organisationId],
+  );
+}
+
+export async function replaceClosures(
+  sql: Sql,
+  organisationId: string,
+  closures: readonly (ClosureRow & { id: string })[],
+): Promise<void> {
+  await sql.run('DELETE FROM "closure" WHERE "organisationId" = ?', [organisationId]);
+  await insertRows(
+    sql,
+    'closure',
+    closures.map(({ id, fromOn, untilOn, words }) => ({
+      id,
+      organisationId,
+      fromOn,
+      untilOn,
+      words,
+    })),
+  );
+}
+
+/** A top as the diary knows it, with its car and whom to ask. */
+export interface DiaryTopRow {
+  topId: string;
+  carId: string;
+  registration: string;
+  ownerId: string;
+  ownerName: string;
+  framePattern: string;
+  material: 'vinyl' | 'cloth';
+  powered: unknown;
+  fittedOn: Day;
+  retiredOn: Day | null;
+  lubricatedOn: Day | null;
+  intervalMonths: number;
+  dueOn: Day;
+}
+
+const TOP = `t."id" AS "topId", t."carId", c."registration", c."ownerId", o."name" AS "ownerName", t."framePattern", t."material", t."powered", t."fittedOn", t."retiredOn", t."lubricatedOn", t."intervalMonths", t."dueOn"`;
+const TOP_FROM = `"top" t JOIN "car" c ON c."id" = t."carId" JOIN "owner" o ON o."id" = c."ownerId"`;
+
+export function topForDiary(
+  sql: Sql,
+  organisationId: string,
+  topId: string,
+): Promise<DiaryTopRow | null> {
+  return first(sql, `SELECT ${TOP} FROM ${TOP_FROM} WHERE t."id" = ? AND t."organisationId" = ?`, [
+    topId,
+    organisationId,
+  ]);
+}
+
+/** Tops on cars that are due by a day, and the next day for which their oiling is booked. */
+export function topsDueBy(
+  sql: Sql,
+  organisationId: string,
+  until: Day,
+  today: Day,
+): Promise<(DiaryTopRow & { bookedOn: Day | null })[]> {
+  return sql.all(
+    `SELECT ${TOP}, (SELECT MIN(v."plannedOn") FROM "visit" v WHERE v."topId" = t."id" AND v."state" = 'booked' AND v."kind" = 'lubrication' AND v."plannedOn" >= ?) AS "bookedOn" FROM ${TOP_FROM} WHERE t."organisationId" = ? AND t."retiredOn" IS NULL AND o."erasedAt" IS NULL AND t."dueOn" <= ? ORDER BY t."dueOn", t."id"`,
+    [today, organisationId, until],
+  );
+}
+
+export type DiaryVisitRow = DiaryTopRow & {
+  visitId: string;
+  kind: VisitKind;
+  on: Day;
+  minutes: number | null;
+};
+
+/** Visits booked for the days from one to another, both included, in the order of their days. */
+export function bookedBetween(
+  sql: Sql,
+  organisationId: string,
+  from: Day,
+  to: Day,
+): Promise<DiaryVisitRow[]> {
+  return sql.all(
+    `SELECT v."id" AS "visitId", v."kind", v."plannedOn" AS "on", v."minutes", ${TOP} FROM ${TOP_FROM} JOIN "visit" v ON v."topId" = t."id" WHERE v."organisationId" = ? AND v."state" = 'booked' AND v."plannedOn" >= ? AND v."plannedOn" <= ? ORDER BY v."plannedOn", v."id"`,
+    [organisationId, from, to],
+  );
+}
+
+/** The minutes of every visit done, from which those of the next are learned. */
+export function minutesOfDoneVisits(sql: Sql, organisationId: string): Promise<DoneVisit[]> {
+  return sql.all(
+    `SELECT t."framePattern", v."kind", v."minutes" FROM "visit" v JOIN "top" t ON t."id" = v."topId" WHERE v."organisationId" = ? AND v."state" = 'done' AND v."minutes" > 0`,
+    [organisationId],
+  );
+}

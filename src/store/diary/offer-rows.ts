@@ -1,0 +1,103 @@
+import type { Day } from '../../domain/calendar/day.ts';
+import type { Instant } from '../../domain/calendar/instant.ts';
+import type { Sql } from '../database/sql.ts';
+import { first, forUpdate, insertRows, marks } from '../database/sql.ts';
+
+/** Weeks offered to an owner for one top: open until one is taken or the offer is withdrawn. */
+export interface OfferRow {
+  id: string;
+  topId: string;
+  /** The week that the plan counts on. */
+  week: string;
+  /** Every week that may be chosen, as JSON, in order. */
+  weeks: string;
+  /** The due day that the visit is for. */
+  dueOn: Day;
+  offeredAt: Instant;
+}
+
+const OFFER = '"id", "topId", "week", "weeks", "dueOn", "offeredAt"';
+
+/** The open offers of an organisation, in the order in which they were made. */
+export function openOffers(sql: Sql, organisationId: string): Promise<OfferRow[]> {
+  return sql.all(
+    `SELECT ${OFFER} FROM "offer" WHERE "organisationId" = ? AND "state" = 'open' ORDER BY "offeredAt", "id"`,
+    [organisationId],
+  );
+}
+
+/** The offer that stands open for a top, or null. */
+export function openOfferOf(
+  sql: Sql,
+  organisationId: string,
+  topId: string,
+): Promise<OfferRow | null> {
+  return first(
+    sql,
+    `SELECT ${OFFER} FROM "offer" WHERE "topId" = ? AND "organisationId" = ? AND "state" = 'open'`,
+    [topId, organisationId],
+  );
+}
+
+export async function addOffers(
+  sql: Sql,
+  organisationId: string,
+  offers: readonly OfferRow[],
+): Promise<void> {
+  const rows = offers.map(({ id, topId, week, weeks, dueOn, offeredAt }) => ({
+    id,
+    organisationId,
+    topId,
+    week,
+    weeks,
+    dueOn,
+    state: 'open',
+    offeredAt,
+  }));
+  await insertRows(sql, 'offer', rows);
+}
+
+/** Ends open offers for which the plan has no use any more. */
+export async function withdrawOffers(sql: Sql, ids: readonly string[], at: Instant): Promise<void> {
+  for (let start = 0; start < ids.length; start += AT_ONCE) {
+    const part = ids.slice(start, start + AT_ONCE);
+    await sql.run(
+      `UPDATE "offer" SET "state" = 'withdrawn', "endedAt" = ? WHERE "id" IN (${marks(part.length)}) AND "state" = 'open'`,
+      [at, ...part],
+    );
+  }
+}
+
+/** Notes that the open offer for a top has led to a booking; false where there was none. */
+export async function takeOffer(
+  sql: Sql,
+  organisationId: string,
+  topId: string,
+  visitId: string,
+  at: Instant,
+): Promise<boolean> {
+  const taken = await sql.run(
+    `UPDATE "offer" SET "state" = 'taken', "endedAt" = ?, "visitId" = ? WHERE "topId" = ? AND "organisationId" = ? AND "state" = 'open'`,
+    [at, visitId, topId, organisationId],
+  );
+  return taken > 0;
+}
+
+/**
+ * Holds the cars that stand in open offers, and one more, until the transaction ends: letters about
+ * offers are written car by car, and cars must be locked in one order everywhere. Call it before
+ * anything else that locks a car.
+ */
+export async function lockOfferedCars(
+  sql: Sql,
+  organisationId: string,
+  carId?: string,
+): Promise<void> {
+  if (sql.dialect === 'sqlite') return;
+  await sql.all(
+    `SELECT "id" FROM "car" WHERE "id" IN (SELECT t."carId" FROM "offer" f JOIN "top" t ON t."id" = f."topId" WHERE f."organisationId" = ? AND f."state" = 'open' UNION SELECT ?) ORDER BY "id"${forUpdate(sql)}`,
+    [organisationId, carId ?? ''],
+  );
+}
+
+const AT_ONCE = 500;

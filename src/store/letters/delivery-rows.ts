@@ -1,0 +1,275 @@
+import type { Instant } from '../../domain/calendar/instant.ts';
+import { ERASED_ADDRESS } from '../owners/erasure-rows.ts';
+import type { LetterRow } from './letter-rows.ts';
+import type { Sql } from '../database/sql.ts';
+import { flag, forUpdate, marks } from '../database/sql.ts';
+
+/** A letter in the hands of one worker. `startedAt` is set only where it may have gone out before. */
+export interface ClaimedRow extends LetterRow {
+  leaseToken: string;
+}
+
+export interface Claim {
+  readonly at: Instant;
+  readonly leaseUntil: Instant;
+  /** New for every claim: whoever has an older one can change nothing any more. */
+  readonly token: string;
+  readonly limit: number;
+  readonly organisationId: string | null;
+}
+
+/**
+ * Claims letters whose time has come, the longest waiting first, and counts the attempt, in one
+ * statement: no two workers get the same letter. Each state is claimed by itself, so that the index
+ * gives the order and a long queue costs nothing.
+ */
+export async function claimLetters(
+  sql: Sql,
+  state: 'planned' | 'unknown',
+  { at, leaseUntil, token, limit, organisationId }: Claim,
+): Promise<ClaimedRow[]> {
+  const own = organisationId === null ? '' : ' AND "organisationId" = ?';
+  // Materialized: PostgreSQL may otherwise run the inner query again for each row, past its limit.
+  const rows = await sql.all<ClaimedRow>(
+    `WITH "due" AS MATERIALIZED (SELECT "id" FROM "letter" WHERE "state" = '${state}' AND "nextTryAt" <= ?${own} ORDER BY "nextTryAt" LIMIT ?${skipLocked(sql)}) UPDATE "letter" SET "state" = 'sending', "attempts" = "attempts" + 1, "leaseToken" = ?, "leaseUntil" = ?${state === 'planned' ? ', "startedAt" = NULL' : ''} WHERE "id" IN (SELECT "id" FROM "due") RETURNING *`,
+    [at, ...(organisationId === null ? [] : [organisationId]), limit, token, leaseUntil],
+  );
+  return rows.sort((a, b) => ((a.nextTryAt ?? '') < (b.nextTryAt ?? '') ? -1 : 1));
+}
+
+/**
+ * Gives up the leases that ran out. A letter whose sending had not begun is planned as before; one
+ * that may have gone out is unknown, and waits until `resendAt` if it may be sent once more.
+ */
+export async function reapLeases(
+  sql: Sql,
+  at: Instant,
+  unknown: { readonly resendAt: Instant; readonly resends: number; readonly fault: string },
+): Promise<number> {
+  return sql.run(
+    `WITH "over" AS MATERIALIZED (SELECT "id" FROM "letter" WHERE "state" = 'sending' AND "leaseUntil" <= ?${skipLocked(sql)}) UPDATE "letter" SET "state" = CASE WHEN "startedAt" IS NULL THEN 'planned' ELSE 'unknown' END, "nextTryAt" = CASE WHEN "startedAt" IS NULL THEN "nextTryAt" WHEN "resends" < ? THEN ? END, "fault" = CASE WHEN "startedAt" IS NULL THEN "fault" ELSE ? END, "leaseUntil" = NULL WHERE "id" IN (SELECT "id" FROM "over")`,
+    [at, unknown.resends, unknown.resendAt, unknown.fault],
+  );
+}
+
+/**
+ * The mark before SMTP, in one fenced statement: the lease is still ours, the letter was not
+ * cancelled, its address is alive and the owner neither refused its topic nor was erased. Sending
+ * a letter that was begun before counts as its resend. Returns the ids that may be sent.
+ */
+export async function beginSending(
+  sql: Sql,
+  letters: readonly Pick<ClaimedRow, 'id' | 'leaseToken'>[],
+  at: Instant,
+  leaseUntil: Instant,
+): Promise<Set<string>> {
+  if (letters.length === 0) return new Set();
+  const rows = await sql.all<{ id: string }>(
+    `UPDATE "letter" SET "resends" = "resends" + CASE WHEN "startedAt" IS NULL THEN 0 ELSE 1 END, "startedAt" = ?, "leaseUntil" = ? WHERE ("id", "leaseToken") IN (VALUES ${letters.map(() => '(?, ?)').join(', ')}) AND "state" = 'sending' AND "leaseUntil" > ? AND NOT EXISTS (SELECT 1 FROM "address_standing" s WHERE s."organisationId" = "letter"."organisationId" AND s."addressHash" = "letter"."addressHash" AND (s."deadSince" IS NOT NULL OR s."refusedTopics" LIKE '%"' || "letter"."topic" || '"%')) AND NOT EXISTS (SELECT 1 FROM "owner" o WHERE o."id" = "letter"."ownerId" AND o."erasedAt" IS NOT NULL) RETURNING "id"`,
+    [at, leaseUntil, ...letters.flatMap(({ id, leaseToken }) => [id, leaseToken]), at],
+  );
+  return new Set(rows.map(({ id }) => id));
+}
+
+/** Why letters of ours are not welcome, in words; letters that are no longer ours are not in it. */
+export async function whyUnwelcome(
+  sql: Sql,
+  letters: readonly Pick<ClaimedRow, 'id' | 'leaseToken'>[],
+): Promise<Map<string, string>> {
+  if (letters.length === 0) return new Map();
+  const rows = await sql.all<{
+    id: string;
+    leaseToken: string | null;
+    topic: string;
+    erasedAt: string | null;
+    deadSince: string | null;
+    refusedTopics: string | null;
+  }>(
+    `SELECT l."id", l."leaseToken", l."topic", o."erasedAt", s."deadSince", s."refusedTopics" FROM "letter" l JOIN "owner" o ON o."id" = l."ownerId" LEFT JOIN "address_standing" s ON s."organisationId" = l."organisationId" AND s."addressHash" = l."addressHash" WHERE l."state" = 'sending' AND l."id" IN (${marks(letters.length)})`,
+    letters.map(({ id }) => id),
+  );
+  const why = new Map<string, string>();
+  for (const row of rows) {
+    const ours = letters.some(
+      ({ id, leaseToken }) => id === row.id && leaseToken === row.leaseToken,
+    );
+    if (!ours) continue;
+    if (row.erasedAt !== null) why.set(row.id, 'the owner was erased');
+    else if (row.deadSince !== null) why.set(row.id, 'the address takes no mail');
+    else if (row.refusedTopics?.includes(`"${row.topic}"`) === true)
+      why.set(row.id, 'the owner refused such letters');
+  }
+  return why;
+}
+
+/** What an attempt left behind. */
+export interface Settlement {
+  readonly state: 'planned' | 'unknown' | 'delivered' | 'failed';
+  readonly nextTryAt: Instant | null;
+  readonly response: string | null;
+  readonly fault: string | null;
+  /** False: the server certainly never had it in this attempt. */
+  readonly mayHaveGone: boolean;
+  /** Taken back where nothing was really tried. */
+  readonly attempts?: -1;
+  readonly resends?: -1;
+  /** When this attempt began, where a mail server answered it; the first one stays. */
+  readonly triedAt?: Instant;
+}
+
+/**
+ * Writes down what became of an attempt, fenced by the token. An answer that comes after the lease
+ * ran out still counts, unless the letter was claimed anew. False when it was. The answer of a
+ * server quotes the address, so that of a letter whose owner was erased meanwhile is not kept.
+ */
+export async function settleLetter(
+  sql: Sql,
+  letter: Pick<ClaimedRow, 'id' | 'leaseToken'>,
+  at: Instant,
+  settlement: Settlement,
+): Promise<boolean> {
+  const { state, nextTryAt, response, fault, attempts = 0, resends = 0 } = settlement;
+  const triedAt = settlement.triedAt ?? null;
+  const settledAt = state === 'delivered' || state === 'failed' ? at : null;
+  const changed = await sql.run(
+    `UPDATE "letter" SET "state" = ?, "settledAt" = ?, "nextTryAt" = ?, "response" = CASE WHEN "toAddress" = '${ERASED_ADDRESS}' THEN NULL ELSE ? END, "fault" = ?, "attempts" = "attempts" + ?, "resends" = "resends" + ?, "firstTriedAt" = COALESCE("firstTriedAt", ?), "leaseToken" = NULL, "leaseUntil" = NULL${settlement.mayHaveGone ? '' : ', "startedAt" = NULL'} WHERE "id" = ? AND "leaseToken" = ? AND "state" IN ('sending', 'unknown')`,
+    [state, settledAt, nextTryAt, response, fault, attempts, resends].concat(
+      triedAt,
+      letter.id,
+      letter.leaseToken,
+    ),
+  );
+  return changed > 0;
+}
+
+/**
+ * Puts a claimed letter back as it was, its attempt not counted, until `nextTryAt`; `fault` says why
+ * it waits, where that is for people to know.
+ */
+export async function putBack(
+  sql: Sql,
+  letter: Pick<ClaimedRow, 'id' | 'leaseToken'>,
+  nextTryAt: Instant | null,
+  fault: string | null = null,
+): Promise<void> {
+  await sql.run(
+    `UPDATE "letter" SET "state" = CASE WHEN "startedAt" IS NULL THEN 'planned' ELSE 'unknown' END, "nextTryAt" = ?, "fault" = COALESCE(?, "fault"), "attempts" = "attempts" - 1, "leaseToken" = NULL, "leaseUntil" = NULL WHERE "id" = ? AND "leaseToken" = ? AND "state" = 'sending'`,
+    [nextTryAt, fault, letter.id, letter.leaseToken],
+  );
+}
+
+/**
+ * Takes back what a transaction claimed and marked of which nothing was sent, because its commit went
+ * unanswered: the letters are as before, and none has used up its resend. `at` is its instant.
+ */
+export async function takeBack(
+  sql: Sql,
+  { token, at }: { readonly token: string; readonly at: Instant },
+): Promise<void> {
+  const marked = '"startedAt" = ?';
+  await sql.run(
+    `UPDATE "letter" SET "state" = CASE WHEN "startedAt" IS NULL OR (${marked} AND "resends" = 0) THEN 'planned' ELSE 'unknown' END, "startedAt" = CASE WHEN ${marked} AND "resends" = 0 THEN NULL ELSE "startedAt" END, "resends" = "resends" - CASE WHEN ${marked} AND "resends" > 0 THEN 1 ELSE 0 END, "attempts" = "attempts" - 1, "leaseToken" = NULL, "leaseUntil" = NULL WHERE "state" = 'sending' AND "leaseToken" = ?`,
+    [at, at, at, token],
+  );
+}
+
+/** Locks the cars of whoever has these addresses, in the order that every deed locks cars in. */
+export async function lockCarsOf(
+  sql: Sql,
+  addresses: readonly Pick<LetterRow, 'organisationId' | 'addressHash'>[],
+): Promise<void> {
+  if (addresses.length === 0 || sql.dialect === 'sqlite') return;
+  await sql.all(
+    `SELECT "id" FROM "car" WHERE "ownerId" IN (SELECT "id" FROM "owner" WHERE ("organisationId", "addressHash") IN (VALUES ${addresses.map(() => '(?, ?)').join(', ')})) ORDER BY "id"${forUpdate(sql)}`,
+    addresses.flatMap(({ organisationId, addressHash }) => [organisationId, addressHash]),
+  );
+}
+
+/** Whose letter it is and when it may leave. */
+export interface LetterHouse {
+  readonly organisationName: string;
+  readonly organisationEmail: string | null;
+  readonly ownerZone: string;
+  readonly letterHours: readonly [number, number];
+  readonly nightAlarms: boolean;
+}
+
+export async function housesOf(
+  sql: Sql,
+  letterIds: readonly string[],
+): Promise<Map<string, LetterHouse>> {
+  const rows = await sql.all<{
+    id: string;
+    timeZone: string;
+    name: string;
+    email: string | null;
+    letterHours: string;
+    nightAlarms: unknown;
+  }>(
+    `SELECT l."id", o."timeZone", g."name", g."email", g."letterHours", g."nightAlarms" FROM "letter" l JOIN "owner" o ON o."id" = l."ownerId" JOIN "organisation" g ON g."id" = l."organisationId" WHERE l."id" IN (${marks(letterIds.length)})`,
+    letterIds,
+  );
+  return new Map(
+    rows.map((row) => {
+      const [from = '8', to = '20'] = row.letterHours.split('-');
+      return [
+        row.id,
+        {
+          organisationName: row.name,
+          organisationEmail: row.email,
+          ownerZone: row.timeZone,
+          letterHours: [Number(from), Number(to)] as const,
+          nightAlarms: flag(row.nightAlarms),
+        },
+      ];
+    }),
+  );
+}
+
+/** The cars that letters are about. */
+export function carsAbout(
+  sql: Sql,
+  letterIds: readonly string[],
+): Promise<{ letterId: string; carId: string }[]> {
+  return sql.all(
+    `SELECT DISTINCT "letterId", "carId" FROM "letter_occasion" WHERE "carId" IS NOT NULL AND "letterId" IN (${marks(letterIds.length)})`,
+    letterIds,
+  );
+}
+
+/** Notes that an address takes no mail. The first day and reason stay. */
+export async function markDead(
+  sql: Sql,
+  letter: Pick<LetterRow, 'organisationId' | 'addressHash'>,
+  at: Instant,
+  why: string,
+): Promise<void> {
+  await sql.run(
+    `INSERT INTO "address_standing" ("organisationId", "addressHash", "deadSince", "deadWhy") VALUES (?, ?, ?, ?) ON CONFLICT ("organisationId", "addressHash") DO UPDATE SET "deadSince" = COALESCE("address_standing"."deadSince", excluded."deadSince"), "deadWhy" = COALESCE("address_standing"."deadWhy", excluded."deadWhy")`,
+    [letter.organisationId, letter.addressHash, at, why],
+  );
+}
+
+/** The letters to an address that can still be cancelled, found through the owners who have it. */
+export async function openLettersTo(
+  sql: Sql,
+  { organisationId, addressHash }: Pick<LetterRow, 'organisationId' | 'addressHash'>,
+): Promise<string[]> {
+  const rows = await sql.all<{ id: string }>(
+    `SELECT "id" FROM "letter" WHERE "ownerId" IN (SELECT "id" FROM "owner" WHERE "organisationId" = ? AND "addressHash" = ?) AND "addressHash" = ? AND "state" IN ('planned', 'sending') ORDER BY "id"`,
+    [organisationId, addressHash, addressHash],
+  );
+  return rows.map(({ id }) => id);
+}
+
+/** Frees the occasions of a letter that reached nobody, so that they can be written about afresh. */
+export async function freeOccasions(sql: Sql, letterId: string): Promise<void> {
+  await sql.run(
+    `UPDATE "letter_occasion" SET "key" = "key" || '#' || "letterId" WHERE "letterId" = ? AND "key" NOT LIKE '%#%'`,
+    [letterId],
+  );
+}
+
+function skipLocked(sql: Sql): string {
+  return sql.dialect === 'postgresql' ? ' FOR UPDATE SKIP LOCKED' : '';
+}

@@ -1,0 +1,124 @@
+import type { Instant } from '../../domain/calendar/instant.ts';
+import type { LetterKind } from '../../domain/round/letter-kind.ts';
+import type { Sql } from '../database/sql.ts';
+import { insertRows, marks } from '../database/sql.ts';
+
+/** A letter as it is stored: whole, with its Message-ID and Date fixed before the first attempt. */
+export type LetterRow = {
+  id: string;
+  organisationId: string;
+  ownerId: string;
+  kind: LetterKind;
+  state: string;
+  cancelledWhy: string | null;
+  language: string;
+  toName: string;
+  toAddress: string;
+  addressHash: string;
+  topic: string;
+  subject: string;
+  text: string;
+  html: string;
+  stopUrl: string | null;
+  calendar: string | null;
+  messageId: string;
+  messageDate: Instant;
+  /** Message-IDs of the earlier letters on the same matter, oldest first, between spaces. */
+  refersTo: string | null;
+  plannedAt: Instant;
+  notBefore: Instant;
+  attempts: number;
+  nextTryAt: Instant | null;
+  leaseUntil: Instant | null;
+  leaseToken: string | null;
+  /** When the first attempt began that a mail server answered: what its patience counts from. */
+  firstTriedAt: Instant | null;
+  startedAt: Instant | null;
+  settledAt: Instant | null;
+  resends: number;
+  response: string | null;
+  fault: string | null;
+};
+
+export interface NewOccasion {
+  readonly key: string;
+  readonly carId: string | null;
+}
+
+/**
+ * Stores letters with the occasions they are about. An occasion that another round wrote about
+ * meanwhile makes the whole letter void: it is left out, and the next round writes about the rest.
+ * Returns the ids of the letters that were stored.
+ */
+export async function storeLetters(
+  sql: Sql,
+  letters: readonly { letter: LetterRow; occasions: readonly NewOccasion[] }[],
+): Promise<Set<string>> {
+  const keys = letters.flatMap(({ occasions }) => occasions.map(({ key }) => key));
+  const taken = new Set<string>();
+  for (let start = 0; start < keys.length; start += KEYS_AT_ONCE) {
+    const part = keys.slice(start, start + KEYS_AT_ONCE);
+    const rows = await sql.all<{ key: string }>(
+      `SELECT "key" FROM "letter_occasion" WHERE "key" IN (${marks(part.length)})`,
+      part,
+    );
+    for (const row of rows) taken.add(row.key);
+  }
+  const fresh = letters.filter(({ occasions }) => occasions.every(({ key }) => !taken.has(key)));
+  await insertRows(
+    sql,
+    'letter',
+    fresh.map(({ letter }) => letter),
+  );
+  await insertRows(
+    sql,
+    'letter_occasion',
+    fresh.flatMap(({ letter, occasions }) =>
+      occasions.map(({ key, carId }) => ({
+        key,
+        organisationId: letter.organisationId,
+        letterId: letter.id,
+        ownerId: letter.ownerId,
+        carId,
+        kind: letter.kind,
+      })),
+    ),
+  );
+  return new Set(fresh.map(({ letter }) => letter.id));
+}
+
+const KEYS_AT_ONCE = 500;
+
+/**
+ * Cancels letters that no attempt has begun for and frees their occasions, so that what is still
+ * true of them can be written about afresh. Returns the ids that were really cancelled.
+ */
+export async function cancelLetters(
+  sql: Sql,
+  letterIds: readonly string[],
+  why: string,
+  at: Instant,
+): Promise<string[]> {
+  if (letterIds.length === 0) return [];
+  const cancelled = await sql.all<{ id: string }>(
+    `UPDATE "letter" SET "state" = 'cancelled', "cancelledWhy" = ?, "settledAt" = ?, "leaseToken" = NULL, "leaseUntil" = NULL, "nextTryAt" = NULL WHERE "id" IN (${marks(letterIds.length)}) AND ("state" = 'planned' OR ("state" = 'sending' AND "startedAt" IS NULL)) RETURNING "id"`,
+    [why, at, ...letterIds],
+  );
+  const ids = cancelled.map((row) => row.id);
+  if (ids.length > 0) {
+    await sql.run(
+      `UPDATE "letter_occasion" SET "key" = "key" || '#' || "letterId" WHERE "letterId" IN (${marks(ids.length)})`,
+      ids,
+    );
+  }
+  return ids;
+}
+
+/** The open letters about a car: those that can still be cancelled. */
+export async function openLettersAbout(sql: Sql, carIds: readonly string[]): Promise<number> {
+  const rows = await sql.all<{ n: number }>(
+    `SELECT COUNT(*) AS "n" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" WHERE o."carId" IN (${marks(carIds.length)}) AND l."state" IN ('planned', 'sending')`,
+    carIds,
+  );
+  return rows[0]?.n ?? 0;
+}

@@ -1,0 +1,29 @@
+import type { Sql } from '../database/sql.ts';
+import { first, insertRows } from '../database/sql.ts';
+
+/** A link as stored: the hash of its token and the one purpose that it serves. */
+export type LinkRow = {
+  id: string;
+  organisationId: string;
+  hash: string;
+  purpose: string;
+  ownerId: string | null;
+  carId: string | null;
+  subject: string | null;
+  createdAt: string;
+  usedAt: string | null;
+  revokedAt: string | null;
+};
+
+export async function storeLinks(sql: Sql, rows: readonly LinkRow[]): Promise<void> {
+  await insertRows(sql, 'link', rows);
+}
+
+/** The live link of a purpose with this hash; null for revoked links and those of other purposes. */
+export function findLink(sql: Sql, purpose: string, hash: string): Promise<LinkRow | null> {
+  return first(
+    sql,
+    'SELECT * FROM "link" WHERE "hash" = ? AND "purpose" = ? AND "revokedAt" IS NULL',
+    [hash, purpose],
+  );
+}

@@ -1,0 +1,59 @@
+import type { Sql } from '../database/sql.ts';
+import { marks } from '../database/sql.ts';
+
+/** Which of these values stand in a column already, whoever's they are. */
+export async function valuesThere(
+  sql: Sql,
+  table: string,
+  column: string,
+  values: readonly string[],
+): Promise<Set<string>> {
+  const there = new Set<string>();
+  for (let start = 0; start < values.length; start += VALUES_AT_ONCE) {
+    const part = values.slice(start, start + VALUES_AT_ONCE);
+    const rows = await sql.all<{ value: string }>(
+      `SELECT "${column}" AS "value" FROM "${table}" WHERE "${column}" IN (${marks(part.length)})`,
+      part,
+    );
+    for (const { value } of rows) there.add(value);
+  }
+  return there;
+}
+
+const VALUES_AT_ONCE = 500;
+
+export interface OwnerThere {
+  id: string;
+  addressHash: string;
+  timeZone: string;
+}
+
+/** The owners of an organisation at these addresses, erased ones left out. */
+export async function ownersThere(
+  sql: Sql,
+  organisationId: string,
+  addressHashes: readonly string[],
+): Promise<OwnerThere[]> {
+  const there: OwnerThere[] = [];
+  for (let start = 0; start < addressHashes.length; start += VALUES_AT_ONCE) {
+    const part = addressHashes.slice(start, start + VALUES_AT_ONCE);
+    const rows = await sql.all<OwnerThere>(
+      `SELECT "id", "addressHash", "timeZone" FROM "owner" WHERE "organisationId" = ? AND "erasedAt" IS NULL AND "addressHash" IN (${marks(part.length)}) ORDER BY "id"`,
+      [organisationId, ...part],
+    );
+    there.push(...rows);
+  }
+  return there;
+}
+
+/** Every registration that an organisation has on record. */
+export async function registrationsThere(
+  sql: Sql,
+  organisationId: string,
+): Promise<ReadonlySet<string>> {
+  const rows = await sql.all<{ registration: string }>(
+    'SELECT "registration" FROM "car" WHERE "organisationId" = ?',
+    [organisationId],
+  );
+  return new Set(rows.map(({ registration }) => registration));
+}

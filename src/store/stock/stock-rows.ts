@@ -1,0 +1,83 @@
+import type { Part } from '../../domain/parts/kits.ts';
+import type { Sql } from '../database/sql.ts';
+import { first, forUpdate } from '../database/sql.ts';
+
+export interface StockRow {
+  part: Part;
+  inHand: number;
+  onOrder: number;
+  leadWeeks: number | null;
+  version: number;
+}
+
+const STOCK = '"part", "inHand", "onOrder", "leadWeeks", "version"';
+
+/** What an organisation has entered of its stock; parts it has not counted are missing. */
+export function stockOf(sql: Sql, organisationId: string): Promise<StockRow[]> {
+  return sql.all(`SELECT ${STOCK} FROM "stock" WHERE "organisationId" = ?`, [organisationId]);
+}
+
+export function stockOfPart(
+  sql: Sql,
+  organisationId: string,
+  part: Part,
+  lock = false,
+): Promise<StockRow | null> {
+  return first(
+    sql,
+    `SELECT ${STOCK} FROM "stock" WHERE "organisationId" = ? AND "part" = ?${lock ? forUpdate(sql) : ''}`,
+    [organisationId, part],
+  );
+}
+
+/** Writes the stock of a part; false where somebody else has counted it first. */
+export async function writeStock(
+  sql: Sql,
+  organisationId: string,
+  row: StockRow,
+  known: boolean,
+): Promise<boolean> {
+  const { part, inHand, onOrder, leadWeeks, version } = row;
+  const written = known
+    ? await sql.run(
+        'UPDATE "stock" SET "inHand" = ?, "onOrder" = ?, "leadWeeks" = ?, "version" = ? WHERE "organisationId" = ? AND "part" = ?',
+        [inHand, onOrder, leadWeeks, version, organisationId, part],
+      )
+    : await sql.run(
+        'INSERT INTO "stock" ("organisationId", "part", "inHand", "onOrder", "leadWeeks", "version") VALUES (?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING',
+        [organisationId, part, inHand, onOrder, leadWeeks, version],
+      );
+  return written === 1;
+}
+
+export interface PartFindingRow {
+  topId: string;
+  framePattern: string;
+  visitId: string;
+  fault: string;
+  outcome: string;
+  retiredOn: string | null;
+}
+
+/** The findings of an organisation that name one of these faults. */
+export function findingsOf(
+  sql: Sql,
+  organisationId: string,
+  faults: readonly string[],
+): Promise<PartFindingRow[]> {
+  return sql.all(
+    `SELECT f."topId", t."framePattern", f."visitId", f."fault", f."outcome", t."retiredOn" FROM "top" t JOIN "finding" f ON f."topId" = t."id" WHERE t."organisationId" = ? AND f."fault" IN (${faults.map(() => '?').join(', ')})`,
+    [organisationId, ...faults],
+  );
+}
+
+/** How many visits were done to each frame pattern, those that look the whole top over. */
+export function visitsDoneByPattern(
+  sql: Sql,
+  organisationId: string,
+): Promise<{ framePattern: string; visits: number }[]> {
+  return sql.all(
+    `SELECT t."framePattern", COUNT(*) AS "visits" FROM "visit" v JOIN "top" t ON t."id" = v."topId" WHERE v."organisationId" = ? AND v."state" = 'done' AND v."kind" = 'lubrication' GROUP BY t."framePattern"`,
+    [organisationId],
+  );
+}

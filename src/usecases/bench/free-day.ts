@@ -1,0 +1,106 @@
+import type { VisitKind } from '../../domain/bench/minutes.ts';
+import { placesFor } from '../../domain/bench/minutes.ts';
+import type { Day } from '../../domain/calendar/day.ts';
+import { addDays, isoWeekOf, weekdayOf } from '../../domain/calendar/day.ts';
+import type { Instant } from '../../domain/calendar/instant.ts';
+import { notFound, Refused } from '../../domain/refusal.ts';
+import type { DiaryTopRow } from '../../store/diary/diary-rows.ts';
+import { topForDiary } from '../../store/diary/diary-rows.ts';
+import type { Sql } from '../../store/database/sql.ts';
+import type { DiaryCalendar } from './diary-calendar.ts';
+import { calendarWeeks, diaryCalendar, mondayOf } from './diary-calendar.ts';
+import type { WeekAsked } from './diary-days.ts';
+import { dayWithRoom, mondayAsked, roomForVisit } from './diary-days.ts';
+import type { DiaryVisit } from './diary-visits.ts';
+import { bookedVisits, lengthsOfVisits } from './diary-visits.ts';
+import { grouped } from '../context/grouped.ts';
+
+/** A visit for which a day is looked for. */
+export interface VisitWanted {
+  readonly top: DiaryTopRow;
+  readonly kind: VisitKind;
+  readonly asked: WeekAsked;
+  /** Minutes agreed for it; what such visits take by experience where absent. */
+  readonly minutes?: number | null | undefined;
+  /** The booking that is moved: it does not stand in its own way. */
+  readonly movedId?: string | undefined;
+}
+
+// A quarter of a year: whoever finds no room until then has more to settle than one visit.
+const WEEKS_SEARCHED = 13;
+
+/**
+ * The day that the asked week has for a visit; everything else booked in it has its place first.
+ * Hold the diary meanwhile. A week or day without room is refused with the next day that has some.
+ */
+export async function freeDay(
+  sql: Sql,
+  calendar: DiaryCalendar,
+  wanted: VisitWanted,
+): Promise<Day> {
+  const { top, kind, asked, minutes = null, movedId } = wanted;
+  const { today } = calendar;
+  const monday = mondayAsked(asked, today);
+  const weeks = calendarWeeks(calendar, monday, 1 + WEEKS_SEARCHED);
+  const [week] = weeks;
+  if (week === undefined) throw notFound('week');
+  const lengthOf = await lengthsOfVisits(sql, calendar);
+  const places = minutes === null ? lengthOf(kind, top).places : placesFor(minutes);
+  const others = async (from: Day, to: Day) =>
+    (await bookedVisits(sql, calendar, lengthOf, from, to)).filter(({ id }) => id !== movedId);
+  const from = monday < today ? today : monday;
+  const booked = await others(from, addDays(monday, 6));
+  try {
+    return dayWithRoom(calendar, week, booked, places, asked);
+  } catch (fault) {
+    if (!(fault instanceof Refused) || fault.refusal.kind !== 'conflict') throw fault;
+    const { detail, faults = [] } = fault.refusal;
+    const ahead = await others(from, addDays(monday, weeks.length * 7 - 1));
+    const next = nextWithRoom(calendar, weeks, ahead, places);
+    const said = next === null ? '' : ` The next day with room is ${next} (${isoWeekOf(next).id}).`;
+    throw new Refused({
+      kind: 'conflict',
+      detail: `${detail}${said}`,
+      faults: faults.map((one) => ({ ...one, detail: `${one.detail}${said}` })),
+    });
+  }
+}
+
+function nextWithRoom(
+  calendar: DiaryCalendar,
+  weeks: ReturnType<typeof calendarWeeks>,
+  booked: readonly DiaryVisit[],
+  places: number,
+): Day | null {
+  const byWeek = grouped(booked, ({ on }) => mondayOf(on ?? calendar.today));
+  for (const week of weeks) {
+    const taken = byWeek.get(week.monday) ?? [];
+    if (roomForVisit(calendar, week, taken, places) >= places) {
+      return dayWithRoom(calendar, week, taken, places, {});
+    }
+  }
+  return null;
+}
+
+/**
+ * Refuses a day that the organisation itself names for a visit where the diary has no room on it.
+ * Days gone by are history and need none. A weekday on which the bench is usually shut is taken at
+ * the organisation's word, with a day's room of its own, for there is no other way to say "this
+ * Saturday"; a closure was said of that very day and stands. Hold the diary, and take no other lock
+ * before it.
+ */
+export async function requireRoomOn(
+  sql: Sql,
+  organisationId: string,
+  visit: Omit<VisitWanted, 'top' | 'asked'> & { readonly topId: string; readonly plannedOn: Day },
+  now: Instant,
+): Promise<void> {
+  const { topId, plannedOn, ...wanted } = visit;
+  const calendar = await diaryCalendar(sql, organisationId, now);
+  if (plannedOn < calendar.today) return;
+  const top = await topForDiary(sql, organisationId, topId);
+  if (top === null) throw notFound('top');
+  const manned = [...new Set([...calendar.weekdays, weekdayOf(plannedOn)])];
+  const asked = { on: plannedOn, field: '#/plannedOn' };
+  await freeDay(sql, { ...calendar, weekdays: manned }, { ...wanted, top, asked });
+}

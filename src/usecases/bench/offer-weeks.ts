@@ -1,0 +1,128 @@
+import { offerWeeks } from '../../domain/bench/offers.ts';
+import type { Day } from '../../domain/calendar/day.ts';
+import { addDays, daysBetween, isoWeekOf, mondayOfIsoWeek } from '../../domain/calendar/day.ts';
+import { invalid, notFound } from '../../domain/refusal.ts';
+import { topForDiary } from '../../store/diary/diary-rows.ts';
+import { openOfferOf } from '../../store/diary/offer-rows.ts';
+import type { Context } from '../context/context.ts';
+import type { CalendarWeek } from './diary-calendar.ts';
+import { calendarInWords, calendarWeeks, diaryCalendar, mondayOf } from './diary-calendar.ts';
+import { roomForVisit } from './diary-days.ts';
+import { grouped } from '../context/grouped.ts';
+import { bookedVisits, dueWindow, lengthsOfVisits } from './diary-visits.ts';
+
+/** What may be offered for one visit. */
+export interface Offerable {
+  readonly places: number;
+  /** First and last week of the due window. */
+  readonly earliest: string;
+  readonly latest: string;
+  /** The week that the plan has for it; null where there is no plan. */
+  readonly planned: string | null;
+}
+
+/**
+ * The weeks to offer for a visit, in order: the planned one first of all, then the quietest of the
+ * due window, well apart; where the window has too few left, the soonest weeks after it. `room`
+ * holds what is left of each week when everything planned and booked has its place.
+ */
+export function weeksToOffer(
+  visit: Offerable,
+  weeks: readonly CalendarWeek[],
+  room: readonly number[],
+  count: number,
+): string[] {
+  const { places, earliest, latest, planned } = visit;
+  const bench = weeks.map(({ id, capacity, openDays }, i) => {
+    return { id, capacity, openDays, room: room[i] ?? 0 };
+  });
+  const chosen = planned === null ? [] : [planned];
+  const window = bench.filter(({ id }) => id >= earliest && id <= latest && id !== planned);
+  if (count > chosen.length) {
+    chosen.push(...offerWeeks(window, places, [], count - chosen.length).weeks.map(String));
+  }
+  const later = bench.filter(
+    ({ id, openDays, room: left }) =>
+      id > latest && id !== planned && openDays.length > 0 && left >= places,
+  );
+  chosen.push(...later.slice(0, Math.max(0, count - chosen.length)).map(({ id }) => id));
+  return chosen.sort();
+}
+
+export interface OfferedWeekRecord {
+  readonly id: string;
+  readonly monday: Day;
+  readonly openDays: Day[];
+  /** Half hours that are left of the week's bench. */
+  readonly roomPlaces: number;
+}
+
+export interface OfferRecord {
+  readonly topId: string;
+  readonly carId: string;
+  readonly ownerId: string;
+  readonly dueOn: Day;
+  /** When the weeks were offered to the owner; null where they were not yet. */
+  readonly offeredAt: string | null;
+  readonly minutes: number;
+  readonly places: number;
+  readonly weeks: OfferedWeekRecord[];
+  readonly because: string[];
+}
+
+// A quarter of a year after the due window: whoever finds no week until then must be rung.
+const LATER_WEEKS = 13;
+
+/**
+ * The weeks from which the owner of a top may choose now: those that were offered and still have
+ * room, or where they are gone the best that are left.
+ */
+export async function showOffer(
+  context: Context,
+  { organisationId }: { readonly organisationId: string },
+  topId: string,
+): Promise<OfferRecord> {
+  const { sql } = context.store;
+  const top = await topForDiary(sql, organisationId, topId);
+  if (top === null) throw notFound('top');
+  if (top.retiredOn !== null) {
+    throw invalid(
+      'id',
+      `This top was retired on ${top.retiredOn}. Take the one that is on the car.`,
+    );
+  }
+  const calendar = await diaryCalendar(sql, organisationId, context.now());
+  const { today, bench } = calendar;
+  const { earliest, latest } = dueWindow(top.dueOn, calendar);
+  const thisWeek = isoWeekOf(today).id;
+  const from = mondayOfIsoWeek(earliest < thisWeek ? thisWeek : earliest);
+  const to = addDays(mondayOfIsoWeek(latest < thisWeek ? thisWeek : latest), LATER_WEEKS * 7);
+  const weeks = calendarWeeks(calendar, from, daysBetween(from, to) / 7 + 1);
+  const lengthOf = await lengthsOfVisits(sql, calendar);
+  const { minutes, places, because } = lengthOf('lubrication', top);
+  const start = from < today ? today : from;
+  const booked = await bookedVisits(sql, calendar, lengthOf, start, addDays(to, 6));
+  const byWeek = grouped(booked, ({ on }) => mondayOf(on ?? today));
+  const room = weeks.map((week) =>
+    roomForVisit(calendar, week, byWeek.get(week.monday) ?? [], places),
+  );
+  const offer = await openOfferOf(sql, organisationId, topId);
+  const offered = offer === null ? [] : (JSON.parse(offer.weeks) as string[]);
+  const free = weeks.filter((week, i) => offered.includes(week.id) && (room[i] ?? 0) >= places);
+  const ids = free.length > 0 ? free.map(({ id }) => id) : null;
+  const visit = { places, earliest, latest, planned: null };
+  const shown = ids ?? weeksToOffer(visit, weeks, room, bench.weeksOffered);
+  return {
+    topId,
+    carId: top.carId,
+    ownerId: top.ownerId,
+    dueOn: top.dueOn,
+    offeredAt: ids === null ? null : (offer?.offeredAt ?? null),
+    minutes,
+    places,
+    weeks: weeks.flatMap(({ id, monday, openDays }, i) =>
+      shown.includes(id) ? [{ id, monday, openDays, roomPlaces: room[i] ?? 0 }] : [],
+    ),
+    because: [because, ...calendarInWords(calendar)],
+  };
+}

@@ -1,0 +1,73 @@
+import type { VisitKind } from '../../domain/bench/minutes.ts';
+import { placesFor } from '../../domain/bench/minutes.ts';
+import type { Day } from '../../domain/calendar/day.ts';
+import { addDays } from '../../domain/calendar/day.ts';
+import { notFound } from '../../domain/refusal.ts';
+import { topForDiary } from '../../store/diary/diary-rows.ts';
+import type { Caller, Context } from '../context/context.ts';
+import { calendarWeeks, diaryCalendar, mondayOf } from './diary-calendar.ts';
+import { roomForVisit } from './diary-days.ts';
+import { bookedVisits, lengthsOfVisits } from './diary-visits.ts';
+import { grouped } from '../context/grouped.ts';
+import { showOffer } from './offer-weeks.ts';
+
+export interface RoomyWeekRecord {
+  readonly id: string;
+  readonly monday: Day;
+  /** Half hours that are left of the week's bench. */
+  readonly roomPlaces: number;
+  /** One of the weeks that suit the oiling of this top best. */
+  readonly best: boolean;
+}
+
+export interface RoomRecord {
+  readonly minutes: number;
+  readonly because: string;
+  /** The weeks that have room for the visit, the soonest first. */
+  readonly weeks: RoomyWeekRecord[];
+}
+
+// A quarter of a year, as far as a refused booking looks for the next room.
+const WEEKS_SHOWN = 13;
+
+/**
+ * The coming weeks that have room for a visit to a top, and with an oiling those that would be
+ * offered to its owner, however far ahead. A booking that is moved does not stand in its own way.
+ */
+export async function weeksWithRoom(
+  context: Context,
+  caller: Caller,
+  topId: string,
+  visit: { readonly kind: VisitKind; readonly id?: string; readonly minutes?: number | null },
+): Promise<RoomRecord> {
+  const { sql } = context.store;
+  const { organisationId } = caller;
+  const top = await topForDiary(sql, organisationId, topId);
+  if (top === null) throw notFound('top');
+  const offer =
+    visit.kind === 'lubrication' && top.retiredOn === null
+      ? await showOffer(context, caller, topId)
+      : null;
+  const best = new Set(offer?.weeks.map(({ id }) => id));
+  const calendar = await diaryCalendar(sql, organisationId, context.now());
+  const { today } = calendar;
+  const lengthOf = await lengthsOfVisits(sql, calendar);
+  const usual = lengthOf(visit.kind, top);
+  const agreed = visit.minutes ?? null;
+  const places = agreed === null ? usual.places : placesFor(agreed);
+  const weeks = calendarWeeks(calendar, today, WEEKS_SHOWN);
+  const last = addDays(mondayOf(today), WEEKS_SHOWN * 7 - 1);
+  const booked = await bookedVisits(sql, calendar, lengthOf, today, last);
+  const others = booked.filter(({ id }) => id !== visit.id);
+  const byWeek = grouped(others, ({ on }) => mondayOf(on ?? today));
+  const soon = weeks.flatMap((week) => {
+    const { id, monday } = week;
+    const roomPlaces = roomForVisit(calendar, week, byWeek.get(monday) ?? [], places);
+    return roomPlaces < places ? [] : [{ id, monday, roomPlaces, best: best.has(id) }];
+  });
+  const later = (offer?.weeks ?? [])
+    .filter(({ monday }) => monday > last)
+    .map(({ id, monday, roomPlaces }) => ({ id, monday, roomPlaces, best: true }));
+  const { minutes, because } = usual;
+  return { minutes: agreed ?? minutes, because, weeks: [...soon, ...later] };
+}

@@ -1,0 +1,73 @@
+import { v7 as newId } from 'uuid';
+import type { Instant } from '../../domain/calendar/instant.ts';
+import type { Keeping } from '../../domain/lubrication/interval.ts';
+import { invalid, Refused } from '../../domain/refusal.ts';
+import { LOOK_NOW } from '../../domain/round/next-look.ts';
+import type { Records } from '../../store/database/store.ts';
+import type { CarRecord, CarRow } from '../own/car-records.ts';
+import { carRecordOf } from '../own/car-records.ts';
+import type { Caller, Context } from '../context/context.ts';
+import type { OwnerRow } from '../own/owner-records.ts';
+import { ownOwner } from '../own/owner-records.ts';
+
+export interface NewCar {
+  readonly ownerId: string;
+  readonly registration: string;
+  readonly timeZone?: string | undefined;
+  readonly handbook?: {
+    readonly foldedLimitDays?: number | undefined;
+    readonly foldFloorCelsius?: number | null | undefined;
+  };
+  readonly keeping: Keeping & { readonly unmovedDays?: number | undefined };
+}
+
+/** Days that a top may stay folded where no handbook says otherwise: common practice, no source. */
+export const USUAL_FOLDED_LIMIT_DAYS = 3;
+
+/** Adds a car to an owner; its zone is the owner's where none is given. */
+export async function addCar(context: Context, caller: Caller, car: NewCar): Promise<CarRecord> {
+  const now = context.now();
+  return carRecordOf(
+    await context.store.write(({ records }) => addCarIn(records, caller, car, now)),
+  );
+}
+
+/** Adds a car inside a transaction that does more than this. */
+export async function addCarIn(
+  records: Records,
+  caller: Caller,
+  car: NewCar,
+  now: Instant,
+): Promise<CarRow> {
+  const owner = await newOwnerOf(records, caller, car.ownerId);
+  return records.car.create({
+    data: {
+      id: newId(),
+      organisationId: caller.organisationId,
+      ownerId: owner.id,
+      registration: car.registration,
+      timeZone: car.timeZone ?? owner.timeZone,
+      foldedLimitDays: car.handbook?.foldedLimitDays ?? USUAL_FOLDED_LIMIT_DAYS,
+      foldFloorCelsius: car.handbook?.foldFloorCelsius ?? null,
+      place: car.keeping.place,
+      salt: car.keeping.salt,
+      use: car.keeping.use,
+      foldsPerYear: car.keeping.foldsPerYear ?? null,
+      unmovedDays: car.keeping.unmovedDays ?? null,
+      lookAt: LOOK_NOW,
+      createdAt: now,
+    },
+  });
+}
+
+/** The owner that a car shall have; refused by field where the organisation has none of this id. */
+export async function newOwnerOf(
+  records: Records,
+  caller: Caller,
+  ownerId: string,
+): Promise<OwnerRow> {
+  return ownOwner(records, caller, ownerId).catch((fault: unknown) => {
+    if (!(fault instanceof Refused)) throw fault;
+    throw invalid('#/ownerId', 'There is no such owner here. Add the owner first.');
+  });
+}

@@ -1,0 +1,54 @@
+import { reconsiderCars } from '../round/cancel-untrue.ts';
+import type { NewCar } from './add-car.ts';
+import { newOwnerOf } from './add-car.ts';
+import type { CarRecord } from '../own/car-records.ts';
+import { carRecordOf, ownCar } from '../own/car-records.ts';
+import type { Caller, Context } from '../context/context.ts';
+import { refreshLubrication } from '../own/lubrication-record.ts';
+import { requireHeld, requireVersion } from '../context/version.ts';
+
+export type CarChange = Partial<Omit<NewCar, 'keeping'>> & {
+  readonly keeping?: Partial<NewCar['keeping']> | undefined;
+};
+
+/** Changes a car; a change of keeping works its lubrication out again. */
+export async function changeCar(
+  context: Context,
+  caller: Caller,
+  id: string,
+  change: CarChange,
+  version: number | '*' | null,
+): Promise<CarRecord> {
+  return context.store.write(async ({ records, sql }) => {
+    const before = await ownCar(records, caller, id);
+    requireVersion(version, before.version);
+    if (change.ownerId !== undefined) await newOwnerOf(records, caller, change.ownerId);
+    const { handbook, keeping } = change;
+    requireHeld(
+      await records.car.updateMany({
+        where: { id, version: before.version },
+        data: {
+          ownerId: change.ownerId ?? before.ownerId,
+          registration: change.registration ?? before.registration,
+          timeZone: change.timeZone ?? before.timeZone,
+          foldedLimitDays: handbook?.foldedLimitDays ?? before.foldedLimitDays,
+          foldFloorCelsius:
+            handbook?.foldFloorCelsius === undefined
+              ? before.foldFloorCelsius
+              : handbook.foldFloorCelsius,
+          place: keeping?.place ?? before.place,
+          salt: keeping?.salt ?? before.salt,
+          use: keeping?.use ?? before.use,
+          foldsPerYear: keeping?.foldsPerYear ?? before.foldsPerYear,
+          unmovedDays: keeping?.unmovedDays ?? before.unmovedDays,
+          version: before.version + 1,
+        },
+      }),
+    );
+    const row = await ownCar(records, caller, id);
+    const top = await records.top.findFirst({ where: { carId: id, retiredOn: null } });
+    if (top !== null) await refreshLubrication(sql, row, top);
+    await reconsiderCars(sql, [id], context.now());
+    return carRecordOf(row);
+  });
+}

@@ -1,0 +1,106 @@
+import { v7 as newId } from 'uuid';
+import type { Instant } from '../../domain/calendar/instant.ts';
+import { addMinutes } from '../../domain/calendar/instant.ts';
+import type { Position } from '../../domain/folding/position-log.ts';
+import { invalid, notFound } from '../../domain/refusal.ts';
+import type { PositionRow } from '../../store/cars/position-rows.ts';
+import { appendEntry, carForLog, entryOf, withdraw } from '../../store/cars/position-rows.ts';
+import { flag, forUpdate } from '../../store/database/sql.ts';
+import { reconsiderCars } from '../round/cancel-untrue.ts';
+import type { Context } from '../context/context.ts';
+
+export interface NewEntry {
+  readonly position: Position;
+  readonly at: Instant;
+  readonly damp?: boolean | undefined;
+  readonly coverOn?: boolean | undefined;
+}
+
+export interface EntryRecord {
+  readonly id: string;
+  readonly position: Position;
+  readonly at: Instant;
+  readonly damp: boolean;
+  readonly coverOn: boolean | null;
+  readonly recordedAt: Instant;
+  readonly withdrawnAt: Instant | null;
+}
+
+/** Clocks of telephones run ahead: so much is forgiven, and no more. */
+export const FUTURE_MINUTES = 5;
+
+/** Whose log may be written: an organisation by its key, an owner by a link to the car. */
+export interface Logger {
+  readonly organisationId: string;
+  readonly by: string;
+}
+
+/** Appends an entry to a car's position log; letters that it makes untrue are cancelled with it. */
+export async function logPosition(
+  context: Context,
+  logger: Logger,
+  carId: string,
+  entry: NewEntry,
+): Promise<EntryRecord> {
+  const now = context.now();
+  if (entry.at > addMinutes(now, FUTURE_MINUTES)) {
+    throw invalid(
+      '#/at',
+      `This instant is still to come. Entries may be ${FUTURE_MINUTES} minutes ahead at most.`,
+    );
+  }
+  if (entry.damp === true && entry.position === 'raised') {
+    throw invalid('#/damp', 'Only a top that is folded can be folded damp. Leave damp out.');
+  }
+  const row: PositionRow = {
+    id: newId(),
+    organisationId: logger.organisationId,
+    carId,
+    position: entry.position,
+    at: entry.at,
+    damp: entry.damp ?? false,
+    coverOn: entry.coverOn ?? null,
+    recordedAt: now,
+    recordedBy: logger.by,
+    withdrawnAt: null,
+  };
+  await context.store.writeSql(async (sql) => {
+    const car = await carForLog(sql, logger.organisationId, carId, forUpdate(sql));
+    if (car === null) throw notFound('car');
+    await appendEntry(sql, row);
+    await reconsiderCars(sql, [carId], now);
+  });
+  return entryRecordOf(row);
+}
+
+/** Withdraws an entry: it stays in the log and counts for nothing. Doing it twice changes nothing. */
+export async function withdrawEntry(
+  context: Context,
+  logger: Logger,
+  carId: string,
+  entryId: string,
+): Promise<EntryRecord> {
+  const now = context.now();
+  return context.store.writeSql(async (sql) => {
+    const car = await carForLog(sql, logger.organisationId, carId, forUpdate(sql));
+    if (car === null) throw notFound('car');
+    const row = await entryOf(sql, carId, entryId);
+    if (row === null) throw notFound('entry');
+    if (row.withdrawnAt !== null) return entryRecordOf(row);
+    await withdraw(sql, entryId, now);
+    await reconsiderCars(sql, [carId], now);
+    return entryRecordOf({ ...row, withdrawnAt: now });
+  });
+}
+
+export function entryRecordOf(row: PositionRow): EntryRecord {
+  return {
+    id: row.id,
+    position: row.position as Position,
+    at: row.at,
+    damp: flag(row.damp),
+    coverOn: row.coverOn === null ? null : flag(row.coverOn),
+    recordedAt: row.recordedAt,
+    withdrawnAt: row.withdrawnAt,
+  };
+}

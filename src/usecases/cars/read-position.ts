@@ -1,0 +1,73 @@
+import type { Instant } from '../../domain/calendar/instant.ts';
+import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
+import type { FoldedClock } from '../../domain/folding/clock.ts';
+import { foldedClock } from '../../domain/folding/clock.ts';
+import type { Position } from '../../domain/folding/position-log.ts';
+import { spells } from '../../domain/folding/spells.ts';
+import { invalid, notFound } from '../../domain/refusal.ts';
+import { carForLog, logPage, validEntriesOf } from '../../store/cars/position-rows.ts';
+import { flag } from '../../store/database/sql.ts';
+import type { Context } from '../context/context.ts';
+import type { EntryRecord } from './log-position.ts';
+import { entryRecordOf } from './log-position.ts';
+import type { Page, PageRequest } from '../context/paging.ts';
+import { pageOf, partsOfCursor } from '../context/paging.ts';
+import { ownFiguresOf } from '../figures/shop-rules.ts';
+
+type Reader = { readonly organisationId: string };
+
+async function carAndEntries(context: Context, reader: Reader, carId: string, until: Instant) {
+  const car = await carForLog(context.store.sql, reader.organisationId, carId);
+  if (car === null) throw notFound('car');
+  const rows = await validEntriesOf(context.store.sql, carId, until);
+  const entries = rows.map((row) => ({
+    position: row.position as Position,
+    at: row.at,
+    damp: flag(row.damp),
+  }));
+  return { car, entries };
+}
+
+/** Where a car's top is at an instant (now, where none is given), and its stretch against the limit. */
+export async function showPosition(
+  context: Context,
+  reader: Reader,
+  carId: string,
+  at: Instant = context.now(),
+): Promise<FoldedClock> {
+  const { car, entries } = await carAndEntries(context, reader, carId, at);
+  const own = await ownFiguresOf(context.store.sql, reader.organisationId);
+  return foldedClock(
+    { zone: car.timeZone, limitDays: car.foldedLimitDays, entries, at },
+    figuresFor('folding', own),
+  );
+}
+
+/** The spells of a car between two instants, with the longest folded one and their sum in hours. */
+export async function listSpells(
+  context: Context,
+  reader: Reader,
+  carId: string,
+  range: { readonly from?: Instant | undefined; readonly to?: Instant | undefined },
+): Promise<ReturnType<typeof spells>> {
+  const to = range.to ?? context.now();
+  const { entries } = await carAndEntries(context, reader, carId, to);
+  const from = range.from ?? entries[0]?.at ?? to;
+  if (from > to) throw invalid('from', 'The range ends before it begins. Swap from and to.');
+  return spells(entries, from, to);
+}
+
+/** Every entry of a car's log, withdrawn ones too, oldest first. */
+export async function listLog(
+  context: Context,
+  reader: Reader,
+  carId: string,
+  { limit, after }: PageRequest,
+): Promise<Page<EntryRecord>> {
+  if ((await carForLog(context.store.sql, reader.organisationId, carId)) === null) {
+    throw notFound('car');
+  }
+  const [at = '', id = ''] = partsOfCursor(after, 2) ?? ['', ''];
+  const rows = await logPage(context.store.sql, carId, [at, id], limit + 1);
+  return pageOf(rows, limit, entryRecordOf, (row) => [row.at, row.id]);
+}

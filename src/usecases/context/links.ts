@@ -1,0 +1,29 @@
+import type { Instant } from '../../domain/calendar/instant.ts';
+import type { LinkRow } from '../../store/letters/link-rows.ts';
+import { newId } from './new-id.ts';
+import { newSecret } from './secret.ts';
+
+/** What a link is good for; a link of one purpose opens nothing of another. */
+export type LinkPurpose = 'stop' | 'owner-page' | 'diary' | 'book';
+
+const PATHS: Readonly<Record<LinkPurpose, (token: string) => string>> = {
+  stop: (token) => `/u/${token}`,
+  'owner-page': (token) => `/o/${token}`,
+  diary: (token) => `/calendar/${token}.ics`,
+  book: (token) => `/b/${token}`,
+};
+
+/** A new link: the address with its token for the person, the row with its hash for the store. */
+export function newLink(
+  publicUrl: string,
+  at: Instant,
+  link: Pick<LinkRow, 'organisationId' | 'ownerId' | 'carId' | 'subject'> & {
+    purpose: LinkPurpose;
+  },
+): { url: string; row: LinkRow } {
+  const { secret, hash } = newSecret();
+  return {
+    url: `${publicUrl}${PATHS[link.purpose](secret)}`,
+    row: { id: newId(), hash, createdAt: at, usedAt: null, revokedAt: null, ...link },
+  };
+}

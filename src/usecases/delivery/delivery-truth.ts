@@ -1,0 +1,175 @@
+import type { Instant } from '../../domain/calendar/instant.ts';
+import { addHours, addMinutes } from '../../domain/calendar/instant.ts';
+import { nextWithinHours } from '../../domain/calendar/zone.ts';
+import type { DeliveryFigures } from '../../domain/letters/delivery-figures.ts';
+import { isAlarm, topicOf } from '../../domain/round/letter-kind.ts';
+import { LOOK_NOW } from '../../domain/round/next-look.ts';
+import { occasionsOwed } from '../../domain/round/occasions.ts';
+import type { LoadedFacts } from '../../store/cars/car-facts-rows.ts';
+import { loadCarFacts } from '../../store/cars/car-facts-rows.ts';
+import type { ClaimedRow, LetterHouse } from '../../store/letters/delivery-rows.ts';
+import {
+  carsAbout,
+  housesOf,
+  putBack,
+  settleLetter,
+  whyUnwelcome,
+} from '../../store/letters/delivery-rows.ts';
+import { cancelLetters } from '../../store/letters/letter-rows.ts';
+import { storeLooks } from '../../store/cars/look-rows.ts';
+import type { Sql } from '../../store/database/sql.ts';
+import { cancelUntrue } from '../round/cancel-untrue.ts';
+import { heldForGood, isResend } from './delivery-settlement.ts';
+
+/** A claimed letter with the house that it leaves from. */
+export interface Leaving {
+  readonly letter: ClaimedRow;
+  readonly house: LetterHouse;
+}
+
+export interface Sorted {
+  /** True and within the hours. */
+  readonly sayable: Leaving[];
+  /** To be put off until the hours begin. */
+  readonly early: { readonly letter: ClaimedRow; readonly until: Instant }[];
+  /** Untrue or out of date by the look of it. */
+  readonly doubtful: ClaimedRow[];
+  /** Of which nobody can tell, and why. */
+  readonly unclear: { readonly letter: ClaimedRow; readonly why: string }[];
+}
+
+/** The first instant, this or a later one, at which the letter may leave by the owner's clock. */
+export function openingFor({ letter, house }: Leaving, at: Instant): Instant {
+  if (isAlarm(letter.kind) && house.nightAlarms) return at;
+  return nextWithinHours(house.ownerZone, at, ...house.letterHours);
+}
+
+/**
+ * Sorts letters that were claimed in this transaction. It locks no cars: whoever records something
+ * about one meanwhile waits for these letters before cancelling them, and so comes after. Where a
+ * record cannot be read, the letters are looked at one by one, and only its own stay unclear.
+ */
+export async function sortOut(
+  sql: Sql,
+  letters: readonly ClaimedRow[],
+  at: Instant,
+  figures: DeliveryFigures,
+): Promise<Sorted> {
+  try {
+    return await sortTogether(sql, letters, at, figures);
+  } catch {
+    const sorted: Sorted = { sayable: [], early: [], doubtful: [], unclear: [] };
+    for (const letter of letters) {
+      try {
+        const { sayable, early, doubtful } = await sortTogether(sql, [letter], at, figures);
+        sorted.sayable.push(...sayable);
+        sorted.early.push(...early);
+        sorted.doubtful.push(...doubtful);
+      } catch (fault) {
+        // A fault of the database is no fault of the letter: it also meets the next statement.
+        sorted.unclear.push({ letter, why: wordsOf(fault) });
+      }
+    }
+    return sorted;
+  }
+}
+
+/** Why a record could not be read, short enough to be shown. */
+export function wordsOf(fault: unknown): string {
+  return (fault instanceof Error ? fault.message : String(fault)).slice(0, 200);
+}
+
+async function sortTogether(
+  sql: Sql,
+  letters: readonly ClaimedRow[],
+  at: Instant,
+  figures: DeliveryFigures,
+): Promise<Sorted> {
+  const sorted: Sorted = { sayable: [], early: [], doubtful: [], unclear: [] };
+  if (letters.length === 0) return sorted;
+  const ids = letters.map(({ id }) => id);
+  const houses = await housesOf(sql, ids);
+  const carIds = [...new Set((await carsAbout(sql, ids)).map(({ carId }) => carId))];
+  const untrue = untrueAmong(new Set(ids), await loadCarFacts(sql, carIds, at, false), at);
+  for (const letter of letters) {
+    const house = houses.get(letter.id);
+    if (house === undefined || untrue.has(letter.id) || isOutOfDate(letter, at, figures)) {
+      sorted.doubtful.push(letter);
+      continue;
+    }
+    const until = openingFor({ letter, house }, at);
+    if (until > at) sorted.early.push({ letter, until });
+    else sorted.sayable.push({ letter, house });
+  }
+  return sorted;
+}
+
+/**
+ * Decides about doubtful letters for good, in a transaction of its own, with the cars locked before
+ * any letter is, as in every deed that cancels letters. What is untrue, unwelcome or out of date is
+ * cancelled; what may have gone out once already is kept for a person instead of being sent again.
+ * Returns how many were cancelled.
+ */
+export async function weedOut(
+  sql: Sql,
+  letters: readonly ClaimedRow[],
+  at: Instant,
+  figures: DeliveryFigures,
+): Promise<number> {
+  const about = await carsAbout(
+    sql,
+    letters.map(({ id }) => id),
+  );
+  const facts = await loadCarFacts(sql, [...new Set(about.map(({ carId }) => carId))], at);
+  const gone = new Set(await cancelUntrue(sql, facts.cars, facts.spoken, at));
+  const untrue = untrueAmong(new Set(letters.map(({ id }) => id)), facts, at);
+  const unwelcome = await whyUnwelcome(sql, letters);
+  for (const letter of letters) {
+    if (gone.has(letter.id)) continue;
+    const why =
+      unwelcome.get(letter.id) ??
+      (untrue.has(letter.id) ? 'no longer true' : null) ??
+      (isOutOfDate(letter, at, figures) ? 'out of date' : null);
+    // True after all: something was recorded between the two looks. It waits for the next run.
+    if (why === null) await putBack(sql, letter, addMinutes(at, figures.settingsMinutes));
+    else if (isResend(letter)) await settleLetter(sql, letter, at, heldForGood(letter, why));
+    else for (const id of await cancelLetters(sql, [letter.id], why, at)) gone.add(id);
+  }
+  const said = [...about, ...facts.spoken].filter(({ letterId }) => gone.has(letterId));
+  const carIds = new Set(said.flatMap(({ carId }) => (carId === null ? [] : [carId])));
+  // What is still true of these cars is written afresh by the next round.
+  await storeLooks(
+    sql,
+    [...carIds].map((id) => ({ id, lookAt: LOOK_NOW })),
+  );
+  return gone.size;
+}
+
+/** Advice and offers have their season; letters about work in hand stay of use, however late. */
+function isOutOfDate(letter: ClaimedRow, at: Instant, figures: DeliveryFigures): boolean {
+  return (
+    (letter.kind === 'care-note' || letter.kind === 'visit-offered') &&
+    at > addHours(letter.messageDate, figures.adviceDays * 24)
+  );
+}
+
+/** Of these letters, those of which a part is not true or not welcome any more. */
+function untrueAmong(
+  letterIds: ReadonlySet<string>,
+  { cars, spoken }: LoadedFacts,
+  at: Instant,
+): Set<string> {
+  const owed = new Set(cars.flatMap((car) => occasionsOwed(car, at)).map(({ key }) => key));
+  const byCar = new Map(cars.map((car) => [car.id, car]));
+  const untrue = spoken.filter((said) => {
+    const car = byCar.get(said.carId ?? '');
+    if (car === undefined || !letterIds.has(said.letterId)) return false;
+    const topic = topicOf(said.kind);
+    if (car.owner.unreachable || (topic !== null && car.owner.refusedTopics.includes(topic))) {
+      return true;
+    }
+    const timeless = said.kind === 'care-note' || said.kind.startsWith('visit-');
+    return !timeless && !owed.has(said.key);
+  });
+  return new Set(untrue.map(({ letterId }) => letterId));
+}

@@ -1,0 +1,130 @@
+import type { LetterKind } from '../../domain/round/letter-kind.ts';
+import { notFound } from '../../domain/refusal.ts';
+import type { LetterRow } from '../../store/letters/letter-rows.ts';
+import type { Sql } from '../../store/database/sql.ts';
+import { first, marks } from '../../store/database/sql.ts';
+import type { Caller, Context } from '../context/context.ts';
+import type { Page, PageRequest } from '../context/paging.ts';
+import { pageOf, partsOfCursor } from '../context/paging.ts';
+
+export const LETTER_STATES = [
+  'planned',
+  'sending',
+  'unknown',
+  'delivered',
+  'failed',
+  'cancelled',
+] as const;
+export type LetterState = (typeof LETTER_STATES)[number];
+
+export interface LetterRecord {
+  readonly id: string;
+  readonly kind: LetterKind;
+  readonly state: LetterState;
+  readonly cancelledWhy: string | null;
+  readonly ownerId: string;
+  readonly carIds: string[];
+  readonly to: { readonly name: string; readonly address: string };
+  readonly language: string;
+  readonly subject: string;
+  readonly text: string;
+  readonly html: string;
+  readonly messageId: string;
+  readonly date: string;
+  readonly plannedAt: string;
+  readonly notBefore: string;
+  readonly attempts: number;
+  readonly nextTryAt: string | null;
+  readonly settledAt: string | null;
+  readonly response: string | null;
+  readonly fault: string | null;
+}
+
+export function letterRecordOf(row: LetterRow, carIds: readonly string[]): LetterRecord {
+  return {
+    id: row.id,
+    kind: row.kind,
+    state: row.state as LetterState,
+    cancelledWhy: row.cancelledWhy,
+    ownerId: row.ownerId,
+    carIds: [...carIds],
+    to: { name: row.toName, address: row.toAddress },
+    language: row.language,
+    subject: row.subject,
+    text: row.text,
+    html: row.html,
+    messageId: row.messageId,
+    date: row.messageDate,
+    plannedAt: row.plannedAt,
+    notBefore: row.notBefore,
+    attempts: row.attempts,
+    nextTryAt: row.nextTryAt,
+    settledAt: row.settledAt,
+    response: row.response,
+    fault: row.fault,
+  };
+}
+
+/** One letter, whole. */
+export async function showLetter(
+  context: Context,
+  caller: Caller,
+  id: string,
+): Promise<LetterRecord> {
+  const { sql } = context.store;
+  const row = await first<LetterRow>(
+    sql,
+    'SELECT * FROM "letter" WHERE "id" = ? AND "organisationId" = ?',
+    [id, caller.organisationId],
+  );
+  if (row === null) throw notFound('letter');
+  return letterRecordOf(row, (await carsOfLetters(sql, [id])).get(id) ?? []);
+}
+
+/** Letters of the caller's organisation in the order they were written, by state or by car. */
+export async function listLetters(
+  context: Context,
+  caller: Caller,
+  request: PageRequest & { state?: LetterState | undefined; carId?: string | undefined },
+): Promise<Page<LetterRecord>> {
+  const { sql } = context.store;
+  const [from = ''] = partsOfCursor(request.after, 1) ?? [''];
+  const { state, carId, limit } = request;
+  const rows = await sql.all<LetterRow>(
+    `SELECT l.* FROM "letter" l WHERE l."organisationId" = ? AND l."id" > ?${
+      state === undefined ? '' : ' AND l."state" = ?'
+    }${
+      carId === undefined
+        ? ''
+        : ' AND l."id" IN (SELECT "letterId" FROM "letter_occasion" WHERE "carId" = ?)'
+    } ORDER BY l."id" LIMIT ?`,
+    [
+      caller.organisationId,
+      from,
+      ...(state === undefined ? [] : [state]),
+      ...(carId === undefined ? [] : [carId]),
+      limit + 1,
+    ],
+  );
+  const cars = await carsOfLetters(
+    sql,
+    rows.map((row) => row.id),
+  );
+  return pageOf(
+    rows,
+    limit,
+    (row) => letterRecordOf(row, cars.get(row.id) ?? []),
+    (row) => [row.id],
+  );
+}
+
+async function carsOfLetters(sql: Sql, ids: readonly string[]): Promise<Map<string, string[]>> {
+  const rows = await sql.all<{ letterId: string; carId: string }>(
+    `SELECT DISTINCT "letterId", "carId" FROM "letter_occasion" WHERE "carId" IS NOT NULL AND "letterId" IN (${marks(ids.length)}) ORDER BY "letterId", "carId"`,
+    ids,
+  );
+  const cars = new Map<string, string[]>();
+  for (const { letterId, carId } of rows)
+    cars.set(letterId, [...(cars.get(letterId) ?? []), carId]);
+  return cars;
+}

@@ -1,0 +1,66 @@
+import { marks, type Sql } from '../../store/database/sql.ts';
+import type { TrayEntry, TrayLetter } from '../../mail/tray.ts';
+import { readTray, readTrayLetter, readTraySource } from '../../mail/tray.ts';
+import type { Context } from '../context/context.ts';
+
+/** Who looks into the tray: whoever sits at the machine sees all, an organisation its own letters. */
+export type TrayReader = 'this-machine' | { readonly organisationId: string };
+
+export type TrayRecord = TrayEntry;
+export type TrayLetterRecord = TrayLetter;
+
+const LETTERS_SHOWN = 200;
+const ASKED_AT_ONCE = 500;
+
+/** The letters in the mail tray, the newest first, 200 at most. */
+export async function listTray(
+  context: Context,
+  folder: string,
+  reader: TrayReader,
+): Promise<TrayRecord[]> {
+  const entries = (await readTray(folder)).toReversed();
+  const own = await readableBy(context.store.sql, reader, entries);
+  return entries.filter(({ messageId }) => own(messageId)).slice(0, LETTERS_SHOWN);
+}
+
+/** One letter of the tray; null where there is none, or none for this reader. */
+export async function showTrayLetter(
+  context: Context,
+  folder: string,
+  reader: TrayReader,
+  name: string,
+): Promise<TrayLetterRecord | null> {
+  const letter = await readTrayLetter(folder, name);
+  if (letter === null) return null;
+  const own = await readableBy(context.store.sql, reader, [letter]);
+  return own(letter.messageId) ? letter : null;
+}
+
+/** The whole message of a letter, byte for byte as it would have been sent. */
+export async function trayMessage(
+  context: Context,
+  folder: string,
+  reader: TrayReader,
+  name: string,
+): Promise<Buffer | null> {
+  const letter = await showTrayLetter(context, folder, reader, name);
+  return letter === null ? null : readTraySource(folder, name);
+}
+
+async function readableBy(
+  sql: Sql,
+  reader: TrayReader,
+  entries: readonly Pick<TrayEntry, 'messageId'>[],
+): Promise<(messageId: string) => boolean> {
+  if (reader === 'this-machine') return () => true;
+  const own = new Set<string>();
+  for (let start = 0; start < entries.length; start += ASKED_AT_ONCE) {
+    const ids = entries.slice(start, start + ASKED_AT_ONCE).map(({ messageId }) => messageId);
+    const rows = await sql.all<{ messageId: string }>(
+      `SELECT "messageId" FROM "letter" WHERE "organisationId" = ? AND "messageId" IN (${marks(ids.length)})`,
+      [reader.organisationId, ...ids],
+    );
+    for (const { messageId } of rows) own.add(messageId);
+  }
+  return (messageId) => own.has(messageId);
+}

@@ -1,0 +1,40 @@
+import { addHours } from '../../domain/calendar/instant.ts';
+import { endSession, keyOfSession, storeSession } from '../../store/owners/session-rows.ts';
+import type { Caller, Context, Scope } from '../context/context.ts';
+import { newId } from '../context/new-id.ts';
+import { callerOf } from './organisations.ts';
+import { hashOf, newSecret } from '../context/secret.ts';
+
+/** After so long a browser has to sign in again: a working day. */
+export const SESSION_HOURS = 12;
+
+export type SignedIn =
+  | { readonly kind: 'unknown-key' }
+  /** The key may log positions and nothing else, so it opens no pages. */
+  | { readonly kind: 'narrow-key' }
+  | { readonly kind: 'signed-in'; readonly token: string };
+
+/** Begins a session for whoever holds a key; its token is new each time and kept as a hash only. */
+export async function signIn(context: Context, key: string): Promise<SignedIn> {
+  const caller = await callerOf(context, key);
+  if (caller === null) return { kind: 'unknown-key' };
+  if (caller.scope === 'log') return { kind: 'narrow-key' };
+  const createdAt = context.now();
+  const { secret, hash } = newSecret();
+  const { organisationId, keyId } = caller;
+  const expiresAt = addHours(createdAt, SESSION_HOURS);
+  const row = { id: newId(), organisationId, accessKeyId: keyId, hash, createdAt, expiresAt };
+  await context.store.writeSql((sql) => storeSession(sql, row));
+  return { kind: 'signed-in', token: secret };
+}
+
+/** Who is signed in with a token; null where the session or its key has ended. */
+export async function callerOfSession(context: Context, token: string): Promise<Caller | null> {
+  const found = await keyOfSession(context.store.sql, hashOf(token), context.now());
+  return found === null ? null : { ...found, scope: found.scope as Scope };
+}
+
+/** Ends a session at once. */
+export async function signOut(context: Context, token: string): Promise<void> {
+  await context.store.writeSql((sql) => endSession(sql, hashOf(token)));
+}

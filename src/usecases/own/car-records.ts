@@ -1,0 +1,69 @@
+import type { Keeping } from '../../domain/lubrication/interval.ts';
+import { notFound } from '../../domain/refusal.ts';
+import type { Records } from '../../store/database/store.ts';
+import type { Caller } from '../context/context.ts';
+
+export interface Handbook {
+  readonly foldedLimitDays: number;
+  readonly foldFloorCelsius: number | null;
+}
+
+export interface CarRecord {
+  readonly id: string;
+  readonly ownerId: string;
+  readonly registration: string;
+  readonly timeZone: string;
+  readonly handbook: Handbook;
+  readonly keeping: {
+    readonly place: Keeping['place'];
+    readonly salt: Keeping['salt'];
+    readonly use: Keeping['use'];
+    readonly foldsPerYear: number | null;
+    readonly unmovedDays: number | null;
+  };
+  readonly createdAt: string;
+  readonly version: number;
+}
+
+export interface CarRow {
+  id: string;
+  organisationId: string;
+  ownerId: string;
+  registration: string;
+  timeZone: string;
+  foldedLimitDays: number;
+  foldFloorCelsius: number | null;
+  place: string;
+  salt: string;
+  use: string;
+  foldsPerYear: number | null;
+  unmovedDays: number | null;
+  createdAt: string;
+  version: number;
+}
+
+export function carRecordOf(row: CarRow): CarRecord {
+  return {
+    id: row.id,
+    ownerId: row.ownerId,
+    registration: row.registration,
+    timeZone: row.timeZone,
+    handbook: { foldedLimitDays: row.foldedLimitDays, foldFloorCelsius: row.foldFloorCelsius },
+    keeping: {
+      place: row.place as Keeping['place'],
+      salt: row.salt as Keeping['salt'],
+      use: row.use as Keeping['use'],
+      foldsPerYear: row.foldsPerYear,
+      unmovedDays: row.unmovedDays,
+    },
+    createdAt: row.createdAt,
+    version: row.version,
+  };
+}
+
+/** A car of the caller's organisation; anybody else's is not found. */
+export async function ownCar(records: Records, caller: Caller, id: string): Promise<CarRow> {
+  const row = await records.car.findFirst({ where: { id, organisationId: caller.organisationId } });
+  if (row === null) throw notFound('car');
+  return row;
+}

@@ -1,0 +1,44 @@
+import { notFound } from '../../domain/refusal.ts';
+import type { Records } from '../../store/database/store.ts';
+import type { Caller } from '../context/context.ts';
+
+export interface OwnerRecord {
+  readonly id: string;
+  readonly name: string;
+  readonly email: string;
+  readonly phone: string | null;
+  readonly timeZone: string;
+  readonly language: string;
+  readonly refusesCalls: boolean;
+  readonly createdAt: string;
+  readonly version: number;
+}
+
+export type OwnerRow = OwnerRecord & {
+  organisationId: string;
+  addressHash: string;
+  erasedAt: string | null;
+};
+
+export function ownerRecordOf(row: OwnerRow): OwnerRecord {
+  return {
+    id: row.id,
+    name: row.name,
+    email: row.email,
+    phone: row.phone,
+    timeZone: row.timeZone,
+    language: row.language,
+    refusesCalls: row.refusesCalls,
+    createdAt: row.createdAt,
+    version: row.version,
+  };
+}
+
+/** An owner of the caller's organisation; anybody else's is not found. */
+export async function ownOwner(records: Records, caller: Caller, id: string): Promise<OwnerRow> {
+  const row = await records.owner.findFirst({
+    where: { id, organisationId: caller.organisationId, erasedAt: null },
+  });
+  if (row === null) throw notFound('owner');
+  return row;
+}

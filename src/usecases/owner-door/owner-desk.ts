@@ -1,0 +1,32 @@
+import type { Topic } from '../../domain/round/letter-kind.ts';
+import type { CarRecord } from '../own/car-records.ts';
+import type { Caller, Context } from '../context/context.ts';
+import type { OwnerRecord } from '../own/owner-records.ts';
+import { showPreferences } from '../owners/preferences.ts';
+import { listCars } from '../cars/read-cars.ts';
+import { showOwner } from '../owners/read-owners.ts';
+import type { OwnerStandingRecord } from '../owners/read-standing.ts';
+import { showStanding } from '../owners/read-standing.ts';
+
+export interface OwnerDeskRecord {
+  readonly owner: OwnerRecord;
+  /** Topics on which nothing may be written to the present address. */
+  readonly refused: Topic[];
+  readonly standing: OwnerStandingRecord;
+  readonly cars: CarRecord[];
+}
+
+const CARS_SHOWN = 100;
+
+/** What the shop knows of one owner: the address and whether it takes mail, refusals, cars. */
+export async function readOwnerDesk(
+  context: Context,
+  caller: Caller,
+  id: string,
+): Promise<OwnerDeskRecord> {
+  const owner = await showOwner(context, caller, id);
+  const { refused } = await showPreferences(context, caller, id);
+  const standing = await showStanding(context, caller, id);
+  const { items } = await listCars(context, caller, { ownerId: id, limit: CARS_SHOWN });
+  return { owner, refused, standing, cars: items };
+}

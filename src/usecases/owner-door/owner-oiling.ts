@@ -1,0 +1,84 @@
+import { v7 as newId } from 'uuid';
+import { dayIn } from '../../domain/calendar/zone.ts';
+import { invalid, notFound } from '../../domain/refusal.ts';
+import { lockCarsOfOwner, toldVisit } from '../../store/cars/owner-page-rows.ts';
+import type { Writing } from '../../store/database/store.ts';
+import { reconsiderCars } from '../round/cancel-untrue.ts';
+import type { Caller, Context } from '../context/context.ts';
+import { ownCarOf, OWNER_TOLD } from '../cars/owner-car.ts';
+import { settleVisit } from '../visits/record-visit.ts';
+import type { TopRow } from '../own/top-records.ts';
+import { ownTop } from '../own/top-records.ts';
+
+/**
+ * Records that the owner oiled the pivots today: a lubrication visit without readings, from which
+ * the next due day counts. Told twice a day it is one visit. A visit that is booked stays booked,
+ * for the owner's oil does not look at the washers.
+ */
+export async function recordOwnOiling(
+  context: Context,
+  token: string,
+  carId: string,
+): Promise<void> {
+  const now = context.now();
+  await withTop(context, token, carId, async (tx, caller, top) => {
+    const doneOn = dayIn(top.timeZone, now);
+    if (doneOn < top.fittedOn) throw invalid('#/doneOn', 'This top is not on the car yet.');
+    if (top.lubricatedOn === doneOn) return;
+    await tx.records.visit.create({
+      data: {
+        id: newId(),
+        organisationId: caller.organisationId,
+        topId: top.id,
+        carId: top.carId,
+        kind: 'lubrication',
+        state: 'done',
+        doneOn,
+        notes: OWNER_TOLD,
+        createdAt: now,
+      },
+    });
+    await settleVisit(tx, caller, top);
+    await reconsiderCars(tx.sql, [top.carId], now);
+  });
+}
+
+/** Takes back what the owner told today; the visit stays in the history as called off. */
+export async function takeBackOwnOiling(
+  context: Context,
+  token: string,
+  carId: string,
+): Promise<void> {
+  const now = context.now();
+  await withTop(context, token, carId, async (tx, caller, top) => {
+    const told = await toldVisit(tx.sql, top.id, dayIn(top.timeZone, now), OWNER_TOLD);
+    if (told === null) return;
+    await tx.records.visit.update({
+      where: { id: told.id },
+      data: { state: 'cancelled', version: { increment: 1 } },
+    });
+    await settleVisit(tx, caller, top);
+    await reconsiderCars(tx.sql, [top.carId], now);
+  });
+}
+
+async function withTop(
+  context: Context,
+  token: string,
+  carId: string,
+  work: (tx: Writing, caller: Caller, top: TopRow) => Promise<void>,
+): Promise<void> {
+  const { car, owner } = await ownCarOf(context, token, carId);
+  const { topId } = car;
+  if (topId === null) throw notFound('top');
+  const caller: Caller = {
+    organisationId: owner.organisationId,
+    keyId: `owner:${owner.id}`,
+    scope: 'log',
+  };
+  await context.store.write(async (tx) => {
+    // Held before the top is read: of two taps at once, the second sees what the first recorded.
+    await lockCarsOfOwner(tx.sql, owner.id);
+    await work(tx, caller, await ownTop(tx.sql, caller, topId));
+  });
+}

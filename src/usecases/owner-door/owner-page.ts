@@ -1,0 +1,125 @@
+import type { Instant } from '../../domain/calendar/instant.ts';
+import { addMinutes } from '../../domain/calendar/instant.ts';
+import { dayIn } from '../../domain/calendar/zone.ts';
+import type { FoldedClock } from '../../domain/folding/clock.ts';
+import type { PageCar, PageOwner } from '../../store/cars/owner-page-rows.ts';
+import { newestEntries, toldVisit } from '../../store/cars/owner-page-rows.ts';
+import type { Context } from '../context/context.ts';
+import type { EntryRecord, NewEntry } from '../cars/log-position.ts';
+import { entryRecordOf, logPosition, withdrawEntry } from '../cars/log-position.ts';
+import { openPage, ownCarOf, OWNER_TOLD } from '../cars/owner-car.ts';
+import { showPosition } from '../cars/read-position.ts';
+import { showTop } from '../tops/read-tops.ts';
+import { organisationFigures } from '../figures/shop-rules.ts';
+import type { LubricationRecord } from '../own/top-records.ts';
+
+export interface OwnerCarRecord {
+  readonly id: string;
+  readonly registration: string;
+  readonly timeZone: string;
+  readonly clock: FoldedClock;
+  /** The newest entries that count, the newest first. */
+  readonly entries: EntryRecord[];
+  readonly top: {
+    readonly lubrication: LubricationRecord;
+    /** The owner told today that the pivots were oiled, and may still take it back. */
+    readonly toldToday: boolean;
+  } | null;
+}
+
+export interface OwnerPageRecord {
+  readonly now: Instant;
+  readonly organisation: {
+    readonly name: string;
+    readonly kind: string;
+    readonly phone: string | null;
+  };
+  readonly owner: { readonly name: string; readonly language: string };
+  /** Hours raised that end a folded stretch, as this organisation rules. */
+  readonly restHours: number;
+  readonly cars: OwnerCarRecord[];
+}
+
+const ENTRIES_SHOWN = 5;
+// A button that was pressed twice means one thing said once.
+const SAID_TWICE_MINUTES = 1;
+
+/** Everything on an owner's page, or null for a link that opens none. Reading changes nothing. */
+export async function readOwnerPage(
+  context: Context,
+  token: string,
+): Promise<OwnerPageRecord | null> {
+  const opened = await openPage(context, token);
+  if (opened === null) return null;
+  const { owner, cars } = opened;
+  const { sql } = context.store;
+  const { properRestHours } = await organisationFigures(sql, owner.organisationId, 'folding');
+  return {
+    now: context.now(),
+    organisation: {
+      name: owner.organisationName,
+      kind: owner.organisationKind,
+      phone: owner.phone,
+    },
+    owner: { name: owner.name, language: owner.language },
+    restHours: properRestHours,
+    cars: await Promise.all(cars.map((car) => carRecord(context, owner, car))),
+  };
+}
+
+/** Logs where the owner says the top is. The same said twice in a minute is one entry. */
+export async function logOwnPosition(
+  context: Context,
+  token: string,
+  carId: string,
+  entry: NewEntry,
+): Promise<void> {
+  const { car, logger } = await ownCarOf(context, token, carId);
+  const [last] = await newestEntries(context.store.sql, car.id, 1);
+  const before = last === undefined ? null : entryRecordOf(last);
+  const repeated =
+    before !== null &&
+    before.at <= entry.at &&
+    before.at >= addMinutes(entry.at, -SAID_TWICE_MINUTES) &&
+    before.position === entry.position &&
+    before.damp === (entry.damp ?? false) &&
+    before.coverOn === (entry.coverOn ?? null);
+  if (!repeated) await logPosition(context, logger, car.id, entry);
+}
+
+/** Takes back an entry that was wrong. */
+export async function withdrawOwnEntry(
+  context: Context,
+  token: string,
+  carId: string,
+  entryId: string,
+): Promise<void> {
+  const { car, logger } = await ownCarOf(context, token, carId);
+  await withdrawEntry(context, logger, car.id, entryId);
+}
+
+async function carRecord(
+  context: Context,
+  owner: PageOwner,
+  car: PageCar,
+): Promise<OwnerCarRecord> {
+  const { sql } = context.store;
+  const { id, registration, timeZone, topId } = car;
+  const reader = { organisationId: owner.organisationId, keyId: '', scope: 'log' } as const;
+  const rows = await newestEntries(sql, id, ENTRIES_SHOWN);
+  const today = dayIn(timeZone, context.now());
+  return {
+    id,
+    registration,
+    timeZone,
+    clock: await showPosition(context, reader, id),
+    entries: rows.map(entryRecordOf),
+    top:
+      topId === null
+        ? null
+        : {
+            lubrication: (await showTop(context, reader, topId)).lubrication,
+            toldToday: (await toldVisit(sql, topId, today, OWNER_TOLD)) !== null,
+          },
+  };
+}

@@ -1,0 +1,78 @@
+import { withoutPerson } from '../../domain/erasure/without-person.ts';
+import {
+  endLinks,
+  ERASED,
+  ERASED_ADDRESS,
+  eraseCallNotes,
+  eraseLetters,
+  eraseStandingWords,
+  storeText,
+  textsAbout,
+  writtenTo,
+} from '../../store/owners/erasure-rows.ts';
+import { lockCarsOfOwner } from '../../store/cars/owner-page-rows.ts';
+import type { Sql } from '../../store/database/sql.ts';
+import { cancelAllTo } from '../round/cancel-untrue.ts';
+import type { Caller, Context } from '../context/context.ts';
+import { forgetAnswers } from '../once/idempotent-answers.ts';
+import type { OwnerRow } from '../own/owner-records.ts';
+import { ownOwner } from '../own/owner-records.ts';
+import { requireHeld, requireVersion } from '../context/version.ts';
+
+/**
+ * Erases who an owner is: name, address and telephone go, from letters, calls, answers kept for
+ * repetition, and out of what was written freely about the car; unsent letters are cancelled, links
+ * die. The car's technical history stays; so do a refusal and the record of consent, which are kept
+ * under a hash of the address and hold again for whoever is added with it.
+ */
+export async function eraseOwner(
+  context: Context,
+  caller: Caller,
+  id: string,
+  version: number | '*' | null,
+): Promise<void> {
+  const { organisationId } = caller;
+  await context.store.write(async ({ records, sql }) => {
+    const before = await ownOwner(records, caller, id);
+    requireVersion(version, before.version);
+    // Whoever writes a letter holds its cars: it is either there by now or finds the owner erased.
+    await lockCarsOfOwner(sql, id);
+    const at = context.now();
+    requireHeld(
+      await records.owner.updateMany({
+        where: { id, version: before.version },
+        data: {
+          name: ERASED,
+          email: ERASED_ADDRESS,
+          addressHash: `erased:${id}`,
+          phone: null,
+          refusesCalls: true,
+          erasedAt: at,
+          version: before.version + 1,
+        },
+      }),
+    );
+    await cancelAllTo(sql, id, at, 'the owner was erased');
+    await eraseTexts(sql, before);
+    await eraseLetters(sql, id);
+    await eraseCallNotes(sql, id);
+    await endLinks(sql, id, at);
+    await forgetAnswers(sql, organisationId);
+  });
+}
+
+/** Takes the owner out of free texts, under every name and address that letters were written to. */
+async function eraseTexts(sql: Sql, owner: OwnerRow): Promise<void> {
+  const written = await writtenTo(sql, owner.id);
+  const hashes = [owner.addressHash, ...written.map(({ addressHash }) => addressHash)];
+  await eraseStandingWords(sql, owner.organisationId, hashes);
+  const person = {
+    names: [owner.name, ...written.map(({ toName }) => toName)],
+    addresses: [owner.email, ...written.map(({ toAddress }) => toAddress)],
+    phones: owner.phone === null ? [] : [owner.phone],
+  };
+  for (const found of await textsAbout(sql, owner, hashes)) {
+    const text = withoutPerson(found.text, person);
+    if (text !== found.text) await storeText(sql, { ...found, text });
+  }
+}

@@ -1,0 +1,136 @@
+import { TOPICS, type Topic } from '../../domain/round/letter-kind.ts';
+import { consentEntries, refusedTopics } from '../../store/owners/consent-rows.ts';
+import type { LinkRow } from '../../store/letters/link-rows.ts';
+import { findLink } from '../../store/letters/link-rows.ts';
+import { first, flag } from '../../store/database/sql.ts';
+import { voiceFor } from '../../views/words/voice.ts';
+import type { Context } from '../context/context.ts';
+import { refuseTopics } from './refuse-topic.ts';
+import { hashOf } from '../context/secret.ts';
+
+/** What may be asked on a stop page; `one-click` is the mail program's own button (RFC 8058). */
+export const STOP_WISHES = ['stop', 'stop-all', 'fewer', 'undo', 'one-click'] as const;
+export type StopWish = (typeof STOP_WISHES)[number];
+
+export interface StopPageRecord {
+  readonly organisation: { readonly name: string; readonly postalAddress: string | null };
+  readonly language: string;
+  /** The address with its name masked: enough to know it again, too little to write to. */
+  readonly address: string;
+  /** The topic of the letter that the link came with; null where it names none. */
+  readonly topic: Topic | null;
+  readonly topics: { topic: Topic; refused: boolean }[];
+  /** Something was stopped on such a page and can be had back there. */
+  readonly undoable: boolean;
+}
+
+const BY_LINK = 'stop-link:';
+const ONE_CLICK = 'List-Unsubscribe=One-Click';
+
+interface OpenLink {
+  readonly link: LinkRow;
+  readonly owner: {
+    readonly id: string;
+    readonly email: string;
+    readonly addressHash: string;
+    readonly language: string;
+    readonly organisationId: string;
+    readonly organisationName: string;
+    readonly postalAddress: string | null;
+  };
+}
+
+/** What a stop link is about, or null for one that is unknown. Reading it changes nothing. */
+export async function readStopPage(
+  context: Context,
+  token: string,
+): Promise<StopPageRecord | null> {
+  const open = await openLink(context, token);
+  return open === null ? null : recordOf(context, open);
+}
+
+/** Does what was asked through a stop link, and says how things stand then; null where unknown. */
+export async function heedStop(
+  context: Context,
+  token: string,
+  wish: StopWish,
+): Promise<StopPageRecord | null> {
+  const open = await openLink(context, token);
+  if (open === null) return null;
+  const { link, owner } = open;
+  const { say } = voiceFor(owner.language);
+  await refuseTopics(context, {
+    organisationId: owner.organisationId,
+    addressHash: owner.addressHash,
+    ownerId: owner.id,
+    topics: await topicsMeant(context, open, wish),
+    given: wish === 'undo',
+    by: `${BY_LINK}${link.id}`,
+    words: wish === 'one-click' ? ONE_CLICK : say(`stop.button.${wish}`),
+  });
+  return recordOf(context, open);
+}
+
+async function topicsMeant(
+  context: Context,
+  open: OpenLink,
+  wish: StopWish,
+): Promise<readonly Topic[]> {
+  switch (wish) {
+    case 'stop':
+    case 'one-click': {
+      const topic = topicOfLink(open.link);
+      return topic === null ? TOPICS : [topic];
+    }
+    case 'stop-all':
+      return TOPICS;
+    case 'fewer':
+      return ['care-notes'];
+    case 'undo':
+      return stoppedHere(context, open);
+  }
+}
+
+/** Topics refused last through a stop link. What was refused in another way stays refused. */
+async function stoppedHere(context: Context, { owner }: OpenLink): Promise<Topic[]> {
+  const last = new Map<string, boolean>();
+  for (const { topic, given, by } of await consentEntries(context.store.sql, owner)) {
+    last.set(topic, !flag(given) && by.startsWith(BY_LINK));
+  }
+  return TOPICS.filter((topic) => last.get(topic) === true);
+}
+
+async function openLink(context: Context, token: string): Promise<OpenLink | null> {
+  const { sql } = context.store;
+  const link = await findLink(sql, 'stop', hashOf(token));
+  if (link === null || link.ownerId === null) return null;
+  const owner = await first<OpenLink['owner']>(
+    sql,
+    `SELECT o."id", o."email", o."addressHash", o."language", o."organisationId", g."name" AS "organisationName", g."postalAddress" FROM "owner" o JOIN "organisation" g ON g."id" = o."organisationId" WHERE o."id" = ? AND o."organisationId" = ? AND o."erasedAt" IS NULL`,
+    [link.ownerId, link.organisationId],
+  );
+  return owner === null ? null : { link, owner };
+}
+
+async function recordOf(context: Context, open: OpenLink): Promise<StopPageRecord> {
+  const { owner, link } = open;
+  const refused = await refusedTopics(context.store.sql, owner);
+  return {
+    organisation: { name: owner.organisationName, postalAddress: owner.postalAddress },
+    language: owner.language,
+    address: masked(owner.email),
+    topic: topicOfLink(link),
+    topics: TOPICS.map((topic) => ({ topic, refused: refused.includes(topic) })),
+    undoable: (await stoppedHere(context, open)).some((topic) => refused.includes(topic)),
+  };
+}
+
+function topicOfLink({ subject }: LinkRow): Topic | null {
+  return TOPICS.find((topic) => topic === subject) ?? null;
+}
+
+/** "a•••@example.org" */
+function masked(email: string): string {
+  const at = email.lastIndexOf('@');
+  return `${Array.from(email)[0] ?? ''}•••${email.slice(at)}`;
+}

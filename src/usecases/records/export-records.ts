@@ -1,0 +1,112 @@
+import type { Instant } from '../../domain/calendar/instant.ts';
+import { Refused } from '../../domain/refusal.ts';
+import type { Row } from '../../store/records/export-rows.ts';
+import { organisationRows, rowsOf } from '../../store/records/export-rows.ts';
+import { readSnapshot } from '../../store/database/snapshot.ts';
+import type { Sql } from '../../store/database/sql.ts';
+import type { TextWriter } from '../../store/database/whole-file.ts';
+import { writeWholeFile } from '../../store/database/whole-file.ts';
+import type { RecordSet } from './record-sets.ts';
+import { columnsOf, ORGANISATION, RECORD_SETS } from './record-sets.ts';
+
+export const DOCUMENT_FORMAT = 'foldkeep-records';
+/** Rises when an older program could no longer read what a newer one writes. */
+export const DOCUMENT_VERSION = 1;
+
+/** How many records of each kind were written or read, by the name of their set. */
+export type Tally = Record<string, number>;
+
+/** Told now and then how far a long piece of work has come. */
+export type Progress = (words: string) => void;
+
+export interface ExportRequest {
+  readonly file: string;
+  /** Only the organisation of this name; all where null. */
+  readonly organisation: string | null;
+  readonly progress?: Progress;
+}
+
+/**
+ * Writes the records as one JSON document, as they are at one moment, into a new file: one record a
+ * line, a few hundred in memory at a time. It opens nothing: keys, links and sessions stay out, and
+ * the links that stand in letters lose their tokens.
+ */
+export async function exportRecords(
+  databaseUrl: string,
+  at: Instant,
+  request: ExportRequest,
+): Promise<Tally> {
+  return readSnapshot(databaseUrl, async (sql) => {
+    const organisations = await organisationsAsked(sql, request.organisation);
+    return writeWholeFile(request.file, (write) =>
+      writeDocument(sql, at, organisations, write, request.progress ?? (() => undefined)),
+    );
+  });
+}
+
+/** The organisations to export, by id; refused where there is none of the name that was asked for. */
+export async function organisationsAsked(sql: Sql, name: string | null): Promise<Row[]> {
+  const rows = await organisationRows(sql, columnsOf(ORGANISATION), name);
+  if (rows.length > 0) return rows;
+  const detail =
+    name === null ? 'There are no records to export yet.' : `There is no organisation "${name}".`;
+  throw new Refused({ kind: 'conflict', detail });
+}
+
+async function writeDocument(
+  sql: Sql,
+  at: Instant,
+  organisations: readonly Row[],
+  write: TextWriter,
+  progress: Progress,
+): Promise<Tally> {
+  const tally: Tally = { organisations: organisations.length };
+  const head = { format: DOCUMENT_FORMAT, version: DOCUMENT_VERSION, exportedAt: at };
+  await write(`${opened(head)},"organisations":[`);
+  for (const [nth, organisation] of organisations.entries()) {
+    await write(`${nth === 0 ? '' : ','}\n${opened(recordOf(ORGANISATION, organisation))}`);
+    for (const set of RECORD_SETS) {
+      await write(`,\n"${set.name}":[`);
+      let count = 0;
+      const source = { table: set.table, columns: columnsOf(set), key: set.key };
+      for await (const rows of rowsOf(sql, source, String(organisation['id']))) {
+        const lines = rows.map((row) => JSON.stringify(recordOf(set, row)));
+        await write(`${count === 0 ? '' : ','}\n${lines.join(',\n')}`);
+        count += rows.length;
+        progress(`${String(organisation['name'])}: ${count} ${set.name}`);
+      }
+      tally[set.name] = (tally[set.name] ?? 0) + count;
+      await write(']');
+    }
+    await write('}');
+  }
+  await write('\n]}\n');
+  return tally;
+}
+
+/** An object as JSON without its closing bracket, so that more can follow. */
+function opened(value: unknown): string {
+  return JSON.stringify(value).slice(0, -1);
+}
+
+/** A row as people and other programs read it: JSON unfolded, yes and no as such, no tokens. */
+export function recordOf(
+  { json = [], flags = [] }: Pick<RecordSet, 'json' | 'flags'>,
+  row: Row,
+): Record<string, unknown> {
+  const record: Record<string, unknown> = {};
+  for (const [column, value] of Object.entries(row)) {
+    if (json.includes(column)) record[column] = JSON.parse(String(value));
+    else if (flags.includes(column)) record[column] = value === null ? null : Boolean(value);
+    else record[column] = typeof value === 'string' ? withoutTokens(value) : value;
+  }
+  return record;
+}
+
+/** Takes the tokens out of the links of owners and diaries: whoever reads on cannot use them. */
+export function withoutTokens(text: string): string {
+  return text.replace(TOKEN_IN_LINK, '$1left-out');
+}
+
+// Tokens are 32 random bytes in base64url: 43 characters.
+const TOKEN_IN_LINK = /(\/(?:u|o|b|calendar)\/)[A-Za-z0-9_-]{43}/g;

@@ -1,0 +1,97 @@
+import type { Instant } from '../../domain/calendar/instant.ts';
+import { LOOK_NOW } from '../../domain/round/next-look.ts';
+import type { Row } from '../../store/records/export-rows.ts';
+import type { Sql } from '../../store/database/sql.ts';
+import { insertRows } from '../../store/database/sql.ts';
+import type { Progress } from './export-records.ts';
+import type { RecordSet, SetRecord } from './record-sets.ts';
+import { RECORD_SETS } from './record-sets.ts';
+import { addressHashOf } from '../context/secret.ts';
+
+/**
+ * Inserts records of an organisation that is there, set by set, with the columns that an export
+ * leaves out. Letters become history: none of them can be sent any more.
+ */
+export async function insertSets(
+  sql: Sql,
+  organisationId: string,
+  sets: ReadonlyMap<string, readonly SetRecord[]>,
+  at: Instant,
+  progress: Progress,
+): Promise<void> {
+  const heldBack = new Set(
+    (sets.get('letters') ?? []).filter(hasNotLeft).map((letter) => letter['id']),
+  );
+  for (const set of RECORD_SETS) {
+    const records = sets.get(set.name) ?? [];
+    for (let start = 0; start < records.length; start += RECORDS_AT_ONCE) {
+      const part = records.slice(start, start + RECORDS_AT_ONCE);
+      const rows = part.map((record) => ({
+        ...rowOf(set, record),
+        ...columnsThatFollow(set.name, record, at, heldBack),
+        organisationId,
+      }));
+      await insertRows(sql, set.table, rows);
+      progress(`${start + part.length} of ${records.length} ${set.name}`);
+    }
+  }
+}
+
+const RECORDS_AT_ONCE = 2_000;
+
+/** A record as its table keeps it. */
+export function rowOf({ json = [] }: Pick<RecordSet, 'json'>, record: SetRecord): Row {
+  return Object.fromEntries(
+    Object.entries(record).map(([column, value]) => [
+      column,
+      json.includes(column) ? JSON.stringify(value) : (value as Row[string]),
+    ]),
+  );
+}
+
+/** What an export leaves out, because it follows from the rest or belonged to a running server. */
+function columnsThatFollow(
+  set: string,
+  record: SetRecord,
+  at: Instant,
+  heldBack: ReadonlySet<unknown>,
+): Row {
+  switch (set) {
+    case 'owners': {
+      const { id, email, erasedAt } = record;
+      const gone = `erased:${String(id)}`;
+      return { addressHash: erasedAt === null ? addressHashOf(String(email)) : gone };
+    }
+    case 'cars':
+      return { lookAt: LOOK_NOW };
+    case 'letters':
+      return { ...UNSENDABLE, ...letterState(record, at) };
+    case 'letterOccasions':
+      // As with every cancelled letter: the key is free for what is still true of it.
+      return heldBack.has(record['letterId'])
+        ? { key: `${String(record['key'])}#${String(record['letterId'])}` }
+        : {};
+    default:
+      return {};
+  }
+}
+
+const UNSENDABLE = { stopUrl: null, nextTryAt: null, leaseUntil: null, leaseToken: null } as const;
+
+function letterState(letter: SetRecord, at: Instant): Row {
+  if (hasNotLeft(letter)) {
+    return {
+      state: 'cancelled',
+      cancelledWhy: 'it had not left when its records were moved here',
+      settledAt: at,
+    };
+  }
+  // Nobody knows whether it arrived: it is not sent again, and what it says is not said twice.
+  if (letter['state'] === 'sending') return { state: 'unknown' };
+  return {};
+}
+
+/** True for a letter that certainly nobody has got. */
+export function hasNotLeft({ state, startedAt }: SetRecord): boolean {
+  return state === 'planned' || (state === 'sending' && startedAt === null);
+}

@@ -1,0 +1,166 @@
+import { z } from 'zod';
+import { isDay } from '../../domain/calendar/day.ts';
+import { parseInstant } from '../../domain/calendar/instant.ts';
+import { isZone } from '../../domain/calendar/zone.ts';
+import { PLACES, SALTS, USES } from '../../domain/lubrication/keeping.ts';
+import { PIVOT_KINDS } from '../../domain/pivots/frame-patterns.ts';
+import { PIVOT_STATES } from '../../domain/pivots/state.ts';
+import { isPicture, LONGEST_PICTURE } from '../organisations/picture.ts';
+import { FINDING_OUTCOMES } from '../own/visit-records.ts';
+
+// What a field of a record may hold, whichever entrance it comes through: HTTP or a file.
+
+// oxlint-disable-next-line no-control-regex -- control characters are exactly what is refused
+const CONTROL = /[\u0000-\u001f\u007f-\u009f\u2028\u2029]/;
+
+/** Names records; what holds a control character names none, and PostgreSQL cannot even look for it. */
+export const id = z
+  .string()
+  .min(1)
+  .max(64)
+  .refine((text) => !CONTROL.test(text), 'Leave out control characters.');
+
+/** One line of text as people write it; control characters could forge a header or a log line. */
+export const line = (most: number) =>
+  z
+    .string()
+    .trim()
+    .min(1, 'Write at least one character.')
+    .max(most, `Write ${most} characters at most.`)
+    .refine((text) => !CONTROL.test(text), 'Leave out line breaks and control characters.');
+
+export const prose = (most: number) =>
+  z
+    .string()
+    .trim()
+    .min(1, 'Write at least one character.')
+    .max(most, `Write ${most} characters at most.`)
+    .refine(
+      (text) => !CONTROL.test(text.replace(/[\r\n\t]/g, ' ')),
+      'Leave out control characters.',
+    );
+
+/** The picture at the head of an organisation's letters. */
+export const logo = z
+  .string()
+  .refine(
+    isPicture,
+    `Give a PNG, JPEG or GIF as data:image/png;base64,… of ${LONGEST_PICTURE} characters at most, about 10 KB.`,
+  );
+
+export const day = z
+  .string()
+  .refine(isDay, 'Give a calendar day that exists, as YYYY-MM-DD.')
+  .meta({ format: 'date', example: '2026-03-14' });
+
+export const instant = z
+  .string()
+  .refine(
+    (text) => parseInstant(text) !== null,
+    'Give an instant with its offset, as 2026-03-28T18:00:00Z.',
+  )
+  .transform((text) => parseInstant(text) ?? text)
+  .meta({ format: 'date-time', example: '2026-03-28T18:00:00.000Z' });
+
+export const timeZone = z
+  .string()
+  .max(64)
+  .refine(isZone, 'Give an IANA time zone name, such as Europe/London.')
+  .meta({ example: 'Europe/London' });
+
+export const language = z
+  .string()
+  .regex(/^[a-z]{2,3}(-[A-Za-z0-9]{2,8})*$/, 'Give a language tag, such as en or de-AT.')
+  .max(35);
+
+export const email = z
+  .string()
+  .trim()
+  .max(254, 'An address has 254 characters at most.')
+  .regex(
+    /^[^\s<>(),;:"\\@\p{Cc}]+@[^\s<>(),;:"\\@\p{Cc}.]+(?:\.[^\s<>(),;:"\\@\p{Cc}.]+)+$/u,
+    'Give one plain address, such as name@example.org.',
+  )
+  .meta({ format: 'email' });
+
+export const millimetres = (most: number) =>
+  z
+    .number()
+    .min(0, 'A measure in mm cannot be negative.')
+    .max(most, `More than ${most} mm cannot be right. Check the unit.`);
+
+const count = (most: number) => z.int().min(0).max(most);
+
+export const ownerFields = {
+  name: line(200),
+  email,
+  phone: line(50).optional(),
+  timeZone: timeZone.optional(),
+  language: language.optional(),
+  refusesCalls: z.boolean().optional(),
+};
+
+export const registration = line(20);
+
+export const handbookFields = {
+  foldedLimitDays: z
+    .int()
+    .min(1, 'A limit is one day or more.')
+    .max(365, 'A limit is 365 days or less.')
+    .optional()
+    .meta({
+      description: 'Days the handbook allows the top to stay folded; 3 where it is not given.',
+    }),
+  foldFloorCelsius: z.number().min(-40).max(40).nullable().optional(),
+};
+
+export const keepingFields = {
+  place: z.enum(PLACES),
+  salt: z.enum(SALTS),
+  use: z.enum(USES),
+  foldsPerYear: count(20_000).optional(),
+  unmovedDays: count(3_660).optional(),
+};
+
+export const coverMaterial = z.enum(['vinyl', 'cloth']);
+export const windowKind = z.enum(['glass', 'glass-bonded', 'clear-vinyl']);
+export const patternName = line(80);
+export const warranties = z
+  .array(z.strictObject({ part: line(80), months: z.int().min(1).max(600) }))
+  .max(30);
+
+export const patternPivotFields = {
+  code: line(20).meta({ example: 'L-MAIN' }),
+  side: z.enum(['L', 'R']),
+  kind: z.enum(PIVOT_KINDS),
+  washersExpected: count(8),
+  pinMm: z.number().min(2).max(20).default(8),
+  x: z.number().min(0).max(100).default(50),
+  y: z.number().min(0).max(100).default(50),
+};
+
+export const readingFields = {
+  state: z.enum(PIVOT_STATES),
+  oiled: z.boolean(),
+  repaired: z.boolean().optional(),
+  lubricant: line(80).optional(),
+  washersPresent: z.int().min(0, 'Washers cannot be fewer than none.').max(8).optional(),
+  axialPlayMm: millimetres(50).optional(),
+  radialPlayMm: millimetres(50).optional(),
+};
+
+export const findingFields = {
+  fault: line(60).optional(),
+  pivot: line(20).optional(),
+  text: prose(1000),
+  advised: prose(1000).optional(),
+  outcome: z.enum(FINDING_OUTCOMES).optional(),
+};
+
+export const visitMeasures = {
+  minutes: z.int().min(1).max(6_000).optional(),
+  swayMm: millimetres(500).optional(),
+  breakawayN: z.number().min(0, 'A force cannot be negative.').max(2_000).optional(),
+  notes: prose(4_000).optional(),
+};
+export const diagonalMm = millimetres(5_000);

@@ -1,0 +1,124 @@
+import { v7 as newId } from 'uuid';
+import type { Instant } from '../../domain/calendar/instant.ts';
+import type { OwnFigures } from '../../domain/figure-tables/figure-tables.ts';
+import type { PatternPivot } from '../../domain/pivots/frame-patterns.ts';
+import type { OwnerThere } from '../../store/records/import-rows.ts';
+import { USUAL_FOLDED_LIMIT_DAYS } from '../cars/add-car.ts';
+import { lubricationColumns } from '../own/lubrication-record.ts';
+import type { OrganisationRecord } from '../organisations/organisations.ts';
+import type { SetRecord } from './record-sets.ts';
+import { addressHashOf } from '../context/secret.ts';
+import type { CarLine } from './table-rows.ts';
+
+/** A line of a table with the record of its car. */
+export interface CarOfLine {
+  readonly line: CarLine;
+  readonly record: SetRecord & {
+    readonly id: string;
+    readonly timeZone: string;
+    readonly place: string;
+    readonly salt: string;
+    readonly use: string;
+    readonly foldsPerYear: number | null;
+    readonly unmovedDays: null;
+  };
+}
+
+/**
+ * The records that the lines of a table make: an owner for each address that is not on record, and a
+ * car for each line. Zone and language are the organisation's where they are not given, as in the API.
+ */
+export function recordsOf(
+  lines: readonly CarLine[],
+  known: ReadonlyMap<string, Pick<OwnerThere, 'id' | 'timeZone'>>,
+  shop: Pick<OrganisationRecord, 'timeZone' | 'language'>,
+  at: Instant,
+): { owners: SetRecord[]; cars: CarOfLine[] } {
+  const all = new Map(known);
+  const owners: SetRecord[] = [];
+  const cars = lines.map((line) => {
+    const { car } = line;
+    const address = addressHashOf(car.email);
+    let owner = all.get(address);
+    if (owner === undefined) {
+      owner = { id: newId(), timeZone: car.timeZone ?? shop.timeZone };
+      all.set(address, owner);
+      owners.push({
+        ...owner,
+        name: car.name,
+        email: car.email,
+        phone: car.phone ?? null,
+        language: car.language ?? shop.language,
+        refusesCalls: false,
+        createdAt: at,
+        erasedAt: null,
+        version: 1,
+      });
+    }
+    return { line, record: carRecord(car, owner, at) };
+  });
+  return { owners, cars };
+}
+
+function carRecord(
+  car: CarLine['car'],
+  owner: Pick<OwnerThere, 'id' | 'timeZone'>,
+  at: Instant,
+): CarOfLine['record'] {
+  return {
+    id: newId(),
+    ownerId: owner.id,
+    registration: car.registration,
+    timeZone: car.timeZone ?? owner.timeZone,
+    foldedLimitDays: car.foldedLimitDays ?? USUAL_FOLDED_LIMIT_DAYS,
+    foldFloorCelsius: null,
+    place: car.place,
+    salt: car.salt,
+    use: car.use,
+    foldsPerYear: car.foldsPerYear ?? null,
+    unmovedDays: null,
+    createdAt: at,
+    version: 1,
+  };
+}
+
+/** The tops of the cars that have one, with the pivots of their frames. */
+export function topsOf(
+  cars: readonly CarOfLine[],
+  patterns: ReadonlyMap<string, readonly PatternPivot[]>,
+  own: OwnFigures,
+  at: Instant,
+): Map<string, SetRecord[]> {
+  const tops: SetRecord[] = [];
+  const pivots: SetRecord[] = [];
+  for (const { line, record } of cars) {
+    const { fittedOn, framePattern, material, window } = line.car;
+    if (fittedOn === undefined) continue;
+    const drawn = patterns.get(framePattern ?? '') ?? [];
+    for (const [place, { code, side, kind, washersExpected }] of drawn.entries()) {
+      const pivot = { code, side, kind, washersExpected, place };
+      pivots.push({ id: newId(), carId: record.id, ...pivot, since: fittedOn, retiredOn: null });
+    }
+    const never = { fittedOn, lubricatedOn: null, stiffOrMissing: false };
+    const { because, ...lubrication } = lubricationColumns(record, never, own);
+    tops.push({
+      id: newId(),
+      carId: record.id,
+      fittedOn,
+      retiredOn: null,
+      framePattern,
+      material,
+      window,
+      powered: drawn.some(({ kind }) => kind === 'ram'),
+      warranties: [],
+      because: JSON.parse(because),
+      ...lubrication,
+      createdAt: at,
+      version: 1,
+    });
+  }
+  return new Map([
+    ['tops', tops],
+    ['pivots', pivots],
+  ]);
+}

@@ -1,0 +1,115 @@
+import type { Instant } from '../../domain/calendar/instant.ts';
+import type { CarFacts } from '../../domain/round/car-facts.ts';
+import { topicOf } from '../../domain/round/letter-kind.ts';
+import { LOOK_NOW } from '../../domain/round/next-look.ts';
+import { occasionsOwed } from '../../domain/round/occasions.ts';
+import { loadCarFacts } from '../../store/cars/car-facts-rows.ts';
+import type { Spoken } from '../../store/cars/fact-row.ts';
+import { cancelLetters, openLettersAbout } from '../../store/letters/letter-rows.ts';
+import { carsOfLetters, unsentLettersOf } from '../../store/letters/occasion-rows.ts';
+import { storeLooks } from '../../store/cars/look-rows.ts';
+import type { Sql } from '../../store/database/sql.ts';
+
+/**
+ * Call it in the transaction that changed something about cars: letters that became untrue are
+ * cancelled in it, and the cars are looked at again by the next round.
+ */
+export async function reconsiderCars(
+  sql: Sql,
+  carIds: readonly string[],
+  at: Instant,
+): Promise<string[]> {
+  await storeLooks(
+    sql,
+    carIds.map((id) => ({ id, lookAt: LOOK_NOW })),
+  );
+  if ((await openLettersAbout(sql, carIds)) === 0) return [];
+  const { cars, spoken } = await loadCarFacts(sql, carIds, at);
+  return cancelUntrue(sql, cars, spoken, at);
+}
+
+/**
+ * The same, where what is advised or declined on these cars has changed: unsent letters that list
+ * such work are cancelled with it, for the next round to write them anew.
+ */
+export async function reconsiderWork(
+  sql: Sql,
+  carIds: readonly string[],
+  at: Instant,
+): Promise<string[]> {
+  const gone = await reconsiderCars(sql, carIds, at);
+  const unsent = await unsentLettersOf(sql, 'warranty-ending', carIds);
+  const cancelled = await cancelLetters(sql, unsent, 'the work that is open has changed', at);
+  const looks = await carsOfLetters(sql, cancelled);
+  await storeLooks(
+    sql,
+    looks.map((id) => ({ id, lookAt: LOOK_NOW })),
+  );
+  return [...gone, ...cancelled];
+}
+
+/**
+ * Cancels the unsent letters about these cars that are not true any more, or not welcome any more.
+ * A letter about several cars goes as a whole; what is still true of the others is written afresh by
+ * the next round, which is why those cars are put back on its list.
+ */
+export async function cancelUntrue(
+  sql: Sql,
+  cars: readonly CarFacts[],
+  spoken: readonly Spoken[],
+  at: Instant,
+): Promise<string[]> {
+  const open = spoken.filter((said) => isOpen(said));
+  if (open.length === 0) return [];
+  const owed = new Set(cars.flatMap((car) => occasionsOwed(car, at)).map(({ key }) => key));
+  const byCar = new Map(cars.map((car) => [car.id, car]));
+  const untrue = open.filter((said) => {
+    const car = said.carId === null ? undefined : byCar.get(said.carId);
+    return car !== undefined && !(isWelcome(said, car) && (isTimeless(said) || owed.has(said.key)));
+  });
+  if (untrue.length === 0) return [];
+  const ids = [...new Set(untrue.map((said) => said.letterId))];
+  const cancelled = await cancelLetters(sql, ids, 'no longer true', at);
+  const others = open.filter(
+    (said) => cancelled.includes(said.letterId) && said.carId !== null && !byCar.has(said.carId),
+  );
+  await storeLooks(
+    sql,
+    others.map((said) => ({ id: said.carId ?? '', lookAt: LOOK_NOW })),
+  );
+  return cancelled;
+}
+
+/** Cancels every unsent letter to an owner: the address was changed, refused or erased. */
+export async function cancelAllTo(
+  sql: Sql,
+  ownerId: string,
+  at: Instant,
+  why: string,
+): Promise<string[]> {
+  const open = await sql.all<{ id: string }>(
+    `SELECT "id" FROM "letter" WHERE "ownerId" = ? AND "state" IN ('planned', 'sending')`,
+    [ownerId],
+  );
+  return cancelLetters(
+    sql,
+    open.map(({ id }) => id),
+    why,
+    at,
+  );
+}
+
+/** True for a letter that nobody has begun to send: it can still be cancelled. */
+export function isOpen(said: Spoken): boolean {
+  return said.state === 'planned' || (said.state === 'sending' && !said.started);
+}
+
+/** Advice does not become untrue, and letters about work in hand are ended by the deed itself. */
+function isTimeless(said: Spoken): boolean {
+  return said.kind === 'care-note' || said.kind.startsWith('visit-');
+}
+
+function isWelcome(said: Spoken, car: CarFacts): boolean {
+  const topic = topicOf(said.kind);
+  return !car.owner.unreachable && (topic === null || !car.owner.refusedTopics.includes(topic));
+}

@@ -1,0 +1,40 @@
+import type { Day } from '../../domain/calendar/day.ts';
+import type { CarFacts } from '../../domain/round/car-facts.ts';
+import type { ForecastItem } from '../../domain/round/forecast.ts';
+import { forecastFor } from '../../domain/round/forecast.ts';
+import { loadCarFacts } from '../../store/cars/car-facts-rows.ts';
+import type { Caller, Context } from '../context/context.ts';
+
+const OWNERS_AT_ONCE = 200;
+
+/** The letters that would be written from today until a day if nothing else happened, by day. */
+export async function forecast(
+  context: Context,
+  caller: Caller,
+  range: { readonly from: Day; readonly to: Day },
+): Promise<ForecastItem[]> {
+  const { sql } = context.store;
+  const now = context.now();
+  const rows = await sql.all<{ id: string; ownerId: string }>(
+    'SELECT "id", "ownerId" FROM "car" WHERE "organisationId" = ? ORDER BY "ownerId", "id"',
+    [caller.organisationId],
+  );
+  const owners = [...new Set(rows.map((row) => row.ownerId))];
+  const items: ForecastItem[] = [];
+  for (let start = 0; start < owners.length; start += OWNERS_AT_ONCE) {
+    const part = new Set(owners.slice(start, start + OWNERS_AT_ONCE));
+    const ids = rows.filter((row) => part.has(row.ownerId)).map((row) => row.id);
+    const { cars, spoken } = await loadCarFacts(sql, ids, now, false);
+    const said = new Set(spoken.map(({ key }) => key));
+    for (const own of byOwner(cars)) items.push(...forecastFor(own, said, now, range.to));
+  }
+  return items
+    .filter((item) => item.on >= range.from)
+    .sort((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : 0));
+}
+
+function byOwner(cars: readonly CarFacts[]): CarFacts[][] {
+  const groups = new Map<string, CarFacts[]>();
+  for (const car of cars) groups.set(car.owner.id, [...(groups.get(car.owner.id) ?? []), car]);
+  return [...groups.values()];
+}

@@ -1,0 +1,29 @@
+import { matterOf } from '../../domain/round/matter.ts';
+import type { Spoken } from '../../store/cars/fact-row.ts';
+
+/** The Message-IDs of the letters that reached their reader, by matter, oldest first. */
+export type Threads = ReadonlyMap<string, readonly string[]>;
+
+type Told = Pick<Spoken, 'key' | 'letterId' | 'messageId' | 'state'>;
+
+/** Letters on one matter, so that later ones can refer to them (RFC 5322, 3.6.4). */
+export function threadsOf(spoken: readonly Told[]): Threads {
+  const threads = new Map<string, string[]>();
+  const out = spoken.filter(({ state }) => state === 'delivered' || state === 'unknown');
+  // Ids of letters rise with the time of writing.
+  for (const { key, messageId } of out.toSorted((a, b) => (a.letterId < b.letterId ? -1 : 1))) {
+    const matter = matterOf(key);
+    if (matter === null) continue;
+    threads.set(matter, [...(threads.get(matter) ?? []), messageId]);
+  }
+  return threads;
+}
+
+/** What a letter about these occasions refers to, oldest first. */
+export function earlierLetters(
+  threads: Threads,
+  occasions: readonly { readonly key: string }[],
+): string[] {
+  const found = occasions.flatMap(({ key }) => threads.get(matterOf(key) ?? '') ?? []);
+  return [...new Set(found)].sort();
+}

@@ -1,0 +1,265 @@
+import type { Instant } from '../../domain/calendar/instant.ts';
+import { dayIn } from '../../domain/calendar/zone.ts';
+import { lubricationDue } from '../../domain/lubrication/due.ts';
+import type { CarFacts } from '../../domain/round/car-facts.ts';
+import { figuresOf } from '../../domain/figure-tables/letter-figures.ts';
+import type { LetterKind } from '../../domain/round/letter-kind.ts';
+import { topicOf } from '../../domain/round/letter-kind.ts';
+import type { LetterOwed } from '../../domain/round/letters-owed.ts';
+import type { Occasion } from '../../domain/round/occasion.ts';
+import type { LetterRow, NewOccasion } from '../../store/letters/letter-rows.ts';
+import type { LinkRow } from '../../store/letters/link-rows.ts';
+import type { LetterModel } from '../../views/letters/models.ts';
+import { renderLetter } from '../../views/letters/render.ts';
+import type { Overrides } from '../../views/letters/slots.ts';
+import type { Context } from '../context/context.ts';
+import { newLink } from '../context/links.ts';
+import { newId } from '../context/new-id.ts';
+import type { OwnStyle } from '../organisations/own-style.ts';
+import { NO_OWN_STYLE } from '../organisations/own-style.ts';
+
+/** A letter written out and not yet stored. */
+export interface WrittenLetter {
+  readonly letter: LetterRow;
+  readonly occasions: readonly NewOccasion[];
+  readonly links: readonly LinkRow[];
+}
+
+/** What every letter model holds, whatever its kind. */
+export type LetterBase = Omit<LetterModel<'care-note'>, 'cars' | 'advice'>;
+
+/** A letter that is to be written, apart from its words. */
+export interface LetterPlan {
+  /** A car of the owner who gets it, in the care of the organisation that it comes from. */
+  readonly car: Pick<CarFacts, 'owner' | 'organisation'>;
+  readonly kind: LetterKind;
+  /** The first moment at which it may leave, which is its Date. */
+  readonly notBefore: Instant;
+  readonly occasions: readonly NewOccasion[];
+  /** The column that delivery reads: an object for the owner's calendar as JSON. */
+  readonly calendar?: string;
+  /** Message-IDs of the letters on the same matter that have left before, oldest first. */
+  readonly earlier?: readonly string[];
+  /** Links that its words hold besides the ones that every letter has. */
+  readonly links?: readonly LinkRow[];
+}
+
+// A mailbox needs the last of them; RFC 5322 lets long lists be cut.
+const MOST_EARLIER = 20;
+
+type Writer = (base: LetterBase, own: Overrides) => ReturnType<typeof renderLetter>;
+
+/**
+ * Writes an owed letter whole: subject, text, HTML, its own links, Message-ID and Date. All cars
+ * belong to one owner. Throws when a template meets a field that it does not know.
+ */
+export function writeLetter(
+  context: Pick<Context, 'publicUrl' | 'mailDomain'>,
+  cars: readonly CarFacts[],
+  owed: LetterOwed,
+  at: Instant,
+  ownStyle: OwnStyle = NO_OWN_STYLE,
+  earlier: readonly string[] = [],
+): WrittenLetter {
+  const about = cars.filter((car) => owed.occasions.some(({ carId }) => carId === car.id));
+  const car = about[0];
+  if (car === undefined) throw new Error('a letter must be about a car');
+  const occasions = owed.occasions.map(({ key, carId }) => ({ key, carId }));
+  const plan = { car, kind: owed.kind, notBefore: owed.notBefore, occasions, earlier };
+  return composeLetter(context, plan, at, ownStyle, (base, own) => render(owed, about, base, own));
+}
+
+/**
+ * Puts a letter together round the words that `write` gives it: sender, reader, links, Message-ID and
+ * Date, and the organisation's own wording in the language of the letter.
+ */
+export function composeLetter(
+  context: Pick<Context, 'publicUrl' | 'mailDomain'>,
+  { car, kind, notBefore, occasions, calendar, earlier = [], links = [] }: LetterPlan,
+  at: Instant,
+  ownStyle: OwnStyle,
+  write: Writer,
+): WrittenLetter {
+  const { owner, organisation } = car;
+  const topic = topicOf(kind);
+  const whose = { organisationId: organisation.id, ownerId: owner.id };
+  const stop =
+    topic === null
+      ? null
+      : newLink(context.publicUrl, at, { ...whose, purpose: 'stop', carId: null, subject: topic });
+  const page = newLink(context.publicUrl, at, {
+    ...whose,
+    purpose: 'owner-page',
+    carId: null,
+    subject: null,
+  });
+  const base = {
+    language: owner.language,
+    organisation: {
+      name: organisation.name,
+      kind: organisation.kind,
+      postalAddress: organisation.postalAddress,
+      phone: organisation.phone,
+      logo: ownStyle.logo(organisation.id),
+    },
+    owner: { name: owner.name },
+    links: { preferences: stop?.url ?? null, stop: stop?.url ?? null, owner: page.url },
+    timeZone: owner.timeZone,
+    today: dayIn(owner.timeZone, notBefore),
+  };
+  const written = write(base, ownStyle.words(organisation.id, owner.language, kind));
+  const id = newId();
+  return {
+    letter: {
+      id,
+      organisationId: organisation.id,
+      ownerId: owner.id,
+      kind,
+      state: 'planned',
+      cancelledWhy: null,
+      language: owner.language,
+      toName: owner.name,
+      toAddress: owner.email,
+      addressHash: owner.addressHash,
+      topic: topic ?? 'work',
+      subject: written.subject,
+      text: written.text,
+      html: written.html,
+      stopUrl: stop?.url ?? null,
+      calendar: calendar ?? null,
+      messageId: `<${id}@${context.mailDomain}>`,
+      messageDate: notBefore,
+      refersTo: earlier.length === 0 ? null : earlier.slice(-MOST_EARLIER).join(' '),
+      plannedAt: at,
+      notBefore,
+      attempts: 0,
+      nextTryAt: notBefore,
+      leaseUntil: null,
+      leaseToken: null,
+      firstTriedAt: null,
+      startedAt: null,
+      settledAt: null,
+      resends: 0,
+      response: null,
+      fault: null,
+    },
+    occasions,
+    links: [...(stop === null ? [] : [stop.row]), page.row, ...links],
+  };
+}
+
+function render(owed: LetterOwed, cars: readonly CarFacts[], base: LetterBase, own: Overrides) {
+  switch (owed.kind) {
+    case 'lubrication-ahead':
+    case 'lubrication-due':
+    case 'lubrication-late':
+      return renderLetter(
+        owed.kind,
+        {
+          ...base,
+          offers: [],
+          cars: detailsOf(owed, cars, 'lubrication').map(({ car, detail }) =>
+            lubricationPart(car, detail.lateDays, base.today, owed.kind === 'lubrication-late'),
+          ),
+        },
+        own,
+      );
+    case 'folded-nearing':
+    case 'folded-over':
+    case 'folded-still':
+      return renderLetter(
+        owed.kind,
+        {
+          ...base,
+          cars: detailsOf(owed, cars, 'folded').map(({ car, detail: { stretch, coverOn } }) => ({
+            registration: car.registration,
+            startedAt: stretch.startedAt,
+            limitDays: stretch.limitDays,
+            overAt: stretch.overAt,
+            damp: dampNow(car, stretch.startedAt),
+            coverOn,
+          })),
+        },
+        own,
+      );
+    case 'care-note': {
+      const parts = detailsOf(owed, cars, 'care');
+      const advice = new Map(parts.map(({ detail }) => [detail.advice.id, detail.advice]));
+      const speech = base.language.startsWith('de') ? 'de' : 'en';
+      return renderLetter(
+        'care-note',
+        {
+          ...base,
+          cars: cars.map(({ registration }) => ({ registration })),
+          advice: [...advice.values()].map((row) => ({
+            id: row.id,
+            text: row.text[speech],
+            why: row.why[speech],
+            grade: [...row.grades],
+          })),
+        },
+        own,
+      );
+    }
+    case 'warranty-ending':
+      return renderLetter(
+        'warranty-ending',
+        {
+          ...base,
+          // What is open is said once a car, however many of its warranties end.
+          cars: detailsOf(owed, cars, 'warranty').map(({ car, detail }, i, all) => ({
+            registration: car.registration,
+            part: detail.part,
+            endsOn: detail.endsOn,
+            openNotes:
+              all.findIndex((other) => other.car === car) === i
+                ? [...(car.top?.openNotes ?? [])]
+                : [],
+          })),
+        },
+        own,
+      );
+    case 'visit-offered':
+    case 'visit-booked':
+    case 'visit-moved':
+    case 'visit-called-off':
+    case 'visit-report':
+      throw new Error(`${owed.kind} is written by the deed that it reports, not by the round`);
+  }
+}
+
+function lubricationPart(car: CarFacts, lateDays: number, today: string, late: boolean) {
+  const { top } = car;
+  if (top === null) throw new Error('a lubrication letter must be about a top');
+  const { dueOn, windowFrom, windowTo } = lubricationDue(
+    { ...top, today },
+    figuresOf(car.organisation).due,
+  );
+  return {
+    registration: car.registration,
+    lastOn: top.lastOn,
+    fittedOn: top.fittedOn,
+    dueOn,
+    windowFrom,
+    windowTo,
+    intervalMonths: top.intervalMonths,
+    because: [...top.because],
+    lateDays: late ? lateDays : null,
+  };
+}
+
+function dampNow(car: CarFacts, startedAt: Instant): boolean {
+  return car.entries.some(
+    (entry) => entry.damp === true && entry.withdrawn !== true && entry.at >= startedAt,
+  );
+}
+
+type Matter = Occasion['detail']['matter'];
+
+function detailsOf<M extends Matter>(owed: LetterOwed, cars: readonly CarFacts[], matter: M) {
+  return owed.occasions.flatMap(({ carId, detail }) => {
+    const car = cars.find((candidate) => candidate.id === carId);
+    if (car === undefined || detail.matter !== matter) return [];
+    return [{ car, detail: detail as Extract<Occasion['detail'], { matter: M }> }];
+  });
+}

@@ -1,0 +1,97 @@
+import { Refused } from '../../domain/refusal.ts';
+import type { Store, Writing } from '../../store/database/store.ts';
+import type { Context } from '../context/context.ts';
+import { makeKey } from '../organisations/organisations.ts';
+import type { Happening } from './scenario-happening.ts';
+import { planScenario } from './scenario-plan.ts';
+import { replayStory } from './scenario-replay.ts';
+import type { Seeds } from './scenario-seeds.ts';
+import { readSeeds } from './scenario-seeds.ts';
+
+export interface LoadedScenario {
+  readonly organisations: number;
+  readonly owners: number;
+  readonly cars: number;
+  readonly visits: number;
+  readonly positionEntries: number;
+}
+
+/**
+ * Loads the demo scenario: invented people and cars with some years of history up to now, recorded
+ * by the same deeds that people use, each at the time it would have been recorded. All of it in one
+ * transaction: a load that breaks off leaves nothing behind. Refused where it is loaded already.
+ */
+export async function loadScenario(
+  context: Context,
+  seeds: Seeds = readSeeds(),
+): Promise<LoadedScenario> {
+  const stories = planScenario(seeds, context.now());
+  await context.store.write(async (tx) => {
+    const inside = { ...context, store: storeInside(context.store, tx) };
+    if (await isScenarioLoaded(inside, seeds)) {
+      throw new Refused({
+        kind: 'conflict',
+        detail: 'The demo scenario is in these records already. It is not loaded twice.',
+      });
+    }
+    for (const story of stories) await replayStory(inside, tx, story);
+  });
+  const all = stories.flatMap(({ happenings }) => happenings);
+  const count = (what: Happening['what']) => all.filter((one) => one.what === what).length;
+  return {
+    organisations: stories.length,
+    owners: count('owner'),
+    cars: count('car'),
+    visits: count('visit'),
+    positionEntries: count('position'),
+  };
+}
+
+/** Whether an organisation of the scenario is in the records. */
+export async function isScenarioLoaded(
+  context: Context,
+  seeds: Seeds = readSeeds(),
+): Promise<boolean> {
+  const names = seeds.houses.map(({ organisation }) => organisation.name);
+  return (await context.store.records.organisation.count({ where: { name: { in: names } } })) > 0;
+}
+
+export interface ScenarioKey {
+  readonly name: string;
+  readonly kind: string;
+  readonly key: string;
+}
+
+/** A fresh key to each organisation of the scenario; earlier ones stay good. */
+export async function makeScenarioKeys(
+  context: Context,
+  seeds: Seeds = readSeeds(),
+): Promise<ScenarioKey[]> {
+  const keys: ScenarioKey[] = [];
+  for (const { organisation } of seeds.houses) {
+    const { name, kind } = organisation;
+    keys.push({ name, kind, key: (await makeKey(context, { name, kind }, 'full')).key });
+  }
+  return keys;
+}
+
+/** Some cars of the scenario that are worth a look, with the reason. */
+export function scenarioNotes(
+  seeds: Seeds = readSeeds(),
+): { registration: string; note: string }[] {
+  return seeds.houses
+    .flatMap(({ owners }) => owners.flatMap(({ cars }) => cars))
+    .filter(({ shown }) => shown === true)
+    .map(({ registration, note = '' }) => ({ registration, note }));
+}
+
+/** A store whose every read and write happens in a transaction that is open already. */
+function storeInside(store: Store, tx: Writing): Store {
+  return {
+    ...store,
+    records: tx.records,
+    sql: tx.sql,
+    write: (work) => work(tx),
+    writeSql: (work) => work(tx.sql),
+  };
+}

@@ -1,0 +1,37 @@
+import type { Instant } from '../../domain/calendar/instant.ts';
+import type { LetterKind } from '../../domain/round/letter-kind.ts';
+import { LETTER_KINDS } from '../../domain/round/letter-kind.ts';
+import type { Context } from '../context/context.ts';
+
+export interface LetterTally {
+  readonly kinds: readonly { readonly kind: LetterKind; readonly count: number }[];
+  readonly written: number;
+  readonly waiting: number;
+  /** When the first of those that wait may leave. */
+  readonly nextAt: Instant | null;
+}
+
+/** The letters in the records by kind, cancelled ones left out, and how many have still to leave. */
+export async function tallyLetters(context: Context): Promise<LetterTally> {
+  const rows = await context.store.sql.all<{
+    kind: LetterKind;
+    count: number;
+    waiting: number;
+    nextAt: Instant | null;
+  }>(
+    `SELECT "kind", COUNT(*) AS "count", COUNT(CASE WHEN "state" = 'planned' THEN 1 END) AS "waiting", MIN(CASE WHEN "state" = 'planned' THEN "nextTryAt" END) AS "nextAt" FROM "letter" WHERE "state" <> 'cancelled' GROUP BY "kind"`,
+  );
+  const sum = (numbers: readonly number[]) => numbers.reduce((a, b) => a + b, 0);
+  return {
+    kinds: LETTER_KINDS.flatMap((kind) =>
+      rows.filter((row) => row.kind === kind).map(({ count }) => ({ kind, count })),
+    ),
+    written: sum(rows.map(({ count }) => count)),
+    waiting: sum(rows.map(({ waiting }) => waiting)),
+    nextAt: rows.reduce<Instant | null>(
+      (next, row) =>
+        row.nextAt !== null && (next === null || row.nextAt < next) ? row.nextAt : next,
+      null,
+    ),
+  };
+}

@@ -1,0 +1,132 @@
+import { v7 as newId } from 'uuid';
+import type { Topic } from '../../domain/round/letter-kind.ts';
+import type { Writing } from '../../store/database/store.ts';
+import { addCar } from '../cars/add-car.ts';
+import { addOwner } from '../owners/add-owner.ts';
+import { reconsiderCars } from '../round/cancel-untrue.ts';
+import { changeVisit } from '../visits/change-visit.ts';
+import type { Caller, Context } from '../context/context.ts';
+import { fitTop } from '../tops/fit-top.ts';
+import { drawPattern } from '../tops/frame-patterns.ts';
+import { logPosition, withdrawEntry } from '../cars/log-position.ts';
+import { recordVisit } from '../visits/record-visit.ts';
+import { refuseTopics } from '../owners/refuse-topic.ts';
+import type { Happening, HouseStory } from './scenario-happening.ts';
+import { addressHashOf } from '../context/secret.ts';
+
+/**
+ * Records the story of one organisation, each thing with the clock at its time. The deed's store
+ * must be the transaction `tx`.
+ */
+export async function replayStory(context: Context, tx: Writing, story: HouseStory): Promise<void> {
+  const { startedMonthsAgo: _, ...organisation } = story.organisation;
+  const organisationId = newId();
+  await tx.records.organisation.create({
+    data: { id: organisationId, ...organisation, createdAt: story.startedAt },
+  });
+  const caller: Caller = { organisationId, keyId: 'demo', scope: 'full' };
+  const scene: Scene = { caller, tx, owners: new Map(), cars: new Map(), tops: new Map() };
+  for (const happening of story.happenings) {
+    await happen({ ...context, now: () => happening.at }, scene, happening);
+  }
+}
+
+interface Scene {
+  readonly caller: Caller;
+  readonly tx: Writing;
+  /** Owners by address, cars by registration, and the top that is on each car. */
+  readonly owners: Map<string, string>;
+  readonly cars: Map<string, string>;
+  readonly tops: Map<string, string>;
+}
+
+async function happen(context: Context, scene: Scene, one: Happening): Promise<void> {
+  const { caller, owners, cars, tops } = scene;
+  switch (one.what) {
+    case 'pattern':
+      await drawPattern(context, caller, one);
+      return;
+    case 'owner':
+      owners.set(one.owner.email, (await addOwner(context, caller, one.owner)).id);
+      return;
+    case 'car': {
+      const ownerId = known(owners, one.owner);
+      cars.set(one.car.registration, (await addCar(context, caller, { ...one.car, ownerId })).id);
+      return;
+    }
+    case 'top': {
+      const carId = known(cars, one.car);
+      tops.set(one.car, (await fitTop(context, caller, { ...one.top, carId })).id);
+      return;
+    }
+    case 'visit':
+      await recordVisit(context, caller, known(tops, one.car), one.visit, { tell: one.tell });
+      return;
+    case 'no-show':
+      return noteNoShow(context, scene, known(tops, one.car));
+    case 'position': {
+      const logger = { organisationId: caller.organisationId, by: 'demo' };
+      const carId = known(cars, one.car);
+      const { id } = await logPosition(context, logger, carId, one.entry);
+      if (one.withdrawn) await withdrawEntry(context, logger, carId, id);
+      return;
+    }
+    case 'refusal':
+      return refuse(context, scene, one.owner, one.topics);
+    case 'bounce':
+      return noteDeadAddress(context, scene, one.owner, one.why);
+  }
+}
+
+async function noteNoShow(context: Context, { caller, tx }: Scene, topId: string): Promise<void> {
+  const visit = await tx.records.visit.findFirst({ where: { topId, state: 'booked' } });
+  if (visit !== null) await changeVisit(context, caller, visit.id, { state: 'missed' }, '*');
+}
+
+async function refuse(
+  context: Context,
+  { caller, owners }: Scene,
+  email: string,
+  topics: readonly Topic[],
+): Promise<void> {
+  await refuseTopics(context, {
+    organisationId: caller.organisationId,
+    addressHash: addressHashOf(email),
+    ownerId: known(owners, email),
+    topics,
+    given: false,
+    by: 'stop-link:demo',
+    words: 'Stop these letters',
+  });
+}
+
+async function noteDeadAddress(
+  context: Context,
+  { caller, tx, owners }: Scene,
+  email: string,
+  why: string,
+): Promise<void> {
+  await tx.records.addressStanding.create({
+    data: {
+      organisationId: caller.organisationId,
+      addressHash: addressHashOf(email),
+      deadSince: context.now(),
+      deadWhy: why,
+    },
+  });
+  const cars = await tx.records.car.findMany({
+    where: { ownerId: known(owners, email) },
+    select: { id: true },
+  });
+  await reconsiderCars(
+    tx.sql,
+    cars.map(({ id }) => id),
+    context.now(),
+  );
+}
+
+function known(ids: ReadonlyMap<string, string>, name: string): string {
+  const id = ids.get(name);
+  if (id === undefined) throw new Error(`the scenario speaks of ${name} before it is there`);
+  return id;
+}

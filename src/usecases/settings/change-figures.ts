@@ -1,0 +1,134 @@
+import { v7 as newId } from 'uuid';
+import type { Instant } from '../../domain/calendar/instant.ts';
+import type { OwnFigures } from '../../domain/figure-tables/figure-tables.ts';
+import { figureNamed, ownFigureProblem } from '../../domain/figure-tables/figure-tables.ts';
+import type { Fault } from '../../domain/refusal.ts';
+import { invalid, Refused } from '../../domain/refusal.ts';
+import type { Sql } from '../../store/database/sql.ts';
+import { insertRows } from '../../store/database/sql.ts';
+import type { Caller, Context } from '../context/context.ts';
+import { holdOrganisation, reconsiderAll } from './hold-organisation.ts';
+import { refreshAllLubrication } from '../own/lubrication-record.ts';
+import type { Page, PageRequest } from '../context/paging.ts';
+import { pageOf, partsOfCursor } from '../context/paging.ts';
+import { ownFiguresFrom } from '../figures/shop-rules.ts';
+import { requireVersion } from '../context/version.ts';
+
+/** By the full name of the figure; null goes back to the default. */
+export type FigureChange = Readonly<Record<string, number | null>>;
+
+interface Step {
+  readonly figure: string;
+  readonly was: number | null;
+  readonly becomes: number | null;
+}
+
+/** Tables whose figures decide which letters are owed, and when. */
+const DECIDE_LETTERS = new Set(['interval', 'round', 'folding', 'advice', 'due']);
+
+/**
+ * Sets figures of the organisation's own in place of shop rules, or takes them back. What they decide
+ * is worked out anew in the same transaction: due days, and which letters are still true. Every step
+ * is kept. The version is that of the organisation.
+ */
+export async function changeFigures(
+  context: Context,
+  caller: Caller,
+  change: FigureChange,
+  version: number | '*' | null,
+): Promise<void> {
+  refuseFaulty(change);
+  const now = context.now();
+  await context.store.writeSql(async (sql) => {
+    const { organisation, carIds } = await holdOrganisation(sql, caller.organisationId);
+    requireVersion(version, organisation.version);
+    const before = ownFiguresFrom(organisation.ownRules);
+    const steps = stepsOf(before, change);
+    if (steps.length === 0) return;
+    const own = after(before, steps);
+    await sql.run('UPDATE "organisation" SET "ownRules" = ?, "version" = ? WHERE "id" = ?', [
+      JSON.stringify(own),
+      organisation.version + 1,
+      organisation.id,
+    ]);
+    await keepHistory(sql, caller, steps, organisation.version + 1, now);
+    const tables = new Set(steps.map(({ figure }) => figure.split('.')[0] ?? ''));
+    if (tables.has('interval')) await refreshAllLubrication(sql, organisation.id, own);
+    if ([...tables].some((table) => DECIDE_LETTERS.has(table))) {
+      await reconsiderAll(sql, carIds, now);
+    }
+  });
+}
+
+function refuseFaulty(change: FigureChange): void {
+  const names = Object.keys(change);
+  if (names.length === 0) throw invalid('#', 'Name at least one figure, as {"table.name": 5}.');
+  const faults = names.flatMap((name): Fault[] => {
+    const pointer = `#/${name.replaceAll('~', '~0').replaceAll('/', '~1')}`;
+    const figure = figureNamed(name);
+    if (figure === undefined) {
+      return [{ pointer, detail: 'There is no such figure. See GET /v1/rules.' }];
+    }
+    const problem = ownFigureProblem(figure, change[name] ?? figure.value);
+    return problem === null ? [] : [{ pointer, detail: problem }];
+  });
+  if (faults.length > 0) throw new Refused({ kind: 'invalid', faults });
+}
+
+function stepsOf(before: OwnFigures, change: FigureChange): Step[] {
+  return Object.entries(change)
+    .map(([figure, becomes]) => ({ figure, was: before[figure] ?? null, becomes }))
+    .filter(({ was, becomes }) => was !== becomes);
+}
+
+function after(before: OwnFigures, steps: readonly Step[]): OwnFigures {
+  const own = new Map(Object.entries(before));
+  for (const { figure, becomes } of steps) {
+    if (becomes === null) own.delete(figure);
+    else own.set(figure, becomes);
+  }
+  return Object.fromEntries(own);
+}
+
+function keepHistory(
+  sql: Sql,
+  caller: Caller,
+  steps: readonly Step[],
+  version: number,
+  changedAt: Instant,
+): Promise<number> {
+  const { organisationId, keyId } = caller;
+  return insertRows(
+    sql,
+    'shop_rule_change',
+    steps.map((step) => ({ id: newId(), organisationId, keyId, changedAt, ...step, version })),
+  );
+}
+
+export interface FigureChangeRecord extends Step {
+  readonly id: string;
+  readonly changedAt: Instant;
+  /** The key by which it was changed. */
+  readonly keyId: string;
+  /** Version of the organisation after the change. */
+  readonly version: number;
+}
+
+/** Every change of the organisation's figures, oldest first. */
+export async function listFigureChanges(
+  context: Context,
+  caller: Caller,
+  { limit, after: cursor }: PageRequest,
+): Promise<Page<FigureChangeRecord>> {
+  const [from = ''] = partsOfCursor(cursor, 1) ?? [''];
+  const rows = await context.store.sql.all<FigureChangeRecord>(
+    'SELECT "id", "changedAt", "keyId", "figure", "was", "becomes", "version" FROM "shop_rule_change" WHERE "organisationId" = ? AND "id" > ? ORDER BY "id" LIMIT ?',
+    [caller.organisationId, from, limit + 1],
+  );
+  return pageOf(
+    rows,
+    limit,
+    (row) => row,
+    (row) => [row.id],
+  );
+}

@@ -1,0 +1,118 @@
+import type { Instant } from '../../domain/calendar/instant.ts';
+import { Refused } from '../../domain/refusal.ts';
+import { cancelLetters } from '../../store/letters/letter-rows.ts';
+import type { Sql } from '../../store/database/sql.ts';
+import { first, flag, isTaken } from '../../store/database/sql.ts';
+import type { Caller, Context } from '../context/context.ts';
+import type { OrganisationRow } from './hold-organisation.ts';
+import { holdOrganisation, reconsiderAll } from './hold-organisation.ts';
+import type { OrganisationKind, OrganisationRecord } from '../organisations/organisations.ts';
+import { showOrganisation } from '../organisations/organisations.ts';
+import { requireVersion } from '../context/version.ts';
+
+export interface OrganisationChange {
+  readonly name?: string | undefined;
+  readonly kind?: OrganisationKind | undefined;
+  readonly timeZone?: string | undefined;
+  readonly language?: string | undefined;
+  readonly postalAddress?: string | null | undefined;
+  readonly phone?: string | null | undefined;
+  readonly email?: string | null | undefined;
+  readonly logo?: string | null | undefined;
+  readonly letterHours?: { readonly from: number; readonly to: number } | undefined;
+  readonly nightAlarms?: boolean | undefined;
+}
+
+/**
+ * Changes the organisation of the caller. Where the hours of its letters change, those that wait for
+ * their hour are cancelled and written anew for the new ones.
+ */
+export async function changeOrganisation(
+  context: Context,
+  caller: Caller,
+  change: OrganisationChange,
+  version: number | '*' | null,
+): Promise<OrganisationRecord> {
+  const now = context.now();
+  await takingName(() =>
+    context.store.writeSql(async (sql) => {
+      const { organisation: before, carIds } = await holdOrganisation(sql, caller.organisationId);
+      requireVersion(version, before.version);
+      const next = merged(before, change);
+      if (next.name !== before.name) await refuseTakenName(sql, next.name);
+      await sql.run(
+        'UPDATE "organisation" SET "name" = ?, "kind" = ?, "timeZone" = ?, "language" = ?, "postalAddress" = ?, "phone" = ?, "email" = ?, "logo" = ?, "letterHours" = ?, "nightAlarms" = ?, "version" = ? WHERE "id" = ?',
+        [
+          next.name,
+          next.kind,
+          next.timeZone,
+          next.language,
+          next.postalAddress,
+          next.phone,
+          next.email,
+          next.logo,
+          next.letterHours,
+          next.nightAlarms,
+          before.version + 1,
+          before.id,
+        ],
+      );
+      const otherHours =
+        next.letterHours !== before.letterHours || next.nightAlarms !== flag(before.nightAlarms);
+      if (!otherHours) return;
+      await cancelWaiting(sql, before.id, now);
+      await reconsiderAll(sql, carIds, now);
+    }),
+  );
+  return showOrganisation(context, caller);
+}
+
+function merged(before: OrganisationRow, change: OrganisationChange) {
+  const { letterHours: hours } = change;
+  const kept = <T>(value: T | undefined, old: T): T => (value === undefined ? old : value);
+  return {
+    name: change.name ?? before.name,
+    kind: change.kind ?? before.kind,
+    timeZone: change.timeZone ?? before.timeZone,
+    language: change.language ?? before.language,
+    postalAddress: kept(change.postalAddress, before.postalAddress),
+    phone: kept(change.phone, before.phone),
+    email: kept(change.email, before.email),
+    logo: kept(change.logo, before.logo),
+    letterHours: hours === undefined ? before.letterHours : `${hours.from}-${hours.to}`,
+    nightAlarms: change.nightAlarms ?? flag(before.nightAlarms),
+  };
+}
+
+async function refuseTakenName(sql: Sql, name: string): Promise<void> {
+  const taken = await first(sql, 'SELECT "id" FROM "organisation" WHERE "name" = ?', [name]);
+  if (taken !== null) throw nameTaken();
+}
+
+/** Of two who take the same name at the same instant, only the database sees both. */
+async function takingName(work: () => Promise<void>): Promise<void> {
+  try {
+    await work();
+  } catch (fault) {
+    throw isTaken(fault) ? nameTaken() : fault;
+  }
+}
+
+function nameTaken(): Refused {
+  const detail = 'There is another organisation of this name. Choose another.';
+  return new Refused({ kind: 'conflict', detail, faults: [{ pointer: '#/name', detail }] });
+}
+
+/** Letters about work in hand are not written again by a round, so they keep the hour they have. */
+async function cancelWaiting(sql: Sql, organisationId: string, at: Instant): Promise<void> {
+  const waiting = await sql.all<{ id: string }>(
+    `SELECT "id" FROM "letter" WHERE "organisationId" = ? AND "state" = 'planned' AND "notBefore" > ? AND "kind" NOT LIKE 'visit-%'`,
+    [organisationId, at],
+  );
+  for (let start = 0; start < waiting.length; start += LETTERS_AT_ONCE) {
+    const ids = waiting.slice(start, start + LETTERS_AT_ONCE).map(({ id }) => id);
+    await cancelLetters(sql, ids, 'the hours of letters were changed', at);
+  }
+}
+
+const LETTERS_AT_ONCE = 500;

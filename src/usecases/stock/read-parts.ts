@@ -1,0 +1,128 @@
+import type { Day } from '../../domain/calendar/day.ts';
+import { addDays } from '../../domain/calendar/day.ts';
+import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
+import type { VisitOutlook } from '../../domain/parts/chance-of-need.ts';
+import type { PartForecast, PartStock } from '../../domain/parts/forecast.ts';
+import { partsForecast } from '../../domain/parts/forecast.ts';
+import type { Part } from '../../domain/parts/kits.ts';
+import { stockOf } from '../../store/stock/stock-rows.ts';
+import type { Caller, Context } from '../context/context.ts';
+import { diaryCalendar } from '../bench/diary-calendar.ts';
+import type { DiaryVisit } from '../bench/diary-visits.ts';
+import { bookedVisits, expectedVisits, lengthsOfVisits } from '../bench/diary-visits.ts';
+import { jointFacts } from '../tops/joint-facts.ts';
+import type { OrdersAndNeeds } from './part-findings.ts';
+import { ordersAndNeeds } from './part-findings.ts';
+import { pivotOutlooks } from '../tops/pivot-outlooks.ts';
+import { ownFiguresOf } from '../figures/shop-rules.ts';
+
+export interface PartRecord extends Omit<PartForecast, 'drivers'> {
+  readonly drivers: {
+    readonly reason: string;
+    readonly places: number;
+    readonly expected: number;
+  }[];
+}
+
+export interface PartsRecord {
+  readonly today: Day;
+  readonly items: PartRecord[];
+  readonly because: string[];
+}
+
+/** No lead time is longer than a year, so nothing further off can matter to an order. */
+const FURTHEST_WEEKS = 52;
+
+/**
+ * What to order: per part the number that the coming visits are expected to need, the quantity for
+ * the service level over its lead time (or the weeks asked for, if that is longer), and what drives
+ * it. Booked and expected visits count by their chance to take place; covers only once ordered.
+ */
+export async function readParts(
+  context: Context,
+  caller: Caller,
+  { weeks }: { readonly weeks?: number | undefined },
+): Promise<PartsRecord> {
+  const { sql } = context.store;
+  const { organisationId } = caller;
+  const own = await ownFiguresOf(sql, organisationId);
+  const calendar = await diaryCalendar(sql, organisationId, context.now());
+  const { today } = calendar;
+  const last = addDays(today, Math.max(weeks ?? 0, FURTHEST_WEEKS) * 7 - 1);
+  const lengthOf = await lengthsOfVisits(sql, calendar);
+  const booked = await bookedVisits(sql, calendar, lengthOf, today, last);
+  const expected = await expectedVisits(sql, calendar, lengthOf, last);
+  const facts = await jointFacts(sql, organisationId, own);
+  const known = await ordersAndNeeds(sql, organisationId);
+  const coming = [...booked, ...expected.visits].filter(
+    ({ kind }) => kind === 'lubrication' || kind === 'repair',
+  );
+  const visits = outlooks(coming, known, today, (visit, on) =>
+    pivotOutlooks(facts, visit.top.carId, today, on, own),
+  );
+  const stock: Partial<Record<Part, PartStock>> = {};
+  for (const { part, inHand, onOrder, leadWeeks } of await stockOf(sql, organisationId)) {
+    stock[part] = { onHand: inHand, onOrder, ...(leadWeeks === null ? {} : { leadWeeks }) };
+  }
+  const values = figuresFor('parts', own);
+  const forecast = partsForecast(
+    { today, visits, stock, ...(weeks === undefined ? {} : { weeks }) },
+    values,
+  );
+  return {
+    today,
+    items: forecast.map((item) => ({ ...item, drivers: item.drivers.map((d) => ({ ...d })) })),
+    because: [
+      `shop rule: ${values.service} chance of not running out before the next delivery`,
+      `shop rule: ${values.bookedComes} of booked and ${values.expectedComes} of expected visits take place`,
+      'shop rule: the chance that a joint or a car needs a part, until own records outweigh it',
+      'shop rule: lead times that are not entered with the stock',
+    ],
+  };
+}
+
+/**
+ * The visits as the forecast takes them. What an owner has ordered is for the next visit of the top;
+ * where none is coming, the order alone stands, so that a cover is bought all the same.
+ */
+function outlooks(
+  coming: readonly DiaryVisit[],
+  { ordersOf, shrunk, patterns }: OrdersAndNeeds,
+  today: Day,
+  pivotsOf: (visit: DiaryVisit, on: Day) => VisitOutlook['pivots'],
+): VisitOutlook[] {
+  const open = new Map(ordersOf);
+  const dayOf = ({ on, dueOn }: DiaryVisit): Day => {
+    const day = on ?? dueOn ?? today;
+    return day < today ? today : day;
+  };
+  const inOrder = coming.toSorted((a, b) =>
+    dayOf(a) < dayOf(b) ? -1 : Number(dayOf(a) > dayOf(b)),
+  );
+  const visits = inOrder.map((visit): VisitOutlook => {
+    const { topId, material, framePattern } = visit.top;
+    const ordered = open.get(topId);
+    open.delete(topId);
+    const on = dayOf(visit);
+    return {
+      id: visit.id,
+      on,
+      standing: visit.on === null ? 'expected' : 'booked',
+      material,
+      pivots: pivotsOf(visit, on),
+      shrunkCover: shrunk.has(topId),
+      ...(ordered === undefined ? {} : { ordered }),
+      patternRecord: patterns.get(framePattern) ?? {},
+    };
+  });
+  const alone = [...open].map(([topId, ordered]): VisitOutlook => ({
+    id: `order ${topId}`,
+    on: today,
+    standing: 'expected',
+    comes: 0,
+    material: 'vinyl',
+    pivots: [],
+    ordered,
+  }));
+  return [...visits, ...alone];
+}

@@ -1,0 +1,52 @@
+import type { Sql } from '../../store/database/sql.ts';
+import { marks } from '../../store/database/sql.ts';
+import { searchCars } from '../own/car-search.ts';
+import type { Caller, Context } from '../context/context.ts';
+import type { Page, PageRequest } from '../context/paging.ts';
+import { pageOf, partsOfCursor } from '../context/paging.ts';
+import type { LubricationRecord, TopRow } from '../own/top-records.ts';
+import { lubricationRecordOf } from '../own/top-records.ts';
+
+/** A car as a list of what was found shows it. */
+export interface FoundCarRecord {
+  readonly carId: string;
+  readonly registration: string;
+  readonly ownerName: string;
+  /** The top that is on it and when its oil is due; null where none is recorded. */
+  readonly top: { readonly id: string; readonly lubrication: LubricationRecord } | null;
+}
+
+/** The cars that fit what was searched for, each with its top, in the order they were added. */
+export async function findCars(
+  context: Context,
+  caller: Caller,
+  { search, limit, after }: PageRequest & { readonly search: string },
+): Promise<Page<FoundCarRecord>> {
+  const { sql } = context.store;
+  const { organisationId } = caller;
+  const [from = ''] = partsOfCursor(after, 1) ?? [''];
+  const found = await searchCars(sql, organisationId, { search, after: from }, limit + 1);
+  const now = context.now();
+  const rows = await topsOnCars(
+    sql,
+    found.map(({ id }) => id),
+  );
+  const tops = new Map(rows.map((row) => [row.carId, row]));
+  return pageOf(
+    found,
+    limit,
+    ({ id, registration, ownerName }) => {
+      const row = tops.get(id);
+      const top = row && { id: row.id, lubrication: lubricationRecordOf(row, now) };
+      return { carId: id, registration, ownerName, top: top ?? null };
+    },
+    ({ id }) => [id],
+  );
+}
+
+function topsOnCars(sql: Sql, carIds: readonly string[]): Promise<TopRow[]> {
+  return sql.all(
+    `SELECT t.*, c."timeZone", g."ownRules" FROM "top" t JOIN "car" c ON c."id" = t."carId" JOIN "organisation" g ON g."id" = t."organisationId" WHERE t."carId" IN (${marks(carIds.length)}) AND t."retiredOn" IS NULL`,
+    carIds,
+  );
+}

@@ -1,0 +1,78 @@
+import type { Day } from '../../domain/calendar/day.ts';
+import type { PivotWord } from '../../domain/calls/damage.ts';
+import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
+import type { OwnFigures } from '../../domain/figure-tables/figure-tables.ts';
+import type { WasherRecord } from '../../domain/life/washer-records.ts';
+import { pivotReports } from '../../domain/pivots/pivot-reports.ts';
+import type { PivotReports } from '../../domain/pivots/pivot-reports.ts';
+import { standing } from '../../domain/pivots/series.ts';
+import { framesOfCars } from '../../store/visits/frame-rows.ts';
+import type { ReadPivot } from '../../store/visits/reading-rows.ts';
+import { readPivots } from '../../store/visits/reading-rows.ts';
+import type { Sql } from '../../store/database/sql.ts';
+import type { FrameOfCar, OwnLives, WashersOfPivot } from './washer-histories.ts';
+import { ownLives, washersOfPivot } from './washer-histories.ts';
+
+/** One pivot that is on a car now, with the washers it has. */
+export interface Joint {
+  readonly pivot: ReadPivot;
+  readonly washers: WashersOfPivot;
+}
+
+/** All that the records say of an organisation's joints. */
+export interface JointFacts {
+  readonly frames: ReadonlyMap<string, FrameOfCar>;
+  /** The pivots on each car, from the body forward; retired ones are left out. */
+  readonly joints: ReadonlyMap<string, readonly Joint[]>;
+  /** Every washer life on record, those of retired pivots too. */
+  readonly washerRecords: readonly WasherRecord[];
+  readonly lives: OwnLives;
+}
+
+/** Loads every joint of an organisation, in three queries however many cars there are. */
+export async function jointFacts(
+  sql: Sql,
+  organisationId: string,
+  own: OwnFigures,
+): Promise<JointFacts> {
+  const rows = await framesOfCars(sql, organisationId);
+  const frames = new Map(rows.map(({ carId, ...frame }) => [carId, frame]));
+  const joints = new Map<string, Joint[]>();
+  const records: WasherRecord[] = [];
+  for (const pivot of await readPivots(sql, organisationId)) {
+    const frame = frames.get(pivot.carId);
+    if (frame === undefined) continue;
+    const washers = washersOfPivot(pivot, frame);
+    for (const record of washers.records) records.push(record);
+    if (pivot.retiredOn !== null) continue;
+    const onCar = joints.get(pivot.carId);
+    if (onCar === undefined) joints.set(pivot.carId, [{ pivot, washers }]);
+    else onCar.push({ pivot, washers });
+  }
+  return {
+    frames,
+    joints,
+    washerRecords: records,
+    lives: ownLives(records, figuresFor('life', own)),
+  };
+}
+
+/** What the joints of one car come to today. */
+export function judgedJoints(
+  joints: readonly Joint[],
+  today: Day,
+  own: OwnFigures,
+): PivotReports & { readonly stateWords: PivotWord[]; readonly missingWashers: number } {
+  const figures = figuresFor('pivots', own);
+  const records = joints.map(({ pivot }) => pivot.record);
+  const reports = pivotReports(records, { today, figures });
+  const stateWords = joints.flatMap(({ pivot: { record, oiledOn } }) => {
+    const last = standing(record, today).states.at(-1);
+    if (last === undefined || last.state === 'free') return [];
+    // A joint found dry and oiled on that visit is dry no longer.
+    if (last.state === 'dry' && oiledOn.includes(last.doneOn)) return [];
+    return [{ pivot: record.code, state: last.state }];
+  });
+  const { L, R } = reports.sides;
+  return { ...reports, stateWords, missingWashers: L.missing + R.missing };
+}

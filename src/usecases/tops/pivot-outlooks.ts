@@ -1,0 +1,48 @@
+import type { Day } from '../../domain/calendar/day.ts';
+import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
+import type { OwnFigures } from '../../domain/figure-tables/figure-tables.ts';
+import type { PivotOutlook } from '../../domain/parts/chance-of-need.ts';
+import { pivotReports } from '../../domain/pivots/pivot-reports.ts';
+import type { PivotRecord } from '../../domain/pivots/series.ts';
+import { standing } from '../../domain/pivots/series.ts';
+import type { PivotState } from '../../domain/pivots/state.ts';
+import type { JointFacts } from './joint-facts.ts';
+import { chanceOfLoss } from './washer-histories.ts';
+
+/** What is known today of each pivot of a car, for a visit on a day to come. */
+export function pivotOutlooks(
+  { joints, frames, lives }: JointFacts,
+  carId: string,
+  today: Day,
+  on: Day,
+  own: OwnFigures,
+): PivotOutlook[] {
+  const onCar = joints.get(carId) ?? [];
+  const frame = frames.get(carId);
+  const records = onCar.map(({ pivot }) => pivot.record);
+  const { pivots } = pivotReports(records, { today, figures: figuresFor('pivots', own) });
+  return onCar.map(({ pivot: { record }, washers }, i) => {
+    const now = standing(record, today);
+    const judged = now.states.length + now.washers.length + now.readings.length > 0;
+    const loss =
+      frame === undefined ? null : chanceOfLoss(washers.inPlaceSince, frame, lives, today, on);
+    return {
+      code: record.code,
+      kind: record.kind,
+      washersExpected: record.washersExpected,
+      washersPresent: now.washers.at(-1)?.present,
+      state: now.states.at(-1)?.state,
+      verdict: judged ? pivots[i]?.verdict : undefined,
+      washerLossChance: loss ?? undefined,
+      repairBolt: turnsOnBolt(record),
+    };
+  });
+}
+
+const PIN_GONE: ReadonlySet<PivotState> = new Set(['seized', 'oval', 'sheared']);
+
+/** A pivot that was repaired once its pin or hole had gone turns on a bolt with a lock nut. */
+function turnsOnBolt({ states, repairs }: PivotRecord): boolean {
+  const last = repairs.reduce((latest, day) => (day > latest ? day : latest), '');
+  return states.some(({ state, doneOn }) => PIN_GONE.has(state) && doneOn <= last);
+}

@@ -1,0 +1,79 @@
+import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
+import type { SurvivalStep } from '../../domain/life/kaplan-meier.ts';
+import type { LogRankRefusal, LogRankResult } from '../../domain/life/log-rank.ts';
+import { washerLife } from '../../domain/life/washer-life.ts';
+import type { WeibullFit, WeibullRefusal } from '../../domain/life/weibull.ts';
+import type { Caller, Context } from '../context/context.ts';
+import { jointFacts } from './joint-facts.ts';
+import { ownFiguresOf } from '../figures/shop-rules.ts';
+
+export const LIFE_GROUPS = ['pattern', 'exposure'] as const;
+export type LifeGroups = (typeof LIFE_GROUPS)[number];
+
+export interface LifeGroupRecord {
+  readonly group: string;
+  readonly washers: number;
+  readonly failures: number;
+  readonly setAside: { readonly neverSeen: number; readonly goneAtOnce: number };
+  /** In days since fitting, with Greenwood's error. */
+  readonly steps: SurvivalStep[];
+  readonly medianDays: number | null;
+  readonly weibull: WeibullFit | WeibullRefusal;
+  readonly gapDays: number | null;
+}
+
+export interface LifeRecord {
+  readonly part: 'washer';
+  readonly by: LifeGroups;
+  readonly groups: LifeGroupRecord[];
+  readonly comparison:
+    | { readonly chiSquare: number; readonly p: number; readonly words: string }
+    | LogRankRefusal
+    | null;
+  readonly note: string;
+  readonly because: string[];
+}
+
+/**
+ * How long spacer washers last, from the organisation's own records, by frame pattern or by exposure
+ * class. Where there are exactly two groups they are compared.
+ */
+export async function washerLives(
+  context: Context,
+  caller: Caller,
+  by: LifeGroups,
+): Promise<LifeRecord> {
+  const { sql } = context.store;
+  const own = await ownFiguresOf(sql, caller.organisationId);
+  const values = figuresFor('life', own);
+  const { washerRecords } = await jointFacts(sql, caller.organisationId, own);
+  const life = washerLife(washerRecords, by, values);
+  const [first, second] = life.groups;
+  return {
+    part: 'washer',
+    by,
+    groups: life.groups.map((group) => ({
+      ...group,
+      setAside: { ...group.setAside },
+      steps: [...group.steps],
+    })),
+    comparison: compared(life.comparison, [first?.group ?? '', second?.group ?? '']),
+    note: life.note,
+    because: [
+      `shop rule: no Weibull fit under ${values.minFailures} failures`,
+      `shop rule: range of the shape at ${values.shapeConfidence * 100} % confidence`,
+    ],
+  };
+}
+
+function compared(
+  comparison: LogRankResult | LogRankRefusal | null,
+  names: readonly [string, string],
+): LifeRecord['comparison'] {
+  if (comparison === null || 'refused' in comparison) return comparison;
+  const { chiSquare, p, groups } = comparison;
+  const worse = groups[0].observed > groups[0].expected ? 0 : 1;
+  const { observed, expected } = groups[worse];
+  const words = `${names[worse]}: ${observed} washers lost against ${expected.toFixed(1)} if all lasted alike; chance alone does as much with p = ${p.toFixed(3)}`;
+  return { chiSquare, p, words };
+}

@@ -1,0 +1,56 @@
+import type { CalendarVisit } from '../../mail/calendar.ts';
+import { calendarObject } from '../../mail/calendar.ts';
+import type { ToldVisitRow } from '../../store/visits/visit-letter-rows.ts';
+import { speakerOf } from '../../views/letters/sheet.ts';
+import type { Context } from '../context/context.ts';
+
+/** Whose calendar entries these are, and in which language they speak. */
+export interface CalendarHouse {
+  readonly name: string;
+  readonly email: string | null;
+  readonly language: string;
+}
+
+/**
+ * A visit as every calendar shows it: the owner's, from a letter, and the organisation's, from its
+ * feed. The UID never changes; SEQUENCE follows the version, which rises with every change, and
+ * DTSTAMP is the last change (RFC 5546, 2.1.4 and 3.2.1). Calendars are shared with other people:
+ * the entry tells registration and kind of work, no name, no address, nothing of how the car stands.
+ */
+export function calendarVisit(
+  { mailDomain }: Pick<Context, 'mailDomain'>,
+  visit: ToldVisitRow,
+  house: CalendarHouse,
+): CalendarVisit | null {
+  const start = visit.doneOn ?? visit.plannedOn;
+  if (start === null) return null;
+  const work = speakerOf(house.language).say(`visit.kind.${visit.kind}`);
+  return {
+    uid: `visit-${visit.id}@${mailDomain}`,
+    sequence: visit.version - 1,
+    stamp: visit.changedAt ?? visit.createdAt,
+    start,
+    summary: `${visit.registration}: ${work}`,
+    // RFC 5546, 3.2.1 wants an organiser; nobody answers to a PUBLISH, so any address of ours does.
+    organiser: { name: house.name, address: house.email ?? `visits@${mailDomain}` },
+    status: visit.state === 'cancelled' ? 'CANCELLED' : 'CONFIRMED',
+  };
+}
+
+/**
+ * The calendar column of a letter about a visit with a day. A visit that stands goes as PUBLISH, also
+ * when it was moved: same UID, higher SEQUENCE (RFC 5546, 4.1.2). One called off goes as CANCEL, as
+ * RFC 5546, 4.1.3 cancels what was published. Few programs change an entry from an attachment, so
+ * the letter says in words what to do, and the feed carries every change.
+ */
+export function calendarColumn(
+  context: Pick<Context, 'mailDomain'>,
+  visit: ToldVisitRow,
+  house: CalendarHouse,
+): string | undefined {
+  const entry = calendarVisit(context, visit, house);
+  if (entry === null) return undefined;
+  const method = visit.state === 'cancelled' ? 'CANCEL' : 'PUBLISH';
+  const content = calendarObject({ ...entry, method });
+  return JSON.stringify({ filename: 'visit.ics', method, content });
+}

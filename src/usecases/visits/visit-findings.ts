@@ -1,0 +1,90 @@
+import type { Day } from '../../domain/calendar/day.ts';
+import type { OwnFigures } from '../../domain/figure-tables/figure-tables.ts';
+import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
+import type { PivotReport } from '../../domain/pivots/pivot-report.ts';
+import { pivotReports } from '../../domain/pivots/pivot-reports.ts';
+import type { PivotRecord } from '../../domain/pivots/series.ts';
+import { standing } from '../../domain/pivots/series.ts';
+import { STATE_VERDICTS, VERDICTS } from '../../domain/pivots/state.ts';
+import { washersMissing } from '../../domain/pivots/washers.ts';
+import type { ReadPivot } from '../../store/visits/reading-rows.ts';
+import { flag } from '../../store/database/sql.ts';
+import type { FoundRow } from '../../store/visits/visit-letter-rows.ts';
+import type { LetterModel } from '../../views/letters/models.ts';
+import type { Speaker } from '../../views/letters/sheet.ts';
+
+export type PivotsPart = LetterModel<'visit-report'>['pivots'];
+
+/**
+ * The pivots of a visit's report: how many were seen to, and every one of the frame that needs more
+ * than oil, the worst first, each with a sentence in the reader's language. A lubrication visit
+ * recorded without readings is one on which every pivot was oiled.
+ */
+export function pivotsPart(
+  read: readonly ReadPivot[],
+  found: readonly FoundRow[],
+  visit: { readonly kind: string; readonly doneOn: Day },
+  context: { readonly today: Day; readonly own: OwnFigures; readonly speaker: Speaker },
+): PivotsPart {
+  const { today, own, speaker } = context;
+  const records = read.filter(({ retiredOn }) => retiredOn === null).map(({ record }) => record);
+  const { pivots } = pivotReports(records, { today, figures: figuresFor('pivots', own) });
+  const worst = records
+    .map((record, i) => ({ record, report: pivots[i] }))
+    .flatMap(({ record, report }) =>
+      report === undefined || report.verdict === 'good' ? [] : [{ record, report }],
+    )
+    .sort((a, b) => VERDICTS.indexOf(b.report.verdict) - VERDICTS.indexOf(a.report.verdict));
+  const unlisted = found.length === 0 && visit.kind === 'lubrication' ? records.length : 0;
+  return {
+    checked: found.length + unlisted,
+    oiled: found.filter(({ oiled }) => flag(oiled)).length + unlisted,
+    washersMissing: found
+      .filter(({ repaired }) => !flag(repaired))
+      .reduce((sum, pivot) => sum + washersMissing(pivot), 0),
+    worst: worst.map(({ record, report }) => ({
+      code: record.code,
+      verdict: report.verdict,
+      sentence: sentenceOf(record, report, visit.doneOn, today, speaker),
+    })),
+  };
+}
+
+/** What is known of one pivot, in the reader's language: "Stiff; 1 washer missing." */
+function sentenceOf(
+  record: PivotRecord,
+  report: PivotReport,
+  doneOn: Day,
+  today: Day,
+  speaker: Speaker,
+): string {
+  const { say, language } = speaker;
+  const now = standing(record, today);
+  const parts: string[] = [];
+  const state = now.states.at(-1);
+  if (state !== undefined && STATE_VERDICTS[state.state] !== 'good') {
+    parts.push(say(`pivot.state.${state.state}`));
+  }
+  const washers = now.washers.at(-1);
+  const missing = washersMissing({
+    washersExpected: record.washersExpected,
+    washersPresent: washers?.present ?? null,
+  });
+  if (missing > 0) parts.push(speaker.count('pivot.washers', missing));
+  const play = now.readings.findLast(({ method }) => method === report.method);
+  if (play !== undefined) {
+    const mm = new Intl.NumberFormat(language, { maximumFractionDigits: 2 }).format(play.mm);
+    parts.push(say(`pivot.play.${play.method}`, { mm }));
+  }
+  const ahead = (report.planOn ?? report.actOn)?.likely;
+  if (ahead !== undefined && ahead > today)
+    parts.push(say('pivot.reaches', { day: speaker.day(ahead) }));
+  const lastOn = [state, washers, play].reduce<Day>(
+    (last, one) => (one !== undefined && one.doneOn > last ? one.doneOn : last),
+    '',
+  );
+  if (lastOn !== '' && lastOn < doneOn)
+    parts.push(say('pivot.foundOn', { day: speaker.day(lastOn) }));
+  const sentence = parts.join('; ') || say(`verdict.${report.verdict}`);
+  return `${sentence.slice(0, 1).toLocaleUpperCase(language)}${sentence.slice(1)}.`;
+}

@@ -1,0 +1,211 @@
+import type { Instant } from '../../domain/calendar/instant.ts';
+import { addHours } from '../../domain/calendar/instant.ts';
+import { dayIn, nextWithinHours } from '../../domain/calendar/zone.ts';
+import type { CarFacts } from '../../domain/round/car-facts.ts';
+import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
+import { loadCarFacts } from '../../store/cars/car-facts-rows.ts';
+import { cancelLetters, storeLetters } from '../../store/letters/letter-rows.ts';
+import { storeLinks } from '../../store/letters/link-rows.ts';
+import { readPivots } from '../../store/visits/reading-rows.ts';
+import type { Sql } from '../../store/database/sql.ts';
+import type { ToldVisitRow, VisitLetterRow } from '../../store/visits/visit-letter-rows.ts';
+import {
+  findingsOfVisit,
+  foundOnVisit,
+  lettersAboutVisit,
+  stampVisit,
+  toldVisit,
+  visitLettersTo,
+} from '../../store/visits/visit-letter-rows.ts';
+import type { LetterModel } from '../../views/letters/models.ts';
+import { renderLetter } from '../../views/letters/render.ts';
+import { speakerOf } from '../../views/letters/sheet.ts';
+import type { Context } from '../context/context.ts';
+import { earlierLetters, threadsOf } from '../round/letter-threads.ts';
+import { loadOwnStyle } from '../organisations/own-style.ts';
+import { ownFiguresOf } from '../figures/shop-rules.ts';
+import { calendarColumn } from './visit-calendar.ts';
+import { pivotsPart } from './visit-findings.ts';
+import type { VisitNews } from './visit-news.ts';
+import { isUnsent, newsOf, stillHolds } from './visit-news.ts';
+import type { LetterBase, WrittenLetter } from '../round/write-letter.ts';
+import { composeLetter } from '../round/write-letter.ts';
+
+type Teller = Pick<Context, 'publicUrl' | 'mailDomain'>;
+type VisitModel = LetterModel<'visit-booked'>['visit'];
+
+/**
+ * Tells the owner what is new about a visit. Call it in the transaction that booked, moved, called
+ * off or recorded the visit, once all else is written: unsent letters about it that do not hold any
+ * more are cancelled, and the one that is owed now is written, once however often it is called.
+ * Nothing is told of days gone by, to owners who cannot be reached, or by private owners to
+ * themselves; and nothing at all with `tell: false`, for what owners log themselves.
+ */
+export async function tellOfVisit(
+  context: Teller,
+  sql: Sql,
+  visitId: string,
+  at: Instant,
+  { tell = true }: { readonly tell?: boolean } = {},
+): Promise<void> {
+  await stampVisit(sql, visitId, at);
+  const visit = await toldVisit(sql, visitId);
+  if (visit !== null) await bringUpToDate(context, sql, visit, at, tell);
+}
+
+async function bringUpToDate(
+  context: Teller,
+  sql: Sql,
+  visit: ToldVisitRow,
+  at: Instant,
+  tell: boolean,
+): Promise<void> {
+  const letters = await lettersAboutVisit(sql, visit);
+  const own = await ownFiguresOf(sql, visit.organisationId);
+  const { cars } = await loadCarFacts(sql, [visit.carId], at);
+  const car = cars[0];
+  const untrue = letters.filter((letter) => isUnsent(letter) && !stillHolds(visit, letter));
+  const ids = untrue.map(({ letterId }) => letterId);
+  await cancelLetters(sql, [...new Set(ids)], 'the visit was changed', at);
+  if (!tell || car === undefined || isSilent(car)) return;
+  const { reportDays } = figuresFor('standing', own);
+  const news = newsOf(visit, letters, dayIn(car.timeZone, at), reportDays);
+  if (news === null) return;
+  const written = await write(context, sql, car, { visit, news, letters }, at);
+  const stored = await storeLetters(sql, [written]);
+  if (stored.size > 0) await storeLinks(sql, written.links);
+}
+
+/** Nobody reads these: a private owner knows what was done, others cannot be reached. */
+function isSilent({ organisation, owner }: CarFacts): boolean {
+  return organisation.kind === 'private' || owner.unreachable;
+}
+
+interface Telling {
+  readonly visit: ToldVisitRow;
+  readonly news: VisitNews;
+  /** What was written about it before, oldest first. */
+  readonly letters: readonly VisitLetterRow[];
+}
+
+async function write(
+  context: Teller,
+  sql: Sql,
+  car: CarFacts,
+  { visit, news, letters }: Telling,
+  at: Instant,
+): Promise<WrittenLetter> {
+  const { owner, organisation } = car;
+  const [from, to] = organisation.letterHours;
+  // Where it was written about before, the same day may be told twice.
+  const again = letters.length > 0 ? `:${visit.version}` : '';
+  const key = `${news.kind}:${visit.id}:${news.on}${again}`;
+  const house = { ...organisation, language: owner.language };
+  const dated = news.kind === 'visit-report' ? undefined : calendarColumn(context, visit, house);
+  const ownStyle = await loadOwnStyle(sql, organisation.id);
+  const plan = {
+    car,
+    kind: news.kind,
+    notBefore: nextWithinHours(owner.timeZone, at, from, to),
+    occasions: [{ key, carId: car.id }],
+    earlier: earlierLetters(threadsOf(letters), [{ key }]),
+    ...(dated === undefined ? {} : { calendar: dated }),
+  };
+  const cars = [{ registration: car.registration }];
+  if (news.kind === 'visit-report') {
+    const report = await reportModel(sql, car, visit, at);
+    return composeLetter(context, plan, at, ownStyle, (base, own) =>
+      renderLetter('visit-report', { ...base, cars, ...report }, own),
+    );
+  }
+  const { kind } = news;
+  return composeLetter(context, plan, at, ownStyle, (base: LetterBase, own) =>
+    renderLetter(kind, { ...base, cars, visit: visitModel(visit, news), offers: [] }, own),
+  );
+}
+
+function visitModel(visit: ToldVisitRow, news: VisitNews): VisitModel {
+  return {
+    kind: visit.kind as VisitModel['kind'],
+    week: null,
+    on: news.on,
+    minutes: visit.minutes,
+    previousOn: news.previousOn,
+    reason: null,
+  };
+}
+
+type ReportModel = Omit<LetterModel<'visit-report'>, keyof LetterBase | 'cars'>;
+
+async function reportModel(
+  sql: Sql,
+  car: CarFacts,
+  visit: ToldVisitRow,
+  at: Instant,
+): Promise<ReportModel> {
+  const doneOn = visit.doneOn ?? '';
+  const kind = visit.kind as VisitModel['kind'];
+  const findings = await findingsOfVisit(sql, visit.id);
+  const pivots = pivotsPart(
+    await readPivots(sql, visit.organisationId, visit.carId),
+    await foundOnVisit(sql, visit.id),
+    { kind, doneOn },
+    {
+      today: dayIn(car.timeZone, at),
+      own: await ownFiguresOf(sql, visit.organisationId),
+      speaker: speakerOf(car.owner.language),
+    },
+  );
+  return {
+    visit: { kind, doneOn },
+    pivots,
+    findings: findings.map(({ text, advised, outcome }) => ({
+      text,
+      advised,
+      outcome: outcome as ReportModel['findings'][number]['outcome'],
+    })),
+    nextDueOn: car.top?.dueOn ?? null,
+  };
+}
+
+// A letter about a visit that has been lost for longer is not worth writing anew.
+const REWRITE_DAYS = 60;
+
+/**
+ * Writes anew what an owner was to be told about visits and was not, because the address was wrong:
+ * call it in the transaction that corrected the address or its standing.
+ */
+export async function rewriteVisitLetters(
+  context: Teller,
+  sql: Sql,
+  ownerId: string,
+  at: Instant,
+): Promise<void> {
+  const last = new Map<string, boolean>();
+  for (const letter of await visitLettersTo(sql, ownerId, addHours(at, -REWRITE_DAYS * 24))) {
+    const lost =
+      letter.state === 'failed' ||
+      (letter.state === 'cancelled' && letter.cancelledWhy?.startsWith('the address') === true);
+    last.set(letter.key.split(':')[1] ?? '', lost);
+  }
+  const lost = [...last].flatMap(([visitId, isLost]) => (isLost ? [visitId] : []));
+  for (const visitId of lost.sort()) {
+    const visit = await toldVisit(sql, visitId);
+    if (visit !== null) await bringUpToDate(context, sql, visit, at, true);
+  }
+}
+
+/**
+ * Cancels the unsent letters about a visit that came to its end in another way, or of which they say
+ * what is no longer so. Returns the ids of the cancelled ones.
+ */
+export async function dropVisitLetters(
+  sql: Sql,
+  visit: { readonly id: string; readonly carId: string },
+  at: Instant,
+  why: string,
+): Promise<string[]> {
+  const letters = await lettersAboutVisit(sql, visit);
+  const unsent = letters.filter(isUnsent).map(({ letterId }) => letterId);
+  return cancelLetters(sql, [...new Set(unsent)], why, at);
+}

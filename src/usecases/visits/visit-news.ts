@@ -1,0 +1,80 @@
+import type { Day } from '../../domain/calendar/day.ts';
+import { addDays } from '../../domain/calendar/day.ts';
+import type { LetterKind } from '../../domain/round/letter-kind.ts';
+import type { ToldVisitRow, VisitLetterRow } from '../../store/visits/visit-letter-rows.ts';
+
+/** What there is to tell an owner about a visit. */
+export interface VisitNews {
+  readonly kind: Extract<
+    LetterKind,
+    'visit-booked' | 'visit-moved' | 'visit-called-off' | 'visit-report'
+  >;
+  /** The day that it is about. */
+  readonly on: Day;
+  /** The day that the owner was told before. */
+  readonly previousOn: Day | null;
+}
+
+type Visit = Pick<ToldVisitRow, 'state' | 'plannedOn' | 'doneOn'>;
+type Told = Pick<VisitLetterRow, 'kind' | 'key' | 'state' | 'startedAt'>;
+
+/**
+ * What has to be told about a visit now, given every letter about it, oldest first; null for nothing.
+ * Of days gone by nothing is told, and a report only while it is fresh.
+ */
+export function newsOf(
+  visit: Visit,
+  letters: readonly Told[],
+  today: Day,
+  reportDays: number,
+): VisitNews | null {
+  const told = lastTold(letters);
+  const { state, plannedOn, doneOn } = visit;
+  if (state === 'done' && doneOn !== null) {
+    const known = letters.some((letter) => letter.kind === 'visit-report' && isOutOrOpen(letter));
+    const fresh = doneOn <= today && addDays(doneOn, reportDays) >= today;
+    return known || !fresh ? null : { kind: 'visit-report', on: doneOn, previousOn: null };
+  }
+  if (plannedOn === null || plannedOn < today) return null;
+  const toldOn = told === null ? null : dayTold(told);
+  if (state === 'cancelled') {
+    if (told?.kind === 'visit-called-off') return null;
+    return { kind: 'visit-called-off', on: toldOn ?? plannedOn, previousOn: null };
+  }
+  if (state !== 'booked') return null;
+  if (told === null || told.kind === 'visit-called-off') {
+    return { kind: 'visit-booked', on: plannedOn, previousOn: null };
+  }
+  return toldOn === plannedOn ? null : { kind: 'visit-moved', on: plannedOn, previousOn: toldOn };
+}
+
+/** Whether what a letter says about a visit still holds. */
+export function stillHolds(visit: Visit, letter: Pick<Told, 'kind' | 'key'>): boolean {
+  if (letter.kind === 'visit-report') return visit.state === 'done';
+  if (letter.kind === 'visit-called-off') return visit.state === 'cancelled';
+  return visit.state === 'booked' && visit.plannedOn === dayTold(letter);
+}
+
+/** Letters that nobody has begun to send: they can still be cancelled. */
+export function isUnsent({ state, startedAt }: Pick<Told, 'state' | 'startedAt'>): boolean {
+  return state === 'planned' || (state === 'sending' && startedAt === null);
+}
+
+/**
+ * The last letter that left. Where none did, the last one that was to leave: whoever booked a visit
+ * knows of it by word of mouth, before the letter comes.
+ */
+function lastTold(letters: readonly Told[]): Told | null {
+  const left = letters.filter((letter) => isOutOrOpen(letter) && !isUnsent(letter));
+  return left.at(-1) ?? letters.filter(isUnsent).at(-1) ?? null;
+}
+
+/** Neither cancelled nor come back. */
+function isOutOrOpen({ state }: Told): boolean {
+  return state !== 'cancelled' && state !== 'failed';
+}
+
+/** Keys read `KIND:VISIT:DAY`, with more behind it. */
+function dayTold({ key }: Pick<Told, 'key'>): Day | null {
+  return key.split(/[:#]/)[2] ?? null;
+}

@@ -1,0 +1,102 @@
+import { isDay, type Day } from '../../domain/calendar/day.ts';
+import type { Instant } from '../../domain/calendar/instant.ts';
+import { msOf } from '../../domain/calendar/instant.ts';
+import { dayIn } from '../../domain/calendar/zone.ts';
+import { kept } from './kept.ts';
+import { localeOf } from './locale.ts';
+import { type Figures, fill, phrase, readWords, type Words } from './words.ts';
+
+const folder = new URL('../../../templates/pages/words/', import.meta.url);
+let known: ReadonlyMap<string, Words> | undefined;
+
+/** The words of the pages in every language that `templates/pages/words/` has, read once. */
+export function pageWords(): ReadonlyMap<string, Words> {
+  known ??= readWords(folder);
+  return known;
+}
+
+/** Speaks one language on a page: its words, days, times and spans. */
+export interface Voice {
+  readonly language: string;
+  /** The words under a key with their places filled; refuses a key or place that is missing. */
+  readonly say: (key: string, figures?: Figures, count?: number) => string;
+  /** A phrase with {{count}}, in the form that the number asks for. */
+  count(key: string, count: number): string;
+  day(day: Day): string;
+  /** "Monday 18:00" within six days of `now`, else with its date; on the clock of the zone. */
+  moment(instant: Instant, timeZone: string, now: Instant): string;
+  /** "2 days 4 hours": two parts at most, the last rounded down; "under a minute" at the least. */
+  span(ms: number): string;
+}
+
+const MINUTE = 60_000;
+const HOUR = 60 * MINUTE;
+const DAY = 24 * HOUR;
+const NEAR = 6 * DAY;
+const voices = new Map<string, Voice>();
+
+/** The voice of a language tag: the tag itself, else its language without country, else English. */
+export function voiceFor(tag: string): Voice {
+  return kept(voices, tag, () => makeVoice(tag));
+}
+
+/** The voice for a browser's Accept-Language: the first language in it that the pages speak. */
+export function voiceAsked(header: string | undefined): Voice {
+  const tags = (header ?? '')
+    .slice(0, 200)
+    .split(',')
+    .map((part) => part.split(';')[0]?.trim() ?? '');
+  return voiceFor(tags.find((tag) => languageOf(tag) !== null) ?? 'en');
+}
+
+/** The language and the tag to write dates by, or null where the pages do not speak it. */
+function languageOf(tag: string): { language: string; tag: string } | null {
+  if (!/^[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8})*$/.test(tag)) return null;
+  const canonical = Intl.getCanonicalLocales(tag)[0] ?? 'en';
+  const language = [canonical, canonical.split('-')[0] ?? ''].find((name) => pageWords().has(name));
+  return language === undefined ? null : { language, tag: canonical };
+}
+
+function makeVoice(asked: string): Voice {
+  const { language, tag } = languageOf(asked) ?? { language: 'en', tag: 'en' };
+  const words = pageWords().get(language) ?? {};
+  const locale = localeOf(tag === 'en' ? 'en-GB' : tag);
+  const say = (key: string, figures: Figures = {}, count = 1): string =>
+    fill(phrase(words, key, locale, count), figures);
+  const count = (key: string, n: number): string => say(key, { count: locale.number(n) }, n);
+  return {
+    language,
+    say,
+    count,
+    day: (day) => {
+      if (!isDay(day)) throw new RangeError(`${day} is no day`);
+      return locale.day(day);
+    },
+    moment: (instant, timeZone, now) => {
+      const near = Math.abs(msOf(instant) - msOf(now)) < NEAR;
+      const today = dayIn(timeZone, instant) === dayIn(timeZone, now);
+      const date = near ? {} : ({ day: 'numeric', month: 'long', year: 'numeric' } as const);
+      const clock = new Intl.DateTimeFormat(locale.tag, {
+        ...(today ? {} : { weekday: 'long' }),
+        ...date,
+        hour: '2-digit',
+        minute: '2-digit',
+        timeZone,
+      });
+      const written = clock.format(new Date(instant));
+      return today ? say('today.at', { time: written }) : written;
+    },
+    span: (ms) => {
+      if (ms < MINUTE) return say('span.moment');
+      const days = Math.floor(ms / DAY);
+      const hours = Math.floor((ms % DAY) / HOUR);
+      const minutes = Math.floor((ms % HOUR) / MINUTE);
+      const parts = [
+        ...(days > 0 ? [count('span.days', days)] : []),
+        ...(hours > 0 ? [count('span.hours', hours)] : []),
+        ...(days === 0 && minutes > 0 ? [count('span.minutes', minutes)] : []),
+      ];
+      return parts.slice(0, 2).join(' ');
+    },
+  };
+}
