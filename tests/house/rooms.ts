@@ -67,6 +67,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
     owners: ['database'],
     records: ['database'],
     stock: ['database'],
+    tops: ['database'],
     visits: ['database'],
   },
   views: {

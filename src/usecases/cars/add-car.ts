@@ -1,13 +1,15 @@
+import { insertCar } from '../../store/cars/car-rows.ts';
 import { v7 as newId } from 'uuid';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Keeping } from '../../domain/lubrication/interval.ts';
 import { invalid, Refused } from '../../domain/refusal.ts';
 import { LOOK_NOW } from '../../domain/round/next-look.ts';
 import type { Records } from '../../store/database/store.ts';
-import type { CarRecord, CarRow } from '../own/car-records.ts';
+import type { CarRecord } from '../own/car-records.ts';
+import type { CarRow } from '../../store/cars/car-rows.ts';
 import { carRecordOf } from '../own/car-records.ts';
 import type { Caller, Context } from '../context/context.ts';
-import type { OwnerRow } from '../own/owner-records.ts';
+import type { OwnerRow } from '../../store/owners/owner-rows.ts';
 import { ownOwner } from '../own/owner-records.ts';
 
 export interface NewCar {
@@ -40,23 +42,21 @@ export async function addCarIn(
   now: Instant,
 ): Promise<CarRow> {
   const owner = await newOwnerOf(records, caller, car.ownerId);
-  return records.car.create({
-    data: {
-      id: newId(),
-      organisationId: caller.organisationId,
-      ownerId: owner.id,
-      registration: car.registration,
-      timeZone: car.timeZone ?? owner.timeZone,
-      foldedLimitDays: car.handbook?.foldedLimitDays ?? USUAL_FOLDED_LIMIT_DAYS,
-      foldFloorCelsius: car.handbook?.foldFloorCelsius ?? null,
-      place: car.keeping.place,
-      salt: car.keeping.salt,
-      use: car.keeping.use,
-      foldsPerYear: car.keeping.foldsPerYear ?? null,
-      unmovedDays: car.keeping.unmovedDays ?? null,
-      lookAt: LOOK_NOW,
-      createdAt: now,
-    },
+  return insertCar(records, {
+    id: newId(),
+    organisationId: caller.organisationId,
+    ownerId: owner.id,
+    registration: car.registration,
+    timeZone: car.timeZone ?? owner.timeZone,
+    foldedLimitDays: car.handbook?.foldedLimitDays ?? USUAL_FOLDED_LIMIT_DAYS,
+    foldFloorCelsius: car.handbook?.foldFloorCelsius ?? null,
+    place: car.keeping.place,
+    salt: car.keeping.salt,
+    use: car.keeping.use,
+    foldsPerYear: car.keeping.foldsPerYear ?? null,
+    unmovedDays: car.keeping.unmovedDays ?? null,
+    lookAt: LOOK_NOW,
+    createdAt: now,
   });
 }
 

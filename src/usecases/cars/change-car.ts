@@ -1,3 +1,5 @@
+import { changeCarRow } from '../../store/cars/car-rows.ts';
+import { topOnCar } from '../../store/tops/top-rows.ts';
 import { reconsiderCars } from '../round/cancel-untrue.ts';
 import type { NewCar } from './add-car.ts';
 import { newOwnerOf } from './add-car.ts';
@@ -25,28 +27,24 @@ export async function changeCar(
     if (change.ownerId !== undefined) await newOwnerOf(records, caller, change.ownerId);
     const { handbook, keeping } = change;
     requireHeld(
-      await records.car.updateMany({
-        where: { id, version: before.version },
-        data: {
-          ownerId: change.ownerId ?? before.ownerId,
-          registration: change.registration ?? before.registration,
-          timeZone: change.timeZone ?? before.timeZone,
-          foldedLimitDays: handbook?.foldedLimitDays ?? before.foldedLimitDays,
-          foldFloorCelsius:
-            handbook?.foldFloorCelsius === undefined
-              ? before.foldFloorCelsius
-              : handbook.foldFloorCelsius,
-          place: keeping?.place ?? before.place,
-          salt: keeping?.salt ?? before.salt,
-          use: keeping?.use ?? before.use,
-          foldsPerYear: keeping?.foldsPerYear ?? before.foldsPerYear,
-          unmovedDays: keeping?.unmovedDays ?? before.unmovedDays,
-          version: before.version + 1,
-        },
+      await changeCarRow(records, before, {
+        ownerId: change.ownerId ?? before.ownerId,
+        registration: change.registration ?? before.registration,
+        timeZone: change.timeZone ?? before.timeZone,
+        foldedLimitDays: handbook?.foldedLimitDays ?? before.foldedLimitDays,
+        foldFloorCelsius:
+          handbook?.foldFloorCelsius === undefined
+            ? before.foldFloorCelsius
+            : handbook.foldFloorCelsius,
+        place: keeping?.place ?? before.place,
+        salt: keeping?.salt ?? before.salt,
+        use: keeping?.use ?? before.use,
+        foldsPerYear: keeping?.foldsPerYear ?? before.foldsPerYear,
+        unmovedDays: keeping?.unmovedDays ?? before.unmovedDays,
       }),
     );
     const row = await ownCar(records, caller, id);
-    const top = await records.top.findFirst({ where: { carId: id, retiredOn: null } });
+    const top = await topOnCar(records, id);
     if (top !== null) await refreshLubrication(sql, row, top);
     await reconsiderCars(sql, [id], context.now());
     return carRecordOf(row);

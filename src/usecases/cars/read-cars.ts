@@ -1,3 +1,4 @@
+import { carsInOrder } from '../../store/cars/car-rows.ts';
 import type { CarRecord } from '../own/car-records.ts';
 import { carRecordOf, ownCar } from '../own/car-records.ts';
 import { searchCars } from '../own/car-search.ts';
@@ -29,14 +30,7 @@ export async function listCars(
     search === undefined
       ? null
       : await searchCars(sql, organisationId, { search, after: from, ownerId }, limit + 1);
-  const rows = await records.car.findMany({
-    where: {
-      organisationId,
-      id: found === null ? { gt: from } : { in: found.map(({ id }) => id) },
-      ...(ownerId === undefined ? {} : { ownerId }),
-    },
-    orderBy: { id: 'asc' },
-    take: limit + 1,
-  });
+  const which = found === null ? { after: from } : { ids: found.map(({ id }) => id) };
+  const rows = await carsInOrder(records, organisationId, which, { ownerId, most: limit + 1 });
   return pageOf(rows, limit, carRecordOf, (row) => [row.id]);
 }

@@ -1,3 +1,4 @@
+import { visitsAhead } from '../../store/visits/visit-rows.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import type { PatternPivot } from '../../domain/pivots/frame-patterns.ts';
@@ -53,9 +54,6 @@ export async function readVisitPage(
 }
 
 async function bookedVisitsOf({ store }: Context, topId: string): Promise<VisitRecord[]> {
-  const rows = await store.records.visit.findMany({
-    where: { topId, state: { in: ['planned', 'booked'] } },
-    orderBy: [{ plannedOn: 'asc' }, { id: 'asc' }],
-  });
+  const rows = await visitsAhead(store.records, topId);
   return visitRecordsOf(store.records, rows);
 }

@@ -1,5 +1,7 @@
 import type { Keeping } from '../../domain/lubrication/interval.ts';
 import { notFound } from '../../domain/refusal.ts';
+import type { CarRow } from '../../store/cars/car-rows.ts';
+import { findCar } from '../../store/cars/car-rows.ts';
 import type { Records } from '../../store/database/store.ts';
 import type { Caller } from '../context/context.ts';
 
@@ -25,23 +27,6 @@ export interface CarRecord {
   readonly version: number;
 }
 
-export interface CarRow {
-  id: string;
-  organisationId: string;
-  ownerId: string;
-  registration: string;
-  timeZone: string;
-  foldedLimitDays: number;
-  foldFloorCelsius: number | null;
-  place: string;
-  salt: string;
-  use: string;
-  foldsPerYear: number | null;
-  unmovedDays: number | null;
-  createdAt: string;
-  version: number;
-}
-
 export function carRecordOf(row: CarRow): CarRecord {
   return {
     id: row.id,
@@ -63,7 +48,7 @@ export function carRecordOf(row: CarRow): CarRecord {
 
 /** A car of the caller's organisation; anybody else's is not found. */
 export async function ownCar(records: Records, caller: Caller, id: string): Promise<CarRow> {
-  const row = await records.car.findFirst({ where: { id, organisationId: caller.organisationId } });
+  const row = await findCar(records, caller.organisationId, id);
   if (row === null) throw notFound('car');
   return row;
 }

@@ -5,16 +5,16 @@ import type { OwnFigures } from '../../domain/figure-tables/figure-tables.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import { lubricationInterval } from '../../domain/lubrication/interval.ts';
 import type { Sql } from '../../store/database/sql.ts';
-import { first } from '../../store/database/sql.ts';
-import type { CarRow } from './car-records.ts';
+import type { CarRow } from '../../store/cars/car-rows.ts';
+import type { LubricationColumns } from '../../store/tops/lubrication-rows.ts';
+import {
+  keptTops,
+  lubricatedLastOn,
+  stiffOrMissing,
+  storeIntervals,
+  storeLubrication,
+} from '../../store/tops/lubrication-rows.ts';
 import { heldFiguresOf } from '../figures/shop-rules.ts';
-
-export interface LubricationColumns {
-  readonly lubricatedOn: Day | null;
-  readonly intervalMonths: number;
-  readonly because: string;
-  readonly dueOn: Day;
-}
 
 /** How a car is kept, as its columns say. */
 export type KeptCar = Pick<CarRow, 'place' | 'salt' | 'use' | 'foldsPerYear' | 'unmovedDays'>;
@@ -65,24 +65,16 @@ export async function refreshLubrication(
   },
 ): Promise<LubricationColumns> {
   const own = await heldFiguresOf(sql, top.organisationId, top.carId);
-  const last = await first<{ doneOn: Day | null }>(
-    sql,
-    `SELECT MAX("doneOn") AS "doneOn" FROM "visit" WHERE "topId" = ? AND "state" = 'done' AND "kind" = 'lubrication'`,
-    [top.id],
-  );
   const columns = lubricationColumns(
     car,
     {
       fittedOn: top.fittedOn,
-      lubricatedOn: last?.doneOn ?? null,
-      stiffOrMissing: (await stiffOrMissing(sql, 'v."topId" = ?', top.id)).has(top.id),
+      lubricatedOn: await lubricatedLastOn(sql, top.id),
+      stiffOrMissing: (await stiffOrMissing(sql, { topId: top.id })).has(top.id),
     },
     own,
   );
-  await sql.run(
-    'UPDATE "top" SET "lubricatedOn" = ?, "intervalMonths" = ?, "because" = ?, "dueOn" = ? WHERE "id" = ?',
-    [columns.lubricatedOn, columns.intervalMonths, columns.because, columns.dueOn, top.id],
-  );
+  await storeLubrication(sql, top.id, columns);
   return columns;
 }
 
@@ -95,11 +87,8 @@ export async function refreshAllLubrication(
   organisationId: string,
   own: OwnFigures,
 ): Promise<void> {
-  const rows = await sql.all<KeptTop>(
-    `SELECT t."id", t."fittedOn", t."lubricatedOn", t."intervalMonths", t."because", t."dueOn", c."place", c."salt", c."use", c."foldsPerYear", c."unmovedDays" FROM "top" t JOIN "car" c ON c."id" = t."carId" WHERE t."organisationId" = ? AND t."retiredOn" IS NULL`,
-    [organisationId],
-  );
-  const stiff = await stiffOrMissing(sql, 'v."organisationId" = ?', organisationId);
+  const rows = await keptTops(sql, organisationId);
+  const stiff = await stiffOrMissing(sql, { organisationId });
   const changed = rows
     .map((row) => {
       const { fittedOn, lubricatedOn } = row;
@@ -107,44 +96,8 @@ export async function refreshAllLubrication(
       return { row, now: lubricationColumns(row, top, own) };
     })
     .filter(({ row, now }) => now.because !== row.because || now.dueOn !== row.dueOn);
-  for (let start = 0; start < changed.length; start += TOPS_AT_ONCE) {
-    const part = changed.slice(start, start + TOPS_AT_ONCE);
-    await sql.run(
-      `WITH "v"("id", "months", "because", "due") AS (VALUES ${part.map(() => '(?, CAST(? AS INTEGER), ?, ?)').join(', ')})
-       UPDATE "top" SET "intervalMonths" = (SELECT "months" FROM "v" WHERE "v"."id" = "top"."id"), "because" = (SELECT "v"."because" FROM "v" WHERE "v"."id" = "top"."id"), "dueOn" = (SELECT "due" FROM "v" WHERE "v"."id" = "top"."id") WHERE "id" IN (SELECT "id" FROM "v")`,
-      part.flatMap(({ row, now }) => [row.id, now.intervalMonths, now.because, now.dueOn]),
-    );
-  }
-}
-
-const TOPS_AT_ONCE = 500;
-
-interface KeptTop extends KeptCar {
-  id: string;
-  fittedOn: Day;
-  lubricatedOn: Day | null;
-  intervalMonths: number;
-  because: string;
-  dueOn: Day;
-}
-
-/**
- * Of the tops whose visits fit a condition, those with a pivot whose latest reading found it stiff or
- * short of washers. What was repaired on that visit is so no longer.
- */
-async function stiffOrMissing(
-  sql: Sql,
-  condition: string,
-  value: string,
-): Promise<ReadonlySet<string>> {
-  const rows = await sql.all<{ topId: string }>(
-    `SELECT DISTINCT "topId" FROM (
-       SELECT v."topId", r."state", r."repaired", r."washersPresent", p."washersExpected",
-              ROW_NUMBER() OVER (PARTITION BY v."topId", r."pivotId" ORDER BY r."doneOn" DESC, r."id" DESC) AS "nth"
-       FROM "reading" r JOIN "visit" v ON v."id" = r."visitId" JOIN "pivot" p ON p."id" = r."pivotId"
-       WHERE ${condition} AND v."state" = 'done') "latest"
-     WHERE "nth" = 1 AND NOT "repaired" AND ("state" = 'stiff' OR "washersPresent" < "washersExpected")`,
-    [value],
+  await storeIntervals(
+    sql,
+    changed.map(({ row, now }) => ({ ...now, id: row.id })),
   );
-  return new Set(rows.map(({ topId }) => topId));
 }

@@ -1,5 +1,7 @@
 import { notFound } from '../../domain/refusal.ts';
 import type { Records } from '../../store/database/store.ts';
+import type { OwnerRow } from '../../store/owners/owner-rows.ts';
+import { findOwner } from '../../store/owners/owner-rows.ts';
 import type { Caller } from '../context/context.ts';
 
 export interface OwnerRecord {
@@ -13,12 +15,6 @@ export interface OwnerRecord {
   readonly createdAt: string;
   readonly version: number;
 }
-
-export type OwnerRow = OwnerRecord & {
-  organisationId: string;
-  addressHash: string;
-  erasedAt: string | null;
-};
 
 export function ownerRecordOf(row: OwnerRow): OwnerRecord {
   return {
@@ -36,9 +32,7 @@ export function ownerRecordOf(row: OwnerRow): OwnerRecord {
 
 /** An owner of the caller's organisation; anybody else's is not found. */
 export async function ownOwner(records: Records, caller: Caller, id: string): Promise<OwnerRow> {
-  const row = await records.owner.findFirst({
-    where: { id, organisationId: caller.organisationId, erasedAt: null },
-  });
+  const row = await findOwner(records, caller.organisationId, id);
   if (row === null) throw notFound('owner');
   return row;
 }

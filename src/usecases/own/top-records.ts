@@ -7,7 +7,10 @@ import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import { lubricationDue } from '../../domain/lubrication/due.ts';
 import { notFound } from '../../domain/refusal.ts';
 import type { Sql } from '../../store/database/sql.ts';
-import { first, flag } from '../../store/database/sql.ts';
+import { flag } from '../../store/database/sql.ts';
+import type { PivotRow } from '../../store/tops/pivot-rows.ts';
+import type { TopRow } from '../../store/tops/top-rows.ts';
+import { findTop } from '../../store/tops/top-rows.ts';
 import type { Caller } from '../context/context.ts';
 import { ownFiguresFrom } from '../figures/shop-rules.ts';
 
@@ -37,54 +40,11 @@ export interface TopRecord {
   readonly version: number;
 }
 
-export interface TopRow {
-  id: string;
-  organisationId: string;
-  carId: string;
-  fittedOn: string;
-  retiredOn: string | null;
-  framePattern: string;
-  material: string;
-  window: string;
-  powered: unknown;
-  warranties: string;
-  lubricatedOn: string | null;
-  intervalMonths: number;
-  because: string;
-  dueOn: string;
-  version: number;
-  timeZone: string;
-  /** The organisation's own figures; the defaults hold where a statement did not ask for them. */
-  ownRules?: string | undefined;
-}
-
-const TOP =
-  'SELECT t.*, c."timeZone", g."ownRules" FROM "top" t JOIN "car" c ON c."id" = t."carId" JOIN "organisation" g ON g."id" = t."organisationId" WHERE t."id" = ? AND t."organisationId" = ?';
-
 /** A top of the caller's organisation with its car's zone; anybody else's is not found. */
 export async function ownTop(sql: Sql, caller: Caller, id: string): Promise<TopRow> {
-  const row = await first<TopRow>(sql, TOP, [id, caller.organisationId]);
+  const row = await findTop(sql, caller.organisationId, id);
   if (row === null) throw notFound('top');
   return row;
-}
-
-export interface PivotRow extends PivotRecord {
-  id: string;
-  place: number;
-}
-
-/** The pivots that a top has, or had while it was on the car, from the body forward. */
-export function pivotsOf(sql: Sql, top: TopRow): Promise<PivotRow[]> {
-  const { carId, fittedOn, retiredOn } = top;
-  return retiredOn === null
-    ? sql.all(
-        'SELECT "id", "code", "side", "kind", "washersExpected", "place" FROM "pivot" WHERE "carId" = ? AND "retiredOn" IS NULL ORDER BY "place"',
-        [carId],
-      )
-    : sql.all(
-        'SELECT "id", "code", "side", "kind", "washersExpected", "place" FROM "pivot" WHERE "carId" = ? AND "since" <= ? AND ("retiredOn" IS NULL OR "retiredOn" > ?) ORDER BY "place"',
-        [carId, retiredOn, fittedOn],
-      );
 }
 
 /** A top as people read it, with what is due, seen on the day that it is in the car's zone. */

@@ -2,6 +2,8 @@ import type { Day } from '../../domain/calendar/day.ts';
 import { notFound } from '../../domain/refusal.ts';
 import type { PivotState } from '../../domain/pivots/state.ts';
 import type { Records } from '../../store/database/store.ts';
+import type { VisitRow } from '../../store/visits/visit-rows.ts';
+import { findVisit, workOfVisits } from '../../store/visits/visit-rows.ts';
 import type { Caller } from '../context/context.ts';
 
 export const VISIT_KINDS = ['lubrication', 'settling', 'look', 'repair'] as const;
@@ -56,38 +58,21 @@ export async function visitRecord(
   caller: Caller,
   id: string,
 ): Promise<VisitRecord> {
-  const row = await records.visit.findFirst({
-    where: { id, organisationId: caller.organisationId },
-  });
+  const row = await findVisit(records, caller.organisationId, id);
   if (row === null) throw notFound('visit');
   return (await visitRecordsOf(records, [row]))[0] as VisitRecord;
 }
-
-export type VisitRow = Omit<
-  VisitRecord,
-  'readings' | 'findings' | 'diagonalsMm' | 'kind' | 'state'
-> & {
-  kind: string;
-  state: string;
-  diagonalLeftMm: number | null;
-  diagonalRightMm: number | null;
-};
 
 /** Visits with their readings and findings, three queries however many they are. */
 export async function visitRecordsOf(
   records: Records,
   rows: readonly VisitRow[],
 ): Promise<VisitRecord[]> {
-  const ids = rows.map((row) => row.id);
-  const readings = await records.reading.findMany({ where: { visitId: { in: ids } } });
-  const pivots = await records.pivot.findMany({
-    where: { id: { in: [...new Set(readings.map((reading) => reading.pivotId))] } },
-  });
+  const { readings, pivots, findings } = await workOfVisits(
+    records,
+    rows.map((row) => row.id),
+  );
   const codes = new Map(pivots.map((pivot) => [pivot.id, pivot]));
-  const findings = await records.finding.findMany({
-    where: { visitId: { in: ids } },
-    orderBy: { id: 'asc' },
-  });
   return rows.map((row) => ({
     id: row.id,
     topId: row.topId,

@@ -1,3 +1,4 @@
+import { callOffVisits, insertVisit } from '../../store/visits/visit-rows.ts';
 import { v7 as newId } from 'uuid';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import { invalid, notFound } from '../../domain/refusal.ts';
@@ -7,7 +8,7 @@ import { reconsiderCars } from '../round/cancel-untrue.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { ownCarOf, OWNER_TOLD } from '../cars/owner-car.ts';
 import { settleVisit } from '../visits/record-visit.ts';
-import type { TopRow } from '../own/top-records.ts';
+import type { TopRow } from '../../store/tops/top-rows.ts';
 import { ownTop } from '../own/top-records.ts';
 
 /**
@@ -25,18 +26,16 @@ export async function recordOwnOiling(
     const doneOn = dayIn(top.timeZone, now);
     if (doneOn < top.fittedOn) throw invalid('#/doneOn', 'This top is not on the car yet.');
     if (top.lubricatedOn === doneOn) return;
-    await tx.records.visit.create({
-      data: {
-        id: newId(),
-        organisationId: caller.organisationId,
-        topId: top.id,
-        carId: top.carId,
-        kind: 'lubrication',
-        state: 'done',
-        doneOn,
-        notes: OWNER_TOLD,
-        createdAt: now,
-      },
+    await insertVisit(tx.records, {
+      id: newId(),
+      organisationId: caller.organisationId,
+      topId: top.id,
+      carId: top.carId,
+      kind: 'lubrication',
+      state: 'done',
+      doneOn,
+      notes: OWNER_TOLD,
+      createdAt: now,
     });
     await settleVisit(tx, caller, top);
     await reconsiderCars(tx.sql, [top.carId], now);
@@ -53,10 +52,7 @@ export async function takeBackOwnOiling(
   await withTop(context, token, carId, async (tx, caller, top) => {
     const told = await toldVisit(tx.sql, top.id, dayIn(top.timeZone, now), OWNER_TOLD);
     if (told === null) return;
-    await tx.records.visit.update({
-      where: { id: told.id },
-      data: { state: 'cancelled', version: { increment: 1 } },
-    });
+    await callOffVisits(tx.records, [told.id], null);
     await settleVisit(tx, caller, top);
     await reconsiderCars(tx.sql, [top.carId], now);
   });

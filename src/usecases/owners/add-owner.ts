@@ -1,10 +1,12 @@
+import { insertOwner } from '../../store/owners/owner-rows.ts';
 import { v7 as newId } from 'uuid';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Records } from '../../store/database/store.ts';
 import type { Caller, Context } from '../context/context.ts';
 import type { OrganisationRecord } from '../organisations/organisations.ts';
 import { showOrganisation } from '../organisations/organisations.ts';
-import type { OwnerRecord, OwnerRow } from '../own/owner-records.ts';
+import type { OwnerRecord } from '../own/owner-records.ts';
+import type { OwnerRow } from '../../store/owners/owner-rows.ts';
 import { ownerRecordOf } from '../own/owner-records.ts';
 import { addressHashOf } from '../context/secret.ts';
 
@@ -52,6 +54,6 @@ export async function addOwnerIn(
     erasedAt: null,
     version: 1,
   };
-  await records.owner.create({ data: row });
+  await insertOwner(records, row);
   return row;
 }

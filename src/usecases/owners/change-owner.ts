@@ -1,3 +1,4 @@
+import { changeOwnerRow } from '../../store/owners/owner-rows.ts';
 import { lockCarsOfOwner } from '../../store/cars/owner-page-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { cancelAllTo, reconsiderCars } from '../round/cancel-untrue.ts';
@@ -33,18 +34,14 @@ export async function changeOwner(
     const email = change.email ?? before.email;
     const carIds = await lockCarsOfOwner(sql, id);
     requireHeld(
-      await records.owner.updateMany({
-        where: { id, version: before.version },
-        data: {
-          name: change.name ?? before.name,
-          email,
-          addressHash: addressHashOf(email),
-          phone: change.phone === undefined ? before.phone : change.phone,
-          timeZone: change.timeZone ?? before.timeZone,
-          language: change.language ?? before.language,
-          refusesCalls: change.refusesCalls ?? before.refusesCalls,
-          version: before.version + 1,
-        },
+      await changeOwnerRow(records, before, {
+        name: change.name ?? before.name,
+        email,
+        addressHash: addressHashOf(email),
+        phone: change.phone === undefined ? before.phone : change.phone,
+        timeZone: change.timeZone ?? before.timeZone,
+        language: change.language ?? before.language,
+        refusesCalls: change.refusesCalls ?? before.refusesCalls,
       }),
     );
     if (email !== before.email)

@@ -1,3 +1,4 @@
+import { changeOwnerRow } from '../../store/owners/owner-rows.ts';
 import { withoutPerson } from '../../domain/erasure/without-person.ts';
 import {
   endLinks,
@@ -15,7 +16,7 @@ import type { Sql } from '../../store/database/sql.ts';
 import { cancelAllTo } from '../round/cancel-untrue.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { forgetAnswers } from '../once/idempotent-answers.ts';
-import type { OwnerRow } from '../own/owner-records.ts';
+import type { OwnerRow } from '../../store/owners/owner-rows.ts';
 import { ownOwner } from '../own/owner-records.ts';
 import { requireHeld, requireVersion } from '../context/version.ts';
 
@@ -39,17 +40,13 @@ export async function eraseOwner(
     await lockCarsOfOwner(sql, id);
     const at = context.now();
     requireHeld(
-      await records.owner.updateMany({
-        where: { id, version: before.version },
-        data: {
-          name: ERASED,
-          email: ERASED_ADDRESS,
-          addressHash: `erased:${id}`,
-          phone: null,
-          refusesCalls: true,
-          erasedAt: at,
-          version: before.version + 1,
-        },
+      await changeOwnerRow(records, before, {
+        name: ERASED,
+        email: ERASED_ADDRESS,
+        addressHash: `erased:${id}`,
+        phone: null,
+        refusesCalls: true,
+        erasedAt: at,
       }),
     );
     await cancelAllTo(sql, id, at, 'the owner was erased');

@@ -9,7 +9,7 @@ import {
 import { flag } from '../../store/database/sql.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import type { Caller, Context } from '../context/context.ts';
-import type { OwnerRow } from '../own/owner-records.ts';
+import type { OwnerRow } from '../../store/owners/owner-rows.ts';
 import { ownOwner } from '../own/owner-records.ts';
 import { refuseTopicsIn } from './refuse-topic.ts';
 import { requireVersion } from '../context/version.ts';

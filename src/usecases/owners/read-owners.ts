@@ -1,3 +1,4 @@
+import { ownersAfter } from '../../store/owners/owner-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
 import type { OwnerRecord } from '../own/owner-records.ts';
 import { ownerRecordOf, ownOwner } from '../own/owner-records.ts';
@@ -20,10 +21,11 @@ export async function listOwners(
   { limit, after }: PageRequest,
 ): Promise<Page<OwnerRecord>> {
   const [from] = partsOfCursor(after, 1) ?? [''];
-  const rows = await context.store.records.owner.findMany({
-    where: { organisationId: caller.organisationId, erasedAt: null, id: { gt: from ?? '' } },
-    orderBy: { id: 'asc' },
-    take: limit + 1,
-  });
+  const rows = await ownersAfter(
+    context.store.records,
+    caller.organisationId,
+    from ?? '',
+    limit + 1,
+  );
   return pageOf(rows, limit, ownerRecordOf, (row) => [row.id]);
 }

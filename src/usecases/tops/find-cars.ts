@@ -1,10 +1,9 @@
-import type { Sql } from '../../store/database/sql.ts';
-import { marks } from '../../store/database/sql.ts';
+import { topsOnCars } from '../../store/tops/top-rows.ts';
 import { searchCars } from '../own/car-search.ts';
 import type { Caller, Context } from '../context/context.ts';
 import type { Page, PageRequest } from '../context/paging.ts';
 import { pageOf, partsOfCursor } from '../context/paging.ts';
-import type { LubricationRecord, TopRow } from '../own/top-records.ts';
+import type { LubricationRecord } from '../own/top-records.ts';
 import { lubricationRecordOf } from '../own/top-records.ts';
 
 /** A car as a list of what was found shows it. */
@@ -41,12 +40,5 @@ export async function findCars(
       return { carId: id, registration, ownerName, top: top ?? null };
     },
     ({ id }) => [id],
-  );
-}
-
-function topsOnCars(sql: Sql, carIds: readonly string[]): Promise<TopRow[]> {
-  return sql.all(
-    `SELECT t.*, c."timeZone", g."ownRules" FROM "top" t JOIN "car" c ON c."id" = t."carId" JOIN "organisation" g ON g."id" = t."organisationId" WHERE t."carId" IN (${marks(carIds.length)}) AND t."retiredOn" IS NULL`,
-    carIds,
   );
 }

@@ -1,3 +1,6 @@
+import { insertPivots, pivotsOnCar, retirePivots } from '../../store/tops/pivot-rows.ts';
+import { insertTop, retireTop, topOnCar } from '../../store/tops/top-rows.ts';
+import { callOffVisits, visitsAhead } from '../../store/visits/visit-rows.ts';
 import { v7 as newId } from 'uuid';
 import type { Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
@@ -6,14 +9,15 @@ import type { PatternPivot } from '../../domain/pivots/frame-patterns.ts';
 import { invalid, Refused } from '../../domain/refusal.ts';
 import type { Records, Writing } from '../../store/database/store.ts';
 import { reconsiderCars } from '../round/cancel-untrue.ts';
-import type { CarRow } from '../own/car-records.ts';
+import type { CarRow } from '../../store/cars/car-rows.ts';
 import { ownCar } from '../own/car-records.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { patternPivots } from './frame-patterns.ts';
 import { lubricationColumns } from '../own/lubrication-record.ts';
 import { heldFiguresOf } from '../figures/shop-rules.ts';
 import type { TopRecord } from '../own/top-records.ts';
-import { ownTop, pivotsOf, topRecordOf } from '../own/top-records.ts';
+import { ownTop, topRecordOf } from '../own/top-records.ts';
+import { pivotsOf } from '../../store/tops/pivot-rows.ts';
 import { tellOfVisit } from '../visits/visit-letters.ts';
 
 export interface NewTop {
@@ -66,20 +70,18 @@ export async function fitTopIn(
     { fittedOn: top.fittedOn, lubricatedOn: null, stiffOrMissing: false },
     own,
   );
-  await records.top.create({
-    data: {
-      id,
-      organisationId: caller.organisationId,
-      carId: car.id,
-      fittedOn: top.fittedOn,
-      framePattern: top.framePattern,
-      material: top.cover.material,
-      window: top.window,
-      powered: top.powered ?? pivots.some(({ kind }) => kind === 'ram'),
-      warranties: JSON.stringify(top.warranties ?? []),
-      ...lubrication,
-      createdAt: now,
-    },
+  await insertTop(records, {
+    id,
+    organisationId: caller.organisationId,
+    carId: car.id,
+    fittedOn: top.fittedOn,
+    framePattern: top.framePattern,
+    material: top.cover.material,
+    window: top.window,
+    powered: top.powered ?? pivots.some(({ kind }) => kind === 'ram'),
+    warranties: JSON.stringify(top.warranties ?? []),
+    ...lubrication,
+    createdAt: now,
   });
   await reconsiderCars(sql, [car.id], now);
   for (const visitId of ended) await tellOfVisit(context, sql, visitId, now);
@@ -95,7 +97,7 @@ async function carOf(records: Records, caller: Caller, carId: string): Promise<C
 
 /** Retires the top that is on the car; the visits booked for it end, and their ids are returned. */
 async function retireTopOn(records: Records, top: NewTop, now: Instant): Promise<string[]> {
-  const old = await records.top.findFirst({ where: { carId: top.carId, retiredOn: null } });
+  const old = await topOnCar(records, top.carId);
   if (old === null) return [];
   if (old.fittedOn >= top.fittedOn) {
     throw invalid(
@@ -103,16 +105,13 @@ async function retireTopOn(records: Records, top: NewTop, now: Instant): Promise
       `The top that is on this car was fitted on ${old.fittedOn}. A new one must be fitted after it.`,
     );
   }
-  await records.top.update({
-    where: { id: old.id },
-    data: { retiredOn: top.fittedOn, version: old.version + 1 },
-  });
-  const where = { topId: old.id, state: { in: ['planned', 'booked'] } };
-  const ended = await records.visit.findMany({ where, select: { id: true } });
-  await records.visit.updateMany({
-    where,
-    data: { state: 'cancelled', changedAt: now, version: { increment: 1 } },
-  });
+  await retireTop(records, old, top.fittedOn);
+  const ended = await visitsAhead(records, old.id);
+  await callOffVisits(
+    records,
+    ended.map(({ id }) => id),
+    now,
+  );
   return ended.map(({ id }) => id);
 }
 
@@ -123,16 +122,15 @@ async function carryPivots(
   pivots: readonly PatternPivot[],
 ): Promise<void> {
   const { carId, fittedOn } = top;
-  const known = await records.pivot.findMany({ where: { carId, retiredOn: null } });
+  const known = await pivotsOnCar(records, carId);
   const drawn = new Map(pivots.map((pivot, place) => [pivot.code, { pivot, place }]));
   const gone = known.filter((pivot) => !drawn.has(pivot.code)).map((pivot) => pivot.id);
-  if (gone.length > 0) {
-    await records.pivot.updateMany({ where: { id: { in: gone } }, data: { retiredOn: fittedOn } });
-  }
+  await retirePivots(records, gone, fittedOn);
   const kept = new Set(known.map((pivot) => pivot.code));
   const fresh = [...drawn.values()].filter(({ pivot }) => !kept.has(pivot.code));
-  await records.pivot.createMany({
-    data: fresh.map(({ pivot, place }) => ({
+  await insertPivots(
+    records,
+    fresh.map(({ pivot, place }) => ({
       id: newId(),
       organisationId: caller.organisationId,
       carId,
@@ -143,5 +141,5 @@ async function carryPivots(
       place,
       since: fittedOn,
     })),
-  });
+  );
 }

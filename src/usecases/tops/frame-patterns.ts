@@ -1,3 +1,4 @@
+import { insertPattern, ownPatternNamed, ownPatterns } from '../../store/tops/pattern-rows.ts';
 import { v7 as newId } from 'uuid';
 import type { PatternPivot } from '../../domain/pivots/frame-patterns.ts';
 import {
@@ -6,7 +7,6 @@ import {
   pivotCodeProblem,
 } from '../../domain/pivots/frame-patterns.ts';
 import { Refused } from '../../domain/refusal.ts';
-import { insertRows } from '../../store/database/sql.ts';
 import type { Records } from '../../store/database/store.ts';
 import type { Caller, Context } from '../context/context.ts';
 
@@ -18,10 +18,7 @@ export interface PatternRecord {
 
 /** The built-in frame patterns and the organisation's own, by name. */
 export async function listPatterns(context: Context, caller: Caller): Promise<PatternRecord[]> {
-  const own = await context.store.records.framePattern.findMany({
-    where: { organisationId: caller.organisationId },
-    orderBy: { name: 'asc' },
-  });
+  const own = await ownPatterns(context.store.records, caller.organisationId);
   return [
     ...Object.entries(FRAME_PATTERNS).map(([name, { pivots }]) => ({
       name,
@@ -44,9 +41,7 @@ export async function patternPivots(
 ): Promise<readonly PatternPivot[] | null> {
   const builtIn = framePatternNamed(name);
   if (builtIn !== undefined) return builtIn.pivots;
-  const row = await records.framePattern.findUnique({
-    where: { organisationId_name: { organisationId: caller.organisationId, name } },
-  });
+  const row = await ownPatternNamed(records, caller.organisationId, name);
   return row === null ? null : (JSON.parse(row.pivots) as PatternPivot[]);
 }
 
@@ -67,7 +62,7 @@ export async function drawPattern(
   };
   const drawn =
     framePatternNamed(name) === undefined &&
-    (await context.store.writeSql((sql) => insertRows(sql, 'frame_pattern', [row], true))) > 0;
+    (await context.store.writeSql((sql) => insertPattern(sql, row)));
   if (!drawn) {
     const detail = `There is a frame pattern "${name}" already. Choose another name.`;
     throw new Refused({ kind: 'conflict', detail, faults: [{ pointer: '#/name', detail }] });

@@ -9,7 +9,7 @@ import type { Twist } from '../../domain/frame/twist.ts';
 import type { PivotRecord } from '../../domain/pivots/series.ts';
 import type { Verdict } from '../../domain/pivots/state.ts';
 import type { Sql } from '../../store/database/sql.ts';
-import type { TopRow } from '../own/top-records.ts';
+import type { TopRow } from '../../store/tops/top-rows.ts';
 
 export interface FrameRecord {
   readonly verdict: Verdict;

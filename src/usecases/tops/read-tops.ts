@@ -1,8 +1,10 @@
+import { topsAfter, topsDueBy } from '../../store/tops/top-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
 import type { Page, PageRequest } from '../context/paging.ts';
 import { pageOf, partsOfCursor } from '../context/paging.ts';
-import type { LubricationRecord, TopRecord, TopRow } from '../own/top-records.ts';
-import { lubricationRecordOf, ownTop, pivotsOf, topRecordOf } from '../own/top-records.ts';
+import type { LubricationRecord, TopRecord } from '../own/top-records.ts';
+import { lubricationRecordOf, ownTop, topRecordOf } from '../own/top-records.ts';
+import { pivotsOf } from '../../store/tops/pivot-rows.ts';
 
 /** One top with its pivots and what is due. */
 export async function showTop(context: Context, caller: Caller, id: string): Promise<TopRecord> {
@@ -18,10 +20,7 @@ export async function listTops(
 ): Promise<Page<TopRecord>> {
   const { sql } = context.store;
   const [from = ''] = partsOfCursor(after, 1) ?? [''];
-  const rows = await sql.all<TopRow>(
-    `SELECT t.*, c."timeZone", g."ownRules" FROM "top" t JOIN "car" c ON c."id" = t."carId" JOIN "organisation" g ON g."id" = t."organisationId" WHERE t."organisationId" = ? AND t."id" > ?${carId === undefined ? '' : ' AND t."carId" = ?'} ORDER BY t."id" LIMIT ?`,
-    [caller.organisationId, from, ...(carId === undefined ? [] : [carId]), limit + 1],
-  );
+  const rows = await topsAfter(sql, caller.organisationId, { after: from, most: limit + 1, carId });
   const now = context.now();
   const records = new Map<string, TopRecord>();
   for (const row of rows.slice(0, limit)) {
@@ -51,12 +50,11 @@ export async function listDue(
   { until, limit, after }: PageRequest & { until: string },
 ): Promise<Page<DueRecord>> {
   const [day = '', id = ''] = partsOfCursor(after, 2) ?? ['', ''];
-  const rows = await context.store.sql.all<
-    TopRow & { registration: string; ownerId: string; ownerName: string }
-  >(
-    `SELECT t.*, c."timeZone", g."ownRules", c."registration", c."ownerId", o."name" AS "ownerName" FROM "top" t JOIN "car" c ON c."id" = t."carId" JOIN "owner" o ON o."id" = c."ownerId" JOIN "organisation" g ON g."id" = t."organisationId" WHERE t."organisationId" = ? AND t."retiredOn" IS NULL AND t."dueOn" <= ? AND (t."dueOn" > ? OR (t."dueOn" = ? AND t."id" > ?)) ORDER BY t."dueOn", t."id" LIMIT ?`,
-    [caller.organisationId, until, day, day, id, limit + 1],
-  );
+  const rows = await topsDueBy(context.store.sql, caller.organisationId, {
+    until,
+    after: { day, id },
+    most: limit + 1,
+  });
   const now = context.now();
   return pageOf(
     rows,

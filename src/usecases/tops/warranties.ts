@@ -9,7 +9,7 @@ import type { WarrantyTerm } from '../../domain/warranty/warranty.ts';
 import { endingWithin, WARRANTY_WORDS, warrantyEnds } from '../../domain/warranty/warranty.ts';
 import type { FoundWork } from '../../store/visits/finding-rows.ts';
 import { workOnTops, workWithRefusals } from '../../store/visits/finding-rows.ts';
-import { marks } from '../../store/database/sql.ts';
+import { topsWithWarranties, warrantiesOnCars } from '../../store/tops/top-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
 import type { Page, PageRequest } from '../context/paging.ts';
 import { pageOf, partsOfCursor } from '../context/paging.ts';
@@ -42,11 +42,6 @@ export interface EndingWarranty extends WhoseTop {
   readonly openNotes: OpenNote[];
 }
 
-type TopRow = WhoseTop & { fittedOn: Day; warranties: string; timeZone: string };
-
-const TOPS = `SELECT t."id" AS "topId", t."carId", t."fittedOn", t."warranties", c."timeZone", c."registration", c."ownerId", o."name" AS "ownerName"
-FROM "top" t JOIN "car" c ON c."id" = t."carId" JOIN "owner" o ON o."id" = c."ownerId" WHERE t."organisationId" = ? AND t."retiredOn" IS NULL`;
-
 /**
  * Parts of tops on cars whose term ends within so many days, soonest first, with the work on the top
  * that is advised or declined and not done: it is better settled while the term still runs.
@@ -58,7 +53,7 @@ export async function listWarranties(
 ): Promise<Page<EndingWarranty> & { words: Wording }> {
   const { sql } = context.store;
   const [fromDay = '', fromId = '', fromPart = ''] = partsOfCursor(after, 3) ?? [];
-  const tops = await sql.all<TopRow>(`${TOPS} AND t."warranties" <> '[]'`, [caller.organisationId]);
+  const tops = await topsWithWarranties(sql, caller.organisationId);
   const now = context.now();
   const rows = tops
     .flatMap(({ fittedOn, warranties, timeZone, ...whose }) => {
@@ -130,10 +125,7 @@ export async function listDeclined(context: Context, caller: Caller): Promise<De
   }
   const carIds = [...byCar.keys()];
   if (carIds.length === 0) return [];
-  const tops = await sql.all<TopRow>(`${TOPS} AND t."carId" IN (${marks(carIds.length)})`, [
-    caller.organisationId,
-    ...carIds,
-  ]);
+  const tops = await warrantiesOnCars(sql, caller.organisationId, carIds);
   return tops
     .flatMap(({ topId, carId, ownerId, registration, ownerName }) =>
       declinedWork(byCar.get(carId) ?? []).map((work) => ({

@@ -1,3 +1,4 @@
+import { changeVisitRow, findVisit } from '../../store/visits/visit-rows.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import { invalid, notFound, Refused } from '../../domain/refusal.ts';
@@ -47,7 +48,7 @@ export async function changeVisit(
   await context.store.write(async (tx) => {
     const { records, sql } = tx;
     if (doneOn === undefined) await lockDiary(sql, organisationId);
-    const row = await records.visit.findFirst({ where: { id, organisationId } });
+    const row = await findVisit(records, organisationId, id);
     if (row === null) throw notFound('visit');
     requireVersion(version, row.version);
     if (row.state === 'done') {
@@ -68,7 +69,6 @@ export async function changeVisit(
       state: doneOn === undefined ? (state ?? row.state) : 'done',
       ...(doneOn === undefined ? givenOf(measuredColumns(work)) : measuredColumns(work)),
       notes: work.notes ?? row.notes,
-      version: row.version + 1,
     };
     if (plannedOn !== undefined && takesMore(row, { ...row, ...next })) {
       const wanted = {
@@ -80,9 +80,7 @@ export async function changeVisit(
       };
       await requireRoomOn(sql, organisationId, wanted, now);
     }
-    requireHeld(
-      await records.visit.updateMany({ where: { id, version: row.version }, data: next }),
-    );
+    requireHeld(await changeVisitRow(records, row, next));
     if (doneOn !== undefined) await storeWork(tx, caller, top, id, doneOn, work);
     await settleVisit(tx, caller, top);
     const reconsider = work.findings === undefined ? reconsiderCars : reconsiderWork;

@@ -1,3 +1,9 @@
+import {
+  changeVisitRow,
+  findFinding,
+  findVisit,
+  storeOutcome,
+} from '../../store/visits/visit-rows.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import { invalid, notFound } from '../../domain/refusal.ts';
@@ -28,30 +34,18 @@ export async function decideFinding(
 ): Promise<VisitRecord> {
   const now = context.now();
   await context.store.write(async ({ records, sql }) => {
-    const visit = await records.visit.findFirst({
-      where: { id: ids.visitId, organisationId: caller.organisationId },
-    });
+    const visit = await findVisit(records, caller.organisationId, ids.visitId);
     if (visit === null) throw notFound('visit');
-    const finding = await records.finding.findFirst({
-      where: { id: ids.findingId, visitId: visit.id },
-    });
+    const finding = await findFinding(records, visit.id, ids.findingId);
     if (finding === null) throw notFound('finding');
     requireVersion(version, visit.version);
     const top = await ownTop(sql, caller, visit.topId);
     const today = dayIn(top.timeZone, now);
     refuseDay(decision, visit.doneOn, today);
-    requireHeld(
-      await records.visit.updateMany({
-        where: { id: visit.id, version: visit.version },
-        data: { version: visit.version + 1 },
-      }),
-    );
-    await records.finding.update({
-      where: { id: finding.id },
-      data: {
-        outcome: decision.outcome,
-        decidedOn: decision.outcome === 'advised' ? null : (decision.decidedOn ?? today),
-      },
+    requireHeld(await changeVisitRow(records, visit, {}));
+    await storeOutcome(records, finding.id, {
+      outcome: decision.outcome,
+      decidedOn: decision.outcome === 'advised' ? null : (decision.decidedOn ?? today),
     });
     await reconsiderWork(sql, [visit.carId], now);
     // A report that has not left yet tells of the decision; one that has is not sent twice.

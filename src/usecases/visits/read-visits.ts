@@ -1,3 +1,4 @@
+import { visitsAfter } from '../../store/visits/visit-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
 import type { Page, PageRequest } from '../context/paging.ts';
 import { pageOf, partsOfCursor } from '../context/paging.ts';
@@ -18,10 +19,9 @@ export async function listVisits(
 ): Promise<Page<VisitRecord>> {
   await ownTop(context.store.sql, caller, topId);
   const [from] = partsOfCursor(after, 1) ?? [''];
-  const rows = await context.store.records.visit.findMany({
-    where: { topId, organisationId: caller.organisationId, id: { gt: from ?? '' } },
-    orderBy: { id: 'asc' },
-    take: limit + 1,
+  const rows = await visitsAfter(context.store.records, caller.organisationId, topId, {
+    after: from ?? '',
+    most: limit + 1,
   });
   const visits = await visitRecordsOf(context.store.records, rows);
   return pageOf(

@@ -1,3 +1,9 @@
+import {
+  callOffVisits,
+  insertVisit,
+  insertWork,
+  visitsAheadUntil,
+} from '../../store/visits/visit-rows.ts';
 import { v7 as newId } from 'uuid';
 import type { Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
@@ -16,8 +22,10 @@ import type { Caller, Context } from '../context/context.ts';
 import { requireRoomOn } from '../bench/free-day.ts';
 import { refreshLubrication } from '../own/lubrication-record.ts';
 import { writeVisitOffered } from '../bench/offer-letters.ts';
-import type { PivotRow, TopRow } from '../own/top-records.ts';
-import { ownTop, pivotsOf } from '../own/top-records.ts';
+import type { PivotRow } from '../../store/tops/pivot-rows.ts';
+import type { TopRow } from '../../store/tops/top-rows.ts';
+import { ownTop } from '../own/top-records.ts';
+import { pivotsOf } from '../../store/tops/pivot-rows.ts';
 import type { FindingOutcome, VisitKind, VisitRecord, VisitState } from '../own/visit-records.ts';
 import { dropVisitLetters, tellOfVisit } from './visit-letters.ts';
 import { visitRecord } from '../own/visit-records.ts';
@@ -90,19 +98,17 @@ export async function recordVisit(
     }
     const state: VisitState = isBooking ? 'booked' : 'done';
     if (doneOn !== undefined) await closeBooking(tx, { topId, kind, doneOn, by: id }, now);
-    await tx.records.visit.create({
-      data: {
-        id,
-        organisationId,
-        topId,
-        carId: top.carId,
-        kind,
-        state,
-        plannedOn: plannedOn ?? null,
-        doneOn: doneOn ?? null,
-        ...measuredColumns(visit),
-        createdAt: now,
-      },
+    await insertVisit(tx.records, {
+      id,
+      organisationId,
+      topId,
+      carId: top.carId,
+      kind,
+      state,
+      plannedOn: plannedOn ?? null,
+      doneOn: doneOn ?? null,
+      ...measuredColumns(visit),
+      createdAt: now,
     });
     await storeWork(tx, caller, top, id, doneOn ?? null, visit);
     await settleVisit(tx, caller, top);
@@ -190,8 +196,9 @@ export async function storeWork(
   const faults = [...readingFaults(work, pivots), ...findingFaults(work, pivots)];
   if (faults.length > 0) throw new Refused({ kind: 'invalid', faults });
   if (doneOn === null) return;
-  await tx.records.reading.createMany({
-    data: (work.readings ?? []).map((reading) => ({
+  await insertWork(
+    tx.records,
+    (work.readings ?? []).map((reading) => ({
       id: newId(),
       organisationId: caller.organisationId,
       visitId,
@@ -205,9 +212,7 @@ export async function storeWork(
       axialPlayMm: reading.axialPlayMm ?? null,
       radialPlayMm: reading.radialPlayMm ?? null,
     })),
-  });
-  await tx.records.finding.createMany({
-    data: (work.findings ?? []).map((finding) => ({
+    (work.findings ?? []).map((finding) => ({
       id: newId(),
       organisationId: caller.organisationId,
       visitId,
@@ -219,7 +224,7 @@ export async function storeWork(
       outcome: finding.outcome ?? 'advised',
       decidedOn: finding.outcome === undefined || finding.outcome === 'advised' ? null : doneOn,
     })),
-  });
+  );
 }
 
 function readingFaults(work: VisitWork, pivots: ReadonlyMap<string, PivotRow>): Fault[] {
@@ -271,20 +276,18 @@ async function closeBooking(
   },
   now: Instant,
 ): Promise<void> {
-  const closed = await records.visit.findMany({
-    where: {
-      topId: done.topId,
-      kind: done.kind,
-      id: { not: done.by },
-      state: { in: ['planned', 'booked'] },
-      OR: [{ plannedOn: null }, { plannedOn: { lte: addDays(done.doneOn, SAME_VISIT_DAYS) } }],
-    },
+  const closed = await visitsAheadUntil(records, {
+    topId: done.topId,
+    kind: done.kind,
+    until: addDays(done.doneOn, SAME_VISIT_DAYS),
+    exceptId: done.by,
   });
+  await callOffVisits(
+    records,
+    closed.map(({ id }) => id),
+    now,
+  );
   for (const visit of closed) {
-    await records.visit.update({
-      where: { id: visit.id },
-      data: { state: 'cancelled', changedAt: now, version: { increment: 1 } },
-    });
     await dropVisitLetters(sql, visit, now, 'the visit took place');
   }
 }

@@ -24,8 +24,10 @@ import { cautionRecordOf } from './caution-record.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { patternPivots } from '../tops/frame-patterns.ts';
 import { ownFiguresOf } from '../figures/shop-rules.ts';
-import type { PivotRow, TopRow } from '../own/top-records.ts';
-import { ownTop, pivotsOf } from '../own/top-records.ts';
+import type { PivotRow } from '../../store/tops/pivot-rows.ts';
+import type { TopRow } from '../../store/tops/top-rows.ts';
+import { ownTop } from '../own/top-records.ts';
+import { pivotsOf } from '../../store/tops/pivot-rows.ts';
 
 export interface HardwareRecord {
   readonly unit: 'mm';

@@ -1,0 +1,87 @@
+import type { Car, Top } from '../generated/sqlite/client.ts';
+import type { Sql } from '../database/sql.ts';
+import { first } from '../database/sql.ts';
+
+/** What a top's lubrication came to. */
+export type LubricationColumns = Pick<Top, 'lubricatedOn' | 'intervalMonths' | 'because' | 'dueOn'>;
+
+/** A top on a car with how the car is kept. */
+export type KeptTop = Pick<Top, 'id' | 'fittedOn'> &
+  LubricationColumns &
+  Pick<Car, 'place' | 'salt' | 'use' | 'foldsPerYear' | 'unmovedDays'>;
+
+/** The last day on which a top was oiled, or null. */
+export async function lubricatedLastOn(sql: Sql, topId: string): Promise<string | null> {
+  const last = await first<{ doneOn: string | null }>(
+    sql,
+    `SELECT MAX("doneOn") AS "doneOn" FROM "visit" WHERE "topId" = ? AND "state" = 'done' AND "kind" = 'lubrication'`,
+    [topId],
+  );
+  return last?.doneOn ?? null;
+}
+
+/** Stores when a top was oiled last and is due next. */
+export async function storeLubrication(
+  sql: Sql,
+  topId: string,
+  { lubricatedOn, intervalMonths, because, dueOn }: LubricationColumns,
+): Promise<void> {
+  await sql.run(
+    'UPDATE "top" SET "lubricatedOn" = ?, "intervalMonths" = ?, "because" = ?, "dueOn" = ? WHERE "id" = ?',
+    [lubricatedOn, intervalMonths, because, dueOn, topId],
+  );
+}
+
+/** The tops on an organisation's cars with how those are kept. */
+export function keptTops(sql: Sql, organisationId: string): Promise<KeptTop[]> {
+  return sql.all(
+    `SELECT t."id", t."fittedOn", t."lubricatedOn", t."intervalMonths", t."because", t."dueOn", c."place", c."salt", c."use", c."foldsPerYear", c."unmovedDays" FROM "top" t JOIN "car" c ON c."id" = t."carId" WHERE t."organisationId" = ? AND t."retiredOn" IS NULL`,
+    [organisationId],
+  );
+}
+
+const TOPS_AT_ONCE = 500;
+
+/** Stores new intervals and due days of many tops, some hundreds a statement. */
+export async function storeIntervals(
+  sql: Sql,
+  tops: readonly Pick<Top, 'id' | 'intervalMonths' | 'because' | 'dueOn'>[],
+): Promise<void> {
+  for (let start = 0; start < tops.length; start += TOPS_AT_ONCE) {
+    const part = tops.slice(start, start + TOPS_AT_ONCE);
+    await sql.run(
+      `WITH "v"("id", "months", "because", "due") AS (VALUES ${part.map(() => '(?, CAST(? AS INTEGER), ?, ?)').join(', ')})
+       UPDATE "top" SET "intervalMonths" = (SELECT "months" FROM "v" WHERE "v"."id" = "top"."id"), "because" = (SELECT "v"."because" FROM "v" WHERE "v"."id" = "top"."id"), "dueOn" = (SELECT "due" FROM "v" WHERE "v"."id" = "top"."id") WHERE "id" IN (SELECT "id" FROM "v")`,
+      part.flatMap(({ id, intervalMonths, because, dueOn }) => [
+        id,
+        intervalMonths,
+        because,
+        dueOn,
+      ]),
+    );
+  }
+}
+
+/**
+ * Of one top, or of all an organisation's tops, those with a pivot whose latest reading found it
+ * stiff or short of washers. What was repaired on that visit is so no longer.
+ */
+export async function stiffOrMissing(
+  sql: Sql,
+  whose: { readonly topId: string } | { readonly organisationId: string },
+): Promise<ReadonlySet<string>> {
+  const [condition, value] =
+    'topId' in whose
+      ? ['v."topId" = ?', whose.topId]
+      : ['v."organisationId" = ?', whose.organisationId];
+  const rows = await sql.all<{ topId: string }>(
+    `SELECT DISTINCT "topId" FROM (
+       SELECT v."topId", r."state", r."repaired", r."washersPresent", p."washersExpected",
+              ROW_NUMBER() OVER (PARTITION BY v."topId", r."pivotId" ORDER BY r."doneOn" DESC, r."id" DESC) AS "nth"
+       FROM "reading" r JOIN "visit" v ON v."id" = r."visitId" JOIN "pivot" p ON p."id" = r."pivotId"
+       WHERE ${condition} AND v."state" = 'done') "latest"
+     WHERE "nth" = 1 AND NOT "repaired" AND ("state" = 'stiff' OR "washersPresent" < "washersExpected")`,
+    [value],
+  );
+  return new Set(rows.map(({ topId }) => topId));
+}
