@@ -64,6 +64,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
     database: [],
     diary: ['database'],
     letters: ['database', 'owners'],
+    organisations: ['database'],
     owners: ['database'],
     records: ['database'],
     stock: ['database'],

@@ -82,3 +82,8 @@ export async function insertRows(
 
 // SQLite allows 32,766 values and PostgreSQL 65,535; beyond this, longer texts save nothing more.
 const VALUES_PER_STATEMENT = 2_000;
+
+/** Whether the database answers a question; throws what it says where it cannot be reached. */
+export async function answers(sql: Sql): Promise<boolean> {
+  return (await first<{ one: number }>(sql, 'SELECT 1 AS "one"'))?.one === 1;
+}

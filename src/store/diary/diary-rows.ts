@@ -150,3 +150,15 @@ export function minutesOfDoneVisits(sql: Sql, organisationId: string): Promise<D
     [organisationId],
   );
 }
+
+/** Stores on which weekdays the bench works (1 Monday to 7 Sunday), and counts the version up. */
+export async function storeWeekdays(
+  sql: Sql,
+  organisationId: string,
+  weekdays: readonly number[],
+): Promise<void> {
+  await sql.run(
+    'UPDATE "diary" SET "weekdays" = ?, "version" = "version" + 1 WHERE "organisationId" = ?',
+    [JSON.stringify(weekdays), organisationId],
+  );
+}

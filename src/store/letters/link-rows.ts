@@ -1,3 +1,4 @@
+import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Sql } from '../database/sql.ts';
 import { first, insertRows } from '../database/sql.ts';
 
@@ -25,5 +26,18 @@ export function findLink(sql: Sql, purpose: string, hash: string): Promise<LinkR
     sql,
     'SELECT * FROM "link" WHERE "hash" = ? AND "purpose" = ? AND "revokedAt" IS NULL',
     [hash, purpose],
+  );
+}
+
+/** Revokes every link of an organisation that was made for a purpose. */
+export async function revokeLinks(
+  sql: Sql,
+  organisationId: string,
+  purpose: string,
+  at: Instant,
+): Promise<void> {
+  await sql.run(
+    `UPDATE "link" SET "revokedAt" = ? WHERE "organisationId" = ? AND "purpose" = ? AND "revokedAt" IS NULL`,
+    [at, organisationId, purpose],
   );
 }

@@ -1,4 +1,6 @@
-import type { Owner, Prisma } from '../generated/sqlite/client.ts';
+import type { Organisation, Owner, Prisma } from '../generated/sqlite/client.ts';
+import type { Sql } from '../database/sql.ts';
+import { first } from '../database/sql.ts';
 import type { Records } from '../database/store.ts';
 
 export type OwnerRow = Owner;
@@ -42,4 +44,26 @@ export function changeOwnerRow(
     where: { id, version },
     data: { ...data, version: version + 1 },
   });
+}
+
+/** What an owner's stop page says: whom the letters go to, and from whom they come. */
+export type StopPageOwner = Pick<
+  Owner,
+  'id' | 'email' | 'addressHash' | 'language' | 'organisationId'
+> & {
+  readonly organisationName: Organisation['name'];
+  readonly postalAddress: Organisation['postalAddress'];
+};
+
+/** The owner that a stop link is about; null where erased. */
+export function stopPageOwner(
+  sql: Sql,
+  organisationId: string,
+  id: string,
+): Promise<StopPageOwner | null> {
+  return first(
+    sql,
+    `SELECT o."id", o."email", o."addressHash", o."language", o."organisationId", g."name" AS "organisationName", g."postalAddress" FROM "owner" o JOIN "organisation" g ON g."id" = o."organisationId" WHERE o."id" = ? AND o."organisationId" = ? AND o."erasedAt" IS NULL`,
+    [id, organisationId],
+  );
 }

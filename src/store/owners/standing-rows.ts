@@ -1,6 +1,6 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Sql } from '../database/sql.ts';
-import { first, forUpdate } from '../database/sql.ts';
+import { first, forUpdate, insertRows } from '../database/sql.ts';
 
 /** An address of an organisation, by its hash. */
 export interface Address {
@@ -93,4 +93,14 @@ export function standingOfOwner(
     `${OWNERS} WHERE o."organisationId" = ? AND o."id" = ? AND o."erasedAt" IS NULL`,
     [organisationId, ownerId],
   );
+}
+
+/** Notes of an address that nothing is known of yet that letters do not reach it. */
+export async function insertDeadAddress(
+  sql: Sql,
+  address: Address,
+  { deadSince, deadWhy }: { readonly deadSince: Instant; readonly deadWhy: string },
+): Promise<void> {
+  const { organisationId, addressHash } = address;
+  await insertRows(sql, 'address_standing', [{ organisationId, addressHash, deadSince, deadWhy }]);
 }

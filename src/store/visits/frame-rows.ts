@@ -1,3 +1,4 @@
+import type { Visit } from '../generated/sqlite/client.ts';
 import type { Place, Salt } from '../../domain/lubrication/keeping.ts';
 import type { Sql } from '../database/sql.ts';
 
@@ -13,5 +14,19 @@ export function framesOfCars(sql: Sql, organisationId: string): Promise<FrameRow
   return sql.all(
     `SELECT c."id" AS "carId", t."framePattern", c."place", c."salt" FROM "car" c JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL WHERE c."organisationId" = ?`,
     [organisationId],
+  );
+}
+
+/** What was measured at the frame on a visit. */
+export type FrameMeasures = Pick<
+  Visit,
+  'swayMm' | 'diagonalLeftMm' | 'diagonalRightMm' | 'breakawayN'
+> & { readonly doneOn: string };
+
+/** What was measured at a top's frame on its visits, the oldest first. */
+export function frameMeasures(sql: Sql, topId: string): Promise<FrameMeasures[]> {
+  return sql.all(
+    `SELECT "doneOn", "swayMm", "diagonalLeftMm", "diagonalRightMm", "breakawayN" FROM "visit" WHERE "topId" = ? AND "state" = 'done' ORDER BY "doneOn", "id"`,
+    [topId],
   );
 }

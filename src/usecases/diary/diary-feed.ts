@@ -4,8 +4,8 @@ import type { Instant } from '../../domain/calendar/instant.ts';
 import { addHours } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import { calendarFeed } from '../../mail/calendar.ts';
-import { findLink, storeLinks } from '../../store/letters/link-rows.ts';
-import { first } from '../../store/database/sql.ts';
+import { findLink, revokeLinks, storeLinks } from '../../store/letters/link-rows.ts';
+import { letterheadOf } from '../../store/organisations/organisation-rows.ts';
 import { diaryVisits } from '../../store/visits/visit-letter-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { newLink } from '../context/links.ts';
@@ -44,12 +44,7 @@ export async function makeFeed(
 
 /** Revokes every address that was made for the organisation's diary. */
 export async function revokeFeeds(context: Context, { organisationId }: Caller): Promise<void> {
-  await context.store.writeSql((sql) =>
-    sql.run(
-      `UPDATE "link" SET "revokedAt" = ? WHERE "organisationId" = ? AND "purpose" = 'diary' AND "revokedAt" IS NULL`,
-      [context.now(), organisationId],
-    ),
-  );
+  await context.store.writeSql((sql) => revokeLinks(sql, organisationId, 'diary', context.now()));
 }
 
 /** The diary behind a token; null where the token opens nothing. */
@@ -57,14 +52,7 @@ export async function readDiaryFeed(context: Context, token: string): Promise<Di
   const { sql } = context.store;
   const link = await findLink(sql, 'diary', hashOf(token));
   if (link === null) return null;
-  const house = await first<{
-    name: string;
-    email: string | null;
-    language: string;
-    timeZone: string;
-  }>(sql, 'SELECT "name", "email", "language", "timeZone" FROM "organisation" WHERE "id" = ?', [
-    link.organisationId,
-  ]);
+  const house = await letterheadOf(sql, link.organisationId);
   if (house === null) return null;
   const now = context.now();
   const midnight = `${now.slice(0, 10)}T00:00:00.000Z`;

@@ -1,16 +1,12 @@
 import type { OwnFigures, TableName } from '../../domain/figure-tables/figure-tables.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import type { Sql } from '../../store/database/sql.ts';
-import { first, forUpdate } from '../../store/database/sql.ts';
+import { lockCar } from '../../store/cars/car-rows.ts';
+import { holdOwnRules, ownRulesOf } from '../../store/organisations/figure-rows.ts';
 
 /** An organisation's own numbers in place of shop rules; empty where it keeps the defaults. */
 export async function ownFiguresOf(sql: Sql, organisationId: string): Promise<OwnFigures> {
-  const row = await first<{ ownRules: string }>(
-    sql,
-    'SELECT "ownRules" FROM "organisation" WHERE "id" = ?',
-    [organisationId],
-  );
-  return ownFiguresFrom(row?.ownRules);
+  return ownFiguresFrom(await ownRulesOf(sql, organisationId));
 }
 
 /** The values of one table as an organisation wants them. */
@@ -32,13 +28,8 @@ export async function heldFiguresOf(
   carId: string,
 ): Promise<OwnFigures> {
   if (sql.dialect === 'sqlite') return ownFiguresOf(sql, organisationId);
-  await sql.all(`SELECT "id" FROM "car" WHERE "id" = ?${forUpdate(sql)}`, [carId]);
-  const row = await first<{ ownRules: string }>(
-    sql,
-    'SELECT "ownRules" FROM "organisation" WHERE "id" = ? FOR SHARE',
-    [organisationId],
-  );
-  return ownFiguresFrom(row?.ownRules);
+  await lockCar(sql, carId);
+  return ownFiguresFrom(await holdOwnRules(sql, organisationId));
 }
 
 /** Reads the column in which an organisation keeps its own numbers. */

@@ -1,8 +1,7 @@
 import type { LetterKind } from '../../domain/round/letter-kind.ts';
 import { notFound } from '../../domain/refusal.ts';
 import type { LetterRow } from '../../store/letters/letter-rows.ts';
-import type { Sql } from '../../store/database/sql.ts';
-import { first, marks } from '../../store/database/sql.ts';
+import { carsByLetter, findLetter, lettersAfter } from '../../store/letters/letter-lists.ts';
 import type { Caller, Context } from '../context/context.ts';
 import type { Page, PageRequest } from '../context/paging.ts';
 import { pageOf, partsOfCursor } from '../context/paging.ts';
@@ -72,13 +71,9 @@ export async function showLetter(
   id: string,
 ): Promise<LetterRecord> {
   const { sql } = context.store;
-  const row = await first<LetterRow>(
-    sql,
-    'SELECT * FROM "letter" WHERE "id" = ? AND "organisationId" = ?',
-    [id, caller.organisationId],
-  );
+  const row = await findLetter(sql, caller.organisationId, id);
   if (row === null) throw notFound('letter');
-  return letterRecordOf(row, (await carsOfLetters(sql, [id])).get(id) ?? []);
+  return letterRecordOf(row, (await carsByLetter(sql, [id])).get(id) ?? []);
 }
 
 /** Letters of the caller's organisation in the order they were written, by state or by car. */
@@ -90,23 +85,13 @@ export async function listLetters(
   const { sql } = context.store;
   const [from = ''] = partsOfCursor(request.after, 1) ?? [''];
   const { state, carId, limit } = request;
-  const rows = await sql.all<LetterRow>(
-    `SELECT l.* FROM "letter" l WHERE l."organisationId" = ? AND l."id" > ?${
-      state === undefined ? '' : ' AND l."state" = ?'
-    }${
-      carId === undefined
-        ? ''
-        : ' AND l."id" IN (SELECT "letterId" FROM "letter_occasion" WHERE "carId" = ?)'
-    } ORDER BY l."id" LIMIT ?`,
-    [
-      caller.organisationId,
-      from,
-      ...(state === undefined ? [] : [state]),
-      ...(carId === undefined ? [] : [carId]),
-      limit + 1,
-    ],
-  );
-  const cars = await carsOfLetters(
+  const rows = await lettersAfter(sql, caller.organisationId, {
+    after: from,
+    most: limit + 1,
+    state,
+    carId,
+  });
+  const cars = await carsByLetter(
     sql,
     rows.map((row) => row.id),
   );
@@ -116,15 +101,4 @@ export async function listLetters(
     (row) => letterRecordOf(row, cars.get(row.id) ?? []),
     (row) => [row.id],
   );
-}
-
-async function carsOfLetters(sql: Sql, ids: readonly string[]): Promise<Map<string, string[]>> {
-  const rows = await sql.all<{ letterId: string; carId: string }>(
-    `SELECT DISTINCT "letterId", "carId" FROM "letter_occasion" WHERE "carId" IS NOT NULL AND "letterId" IN (${marks(ids.length)}) ORDER BY "letterId", "carId"`,
-    ids,
-  );
-  const cars = new Map<string, string[]>();
-  for (const { letterId, carId } of rows)
-    cars.set(letterId, [...(cars.get(letterId) ?? []), carId]);
-  return cars;
 }

@@ -1,4 +1,5 @@
-import { marks, type Sql } from '../../store/database/sql.ts';
+import type { Sql } from '../../store/database/sql.ts';
+import { ownMessageIds } from '../../store/letters/letter-lists.ts';
 import type { TrayEntry, TrayLetter } from '../../mail/tray.ts';
 import { readTray, readTrayLetter, readTraySource } from '../../mail/tray.ts';
 import type { Context } from '../context/context.ts';
@@ -56,11 +57,7 @@ async function readableBy(
   const own = new Set<string>();
   for (let start = 0; start < entries.length; start += ASKED_AT_ONCE) {
     const ids = entries.slice(start, start + ASKED_AT_ONCE).map(({ messageId }) => messageId);
-    const rows = await sql.all<{ messageId: string }>(
-      `SELECT "messageId" FROM "letter" WHERE "organisationId" = ? AND "messageId" IN (${marks(ids.length)})`,
-      [reader.organisationId, ...ids],
-    );
-    for (const { messageId } of rows) own.add(messageId);
+    for (const id of await ownMessageIds(sql, reader.organisationId, ids)) own.add(id);
   }
   return (messageId) => own.has(messageId);
 }

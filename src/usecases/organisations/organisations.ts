@@ -2,7 +2,12 @@ import { v7 as newId } from 'uuid';
 import { invalid, notFound } from '../../domain/refusal.ts';
 import type { Caller, Context, Scope } from '../context/context.ts';
 import { hashOf, newSecret } from '../context/secret.ts';
-import { first, insertRows } from '../../store/database/sql.ts';
+import { insertKey, keyOfHash } from '../../store/organisations/key-rows.ts';
+import {
+  findOrganisation,
+  insertOrganisation,
+  organisationNamed,
+} from '../../store/organisations/organisation-rows.ts';
 
 export type OrganisationKind = 'shop' | 'club' | 'private';
 
@@ -46,44 +51,27 @@ export async function makeKey(
   return context.store.writeSql(async (sql) => {
     const fresh = newId();
     // Of two who bring in the same name at once, the second waits here and finds the first one's.
-    const made = await insertRows(
-      sql,
-      'organisation',
-      [
-        {
-          id: fresh,
-          name,
-          kind: organisation.kind ?? 'shop',
-          timeZone: organisation.timeZone ?? 'Europe/London',
-          language: organisation.language ?? 'en',
-          createdAt: at,
-        },
-      ],
-      true,
-    );
-    const known = await first<{ id: string }>(
-      sql,
-      'SELECT "id" FROM "organisation" WHERE "name" = ?',
-      [name],
-    );
+    const made = await insertOrganisation(sql, {
+      id: fresh,
+      name,
+      kind: organisation.kind ?? 'shop',
+      timeZone: organisation.timeZone ?? 'Europe/London',
+      language: organisation.language ?? 'en',
+      createdAt: at,
+    });
+    const known = await organisationNamed(sql, name);
     const organisationId = known?.id ?? fresh;
-    await insertRows(sql, 'access_key', [
-      { id: newId(), organisationId, hash, scope, createdAt: at },
-    ]);
-    return { key: secret, organisationId, created: made > 0 };
+    await insertKey(sql, { id: newId(), organisationId, hash, scope, createdAt: at });
+    return { key: secret, organisationId, created: made };
   });
 }
 
 /** Whose key this is, or null. */
 export async function callerOf(context: Context, key: string): Promise<Caller | null> {
-  const row = await first<{ id: string; organisationId: string; scope: Scope }>(
-    context.store.sql,
-    'SELECT "id", "organisationId", "scope" FROM "access_key" WHERE "hash" = ? AND "revokedAt" IS NULL',
-    [hashOf(key)],
-  );
+  const row = await keyOfHash(context.store.sql, hashOf(key));
   return row === null
     ? null
-    : { keyId: row.id, organisationId: row.organisationId, scope: row.scope };
+    : { keyId: row.id, organisationId: row.organisationId, scope: row.scope as Scope };
 }
 
 /** The caller's own organisation. */
@@ -91,9 +79,7 @@ export async function showOrganisation(
   context: Context,
   caller: Caller,
 ): Promise<OrganisationRecord> {
-  const row = await context.store.records.organisation.findUnique({
-    where: { id: caller.organisationId },
-  });
+  const row = await findOrganisation(context.store.records, caller.organisationId);
   if (row === null) throw notFound('organisation');
   const [from = '8', to = '20'] = row.letterHours.split('-');
   return {

@@ -1,11 +1,11 @@
-import { first } from '../../store/database/sql.ts';
+import { answers } from '../../store/database/sql.ts';
+import { lettersByState, oldestDue } from '../../store/letters/letter-lists.ts';
 import type { Context } from '../context/context.ts';
 
 /** "ok" where the database answers, else what it said, without addresses or passwords. */
 export async function checkDatabase(context: Context): Promise<string> {
   try {
-    const row = await first<{ one: number }>(context.store.sql, 'SELECT 1 AS "one"');
-    return row?.one === 1 ? 'ok' : 'gave no answer';
+    return (await answers(context.store.sql)) ? 'ok' : 'gave no answer';
   } catch {
     return 'does not answer';
   }
@@ -15,13 +15,9 @@ export async function checkDatabase(context: Context): Promise<string> {
 export async function countLetters(
   context: Context,
 ): Promise<{ states: { state: string; n: number }[]; oldestDue: string | null }> {
-  const states = await context.store.sql.all<{ state: string; n: number }>(
-    'SELECT "state", COUNT(*) AS "n" FROM "letter" GROUP BY "state"',
-  );
-  const oldest = await first<{ oldest: string | null }>(
-    context.store.sql,
-    `SELECT MIN("nextTryAt") AS "oldest" FROM "letter" WHERE "state" IN ('planned', 'unknown') AND "nextTryAt" <= ?`,
-    [context.now()],
-  );
-  return { states, oldestDue: oldest?.oldest ?? null };
+  const { sql } = context.store;
+  return {
+    states: await lettersByState(sql),
+    oldestDue: await oldestDue(sql, context.now()),
+  };
 }

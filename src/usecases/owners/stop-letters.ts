@@ -1,8 +1,10 @@
+import type { StopPageOwner } from '../../store/owners/owner-rows.ts';
+import { stopPageOwner } from '../../store/owners/owner-rows.ts';
 import { TOPICS, type Topic } from '../../domain/round/letter-kind.ts';
 import { consentEntries, refusedTopics } from '../../store/owners/consent-rows.ts';
 import type { LinkRow } from '../../store/letters/link-rows.ts';
 import { findLink } from '../../store/letters/link-rows.ts';
-import { first, flag } from '../../store/database/sql.ts';
+import { flag } from '../../store/database/sql.ts';
 import { voiceFor } from '../../views/words/voice.ts';
 import type { Context } from '../context/context.ts';
 import { refuseTopics } from './refuse-topic.ts';
@@ -29,15 +31,7 @@ const ONE_CLICK = 'List-Unsubscribe=One-Click';
 
 interface OpenLink {
   readonly link: LinkRow;
-  readonly owner: {
-    readonly id: string;
-    readonly email: string;
-    readonly addressHash: string;
-    readonly language: string;
-    readonly organisationId: string;
-    readonly organisationName: string;
-    readonly postalAddress: string | null;
-  };
+  readonly owner: StopPageOwner;
 }
 
 /** What a stop link is about, or null for one that is unknown. Reading it changes nothing. */
@@ -104,11 +98,7 @@ async function openLink(context: Context, token: string): Promise<OpenLink | nul
   const { sql } = context.store;
   const link = await findLink(sql, 'stop', hashOf(token));
   if (link === null || link.ownerId === null) return null;
-  const owner = await first<OpenLink['owner']>(
-    sql,
-    `SELECT o."id", o."email", o."addressHash", o."language", o."organisationId", g."name" AS "organisationName", g."postalAddress" FROM "owner" o JOIN "organisation" g ON g."id" = o."organisationId" WHERE o."id" = ? AND o."organisationId" = ? AND o."erasedAt" IS NULL`,
-    [link.ownerId, link.organisationId],
-  );
+  const owner = await stopPageOwner(sql, link.organisationId, link.ownerId);
   return owner === null ? null : { link, owner };
 }
 

@@ -1,3 +1,4 @@
+import { organisationNamed } from '../../store/organisations/organisation-rows.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import type { PatternPivot } from '../../domain/pivots/frame-patterns.ts';
@@ -62,7 +63,7 @@ export async function importTable(
 
 async function shopNamed(context: Context, name: string | null): Promise<Shop> {
   if (name === null) throw refused('Say whose cars these are: --organisation NAME.');
-  const row = await context.store.records.organisation.findUnique({ where: { name } });
+  const row = await organisationNamed(context.store.sql, name);
   if (row === null) {
     throw refused(
       `There is no organisation "${name}". Make it with: foldkeep key --organisation "${name}"`,

@@ -1,3 +1,4 @@
+import { unsentLettersTo } from '../../store/letters/letter-lists.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { CarFacts } from '../../domain/round/car-facts.ts';
 import { topicOf } from '../../domain/round/letter-kind.ts';
@@ -87,16 +88,7 @@ export async function cancelAllTo(
   at: Instant,
   why: string,
 ): Promise<string[]> {
-  const open = await sql.all<{ id: string }>(
-    `SELECT "id" FROM "letter" WHERE "ownerId" = ? AND "state" IN ('planned', 'sending')`,
-    [ownerId],
-  );
-  return cancelLetters(
-    sql,
-    open.map(({ id }) => id),
-    why,
-    at,
-  );
+  return cancelLetters(sql, await unsentLettersTo(sql, ownerId), why, at);
 }
 
 /** True for a letter that nobody has begun to send: it can still be cancelled. */

@@ -1,3 +1,4 @@
+import { carsOfOrganisation } from '../../store/cars/car-rows.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import type { CarFacts } from '../../domain/round/car-facts.ts';
 import type { ForecastItem } from '../../domain/round/forecast.ts';
@@ -15,10 +16,7 @@ export async function forecast(
 ): Promise<ForecastItem[]> {
   const { sql } = context.store;
   const now = context.now();
-  const rows = await sql.all<{ id: string; ownerId: string }>(
-    'SELECT "id", "ownerId" FROM "car" WHERE "organisationId" = ? ORDER BY "ownerId", "id"',
-    [caller.organisationId],
-  );
+  const rows = await carsOfOrganisation(sql, caller.organisationId);
   const owners = [...new Set(rows.map((row) => row.ownerId))];
   const items: ForecastItem[] = [];
   for (let start = 0; start < owners.length; start += OWNERS_AT_ONCE) {

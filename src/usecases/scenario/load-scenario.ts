@@ -1,3 +1,4 @@
+import { isAnyNamed } from '../../store/organisations/organisation-rows.ts';
 import { Refused } from '../../domain/refusal.ts';
 import type { Store, Writing } from '../../store/database/store.ts';
 import type { Context } from '../context/context.ts';
@@ -53,7 +54,7 @@ export async function isScenarioLoaded(
   seeds: Seeds = readSeeds(),
 ): Promise<boolean> {
   const names = seeds.houses.map(({ organisation }) => organisation.name);
-  return (await context.store.records.organisation.count({ where: { name: { in: names } } })) > 0;
+  return isAnyNamed(context.store.records, names);
 }
 
 export interface ScenarioKey {

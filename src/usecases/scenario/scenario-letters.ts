@@ -1,3 +1,4 @@
+import { lettersByKind } from '../../store/letters/letter-lists.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { LetterKind } from '../../domain/round/letter-kind.ts';
 import { LETTER_KINDS } from '../../domain/round/letter-kind.ts';
@@ -13,14 +14,7 @@ export interface LetterTally {
 
 /** The letters in the records by kind, cancelled ones left out, and how many have still to leave. */
 export async function tallyLetters(context: Context): Promise<LetterTally> {
-  const rows = await context.store.sql.all<{
-    kind: LetterKind;
-    count: number;
-    waiting: number;
-    nextAt: Instant | null;
-  }>(
-    `SELECT "kind", COUNT(*) AS "count", COUNT(CASE WHEN "state" = 'planned' THEN 1 END) AS "waiting", MIN(CASE WHEN "state" = 'planned' THEN "nextTryAt" END) AS "nextAt" FROM "letter" WHERE "state" <> 'cancelled' GROUP BY "kind"`,
-  );
+  const rows = await lettersByKind(context.store.sql);
   const sum = (numbers: readonly number[]) => numbers.reduce((a, b) => a + b, 0);
   return {
     kinds: LETTER_KINDS.flatMap((kind) =>

@@ -1,3 +1,7 @@
+import { lockCarsOfOwner } from '../../store/cars/owner-page-rows.ts';
+import { insertOrganisation } from '../../store/organisations/organisation-rows.ts';
+import { insertDeadAddress } from '../../store/owners/standing-rows.ts';
+import { visitsAhead } from '../../store/visits/visit-rows.ts';
 import { v7 as newId } from 'uuid';
 import type { Topic } from '../../domain/round/letter-kind.ts';
 import type { Writing } from '../../store/database/store.ts';
@@ -21,8 +25,10 @@ import { addressHashOf } from '../context/secret.ts';
 export async function replayStory(context: Context, tx: Writing, story: HouseStory): Promise<void> {
   const { startedMonthsAgo: _, ...organisation } = story.organisation;
   const organisationId = newId();
-  await tx.records.organisation.create({
-    data: { id: organisationId, ...organisation, createdAt: story.startedAt },
+  await insertOrganisation(tx.sql, {
+    id: organisationId,
+    ...organisation,
+    createdAt: story.startedAt,
   });
   const caller: Caller = { organisationId, keyId: 'demo', scope: 'full' };
   const scene: Scene = { caller, tx, owners: new Map(), cars: new Map(), tops: new Map() };
@@ -79,8 +85,8 @@ async function happen(context: Context, scene: Scene, one: Happening): Promise<v
 }
 
 async function noteNoShow(context: Context, { caller, tx }: Scene, topId: string): Promise<void> {
-  const visit = await tx.records.visit.findFirst({ where: { topId, state: 'booked' } });
-  if (visit !== null) await changeVisit(context, caller, visit.id, { state: 'missed' }, '*');
+  const [visit] = await visitsAhead(tx.records, topId);
+  if (visit !== undefined) await changeVisit(context, caller, visit.id, { state: 'missed' }, '*');
 }
 
 async function refuse(
@@ -106,23 +112,10 @@ async function noteDeadAddress(
   email: string,
   why: string,
 ): Promise<void> {
-  await tx.records.addressStanding.create({
-    data: {
-      organisationId: caller.organisationId,
-      addressHash: addressHashOf(email),
-      deadSince: context.now(),
-      deadWhy: why,
-    },
-  });
-  const cars = await tx.records.car.findMany({
-    where: { ownerId: known(owners, email) },
-    select: { id: true },
-  });
-  await reconsiderCars(
-    tx.sql,
-    cars.map(({ id }) => id),
-    context.now(),
-  );
+  const address = { organisationId: caller.organisationId, addressHash: addressHashOf(email) };
+  await insertDeadAddress(tx.sql, address, { deadSince: context.now(), deadWhy: why });
+  const carIds = await lockCarsOfOwner(tx.sql, known(owners, email));
+  await reconsiderCars(tx.sql, carIds, context.now());
 }
 
 function known(ids: ReadonlyMap<string, string>, name: string): string {

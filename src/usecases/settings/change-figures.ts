@@ -1,11 +1,10 @@
+import { figureChangesAfter, storeOwnRules } from '../../store/organisations/figure-rows.ts';
 import { v7 as newId } from 'uuid';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { OwnFigures } from '../../domain/figure-tables/figure-tables.ts';
 import { figureNamed, ownFigureProblem } from '../../domain/figure-tables/figure-tables.ts';
 import type { Fault } from '../../domain/refusal.ts';
 import { invalid, Refused } from '../../domain/refusal.ts';
-import type { Sql } from '../../store/database/sql.ts';
-import { insertRows } from '../../store/database/sql.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { holdOrganisation, reconsiderAll } from './hold-organisation.ts';
 import { refreshAllLubrication } from '../own/lubrication-record.ts';
@@ -46,12 +45,13 @@ export async function changeFigures(
     const steps = stepsOf(before, change);
     if (steps.length === 0) return;
     const own = after(before, steps);
-    await sql.run('UPDATE "organisation" SET "ownRules" = ?, "version" = ? WHERE "id" = ?', [
-      JSON.stringify(own),
-      organisation.version + 1,
+    const next = organisation.version + 1;
+    await storeOwnRules(
+      sql,
       organisation.id,
-    ]);
-    await keepHistory(sql, caller, steps, organisation.version + 1, now);
+      { ownRules: JSON.stringify(own), version: next },
+      historyOf(caller, steps, next, now),
+    );
     const tables = new Set(steps.map(({ figure }) => figure.split('.')[0] ?? ''));
     if (tables.has('interval')) await refreshAllLubrication(sql, organisation.id, own);
     if ([...tables].some((table) => DECIDE_LETTERS.has(table))) {
@@ -90,19 +90,13 @@ function after(before: OwnFigures, steps: readonly Step[]): OwnFigures {
   return Object.fromEntries(own);
 }
 
-function keepHistory(
-  sql: Sql,
-  caller: Caller,
+function historyOf(
+  { organisationId, keyId }: Caller,
   steps: readonly Step[],
   version: number,
   changedAt: Instant,
-): Promise<number> {
-  const { organisationId, keyId } = caller;
-  return insertRows(
-    sql,
-    'shop_rule_change',
-    steps.map((step) => ({ id: newId(), organisationId, keyId, changedAt, ...step, version })),
-  );
+) {
+  return steps.map((step) => ({ id: newId(), organisationId, keyId, changedAt, ...step, version }));
 }
 
 export interface FigureChangeRecord extends Step {
@@ -121,10 +115,10 @@ export async function listFigureChanges(
   { limit, after: cursor }: PageRequest,
 ): Promise<Page<FigureChangeRecord>> {
   const [from = ''] = partsOfCursor(cursor, 1) ?? [''];
-  const rows = await context.store.sql.all<FigureChangeRecord>(
-    'SELECT "id", "changedAt", "keyId", "figure", "was", "becomes", "version" FROM "shop_rule_change" WHERE "organisationId" = ? AND "id" > ? ORDER BY "id" LIMIT ?',
-    [caller.organisationId, from, limit + 1],
-  );
+  const rows = await figureChangesAfter(context.store.sql, caller.organisationId, {
+    after: from,
+    most: limit + 1,
+  });
   return pageOf(
     rows,
     limit,

@@ -1,10 +1,15 @@
+import {
+  changeOrganisationRow,
+  organisationNamed,
+} from '../../store/organisations/organisation-rows.ts';
+import { lettersWaiting } from '../../store/letters/letter-lists.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { Refused } from '../../domain/refusal.ts';
 import { cancelLetters } from '../../store/letters/letter-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
-import { first, flag, isTaken } from '../../store/database/sql.ts';
+import { flag, isTaken } from '../../store/database/sql.ts';
 import type { Caller, Context } from '../context/context.ts';
-import type { OrganisationRow } from './hold-organisation.ts';
+import type { OrganisationRow } from '../../store/organisations/organisation-rows.ts';
 import { holdOrganisation, reconsiderAll } from './hold-organisation.ts';
 import type { OrganisationKind, OrganisationRecord } from '../organisations/organisations.ts';
 import { showOrganisation } from '../organisations/organisations.ts';
@@ -40,23 +45,7 @@ export async function changeOrganisation(
       requireVersion(version, before.version);
       const next = merged(before, change);
       if (next.name !== before.name) await refuseTakenName(sql, next.name);
-      await sql.run(
-        'UPDATE "organisation" SET "name" = ?, "kind" = ?, "timeZone" = ?, "language" = ?, "postalAddress" = ?, "phone" = ?, "email" = ?, "logo" = ?, "letterHours" = ?, "nightAlarms" = ?, "version" = ? WHERE "id" = ?',
-        [
-          next.name,
-          next.kind,
-          next.timeZone,
-          next.language,
-          next.postalAddress,
-          next.phone,
-          next.email,
-          next.logo,
-          next.letterHours,
-          next.nightAlarms,
-          before.version + 1,
-          before.id,
-        ],
-      );
+      await changeOrganisationRow(sql, before, next);
       const otherHours =
         next.letterHours !== before.letterHours || next.nightAlarms !== flag(before.nightAlarms);
       if (!otherHours) return;
@@ -85,7 +74,7 @@ function merged(before: OrganisationRow, change: OrganisationChange) {
 }
 
 async function refuseTakenName(sql: Sql, name: string): Promise<void> {
-  const taken = await first(sql, 'SELECT "id" FROM "organisation" WHERE "name" = ?', [name]);
+  const taken = await organisationNamed(sql, name);
   if (taken !== null) throw nameTaken();
 }
 
@@ -105,12 +94,9 @@ function nameTaken(): Refused {
 
 /** Letters about work in hand are not written again by a round, so they keep the hour they have. */
 async function cancelWaiting(sql: Sql, organisationId: string, at: Instant): Promise<void> {
-  const waiting = await sql.all<{ id: string }>(
-    `SELECT "id" FROM "letter" WHERE "organisationId" = ? AND "state" = 'planned' AND "notBefore" > ? AND "kind" NOT LIKE 'visit-%'`,
-    [organisationId, at],
-  );
+  const waiting = await lettersWaiting(sql, organisationId, at);
   for (let start = 0; start < waiting.length; start += LETTERS_AT_ONCE) {
-    const ids = waiting.slice(start, start + LETTERS_AT_ONCE).map(({ id }) => id);
+    const ids = waiting.slice(start, start + LETTERS_AT_ONCE);
     await cancelLetters(sql, ids, 'the hours of letters were changed', at);
   }
 }

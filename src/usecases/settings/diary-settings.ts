@@ -1,3 +1,5 @@
+import { storeWeekdays } from '../../store/diary/diary-rows.ts';
+import { storeOwnRules } from '../../store/organisations/figure-rows.ts';
 import { v7 as newId } from 'uuid';
 import { BENCH_FIGURES } from '../../domain/bench/bench-figures.ts';
 import type { Day } from '../../domain/calendar/day.ts';
@@ -7,7 +9,7 @@ import type { Fault } from '../../domain/refusal.ts';
 import { Refused } from '../../domain/refusal.ts';
 import { holdRules, lockDiary, replaceClosures } from '../../store/diary/diary-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
-import { insertRows } from '../../store/database/sql.ts';
+
 import type { Caller, Context } from '../context/context.ts';
 import type {
   ClosureRecord,
@@ -64,10 +66,7 @@ export async function changeDiarySettings(
     const before = await diaryCalendar(sql, organisationId, now);
     requireVersion(version, before.version);
     const weekdays = [...new Set(change.weekdays ?? before.weekdays)].sort((a, b) => a - b);
-    await sql.run(
-      'UPDATE "diary" SET "weekdays" = ?, "version" = "version" + 1 WHERE "organisationId" = ?',
-      [JSON.stringify(weekdays), organisationId],
-    );
+    await storeWeekdays(sql, organisationId, weekdays);
     if (change.closures !== undefined) {
       const rows = change.closures.map(({ from, to = from, words }) => ({
         id: newId(),
@@ -107,12 +106,7 @@ async function storeRules(
     return [{ id: newId(), organisationId, keyId, changedAt, figure, was, becomes, version }];
   });
   if (steps.length === 0) return;
-  await sql.run('UPDATE "organisation" SET "ownRules" = ?, "version" = ? WHERE "id" = ?', [
-    JSON.stringify(own),
-    version,
-    organisationId,
-  ]);
-  await insertRows(sql, 'shop_rule_change', steps);
+  await storeOwnRules(sql, organisationId, { ownRules: JSON.stringify(own), version }, steps);
 }
 
 function weekdayFaults({ weekdays }: DiaryChange): Fault[] {

@@ -1,25 +1,10 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { notFound } from '../../domain/refusal.ts';
 import type { Sql } from '../../store/database/sql.ts';
-import { first, forUpdate } from '../../store/database/sql.ts';
+import { lockCars } from '../../store/cars/car-rows.ts';
+import type { OrganisationRow } from '../../store/organisations/organisation-rows.ts';
+import { lockOrganisation } from '../../store/organisations/organisation-rows.ts';
 import { reconsiderCars } from '../round/cancel-untrue.ts';
-
-/** An organisation as it is stored. */
-export interface OrganisationRow {
-  readonly id: string;
-  readonly name: string;
-  readonly kind: string;
-  readonly timeZone: string;
-  readonly language: string;
-  readonly postalAddress: string | null;
-  readonly phone: string | null;
-  readonly email: string | null;
-  readonly logo: string | null;
-  readonly letterHours: string;
-  readonly nightAlarms: unknown;
-  readonly ownRules: string;
-  readonly version: number;
-}
 
 /**
  * Locks an organisation for a change of what its rules decide by, with all its cars, so that nothing
@@ -29,17 +14,10 @@ export async function holdOrganisation(
   sql: Sql,
   organisationId: string,
 ): Promise<{ organisation: OrganisationRow; carIds: string[] }> {
-  const cars = await sql.all<{ id: string }>(
-    `SELECT "id" FROM "car" WHERE "organisationId" = ? ORDER BY "id"${forUpdate(sql)}`,
-    [organisationId],
-  );
-  const organisation = await first<OrganisationRow>(
-    sql,
-    `SELECT * FROM "organisation" WHERE "id" = ?${forUpdate(sql)}`,
-    [organisationId],
-  );
+  const carIds = await lockCars(sql, organisationId);
+  const organisation = await lockOrganisation(sql, organisationId);
   if (organisation === null) throw notFound('organisation');
-  return { organisation, carIds: cars.map(({ id }) => id) };
+  return { organisation, carIds };
 }
 
 /** Reconsiders many cars, in parts that the loading of their facts is made for. */

@@ -1,3 +1,5 @@
+import type { FrameMeasures } from '../../store/visits/frame-rows.ts';
+import { frameMeasures } from '../../store/visits/frame-rows.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import type { FrameFigures } from '../../domain/frame/frame-figures.ts';
 import type { FrameReading, Judged } from '../../domain/frame/frame-readings.ts';
@@ -28,14 +30,6 @@ export interface FrameRecord {
   readonly missing: string[];
 }
 
-interface Measured {
-  doneOn: Day;
-  swayMm: number | null;
-  diagonalLeftMm: number | null;
-  diagonalRightMm: number | null;
-  breakawayN: number | null;
-}
-
 /** The report on a top's frame on a day, from the visits since it was fitted. One query. */
 export async function frameRecord(
   sql: Sql,
@@ -47,10 +41,7 @@ export async function frameRecord(
     readonly figures: FrameFigures;
   },
 ): Promise<FrameRecord> {
-  const rows = await sql.all<Measured>(
-    `SELECT "doneOn", "swayMm", "diagonalLeftMm", "diagonalRightMm", "breakawayN" FROM "visit" WHERE "topId" = ? AND "state" = 'done' ORDER BY "doneOn", "id"`,
-    [top.id],
-  );
+  const rows = await frameMeasures(sql, top.id);
   const report = frameReport({
     fittedOn: top.fittedOn,
     today: on,
@@ -76,7 +67,7 @@ function lastRepair(records: readonly PivotRecord[], on: Day, figures: FrameFigu
     .reduce<Day | null>((last, day) => (last === null || day > last ? day : last), null);
 }
 
-function readingOf(row: Measured): FrameReading {
+function readingOf(row: FrameMeasures): FrameReading {
   const { doneOn, swayMm, diagonalLeftMm: left, diagonalRightMm: right, breakawayN } = row;
   return {
     doneOn,
