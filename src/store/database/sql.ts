@@ -37,6 +37,11 @@ export function forUpdate(sql: Sql): string {
   return sql.dialect === 'postgresql' ? ' FOR UPDATE' : '';
 }
 
+/** Lets others read the selected rows but not change them until the transaction ends. */
+export function forShare(sql: Sql): string {
+  return sql.dialect === 'postgresql' ? ' FOR SHARE' : '';
+}
+
 /**
  * Whether a statement failed because a unique value was taken: by somebody whose transaction was not
  * yet visible when the value was looked for. The transaction is over then.

@@ -1,15 +1,15 @@
 import type { Organisation, ShopRuleChange } from '../generated/sqlite/client.ts';
 import type { Sql } from '../database/sql.ts';
-import { first, insertRows } from '../database/sql.ts';
+import { first, forShare, insertRows } from '../database/sql.ts';
 
 /** The column in which an organisation keeps its own figures; undefined where there is no such one. */
 export async function ownRulesOf(sql: Sql, organisationId: string): Promise<string | undefined> {
   return (await first<OwnRules>(sql, OWN_RULES, [organisationId]))?.ownRules;
 }
 
-/** The same, shared until the transaction ends: a change of the figures waits. PostgreSQL only. */
+/** The same, shared until the transaction ends: a change of the figures waits. SQLite has one writer. */
 export async function holdOwnRules(sql: Sql, organisationId: string): Promise<string | undefined> {
-  return (await first<OwnRules>(sql, `${OWN_RULES} FOR SHARE`, [organisationId]))?.ownRules;
+  return (await first<OwnRules>(sql, `${OWN_RULES}${forShare(sql)}`, [organisationId]))?.ownRules;
 }
 
 type OwnRules = Pick<Organisation, 'ownRules'>;
