@@ -11,6 +11,8 @@ export function letterFiguresOf(own: OwnFigures) {
     folding: figuresFor('folding', own),
     advice: figuresFor('advice', own),
     due: figuresFor('due', own),
+    pivots: figuresFor('pivots', own),
+    frame: figuresFor('frame', own),
   } as const;
 }
 

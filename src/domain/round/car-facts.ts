@@ -3,6 +3,7 @@ import type { Day } from '../calendar/day.ts';
 import type { Instant } from '../calendar/instant.ts';
 import type { LogEntry } from '../folding/position-log.ts';
 import type { Keeping } from '../lubrication/interval.ts';
+import type { MayMove } from '../may-move/move-verdict.ts';
 import type { LetterFigures } from '../figure-tables/letter-figures.ts';
 import type { Topic } from './letter-kind.ts';
 
@@ -77,6 +78,8 @@ export interface CarFacts {
   readonly entries: readonly (LogEntry & { readonly coverOn?: boolean | null })[];
   readonly events: readonly { readonly name: AdviceEvent; readonly on: Day }[];
   readonly top: TopFacts | null;
+  /** Whether the top may be moved, on the day that it is in the car's zone. */
+  readonly mayMove: MayMove;
   readonly owner: OwnerFacts;
   readonly organisation: OrganisationFacts;
   readonly lookAt: Instant | null;

@@ -11,6 +11,8 @@ import type { RoundFigures } from '../letters/round-figures.ts';
 /** One letter to one owner that has to be written now: one kind, all cars that it concerns. */
 export interface LetterOwed {
   readonly kind: LetterKind;
+  /** About tops that must not be moved; others never share such a letter. */
+  readonly stay: boolean;
   readonly occasions: readonly Occasion[];
   /** The first moment at which it may leave. */
   readonly notBefore: Instant;
@@ -31,7 +33,8 @@ export function lettersOwed(
   if (owner === undefined || organisation === undefined || owner.unreachable) return [];
   const welcome = (occasion: Occasion): boolean => {
     const topic = topicOf(occasion.kind);
-    return !said.has(occasion.key) && (topic === null || !owner.refusedTopics.includes(topic));
+    const isSaid = said.has(occasion.key) || said.has(occasion.alike ?? occasion.key);
+    return !isSaid && (topic === null || !owner.refusedTopics.includes(topic));
   };
   const urgent = cars.flatMap((car) => occasionsOwed(car, at, figures)).filter(welcome);
   const today = dayIn(owner.timeZone, at);
@@ -43,10 +46,12 @@ export function lettersOwed(
     : cars.flatMap((car) => careOccasions(car, today, figures)).filter(welcome);
   const [from, to] = organisation.letterHours;
   return LETTER_KINDS.flatMap((kind) => {
-    const occasions = [...urgent, ...care].filter((occasion) => occasion.kind === kind);
-    if (occasions.length === 0) return [];
+    const ofKind = [...urgent, ...care].filter((occasion) => occasion.kind === kind);
     const anyHour = isAlarm(kind) && organisation.nightAlarms;
     const notBefore = anyHour ? at : nextWithinHours(owner.timeZone, at, from, to);
-    return [{ kind, occasions, notBefore }];
+    return [true, false].flatMap((stay) => {
+      const occasions = ofKind.filter((occasion) => occasion.stay === stay);
+      return occasions.length === 0 ? [] : [{ kind, stay, occasions, notBefore }];
+    });
   });
 }

@@ -4,10 +4,11 @@
  * lubrication, a visit. Null for letters that follow from no other.
  */
 export function matterOf(key: string): string | null {
-  const [, folded] = /^folded-(?:nearing|over|still):([^:]+:[^#]*?Z)(?::\d+)?$/.exec(key) ?? [];
+  const [, folded] =
+    /^folded-(?:nearing|over|still):([^:]+:[^#]*?Z)(?::\d+)?(?::stay)?$/.exec(key) ?? [];
   if (folded !== undefined) return `folded:${folded}`;
   const [, oil] =
-    /^lubrication-(?:ahead|due|late):([^:]+:\d{4}-\d\d-\d\d)(?::\d+)?$/.exec(key) ?? [];
+    /^lubrication-(?:ahead|due|late):([^:]+:\d{4}-\d\d-\d\d)(?::\d+)?(?::stay)?$/.exec(key) ?? [];
   if (oil !== undefined) return `lubrication:${oil}`;
   const [, visit] = /^visit-(?:booked|moved|called-off|report):([^:#]+):/.exec(key) ?? [];
   return visit === undefined ? null : `visit:${visit}`;

@@ -50,6 +50,8 @@ function daysToLook(car: CarFacts, top: TopFacts, today: Day, figures: RoundFigu
     addDays(dueOn, figures.firstLateDays),
     addDays(dueOn, figures.secondLateDays),
     ...(care === null ? [] : [care]),
+    // A repair whose day is past and that nobody recorded is one to ask for again.
+    ...(car.mayMove.repairOn === null ? [] : [addDays(car.mayMove.repairOn, 1)]),
     ...top.warranties.map(({ months }) =>
       addDays(addMonths(top.fittedOn, months), -figures.warrantyAheadDays),
     ),

@@ -25,13 +25,14 @@ export function occasionsOwed(
 ): Occasion[] {
   const today = dayIn(car.owner.timeZone, at);
   const { top } = car;
+  const stay = car.mayMove.verdict === 'leave';
   return [
-    ...foldedOccasions(car, at),
+    ...foldedOccasions(car, at, stay),
     ...(top === null
       ? []
       : [
-          ...lubricationOccasions(car, top, today, figures),
-          ...warrantyOccasions(car, top, today, figures),
+          ...lubricationOccasions(car, top, today, figures, stay),
+          ...warrantyOccasions(car, top, today, figures, stay),
         ]),
   ];
 }
@@ -43,7 +44,8 @@ export function careOccasions(
   figures: RoundFigures = figuresOf(car.organisation).round,
 ): Occasion[] {
   const { top, owner } = car;
-  if (top === null || today < top.fittedOn) return [];
+  // Most care moves the top in some way; what a top that must stay needs is said in its own letters.
+  if (top === null || today < top.fittedOn || car.mayMove.verdict === 'leave') return [];
   if (owner.lastCareOn !== null && daysBetween(owner.lastCareOn, today) < figures.carePauseDays) {
     return [];
   }
@@ -52,6 +54,7 @@ export function careOccasions(
       kind: 'care-note',
       key: `care-note:${top.id}:${advice.id}:${today.slice(0, 7)}`,
       carId: car.id,
+      stay: false,
       detail: { matter: 'care', advice },
     }),
   );
@@ -88,20 +91,26 @@ export function adviceFactsOf(car: CarFacts, top: TopFacts): AdviceFacts {
   };
 }
 
+// A letter that asks to move a top is another than one that asks to leave it, and each makes the other untrue.
+const STAY = ':stay';
+
 function lubricationOccasions(
   car: CarFacts,
   top: TopFacts,
   today: Day,
   figures: RoundFigures,
+  stay: boolean,
 ): Occasion[] {
-  if (top.booked) return [];
+  // What is booked to be repaired is oiled there.
+  if (top.booked || (stay && isRepairAhead(car, today))) return [];
   const { dueOn } = top;
   const past = daysBetween(dueOn, today);
   const occasion = (kind: Occasion['kind'], step = ''): Occasion[] => [
     {
       kind,
-      key: `${kind}:${top.id}:${dueOn}${step}`,
+      key: `${kind}:${top.id}:${dueOn}${step}${stay ? STAY : ''}`,
       carId: car.id,
+      stay,
       detail: { matter: 'lubrication', dueOn, lateDays: Math.max(0, past) },
     },
   ];
@@ -115,7 +124,7 @@ function lubricationOccasions(
     : [];
 }
 
-function foldedOccasions(car: CarFacts, at: Instant): Occasion[] {
+function foldedOccasions(car: CarFacts, at: Instant, stay: boolean): Occasion[] {
   if (car.entries.length === 0) return [];
   const { folding } = figuresOf(car.organisation);
   const clock = foldedClock(
@@ -129,8 +138,9 @@ function foldedOccasions(car: CarFacts, at: Instant): Occasion[] {
   const occasion = (kind: Occasion['kind'], step = ''): Occasion[] => [
     {
       kind,
-      key: `${kind}:${car.id}:${stretch.startedAt}${step}`,
+      key: `${kind}:${car.id}:${stretch.startedAt}${step}${stay ? STAY : ''}`,
       carId: car.id,
+      stay,
       detail: { matter: 'folded', stretch, coverOn },
     },
   ];
@@ -153,13 +163,23 @@ function warrantyOccasions(
   top: TopFacts,
   today: Day,
   figures: RoundFigures,
+  stay: boolean,
 ): Occasion[] {
   return warrantiesEnding(top, today, figures).map(({ part, endsOn }) => ({
     kind: 'warranty-ending',
-    key: `warranty-ending:${top.id}:${part}:${endsOn}`,
+    ...bothWays(`warranty-ending:${top.id}:${part}:${endsOn}`, stay),
     carId: car.id,
+    stay,
     detail: { matter: 'warranty', part, endsOn },
   }));
+}
+
+function isRepairAhead({ mayMove: { repairOn } }: CarFacts, today: Day): boolean {
+  return repairOn !== null && repairOn >= today;
+}
+
+function bothWays(key: string, stay: boolean): { key: string; alike: string } {
+  return stay ? { key: `${key}${STAY}`, alike: key } : { key, alike: `${key}${STAY}` };
 }
 
 /** The terms of a top whose end is near enough to be written about and has not come yet. */

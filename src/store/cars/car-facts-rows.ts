@@ -9,7 +9,9 @@ import { warrantiesEnding } from '../../domain/round/occasions.ts';
 import { openWork } from '../../domain/warranty/open-work.ts';
 import type { EntryRow, FactRow, Spoken } from './fact-row.ts';
 import { carOf, FACTS, ownerOf } from './fact-row.ts';
+import { moveFactsOf } from './move-rows.ts';
 import { workOnTops } from '../visits/finding-rows.ts';
+import { groupBy } from '../database/group-by.ts';
 import type { Sql } from '../database/sql.ts';
 import { forUpdate, marks } from '../database/sql.ts';
 
@@ -60,6 +62,7 @@ export async function loadCarFacts(
     ),
     (finding) => finding.carId,
   );
+  const moves = await moveFactsOf(sql, carIds);
   const spokenByOwner = groupBy(spoken, (said) => said.ownerId);
   const owners = new Map<string, OwnerFacts>();
   const figures = figuresReader();
@@ -77,6 +80,7 @@ export async function loadCarFacts(
         entries: entries.get(row.id) ?? [],
         stiff: stiff.get(row.id) ?? [],
         sealMissing: sealMissing.get(row.id) ?? [],
+        move: moves.get(row.id) ?? null,
       },
       at,
     );
@@ -124,15 +128,4 @@ async function spokenTo(sql: Sql, ownerIds: readonly string[]): Promise<Spoken[]
     ownerIds,
   );
   return rows.map(({ startedAt, ...row }) => Object.assign(row, { started: startedAt !== null }));
-}
-
-function groupBy<Row>(rows: readonly Row[], keyOf: (row: Row) => string): Map<string, Row[]> {
-  const groups = new Map<string, Row[]>();
-  for (const row of rows) {
-    const key = keyOf(row);
-    const group = groups.get(key);
-    if (group === undefined) groups.set(key, [row]);
-    else group.push(row);
-  }
-  return groups;
 }

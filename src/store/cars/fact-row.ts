@@ -4,6 +4,9 @@ import { adviceEvents } from '../../domain/round/advice-events.ts';
 import type { CarFacts, OwnerFacts } from '../../domain/round/car-facts.ts';
 import type { LetterFigures } from '../../domain/figure-tables/letter-figures.ts';
 import { figuresOf } from '../../domain/figure-tables/letter-figures.ts';
+import { mayMove } from '../../domain/may-move/may-move.ts';
+import type { MoveFacts } from '../../domain/may-move/move-facts.ts';
+import { FREE_TO_MOVE } from '../../domain/may-move/move-verdict.ts';
 import type { LetterKind, Topic } from '../../domain/round/letter-kind.ts';
 import { isAlarm } from '../../domain/round/letter-kind.ts';
 import { adviceIn } from '../../domain/round/occasions.ts';
@@ -91,6 +94,8 @@ export interface CarLog {
   readonly entries: readonly EntryRow[];
   readonly stiff: readonly { doneOn: string }[];
   readonly sealMissing: readonly { doneOn: string }[];
+  /** Null where no top is on the car. */
+  readonly move: MoveFacts | null;
 }
 
 /** The owner in a row, with what was written to that owner. */
@@ -153,6 +158,10 @@ export function carOf(
       figuresOf({ figures }).folding,
     ),
     top: row.topId === null ? null : topOf(row, row.topId),
+    mayMove:
+      log.move === null
+        ? FREE_TO_MOVE
+        : mayMove(log.move, dayIn(row.timeZone, at), figuresOf({ figures })),
     owner,
     organisation: {
       id: row.organisationId,

@@ -67,9 +67,13 @@ export async function writeVisitOffered(
   return fresh.length;
 }
 
-function isUnwelcome({ owner, organisation }: CarFacts): boolean {
+/** A top that must not be moved wants a repair first, and a word about it: no choice of weeks. */
+function isUnwelcome({ owner, organisation, mayMove }: CarFacts): boolean {
   return (
-    organisation.kind === 'private' || owner.unreachable || owner.refusedTopics.includes('offers')
+    mayMove.verdict === 'leave' ||
+    organisation.kind === 'private' ||
+    owner.unreachable ||
+    owner.refusedTopics.includes('offers')
   );
 }
 
@@ -110,6 +114,7 @@ function write(
   );
   const plan = {
     car,
+    cars: group.map((offer) => offer.car),
     kind: 'visit-offered' as const,
     notBefore: nextWithinHours(owner.timeZone, at, ...organisation.letterHours),
     occasions: group.map(({ offerId, car: { id } }) => ({

@@ -12,6 +12,8 @@ import type { EntryRecord } from './log-position.ts';
 import { entryRecordOf } from './log-position.ts';
 import type { Page, PageRequest } from '../context/paging.ts';
 import { pageOf, partsOfCursor } from '../context/paging.ts';
+import type { MayMoveRecord } from '../own/may-move.ts';
+import { mayMoveNow, mayMoveRecordOf } from '../own/may-move.ts';
 import { ownFiguresOf } from '../figures/shop-rules.ts';
 
 type Reader = { readonly organisationId: string };
@@ -28,19 +30,28 @@ async function carAndEntries(context: Context, reader: Reader, carId: string, un
   return { car, entries };
 }
 
+/** Where a top is, and whether it may be moved today. */
+export interface PositionRecord extends FoldedClock {
+  readonly mayMove: MayMoveRecord;
+}
+
 /** Where a car's top is at an instant (now, where none is given), and its stretch against the limit. */
 export async function showPosition(
   context: Context,
   reader: Reader,
   carId: string,
   at: Instant = context.now(),
-): Promise<FoldedClock> {
+): Promise<PositionRecord> {
   const { car, entries } = await carAndEntries(context, reader, carId, at);
   const own = await ownFiguresOf(context.store.sql, reader.organisationId);
-  return foldedClock(
+  const clock = foldedClock(
     { zone: car.timeZone, limitDays: car.foldedLimitDays, entries, at },
     figuresFor('folding', own),
   );
+  const standing = { carId, timeZone: car.timeZone };
+  const { sql } = context.store;
+  const move = await mayMoveNow(sql, reader.organisationId, standing, context.now());
+  return { ...clock, mayMove: mayMoveRecordOf(move) };
 }
 
 /** The spells of a car between two instants, with the longest folded one and their sum in hours. */

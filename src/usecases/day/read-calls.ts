@@ -1,3 +1,5 @@
+import type { StayingRecord } from './read-staying.ts';
+import { readStaying } from './read-staying.ts';
 import { callOrder } from '../../domain/calls/call-order.ts';
 import type { CallCandidate, CallListItem } from '../../domain/calls/call-order.ts';
 import { usualRepairHours } from '../../domain/calls/damage.ts';
@@ -28,7 +30,10 @@ export interface CallRecord {
   readonly ownerId: string;
   readonly ownerName: string;
   readonly phone: string | null;
-  readonly score: number;
+  /** The top must not be moved: this car comes first, and no sum of savings decides it. */
+  readonly mustStay: boolean;
+  /** Null for a car that must stay. */
+  readonly score: number | null;
   readonly chance: number;
   readonly afterCalls: number;
   readonly repairHours: number;
@@ -94,12 +99,19 @@ export async function readCalls(
   const list = callOrder(candidates, today, values).filter(({ chance }) => chance > 0);
   const byId = new Map(cars.map((car) => [car.carId, car]));
   const given = new Map(candidates.map((candidate) => [candidate.carId, candidate]));
-  const items = list.slice(0, limit).flatMap((item) => {
+  const staying = (await readStaying(context, caller)).filter(
+    ({ repairOn, refusesCalls }) => repairOn === null && !refusesCalls,
+  );
+  const first = staying.map((car) => stayingCall(car, calls.get(car.carId) ?? [], values));
+  const stays = new Set(staying.map(({ carId }) => carId));
+  const others = list.filter(({ carId }) => !stays.has(carId));
+  const items = others.flatMap((item) => {
     const car = byId.get(item.carId);
     const candidate = given.get(item.carId);
     return car === undefined || candidate === undefined ? [] : [callRecord(item, car, candidate)];
   });
-  return { items, inAll: list.length, because: becauseOf(values) };
+  const all = [...first, ...items];
+  return { items: all.slice(0, limit), inAll: all.length, because: becauseOf(values) };
 }
 
 function byCar({ carId }: { readonly carId: string }): string {
@@ -120,6 +132,7 @@ function callRecord(
     ownerId,
     ownerName,
     phone,
+    mustStay: false,
     score,
     chance,
     afterCalls,
@@ -129,6 +142,37 @@ function callRecord(
     lastCall: lastCalls.at(-1) ?? null,
     causes: causes.map((cause) => ({ ...cause })),
     reason,
+  };
+}
+
+/** Nothing is weighed here: somebody must be told, and the repair be booked. */
+function stayingCall(
+  car: StayingRecord,
+  earlier: readonly { calledOn: Day; outcome: CallOutcome }[],
+  values: ReturnType<typeof figuresFor<'calls'>>,
+): CallRecord {
+  const { carId, topId, registration, ownerId, ownerName, phone, dueOn, mayMove } = car;
+  const why = [...new Set(mayMove.reasons.map(({ words }) => words))].join('; ');
+  const hours = mayMove.reasons.some(({ sign }) => sign === 'sheared')
+    ? values.frameHours
+    : values.repairHours;
+  return {
+    carId,
+    topId,
+    registration,
+    ownerId,
+    ownerName,
+    phone,
+    mustStay: true,
+    score: null,
+    chance: 1,
+    afterCalls: 1,
+    repairHours: hours,
+    minutes: hours * 60,
+    dueOn,
+    lastCall: earlier.map(callOf).at(-1) ?? null,
+    causes: [{ kind: 'must-stay', words: why, chance: 1 }],
+    reason: `the top must not be moved (${why}): say so and agree on a day for the repair`,
   };
 }
 

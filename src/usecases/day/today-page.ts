@@ -1,3 +1,5 @@
+import type { StayingRecord } from './read-staying.ts';
+import { readStaying } from './read-staying.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import { addDays } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
@@ -35,6 +37,8 @@ export interface TodayRecord {
   readonly now: Instant;
   readonly today: Day;
   readonly organisation: { readonly name: string; readonly timeZone: string };
+  /** Cars whose tops must not be moved; those first for which no repair is booked. */
+  readonly staying: StayingRecord[];
   readonly calls: CallListRecord;
   /** Tops whose due window has begun or is over, the longest waiting first. */
   readonly due: DueRecord[];
@@ -71,14 +75,17 @@ export async function readToday(context: Context, caller: Caller): Promise<Today
   const due = await listDue(context, caller, { until, limit: DUE_SHOWN });
   const since = addHours(now, -LETTER_DAYS * 24);
   const parts = await readParts(context, caller, {});
+  const staying = await readStaying(context, caller);
+  const stays = new Set(staying.map(({ carId }) => carId));
   return {
     now,
     today,
     organisation: { name, timeZone },
+    staying,
     calls: await readCalls(context, caller, { limit: CALLS_SHOWN }),
     due: due.items,
     moreDue: due.next !== null,
-    folded: await foldedTooLong(context, caller, now),
+    folded: (await foldedTooLong(context, caller, now)).filter(({ carId }) => !stays.has(carId)),
     diary: await showDiary(context, caller, { weeks: WEEKS_SHOWN }),
     parts: parts.items.filter(({ order }) => order > 0),
     letters: {

@@ -5,13 +5,18 @@ import { dayIn } from '../../domain/calendar/zone.ts';
 import type { LubricationDue } from '../../domain/lubrication/due.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import { lubricationDue } from '../../domain/lubrication/due.ts';
+import type { MayMove } from '../../domain/may-move/move-verdict.ts';
+import { FREE_TO_MOVE } from '../../domain/may-move/move-verdict.ts';
 import { notFound } from '../../domain/refusal.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import { flag } from '../../store/database/sql.ts';
 import type { PivotRow } from '../../store/tops/pivot-rows.ts';
+import { pivotsOf } from '../../store/tops/pivot-rows.ts';
 import type { TopRow } from '../../store/tops/top-rows.ts';
 import { findTop } from '../../store/tops/top-rows.ts';
 import type { Caller } from '../context/context.ts';
+import type { MayMoveRecord } from './may-move.ts';
+import { mayMoveNow, mayMoveRecordOf } from './may-move.ts';
 import { ownFiguresFrom } from '../figures/shop-rules.ts';
 
 export interface PivotRecord {
@@ -37,6 +42,8 @@ export interface TopRecord {
   readonly warranties: { part: string; months: number; endsOn: Day }[];
   readonly pivots: PivotRecord[];
   readonly lubrication: LubricationRecord;
+  /** Whether it may be moved, today. A retired top is free: nobody moves it any more. */
+  readonly mayMove: MayMoveRecord;
   readonly version: number;
 }
 
@@ -47,8 +54,20 @@ export async function ownTop(sql: Sql, caller: Caller, id: string): Promise<TopR
   return row;
 }
 
+/** A top as people read it, from its row. */
+export async function topRecord(sql: Sql, row: TopRow, now: Instant): Promise<TopRecord> {
+  const { carId, timeZone, organisationId } = row;
+  const move = await mayMoveNow(sql, organisationId, { carId, timeZone }, now);
+  return topRecordOf(row, await pivotsOf(sql, row), move, now);
+}
+
 /** A top as people read it, with what is due, seen on the day that it is in the car's zone. */
-export function topRecordOf(row: TopRow, pivots: readonly PivotRow[], now: Instant): TopRecord {
+export function topRecordOf(
+  row: TopRow,
+  pivots: readonly PivotRow[],
+  move: MayMove,
+  now: Instant,
+): TopRecord {
   const warranties = JSON.parse(row.warranties) as { part: string; months: number }[];
   return {
     id: row.id,
@@ -71,6 +90,7 @@ export function topRecordOf(row: TopRow, pivots: readonly PivotRow[], now: Insta
       washersExpected,
     })),
     lubrication: lubricationRecordOf(row, now),
+    mayMove: mayMoveRecordOf(row.retiredOn === null ? move : FREE_TO_MOVE),
     version: row.version,
   };
 }

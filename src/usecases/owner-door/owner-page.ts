@@ -1,13 +1,14 @@
+import type { OrganisationKind } from '../organisations/organisations.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { addMinutes } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
-import type { FoldedClock } from '../../domain/folding/clock.ts';
 import type { PageCar, PageOwner } from '../../store/cars/owner-page-rows.ts';
 import { newestEntries, toldVisit } from '../../store/cars/owner-page-rows.ts';
 import type { Context } from '../context/context.ts';
 import type { EntryRecord, NewEntry } from '../cars/log-position.ts';
 import { entryRecordOf, logPosition, withdrawEntry } from '../cars/log-position.ts';
 import { openPage, ownCarOf, OWNER_TOLD } from '../cars/owner-car.ts';
+import type { PositionRecord } from '../cars/read-position.ts';
 import { showPosition } from '../cars/read-position.ts';
 import { showTop } from '../tops/read-tops.ts';
 import { organisationFigures } from '../figures/shop-rules.ts';
@@ -17,7 +18,7 @@ export interface OwnerCarRecord {
   readonly id: string;
   readonly registration: string;
   readonly timeZone: string;
-  readonly clock: FoldedClock;
+  readonly clock: PositionRecord;
   /** The newest entries that count, the newest first. */
   readonly entries: EntryRecord[];
   readonly top: {
@@ -31,7 +32,7 @@ export interface OwnerPageRecord {
   readonly now: Instant;
   readonly organisation: {
     readonly name: string;
-    readonly kind: string;
+    readonly kind: OrganisationKind;
     readonly phone: string | null;
   };
   readonly owner: { readonly name: string; readonly language: string };
@@ -58,7 +59,7 @@ export async function readOwnerPage(
     now: context.now(),
     organisation: {
       name: owner.organisationName,
-      kind: owner.organisationKind,
+      kind: owner.organisationKind as OrganisationKind,
       phone: owner.phone,
     },
     owner: { name: owner.name, language: owner.language },

@@ -66,7 +66,9 @@ export async function cancelUntrue(
   const byCar = new Map(cars.map((car) => [car.id, car]));
   const untrue = open.filter((said) => {
     const car = said.carId === null ? undefined : byCar.get(said.carId);
-    return car !== undefined && !(isWelcome(said, car) && (isTimeless(said) || owed.has(said.key)));
+    if (car === undefined) return false;
+    const holds = isTimeless(said) ? !asksToMove(said, car) : owed.has(said.key);
+    return !(isWelcome(said, car) && holds);
   });
   if (untrue.length === 0) return [];
   const ids = [...new Set(untrue.map((said) => said.letterId))];
@@ -99,6 +101,12 @@ export function isOpen(said: Spoken): boolean {
 /** Advice does not become untrue, and letters about work in hand are ended by the deed itself. */
 function isTimeless(said: Spoken): boolean {
   return said.kind === 'care-note' || said.kind.startsWith('visit-');
+}
+
+/** Advice and offers are for tops that may be moved; what must stay is told so, first of all. */
+function asksToMove(said: Spoken, car: CarFacts): boolean {
+  const asks = said.kind === 'care-note' || said.kind === 'visit-offered';
+  return asks && car.mayMove.verdict === 'leave';
 }
 
 function isWelcome(said: Spoken, car: CarFacts): boolean {

@@ -32,6 +32,8 @@ export type LetterBase = Omit<LetterModel<'care-note'>, 'cars' | 'advice'>;
 export interface LetterPlan {
   /** A car of the owner who gets it, in the care of the organisation that it comes from. */
   readonly car: Pick<CarFacts, 'owner' | 'organisation'>;
+  /** The cars that the letter is about, with whether their tops may be moved. */
+  readonly cars: readonly Pick<CarFacts, 'registration' | 'mayMove'>[];
   readonly kind: LetterKind;
   /** The first moment at which it may leave, which is its Date. */
   readonly notBefore: Instant;
@@ -65,7 +67,7 @@ export function writeLetter(
   const car = about[0];
   if (car === undefined) throw new Error('a letter must be about a car');
   const occasions = owed.occasions.map(({ key, carId }) => ({ key, carId }));
-  const plan = { car, kind: owed.kind, notBefore: owed.notBefore, occasions, earlier };
+  const plan = { car, cars: about, kind: owed.kind, notBefore: owed.notBefore, occasions, earlier };
   return composeLetter(context, plan, at, ownStyle, (base, own) => render(owed, about, base, own));
 }
 
@@ -75,7 +77,7 @@ export function writeLetter(
  */
 export function composeLetter(
   context: Pick<Context, 'publicUrl' | 'mailDomain'>,
-  { car, kind, notBefore, occasions, calendar, earlier = [], links = [] }: LetterPlan,
+  { car, cars, kind, notBefore, occasions, calendar, earlier = [], links = [] }: LetterPlan,
   at: Instant,
   ownStyle: OwnStyle,
   write: Writer,
@@ -106,6 +108,7 @@ export function composeLetter(
     links: { preferences: stop?.url ?? null, stop: stop?.url ?? null, owner: page.url },
     timeZone: owner.timeZone,
     today: dayIn(owner.timeZone, notBefore),
+    moves: cars.flatMap(moveWordOf),
   };
   const written = write(base, ownStyle.words(organisation.id, owner.language, kind));
   const id = newId();
@@ -246,6 +249,22 @@ function lubricationPart(car: CarFacts, lateDays: number, today: string, late: b
     because: [...top.because],
     lateDays: late ? lateDays : null,
   };
+}
+
+/** What a letter must say of a top that may not be moved freely; nothing of one that may. */
+function moveWordOf({
+  registration,
+  mayMove: { verdict, reasons, repairOn },
+}: Pick<CarFacts, 'registration' | 'mayMove'>) {
+  if (verdict === 'free') return [];
+  return [
+    {
+      registration,
+      verdict,
+      reasons: reasons.map(({ sign, pivot, fault }) => ({ sign, pivot, fault })),
+      repairOn,
+    },
+  ];
 }
 
 function dampNow(car: CarFacts, startedAt: Instant): boolean {

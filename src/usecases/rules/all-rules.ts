@@ -6,6 +6,7 @@ import { foldedClock } from './folded-clock.ts';
 import { hole } from './hole.ts';
 import { interval } from './interval.ts';
 import { JUDGING_RULES } from './judging-rules.ts';
+import { mayMove } from './may-move.ts';
 import { parts } from './parts.ts';
 import type { Rule, Trial } from './rule.ts';
 import { survival } from './survival.ts';
@@ -14,6 +15,7 @@ import { weibull } from './weibull.ts';
 
 /** Every rule, those that can be tried alone first. */
 export const RULES: readonly Rule[] = [
+  mayMove,
   dueDays,
   corrosion,
   interval,

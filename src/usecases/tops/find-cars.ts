@@ -1,3 +1,4 @@
+import { mayMoveOf } from '../own/may-move.ts';
 import { topsOnCars } from '../../store/tops/top-rows.ts';
 import { searchCars } from '../own/car-search.ts';
 import type { Caller, Context } from '../context/context.ts';
@@ -12,7 +13,12 @@ export interface FoundCarRecord {
   readonly registration: string;
   readonly ownerName: string;
   /** The top that is on it and when its oil is due; null where none is recorded. */
-  readonly top: { readonly id: string; readonly lubrication: LubricationRecord } | null;
+  readonly top: {
+    readonly id: string;
+    readonly lubrication: LubricationRecord;
+    /** It must not be moved before it is repaired. */
+    readonly mustStay: boolean;
+  } | null;
 }
 
 /** The cars that fit what was searched for, each with its top, in the order they were added. */
@@ -30,13 +36,18 @@ export async function findCars(
     sql,
     found.map(({ id }) => id),
   );
+  const moves = await mayMoveOf(sql, organisationId, rows, now);
   const tops = new Map(rows.map((row) => [row.carId, row]));
   return pageOf(
     found,
     limit,
     ({ id, registration, ownerName }) => {
       const row = tops.get(id);
-      const top = row && { id: row.id, lubrication: lubricationRecordOf(row, now) };
+      const top = row && {
+        id: row.id,
+        lubrication: lubricationRecordOf(row, now),
+        mustStay: moves.get(id)?.verdict === 'leave',
+      };
       return { carId: id, registration, ownerName, top: top ?? null };
     },
     ({ id }) => [id],

@@ -16,8 +16,7 @@ import { patternPivots } from './frame-patterns.ts';
 import { lubricationColumns } from '../own/lubrication-record.ts';
 import { heldFiguresOf } from '../figures/shop-rules.ts';
 import type { TopRecord } from '../own/top-records.ts';
-import { ownTop, topRecordOf } from '../own/top-records.ts';
-import { pivotsOf } from '../../store/tops/pivot-rows.ts';
+import { ownTop, topRecord } from '../own/top-records.ts';
 import { tellOfVisit } from '../visits/visit-letters.ts';
 
 export interface NewTop {
@@ -38,7 +37,7 @@ export async function fitTop(context: Context, caller: Caller, top: NewTop): Pro
   const now = context.now();
   const id = await context.store.write((tx) => fitTopIn(tx, context, caller, top, now));
   const row = await ownTop(context.store.sql, caller, id);
-  return topRecordOf(row, await pivotsOf(context.store.sql, row), now);
+  return topRecord(context.store.sql, row, now);
 }
 
 /** Fits a top inside a transaction that does more than this; the id of the new top. */

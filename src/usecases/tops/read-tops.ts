@@ -1,15 +1,17 @@
+import { FREE_TO_MOVE } from '../../domain/may-move/move-verdict.ts';
+import { mayMoveOf } from '../own/may-move.ts';
 import { topsAfter, topsDueBy } from '../../store/tops/top-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
 import type { Page, PageRequest } from '../context/paging.ts';
 import { pageOf, partsOfCursor } from '../context/paging.ts';
 import type { LubricationRecord, TopRecord } from '../own/top-records.ts';
-import { lubricationRecordOf, ownTop, topRecordOf } from '../own/top-records.ts';
+import { lubricationRecordOf, ownTop, topRecord, topRecordOf } from '../own/top-records.ts';
 import { pivotsOf } from '../../store/tops/pivot-rows.ts';
 
 /** One top with its pivots and what is due. */
 export async function showTop(context: Context, caller: Caller, id: string): Promise<TopRecord> {
   const row = await ownTop(context.store.sql, caller, id);
-  return topRecordOf(row, await pivotsOf(context.store.sql, row), context.now());
+  return topRecord(context.store.sql, row, context.now());
 }
 
 /** The tops of the caller's organisation, or of one car, retired ones too, in the order of fitting in. */
@@ -22,14 +24,16 @@ export async function listTops(
   const [from = ''] = partsOfCursor(after, 1) ?? [''];
   const rows = await topsAfter(sql, caller.organisationId, { after: from, most: limit + 1, carId });
   const now = context.now();
+  const moves = await mayMoveOf(sql, caller.organisationId, rows, now);
   const records = new Map<string, TopRecord>();
   for (const row of rows.slice(0, limit)) {
-    records.set(row.id, topRecordOf(row, await pivotsOf(sql, row), now));
+    const move = moves.get(row.carId) ?? FREE_TO_MOVE;
+    records.set(row.id, topRecordOf(row, await pivotsOf(sql, row), move, now));
   }
   return pageOf(
     rows,
     limit,
-    (row) => records.get(row.id) ?? topRecordOf(row, [], now),
+    (row) => records.get(row.id) ?? topRecordOf(row, [], FREE_TO_MOVE, now),
     (row) => [row.id],
   );
 }

@@ -105,6 +105,7 @@ async function write(
   const ownStyle = await loadOwnStyle(sql, organisation.id);
   const plan = {
     car,
+    cars: [car],
     kind: news.kind,
     notBefore: nextWithinHours(owner.timeZone, at, from, to),
     occasions: [{ key, carId: car.id }],

@@ -1,4 +1,5 @@
 import type { Checked } from './models.ts';
+import { careWords } from './stay.ts';
 import {
   type CarBlock,
   carName,
@@ -23,6 +24,7 @@ export function foldedBody(model: Model, speaker: Speaker): LetterBody {
   return {
     ...EMPTY_BODY,
     cars: model.cars.map((car) => carBlock(car, model, speaker)),
+    first: careWords(model.moves, speaker),
     notes: model.cars.some((car) => !car.damp) ? [speaker.say('folded.limit')] : [],
     steps: [
       speaker.say('folded.step.place'),

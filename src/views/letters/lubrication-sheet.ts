@@ -1,6 +1,7 @@
 import { becauseInWords } from '../because.ts';
 import type { Checked } from './models.ts';
 import { offersOf } from './offers.ts';
+import { careWords } from './stay.ts';
 import {
   type CarBlock,
   carName,
@@ -24,6 +25,7 @@ export function lubricationBody(model: Model, speaker: Speaker): LetterBody {
   const shorter = model.cars.some((car) => car.intervalMonths < 12);
   return {
     ...EMPTY_BODY,
+    first: careWords(model.moves, speaker),
     figures: {
       due: speaker.day(first.dueOn),
       from: speaker.day(first.windowFrom),

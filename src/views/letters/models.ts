@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { isDay } from '../../domain/calendar/day.ts';
 import { parseInstant } from '../../domain/calendar/instant.ts';
+import { MOVE_SIGNS, MOVE_VERDICTS } from '../../domain/may-move/move-verdict.ts';
 import { isZone } from '../../domain/calendar/zone.ts';
 import { kept } from '../words/kept.ts';
 import { RenderRefused } from '../words/refused.ts';
@@ -80,6 +81,23 @@ const base = {
   }),
   timeZone,
   today: day,
+  /** Which of the cars must not be moved, or only with care; what is not listed is free to move. */
+  moves: z
+    .array(
+      z.strictObject({
+        registration: line,
+        verdict: z.enum(MOVE_VERDICTS),
+        reasons: z.array(
+          z.strictObject({
+            sign: z.enum(MOVE_SIGNS),
+            pivot: line.nullable(),
+            fault: line.nullable(),
+          }),
+        ),
+        repairOn: day.nullable(),
+      }),
+    )
+    .default([]),
 };
 
 const car = { registration: line, topWords: line.optional() };

@@ -1,5 +1,6 @@
 import { offersOf } from './offers.ts';
 import type { Checked } from './models.ts';
+import { careWords } from './stay.ts';
 import { carName, EMPTY_BODY, type LetterBody, registrations, type Speaker } from './sheet.ts';
 
 type CareNote = Checked<'care-note'>;
@@ -9,6 +10,7 @@ type WarrantyEnding = Checked<'warranty-ending'>;
 export function careBody(model: CareNote, speaker: Speaker): LetterBody {
   return {
     ...EMPTY_BODY,
+    first: careWords(model.moves, speaker),
     cars: [{ name: registrations(speaker, model.cars), facts: [], notes: [] }],
     advice: model.advice.map(({ text, why, grade }) => {
       const grades = Array.isArray(grade) ? grade : [grade];

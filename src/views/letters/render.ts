@@ -6,6 +6,8 @@ import { careBody, warrantyBody } from './note-sheets.ts';
 import { reportBody } from './report-sheet.ts';
 import { type LetterBody, type Speaker, speakerOf, type WrittenLetter } from './sheet.ts';
 import type { Overrides, Slot } from './slots.ts';
+import { stayWords } from './stay.ts';
+import { stayBody, staySlots } from './stay-letter.ts';
 import { strictly } from './strict.ts';
 import { templateOf } from './templates.ts';
 import { visitBody } from './visit-sheet.ts';
@@ -71,8 +73,12 @@ export function writeWhole<K extends LetterKind>(
 ): WrittenLetter {
   const checked: Checked<K> = checkModel(kind, model);
   const speaker = speakerOf(checked.language);
-  const body = BODIES[kind](checked, speaker);
-  const slots = wordings(kind, checked, body.figures, speaker, overrides);
+  const stay = stayWords(checked.moves, checked.organisation, speaker);
+  const usual = BODIES[kind](checked, speaker);
+  const body = stay === null ? usual : stayBody(kind, usual, stay, speaker);
+  const said = wordings(kind, checked, body.figures, speaker, overrides);
+  const slots =
+    stay === null ? said : staySlots(kind, checked.organisation.name, said, stay, speaker);
   const own = strictly(slots);
   const data = strictly({
     ...body,

@@ -1,3 +1,4 @@
+import { FREE_TO_MOVE } from '../../../src/domain/may-move/move-verdict.ts';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { addDays, addMonths, daysBetween, dueDay } from '../../../src/domain/calendar/day.ts';
@@ -38,6 +39,7 @@ function carWith(
     entries: [],
     events: [],
     lookAt: null,
+    mayMove: FREE_TO_MOVE,
     ...change,
     top: top === null ? null : { ...TOP, ...top },
     owner: {

@@ -1,3 +1,4 @@
+import { mayMoveShape } from '../../gate/move-shape.ts';
 import { z } from 'zod';
 import { POSITIONS } from '../../../domain/folding/position-log.ts';
 import type { Context } from '../../../usecases/context/context.ts';
@@ -38,6 +39,7 @@ const clock = z
         state: z.enum(['within', 'nearing', 'over']),
       })
       .nullable(),
+    mayMove: mayMoveShape,
   })
   .meta({
     id: 'FoldedClock',

@@ -1,3 +1,4 @@
+import { mayMoveShape } from '../../gate/move-shape.ts';
 import { z } from 'zod';
 import type { Context } from '../../../usecases/context/context.ts';
 import { fitTop } from '../../../usecases/tops/fit-top.ts';
@@ -58,6 +59,7 @@ export const top = z
     warranties: z.array(z.object({ part: z.string(), months: z.int(), endsOn: z.string() })),
     pivots: z.array(pivot),
     lubrication,
+    mayMove: mayMoveShape,
     version,
   })
   .meta({ id: 'Top', description: 'A fitted top with the pivots of its frame.' });

@@ -16,9 +16,12 @@ const item = z.object({
   ownerId: id,
   ownerName: z.string(),
   phone: z.string().nullable(),
-  score: z
-    .number()
-    .meta({ description: 'Bench hours that a minute of the visit is expected to save.' }),
+  mustStay: z.boolean().meta({
+    description: 'The top must not be moved. Such cars come first until the repair is booked.',
+  }),
+  score: z.number().nullable().meta({
+    description: 'Bench hours that a minute of the visit is expected to save; null for mustStay.',
+  }),
   chance: z.number().meta({ description: 'Chance of damage in the next eight weeks.' }),
   afterCalls: z.number().meta({ description: 'Share of the score left after calls made.' }),
   repairHours: z.number(),

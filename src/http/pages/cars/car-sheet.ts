@@ -1,3 +1,5 @@
+import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
+import { type ShopStay, shopStay } from '../frame/stay-words.ts';
 import type { CallOutcome } from '../../../domain/calls/earlier-calls.ts';
 import type { Day } from '../../../domain/calendar/day.ts';
 import type { Instant } from '../../../domain/calendar/instant.ts';
@@ -72,6 +74,7 @@ export interface CarFacts {
       readonly window: string;
       readonly powered: boolean;
       readonly framePattern: string;
+      readonly mayMove: MayMove;
     };
     readonly visits: readonly VisitFacts[];
   }[];
@@ -95,7 +98,7 @@ interface VisitModel {
   readonly findings: readonly string[];
 }
 
-export interface CarModel {
+export interface CarModel extends ShopStay {
   /** What was just recorded; empty where nothing was. */
   readonly done: string;
   /** What can be recorded about the car; null for whoever may only read. */
@@ -129,6 +132,7 @@ export function carSheet(record: CarFacts, looking: CarLooking): [Frame, CarMode
   const { position, since } = clockWords(clock, seen, voiceFor('en'));
   const { foldedLimitDays, foldFloorCelsius } = car.handbook;
   const model: CarModel = {
+    ...shopStay(car.registration, tops[0]?.top.mayMove),
     done: DONE[looking.done ?? ''] ?? '',
     records: looking.records ? recordsModel(record, looking) : null,
     calls: record.calls.map(

@@ -9,7 +9,11 @@ export interface FindFacts {
     readonly carId: string;
     readonly registration: string;
     readonly ownerName: string;
-    readonly top: { readonly id: string; readonly lubrication: LubricationDue } | null;
+    readonly top: {
+      readonly id: string;
+      readonly lubrication: LubricationDue;
+      readonly mustStay: boolean;
+    } | null;
   }[];
   readonly next: string | null;
   /** Whether whoever looks may record something. */
@@ -40,7 +44,7 @@ export function findSheet({ search, items, next, records }: FindFacts): [Frame, 
       ownerName,
       top: top && {
         href: `/tops/${top.id}`,
-        oil: `oil due on ${EN.day(top.lubrication.dueOn)}, ${DUE_WORDS[top.lubrication.state]}`,
+        oil: `${top.mustStay ? 'must not be moved; ' : ''}oil due on ${EN.day(top.lubrication.dueOn)}, ${DUE_WORDS[top.lubrication.state]}`,
       },
     })),
     next:

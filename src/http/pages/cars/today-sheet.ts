@@ -15,8 +15,19 @@ export interface TodayFacts {
   readonly now: Instant;
   readonly today: Day;
   readonly organisation: { readonly name: string; readonly timeZone: string };
+  readonly staying: readonly {
+    readonly carId: string;
+    readonly topId: string;
+    readonly registration: string;
+    readonly ownerName: string;
+    readonly phone: string | null;
+    readonly refusesCalls: boolean;
+    readonly mayMove: { readonly reasons: readonly { readonly words: string }[] };
+    readonly repairOn: Day | null;
+  }[];
   readonly calls: {
     readonly items: readonly {
+      readonly mustStay: boolean;
       readonly carId: string;
       readonly topId: string;
       readonly registration: string;
@@ -113,6 +124,17 @@ export interface TodayModel {
   readonly records: boolean;
   readonly organisation: string;
   readonly day: string;
+  readonly staying: readonly (Person & {
+    readonly href: string;
+    readonly registration: string;
+    readonly why: string;
+    /** What is to be done, or for when the repair is booked. */
+    readonly deed: string;
+    readonly book: string | null;
+    readonly isBooked: boolean;
+    readonly note: CallFormModel | null;
+    readonly noteOpen: boolean;
+  })[];
   readonly calls: readonly (Person & {
     readonly href: string;
     readonly registration: string;
@@ -189,6 +211,7 @@ export function todaySheet(facts: TodayFacts, looking: TodayLooking): [Frame, To
   const sentFor = (carId: string) => (came?.carId === carId ? came.sent : null);
   const { calls, due, diary, letters, standing, now } = facts;
   const { timeZone } = facts.organisation;
+  const usual = calls.items.filter(({ mustStay }) => !mustStay);
   const voice = voiceFor('en');
   const when = (instant: Instant) => voice.moment(instant, timeZone, now);
   const model: TodayModel = {
@@ -196,7 +219,21 @@ export function todaySheet(facts: TodayFacts, looking: TodayLooking): [Frame, To
     records,
     organisation: facts.organisation.name,
     day: EN.day(facts.today),
-    calls: calls.items.map((call) => ({
+    staying: facts.staying.map((car) => ({
+      ...person(car),
+      href: `/tops/${car.topId}`,
+      registration: car.registration,
+      why: [...new Set(car.mayMove.reasons.map((reason) => reason.words))].join('; '),
+      deed: deedFor(car),
+      book: records && car.repairOn === null ? `/tops/${car.topId}/booking?kind=repair` : null,
+      isBooked: car.repairOn !== null,
+      note:
+        records && car.repairOn === null && !car.refusesCalls
+          ? callForm(car.carId, 'today', once, sentFor(car.carId))
+          : null,
+      noteOpen: sentFor(car.carId) !== null,
+    })),
+    calls: usual.map((call) => ({
       ...person(call),
       href: `/tops/${call.topId}`,
       registration: call.registration,
@@ -251,6 +288,14 @@ const DONE: Readonly<Record<string, string>> = {
   call: 'The call is noted; the car comes later in the list for a while.',
   offers: 'The offers are made. Their letters leave in letter hours.',
 };
+
+function deedFor({ repairOn, refusesCalls }: TodayFacts['staying'][number]): string {
+  if (repairOn !== null)
+    return `Repair booked for ${EN.day(repairOn)}. Until then it stays as it is.`;
+  return refusesCalls
+    ? 'The owner wants no calls: write, and agree on a day for the repair.'
+    : 'Ring: it must stay as it is. Agree on a day for the repair.';
+}
 
 function foldedRow(
   car: TodayFacts['folded'][number],

@@ -1,3 +1,5 @@
+import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
+import { type ShopStay, shopStay } from '../frame/stay-words.ts';
 import type { Day } from '../../../domain/calendar/day.ts';
 import type { LubricationDue } from '../../../domain/lubrication/due.ts';
 import type { PatternPivot, Side } from '../../../domain/pivots/frame-patterns.ts';
@@ -39,6 +41,7 @@ export interface TopFacts {
     readonly fittedOn: Day;
     readonly retiredOn: Day | null;
     readonly framePattern: string;
+    readonly mayMove: MayMove;
     readonly cover: { readonly material: string };
     readonly window: string;
     readonly powered: boolean;
@@ -68,7 +71,7 @@ export interface TopFacts {
   readonly booked: readonly BookedFacts[];
 }
 
-export interface TopModel {
+export interface TopModel extends ShopStay {
   /** What was just recorded; empty where nothing was. */
   readonly done: string;
   /** Where something about the top can be recorded; null for whoever may only read. */
@@ -115,6 +118,7 @@ export function topSheet(record: TopFacts, looking: Looking): [Frame, TopModel] 
   const pivots = { ...record.pivots, items: record.pivots.items.map(asShown) };
   const { first, cautions } = cautionsFor('frame');
   const model: TopModel = {
+    ...shopStay(car.registration, top.mayMove),
     done: DONE[looking.done ?? ''] ?? '',
     records: looking.records
       ? {

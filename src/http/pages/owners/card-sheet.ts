@@ -1,3 +1,4 @@
+import type { StayWords } from '../../../views/letters/stay.ts';
 import { encode } from 'uqr';
 import type { Frame } from '../frame/frame.ts';
 import type { Voice } from '../../../views/words/voice.ts';
@@ -7,6 +8,8 @@ export interface CardModel {
   readonly organisation: string;
   readonly address: string;
   readonly back: string;
+  /** Tops that must not be moved: said before anything else. */
+  readonly stay: StayWords | null;
   /** Side of the square in modules, its quiet zone included, and its dark modules as a path. */
   readonly code: { readonly size: number; readonly path: string };
 }
@@ -16,11 +19,12 @@ export function cardSheet(
   organisation: string,
   address: string,
   back: string,
+  stay: StayWords | null,
   voice: Voice,
 ): [Frame, CardModel] {
   return [
     { lang: voice.language, title: voice.say('card.title'), nav: null },
-    { say: voice.say, organisation, address, back, code: squareOf(address) },
+    { say: voice.say, organisation, address, back, stay, code: squareOf(address) },
   ];
 }
 

@@ -6,13 +6,16 @@ import type { LubricationDue } from '../../../domain/lubrication/due.ts';
 import { becauseInWords } from '../../../views/because.ts';
 import { clockWords, type ClockWords } from '../frame/clock-words.ts';
 import type { Frame } from '../frame/frame.ts';
+import { careWords, type StayWords, stayWords } from '../../../views/letters/stay.ts';
+import { speakerOf } from '../../../views/letters/sheet.ts';
+import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
 import type { Voice } from '../../../views/words/voice.ts';
 
 export interface OwnerCarFacts {
   readonly id: string;
   readonly registration: string;
   readonly timeZone: string;
-  readonly clock: FoldedClock;
+  readonly clock: FoldedClock & { readonly mayMove: MayMove };
   readonly entries: readonly {
     readonly id: string;
     readonly position: Position;
@@ -30,7 +33,7 @@ export interface OwnerPageFacts {
   readonly now: Instant;
   readonly organisation: {
     readonly name: string;
-    readonly kind: string;
+    readonly kind: 'shop' | 'club' | 'private';
     readonly phone: string | null;
   };
   readonly owner: { readonly name: string };
@@ -41,9 +44,18 @@ export interface OwnerPageFacts {
 interface CarModel {
   readonly id: string;
   readonly name: string;
+  /** It must not be moved: said before anything else, and nothing here asks for it. */
+  readonly stay: StayWords | null;
+  /** How it is moved with care; empty where it may be moved as always. */
+  readonly care: readonly string[];
   readonly clock: ClockWords;
-  /** What the big button says: the other position than the present one. */
-  readonly next: { readonly position: Position; readonly button: string; readonly folds: boolean };
+  /** What the big button says: the other position than the present one; null where it must stay. */
+  readonly next: {
+    readonly position: Position;
+    readonly button: string;
+    readonly folds: boolean;
+  } | null;
+  readonly other: string;
   readonly entries: readonly { readonly id: string; readonly words: string }[];
   readonly oil: OilModel | null;
 }
@@ -62,6 +74,8 @@ export interface OwnerModel {
   readonly hello: string;
   readonly done: string | null;
   readonly cars: readonly CarModel[];
+  /** What to do at every fold; not shown beside a top that must not be moved. */
+  readonly careAtFolds: boolean;
   readonly cautions: readonly { readonly hazard: string; readonly show: string }[];
   readonly firstCaution: string;
   readonly organisation: { readonly name: string; readonly phone: string | null };
@@ -81,13 +95,18 @@ export function ownerSheet(
   const { organisation, owner, cars } = facts;
   const speech = voice.language === 'de' ? 'de' : 'en';
   const { first, cautions } = cautionsFor('operation');
+  const stays = cars.some(({ clock }) => clock.mayMove.verdict === 'leave');
   const model: OwnerModel = {
     say: voice.say,
     base,
     hello: voice.say('owner.hello', { owner: owner.name }),
     done: done === null ? null : voice.say(`owner.done.${done}`),
     cars: cars.map((car) => carModel(car, facts, voice)),
-    cautions: cautions.map(({ hazard, show }) => ({ hazard: hazard[speech], show: show[speech] })),
+    careAtFolds: !stays,
+    cautions: (stays ? [] : cautions).map(({ hazard, show }) => ({
+      hazard: hazard[speech],
+      show: show[speech],
+    })),
     firstCaution: first[speech],
     organisation: {
       name: organisation.name,
@@ -97,18 +116,35 @@ export function ownerSheet(
   return [{ lang: voice.language, title: voice.say('owner.title'), nav: null }, model];
 }
 
+/** What is to be said of those of an owner's tops that must not be moved; null where all may. */
+export function stayOf({ cars, organisation }: OwnerPageFacts, voice: Voice): StayWords | null {
+  const moves = cars.map(({ registration, clock }) => ({ registration, ...clock.mayMove }));
+  return stayWords(moves, organisation, speakerOf(voice.language));
+}
+
 function carModel(car: OwnerCarFacts, facts: OwnerPageFacts, voice: Voice): CarModel {
   const { now, restHours } = facts;
   const folds = car.clock.position === 'raised';
+  const move = { registration: car.registration, ...car.clock.mayMove };
+  const whom = { kind: facts.organisation.kind, phone: facts.organisation.phone };
+  const speaker = speakerOf(voice.language);
+  const stay = stayWords([move], whom, speaker);
+  const clock = clockWords(car.clock, { timeZone: car.timeZone, now, restHours }, voice);
   return {
     id: car.id,
     name: car.registration,
-    clock: clockWords(car.clock, { timeZone: car.timeZone, now, restHours }, voice),
-    next: {
-      position: folds ? 'folded' : 'raised',
-      button: voice.say(folds ? 'owner.button.folded' : 'owner.button.raised'),
-      folds,
-    },
+    stay,
+    care: careWords([move], speaker),
+    clock: stay === null ? clock : { ...clock, note: null },
+    next:
+      stay === null
+        ? {
+            position: folds ? 'folded' : 'raised',
+            button: voice.say(folds ? 'owner.button.folded' : 'owner.button.raised'),
+            folds,
+          }
+        : null,
+    other: voice.say(stay === null ? 'owner.other' : 'owner.other.stay'),
     entries: car.entries.map((entry) => ({
       id: entry.id,
       words: voice.say('owner.entry', {
@@ -120,7 +156,7 @@ function carModel(car: OwnerCarFacts, facts: OwnerPageFacts, voice: Voice): CarM
         when: voice.moment(entry.at, car.timeZone, now),
       }),
     })),
-    oil: car.top === null ? null : oilModel(car.top, voice),
+    oil: car.top === null || stay !== null ? null : oilModel(car.top, voice),
   };
 }
 

@@ -12,7 +12,7 @@ import {
   withdrawOwnEntry,
 } from '../../../usecases/owner-door/owner-page.ts';
 import { cardSheet } from './card-sheet.ts';
-import { OWNER_DONE, type OwnerDone, ownerSheet } from './owner-sheet.ts';
+import { OWNER_DONE, type OwnerDone, ownerSheet, stayOf } from './owner-sheet.ts';
 import { refused } from '../frame/problem-sheet.ts';
 import { renderPage } from '../frame/render.ts';
 import { voiceFor } from '../../../views/words/voice.ts';
@@ -52,7 +52,8 @@ export function ownerPages(app: FastifyInstance, context: Context, guessed: Gues
     const { organisation, owner } = record;
     const path = `/o/${token}`;
     const voice = voiceFor(owner.language);
-    const sheet = cardSheet(organisation.name, `${context.publicUrl}${path}`, path, voice);
+    const address = `${context.publicUrl}${path}`;
+    const sheet = cardSheet(organisation.name, address, path, stayOf(record, voice), voice);
     return sendPage(reply, renderPage('card', ...sheet));
   });
   const act = (path: string, work: Act) =>

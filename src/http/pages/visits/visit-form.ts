@@ -15,12 +15,12 @@ import {
 import { recordVisit } from '../../../usecases/visits/record-visit.ts';
 import { readTopPage, readVisitPage } from '../../../usecases/day/top-page.ts';
 import { showVisit } from '../../../usecases/visits/read-visits.ts';
-import type { PivotRecord } from '../../../usecases/own/top-records.ts';
+import type { TopRecord } from '../../../usecases/own/top-records.ts';
 import { VISIT_KINDS } from '../../../usecases/own/visit-records.ts';
 import type { Sent } from '../frame/form.ts';
 import { renderPage } from '../frame/render.ts';
 import { OTHERS, visitFormSheet } from './visit-form-sheet.ts';
-import { FINDINGS_MORE, FINDINGS_SHOWN, MOST_FINDINGS, NOT_COUNTED } from './visit-rows.ts';
+import { FINDINGS_MORE, FINDINGS_SHOWN, MOST_FINDINGS, ALONE, NOT_COUNTED } from './visit-rows.ts';
 import { isTicked, numberIn, readBy, textIn, versionIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce, pathOf, type Sending } from '../shop/shop-form.ts';
 import { showForm } from '../shop/shop-page.ts';
@@ -55,9 +55,9 @@ export function visitForms(app: FastifyInstance, context: Context): void {
     path: '/tops/:id/visit',
     largest: LARGEST,
     record: async ({ caller, params, form }) => {
-      const { pivots } = await showTop(context, caller, params.id);
+      const top = await showTop(context, caller, params.id);
       const kind = textIn(form, 'kind');
-      const visit = readBy(newVisit, { kind, ...workIn(form, pivots) });
+      const visit = readBy(newVisit, { kind, ...workIn(form, top) });
       await recordVisit(context, caller, params.id, visit);
       return { to: `/tops/${params.id}?done=visit` };
     },
@@ -78,8 +78,7 @@ export function visitForms(app: FastifyInstance, context: Context): void {
     largest: LARGEST,
     record: async ({ caller, params, form }: Sending) => {
       const { topId } = await showVisit(context, caller, params.id);
-      const { pivots } = await showTop(context, caller, topId);
-      const said = readBy(bookedWork, workIn(form, pivots));
+      const said = readBy(bookedWork, workIn(form, await showTop(context, caller, topId)));
       await changeVisit(context, caller, params.id, said, versionIn(form));
       return { to: `/tops/${topId}?done=visit` };
     },
@@ -110,7 +109,7 @@ function findingsIn(form: SmallForm): number {
 }
 
 /** What the form says was done, in the shape of the API's body. */
-function workIn(form: SmallForm, pivots: readonly PivotRecord[]) {
+function workIn(form: SmallForm, { pivots }: Pick<TopRecord, 'pivots'>) {
   const left = numberIn(form, 'diagonalsMm/left');
   const right = numberIn(form, 'diagonalsMm/right');
   const expected = new Map(pivots.map(({ code, washersExpected }) => [code, washersExpected]));
@@ -126,12 +125,19 @@ function workIn(form: SmallForm, pivots: readonly PivotRecord[]) {
   };
 }
 
-/** The rows of pivots that are recorded: all of them, or those of which something was said. */
+/**
+ * The rows of pivots that are recorded: all of them, or those of which something was said. What is said
+ * of all others at one press is not said of a joint that must not be used: a seized one turns free by a
+ * word of its own, not by silence.
+ */
 function readingRows(form: SmallForm): number[] {
   const all = othersIn(form) !== 'none';
   return rowsOf(MOST_PIVOTS).filter((row) => {
     if (textIn(form, `readings/${row}/pivot`) === undefined) return false;
-    return all || READING_FIELDS.some((name) => isTicked(form, `readings/${row}/${name}`));
+    return (
+      (all && !standsAlone(form, row)) ||
+      READING_FIELDS.some((name) => isTicked(form, `readings/${row}/${name}`))
+    );
   });
 }
 
@@ -144,7 +150,9 @@ function readingIn(form: SmallForm, row: number, expected: ReadonlyMap<string, n
   const counted = textIn(form, at('washersPresent'));
   return {
     pivot,
-    state: textIn(form, at('state')) ?? (others === 'none' ? undefined : 'free'),
+    state:
+      textIn(form, at('state')) ??
+      (others === 'none' || standsAlone(form, row) ? undefined : 'free'),
     oiled,
     repaired: isTicked(form, at('repaired')),
     lubricant: oiled ? textIn(form, 'lubricant') : undefined,
@@ -155,6 +163,10 @@ function readingIn(form: SmallForm, row: number, expected: ReadonlyMap<string, n
     axialPlayMm: numberIn(form, at('axialPlayMm')),
     radialPlayMm: numberIn(form, at('radialPlayMm')),
   };
+}
+
+function standsAlone(form: SmallForm, row: number): boolean {
+  return isTicked(form, `readings/${row}/${ALONE}`);
 }
 
 function othersIn(form: SmallForm): (typeof OTHERS)[number] {

@@ -15,6 +15,8 @@ export interface RowModel {
   readonly side: string;
   readonly code: string;
   readonly codeName: string;
+  /** The hidden field by which a joint that must not be used asks for a word of its own; or null. */
+  readonly aloneName: string | null;
   readonly verdict: Shown;
   readonly last: string;
   readonly open: boolean;
@@ -29,6 +31,8 @@ export interface FindingModel {
   readonly fields: readonly FieldModel[];
 }
 
+/** Marks a pivot that what is said of all others is not said of. */
+export const ALONE = 'alone';
 /** Chosen where nobody counted the washers of a pivot. */
 export const NOT_COUNTED = 'not-counted';
 export const FINDINGS_SHOWN = 2;
@@ -75,6 +79,7 @@ export function rowModel(
     side,
     code,
     codeName: at('pivot'),
+    aloneName: verdict === 'act' ? at(ALONE) : null,
     verdict: lastReading === null ? 'unread' : verdict,
     last: lastReading === null ? 'not read yet' : lastInWords(lastReading, washersExpected),
     open:

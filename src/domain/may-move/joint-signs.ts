@@ -1,0 +1,88 @@
+import type { Day } from '../calendar/day.ts';
+import type { PivotFigures } from '../pivots/figures.ts';
+import { sideOf } from '../pivots/frame-patterns.ts';
+import { limitsOf } from '../pivots/judged-series.ts';
+import type { Method, PivotRecord, Standing } from '../pivots/series.ts';
+import { METHODS, standing } from '../pivots/series.ts';
+import type { PivotState } from '../pivots/state.ts';
+import { sideWashers } from '../pivots/washers.ts';
+import type { MoveReason, MoveSign } from './move-verdict.ts';
+
+type Step = MoveReason['verdict'];
+
+// The state words that say something about moving: common practice, no source, for the first three.
+const STATES: Partial<Readonly<Record<PivotState, Step>>> = {
+  sheared: 'leave',
+  seized: 'leave',
+  oval: 'leave',
+  stiff: 'with-care',
+  loose: 'with-care',
+};
+
+/**
+ * What the joints of a frame say on a day about moving it: the state words of the last day on which
+ * each was read, its last play by each method, and the washers of each side. What was found before a
+ * joint's repair is gone with it.
+ */
+export function jointSigns(
+  records: readonly PivotRecord[],
+  today: Day,
+  figures: PivotFigures,
+): MoveReason[] {
+  const known = records.map((record) => ({ record, now: standing(record, today) }));
+  return [
+    ...known.flatMap(({ record, now }) => [
+      ...stateReasons(record, now),
+      ...METHODS.flatMap((method) => playReasons(record, now, method, figures)),
+    ]),
+    ...washerReasons(known, figures),
+  ];
+}
+
+function reason(verdict: Step, sign: MoveSign, pivot: string, on: Day): MoveReason {
+  return { verdict, sign, pivot, fault: null, on };
+}
+
+function stateReasons({ code }: PivotRecord, now: Standing): MoveReason[] {
+  const lastOn = now.states.at(-1)?.doneOn;
+  return now.states
+    .filter(({ doneOn }) => doneOn === lastOn)
+    .flatMap(({ state, doneOn }) => {
+      const verdict = STATES[state];
+      return verdict === undefined ? [] : [reason(verdict, state as MoveSign, code, doneOn)];
+    });
+}
+
+function playReasons(
+  record: PivotRecord,
+  now: Standing,
+  method: Method,
+  figures: PivotFigures,
+): MoveReason[] {
+  const last = now.readings.findLast((reading) => reading.method === method);
+  if (last === undefined) return [];
+  const { planOver, actOver } = limitsOf(record, method, figures);
+  const washerGone =
+    method === 'axial' && record.washersExpected > 0 && last.mm >= figures.washerThickness;
+  if (last.mm > actOver || washerGone) return [reason('leave', 'play', record.code, last.doneOn)];
+  if (planOver === null || last.mm <= planOver) return [];
+  return [reason('with-care', 'play', record.code, last.doneOn)];
+}
+
+function washerReasons(
+  known: readonly { readonly record: PivotRecord; readonly now: Standing }[],
+  figures: PivotFigures,
+): MoveReason[] {
+  const counts = known.map(({ record: { code, washersExpected }, now }) => ({
+    code,
+    washersExpected,
+    washersPresent: now.washers.at(-1)?.present ?? null,
+  }));
+  const sides = sideWashers(counts, figures);
+  return known.flatMap(({ record: { code }, now }) => {
+    const { at, verdict } = sides[sideOf(code)];
+    const on = now.washers.at(-1)?.doneOn;
+    if (on === undefined || !at.includes(code)) return [];
+    return [reason(verdict === 'act' ? 'leave' : 'with-care', 'washers', code, on)];
+  });
+}

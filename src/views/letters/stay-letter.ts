@@ -1,0 +1,58 @@
+import { isFoldedKind, type LetterKind } from './models.ts';
+import { EMPTY_BODY, type LetterBody, type Speaker } from './sheet.ts';
+import type { Slot } from './slots.ts';
+import type { StayWords } from './stay.ts';
+
+const ASKS_TO_MOVE: ReadonlySet<LetterKind> = new Set([
+  'lubrication-ahead',
+  'lubrication-due',
+  'lubrication-late',
+  'folded-nearing',
+  'folded-over',
+  'folded-still',
+]);
+
+/**
+ * The body of a letter about a top that must not be moved: what asks to raise, fold or work it makes
+ * room for what keeps it from harm; what merely tells of a visit or a warranty stays.
+ */
+export function stayBody(
+  kind: LetterKind,
+  usual: LetterBody,
+  stay: StayWords,
+  speaker: Speaker,
+): LetterBody {
+  const cautions = [...stay.cautions];
+  if (!ASKS_TO_MOVE.has(kind)) {
+    return { ...usual, first: [], steps: [], advice: [], tell: null, cautions };
+  }
+  const folded = isFoldedKind(kind);
+  return {
+    ...EMPTY_BODY,
+    figures: usual.figures,
+    cars: usual.cars.map((car) => ({ ...car, notes: [] })),
+    notes: kind === 'folded-nearing' ? [] : [speaker.say(folded ? 'stay.limit' : 'stay.oil')],
+    steps: [...stay.steps],
+    cautions,
+  };
+}
+
+/** First of all that the top stays as it is; an organisation's own wording cannot say otherwise. */
+export function staySlots(
+  kind: LetterKind,
+  organisation: string,
+  said: Record<Slot, string>,
+  stay: StayWords,
+  speaker: Speaker,
+): Record<Slot, string> {
+  const lead = stay.lead.join('\n\n');
+  const asks = ASKS_TO_MOVE.has(kind);
+  const built = { preheader: speaker.say('stay.preheader'), heading: stay.heading };
+  return {
+    ...built,
+    subject: asks ? speaker.say('stay.subject') : said.subject,
+    lead: asks ? lead : `${lead}\n\n${said.lead}`,
+    why: kind === 'warranty-ending' || kind === 'visit-report' ? said.why : speaker.say('stay.why'),
+    closing: speaker.say('closing', { organisation }),
+  };
+}

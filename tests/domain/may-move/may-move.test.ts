@@ -1,0 +1,159 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { figuresFor } from '../../../src/domain/figure-tables/figure-tables.ts';
+import { mayMove } from '../../../src/domain/may-move/may-move.ts';
+import type { MoveFacts } from '../../../src/domain/may-move/move-facts.ts';
+import { MOVE_FINDINGS } from '../../../src/domain/may-move/move-findings.ts';
+import { MOVE_VERDICTS } from '../../../src/domain/may-move/move-verdict.ts';
+import { FAULTS } from '../../../src/domain/faults/fault-rows.ts';
+import type { PivotRecord } from '../../../src/domain/pivots/series.ts';
+import { PIVOT_STATES } from '../../../src/domain/pivots/state.ts';
+
+const TODAY = '2026-06-08';
+const FIGURES = { pivots: figuresFor('pivots'), frame: figuresFor('frame') };
+
+function pivot(change: Partial<PivotRecord> = {}): PivotRecord {
+  return {
+    code: 'R-MAIN',
+    kind: 'main',
+    washersExpected: 2,
+    readings: [],
+    states: [],
+    washers: [],
+    repairs: [],
+    ...change,
+  };
+}
+
+function judged(change: Partial<MoveFacts>, today = TODAY) {
+  const facts = {
+    fittedOn: '2024-01-01',
+    pivots: [],
+    frame: [],
+    findings: [],
+    repairsBookedOn: [],
+  };
+  return mayMove({ ...facts, ...change }, today, FIGURES);
+}
+
+const on = (doneOn: string, state: PivotRecord['states'][number]['state']) => ({ doneOn, state });
+
+describe('whether a top may be moved', () => {
+  // Common practice, no source: a joint that does not turn, or is broken, is not used any more.
+  it.each([
+    ['free', 'free'],
+    ['dry', 'free'],
+    ['stiff', 'with-care'],
+    ['loose', 'with-care'],
+    ['oval', 'leave'],
+    ['seized', 'leave'],
+    ['sheared', 'leave'],
+  ] as const)('%s: %s', (state, verdict) => {
+    expect(judged({ pivots: [pivot({ states: [on('2026-05-01', state)] })] }).verdict).toBe(
+      verdict,
+    );
+  });
+
+  it('forgets a joint that was repaired since, or found free on a later day, but not for oil', () => {
+    const seized = on('2026-05-01', 'seized');
+    const after = (change: Partial<PivotRecord>) =>
+      judged({ pivots: [pivot({ states: [seized], ...change })] }).verdict;
+    expect(after({ repairs: ['2026-05-20'] })).toBe('free');
+    expect(after({ states: [seized, on('2026-05-20', 'free')] })).toBe('free');
+    // What is found on the day of a repair is what was repaired.
+    expect(after({ repairs: ['2026-05-01'] })).toBe('free');
+    expect(after({ repairs: ['2026-04-01'] })).toBe('leave');
+  });
+
+  it.each([
+    [0.6, 'with-care'],
+    [1.01, 'leave'],
+  ])('%s mm of play: %s (limits of play: shop rule)', (mm, verdict) => {
+    const readings = [{ doneOn: '2026-05-01', method: 'radial' as const, mm }];
+    expect(judged({ pivots: [pivot({ readings })] }).verdict).toBe(verdict);
+  });
+
+  it('leaves a frame that lacks two washers on one side, and takes care with one', () => {
+    const short = (...present: number[]) =>
+      judged({
+        pivots: present.map((count, i) =>
+          pivot({
+            code: `L-LINK${i + 1}`,
+            kind: 'link',
+            washers: [{ doneOn: '2026-05-01', present: count }],
+          }),
+        ),
+      }).verdict;
+    expect(short(2, 2)).toBe('free');
+    expect(short(1, 2)).toBe('with-care');
+    expect(short(1, 1)).toBe('leave');
+  });
+
+  it('leaves a frame whose own measures say so', () => {
+    expect(judged({ frame: [{ doneOn: '2026-05-01', swayMm: 16 }] })).toMatchObject({
+      verdict: 'leave',
+      reasons: [{ sign: 'sway', pivot: null, on: '2026-05-01' }],
+    });
+    expect(judged({ frame: [{ doneOn: '2026-05-01', swayMm: 4 }] }).verdict).toBe('free');
+  });
+
+  it('heeds what was found while nobody has mended it', () => {
+    const bent = { fault: 'pivot-arm-bent', pivot: null, on: '2026-05-01' };
+    expect(judged({ findings: [bent] })).toMatchObject({
+      verdict: 'leave',
+      reasons: [{ sign: 'found', fault: 'pivot-arm-bent' }],
+    });
+    const seized = { fault: 'pivot-seized', pivot: 'R-MAIN', on: '2026-05-01' };
+    expect(judged({ pivots: [pivot()], findings: [seized] }).verdict).toBe('leave');
+    expect(
+      judged({ pivots: [pivot({ repairs: ['2026-05-09'] })], findings: [seized] }).verdict,
+    ).toBe('free');
+  });
+
+  it('names only faults that the list of faults has', () => {
+    const known = FAULTS.map(({ id }) => id);
+    expect(Object.keys(MOVE_FINDINGS).filter((id) => !known.includes(id))).toEqual([]);
+  });
+
+  it('knows a repair that is booked, until its day has passed', () => {
+    const pivots = [pivot({ states: [on('2026-05-01', 'seized')] })];
+    const repairsBookedOn = ['2026-06-20', '2026-06-12'];
+    expect(judged({ pivots, repairsBookedOn }).repairOn).toBe('2026-06-12');
+    expect(judged({ pivots, repairsBookedOn }, '2026-06-13').repairOn).toBe('2026-06-20');
+    expect(judged({ pivots, repairsBookedOn }, '2026-06-21').repairOn).toBeNull();
+  });
+
+  const records = fc.array(
+    fc.record({
+      state: fc.constantFrom(...PIVOT_STATES),
+      mm: fc.option(fc.double({ min: 0, max: 3, noNaN: true }), { nil: undefined }),
+      code: fc.constantFrom('L-MAIN', 'R-MAIN', 'L-LINK1', 'R-LINK1'),
+    }),
+    { maxLength: 6 },
+  );
+
+  it('is never milder for one more bad joint, and ends with the repair of all', () => {
+    fc.assert(
+      fc.property(records, (list) => {
+        const pivots = [...new Map(list.map((one) => [one.code, one])).values()].map(
+          ({ code, state, mm }) =>
+            pivot({
+              code,
+              states: [on('2026-05-01', state)],
+              readings: mm === undefined ? [] : [{ doneOn: '2026-05-01', method: 'axial', mm }],
+            }),
+        );
+        const rank = (facts: Partial<MoveFacts>) => MOVE_VERDICTS.indexOf(judged(facts).verdict);
+        const sheared = pivot({ code: 'L-KNUCKLE1', states: [on('2026-05-02', 'sheared')] });
+        expect(rank({ pivots: [...pivots, sheared] })).toBe(MOVE_VERDICTS.indexOf('leave'));
+        expect(rank({ pivots })).toBeLessThanOrEqual(rank({ pivots: [...pivots, sheared] }));
+        const mended = pivots.map((one) => ({ ...one, repairs: ['2026-05-03'] }));
+        expect(judged({ pivots: mended })).toEqual({
+          verdict: 'free',
+          reasons: [],
+          repairOn: null,
+        });
+      }),
+    );
+  });
+});
