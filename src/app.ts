@@ -61,10 +61,30 @@ function deliveryOf({ mailFrom, bounceAddress, smtpUrl, mailLimits }: Settings):
   };
 }
 
-/** Wires the program. Only the clock and the sender are handed in; all else follows from settings. */
+/**
+ * Wires the program; a start that fails closes again what it had opened. Only the clock and the sender
+ * are handed in; all else follows from settings.
+ */
 export async function buildApp(settings: Settings, injected: Injected = {}): Promise<App> {
   const sender = await senderFor(settings);
-  const context = await openContext(settings, injected);
+  const context = await openContext(settings, injected).catch(async (fault: unknown) => {
+    await sender.close();
+    throw fault;
+  });
+  try {
+    return await wire(settings, injected, sender, context);
+  } catch (fault) {
+    await Promise.allSettled([sender.close(), context.store.close()]);
+    throw fault;
+  }
+}
+
+async function wire(
+  settings: Settings,
+  injected: Injected,
+  sender: Sender,
+  context: Context,
+): Promise<App> {
   const { store } = context;
   const delivery = deliveryOf(settings);
   await forgetUnended(context, context.now());

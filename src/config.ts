@@ -1,3 +1,4 @@
+import cron from 'node-cron';
 import { z } from 'zod';
 import type { DeliveryLimitFigures } from './domain/letters/delivery-figures.ts';
 import { DELIVERY_LIMITS } from './domain/letters/delivery-figures.ts';
@@ -44,12 +45,19 @@ const url = (schemes: readonly string[], example: string) =>
     return schemes.includes(new URL(text).protocol);
   }, `must be an address such as ${example}`);
 
-const cron = z
+const schedule = z
   .string()
-  .regex(
-    /^(off|(\S+\s+){4,5}\S+)$/,
-    'must be five or six cron fields such as "*/5 * * * *", or "off"',
+  .refine(
+    (text) => text === 'off' || cron.validate(text),
+    'must be five or six cron fields that name a time, such as "*/5 * * * *", or "off"',
   );
+
+/** Written out in digits: `0x10` and `1e3` are numbers to a program, not to whoever reads settings. */
+const digits = (words: string) =>
+  z
+    .string()
+    .regex(/^\d{1,9}$/, words)
+    .transform(Number);
 
 /** A whole number in the bounds of its figure. */
 const figure = ({
@@ -59,11 +67,8 @@ const figure = ({
   max,
 }: (typeof DELIVERY_LIMITS)[keyof DeliveryLimitFigures]) => {
   const words = `must be a whole number of ${unit} from ${min} to ${max}`;
-  return z.coerce
-    .number({ error: words })
-    .int(words)
-    .min(min, words)
-    .max(max, words)
+  return digits(words)
+    .refine((number) => number >= min && number <= max, words)
     .default(value);
 };
 
@@ -75,11 +80,8 @@ const BOUNCE_ADDRESS_FORM =
 
 const environment = z.object({
   HOST: z.string().min(1).default('127.0.0.1'),
-  PORT: z.coerce
-    .number({ error: 'must be a port from 0 to 65535' })
-    .int('must be a port from 0 to 65535')
-    .min(0, 'must be a port from 0 to 65535')
-    .max(65_535, 'must be a port from 0 to 65535')
+  PORT: digits('must be a port from 0 to 65535')
+    .refine((port) => port <= 65_535, 'must be a port from 0 to 65535')
     .default(8620),
   PUBLIC_URL: url(['http:', 'https:'], 'https://care.example.org').optional(),
   DATABASE_URL: z
@@ -113,8 +115,8 @@ const environment = z.object({
   DKIM_DOMAIN: z.string().min(1).optional(),
   DKIM_SELECTOR: z.string().min(1).optional(),
   DKIM_KEY_FILE: z.string().min(1).optional(),
-  ROUND_CRON: cron.default('*/5 * * * *'),
-  DELIVERY_CRON: cron.default('* * * * *'),
+  ROUND_CRON: schedule.default('*/5 * * * *'),
+  DELIVERY_CRON: schedule.default('* * * * *'),
   LOG_LEVEL: z
     .enum(['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent'], {
       error: 'must be fatal, error, warn, info, debug, trace or silent',

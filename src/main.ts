@@ -10,8 +10,14 @@ import { MigrationRefused } from './store/database/migrate.ts';
 
 async function serve(): Promise<void> {
   const app = await buildApp(readSettings(process.env));
-  const address = await app.listen();
-  app.startClock();
+  let address: string;
+  try {
+    address = await app.listen();
+    app.startClock();
+  } catch (fault) {
+    await app.close();
+    throw fault;
+  }
   process.stdout.write(
     `Foldkeep is at ${address} - the API is described at ${address}/reference\n`,
   );
@@ -36,7 +42,19 @@ function wordsOf(fault: unknown): string {
   }
   const plain = [Refused, SettingsRefused, MailRefused, FileInUse, MigrationRefused];
   if (fault instanceof Error && plain.some((kind) => fault instanceof kind)) return fault.message;
+  const listening = fault instanceof Error ? listenFault(fault) : null;
+  if (listening !== null) return listening;
   return fault instanceof Error ? (fault.stack ?? fault.message) : String(fault);
+}
+
+/** Why the server could not listen, and what to do; null for any other fault. */
+function listenFault(fault: NodeJS.ErrnoException): string | null {
+  if (fault.syscall !== 'listen') return null;
+  if (fault.code === 'EADDRINUSE')
+    return 'Another program listens there already. Stop it, or take another port: PORT=8621';
+  if (fault.code === 'EACCES') return 'This user may not listen there. Take a PORT above 1023.';
+  if (fault.code === 'EADDRNOTAVAIL') return 'HOST is no address of this machine.';
+  return `The server cannot listen: ${fault.message}`;
 }
 
 try {
