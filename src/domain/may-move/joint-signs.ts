@@ -2,10 +2,11 @@ import type { Day } from '../calendar/day.ts';
 import type { PivotFigures } from '../pivots/figures.ts';
 import { sideOf } from '../pivots/frame-patterns.ts';
 import { limitsOf } from '../pivots/judged-series.ts';
-import type { Method, PivotRecord, Standing } from '../pivots/series.ts';
+import type { Method, Standing } from '../pivots/series.ts';
 import { METHODS, standing } from '../pivots/series.ts';
 import type { PivotState } from '../pivots/state.ts';
 import { sideWashers } from '../pivots/washers.ts';
+import type { MovePivot } from './move-facts.ts';
 import type { MoveReason, MoveSign } from './move-verdict.ts';
 
 type Step = MoveReason['verdict'];
@@ -20,12 +21,18 @@ const STATES: Partial<Readonly<Record<PivotState, Step>>> = {
 };
 
 /**
+ * A broken pin and an oval hole do not heal. The word of an oiling, where all joints are often passed
+ * at one press, does not make them good; a repair does, or the word of somebody who came to look.
+ */
+const NOT_MENDED_BY_OIL: ReadonlySet<PivotState> = new Set(['sheared', 'oval']);
+
+/**
  * What the joints of a frame say on a day about moving it: the state words of the last day on which
  * each was read, its last play by each method, and the washers of each side. What was found before a
  * joint's repair is gone with it.
  */
 export function jointSigns(
-  records: readonly PivotRecord[],
+  records: readonly MovePivot[],
   today: Day,
   figures: PivotFigures,
 ): MoveReason[] {
@@ -43,18 +50,25 @@ function reason(verdict: Step, sign: MoveSign, pivot: string, on: Day): MoveReas
   return { verdict, sign, pivot, fault: null, on };
 }
 
-function stateReasons({ code }: PivotRecord, now: Standing): MoveReason[] {
-  const lastOn = now.states.at(-1)?.doneOn;
-  return now.states
-    .filter(({ doneOn }) => doneOn === lastOn)
+function stateReasons(record: MovePivot, now: Standing): MoveReason[] {
+  const states = record.states
+    .filter((state) => now.states.includes(state))
+    .sort((a, b) => (a.doneOn < b.doneOn ? -1 : a.doneOn > b.doneOn ? 1 : 0));
+  const broken = states.findLast(({ state }) => NOT_MENDED_BY_OIL.has(state));
+  const isBroken =
+    broken !== undefined &&
+    states.every(({ doneOn, onOiling }) => doneOn <= broken.doneOn || onOiling === true);
+  const lastOn = states.at(-1)?.doneOn;
+  return states
+    .filter((state) => state.doneOn === lastOn || (isBroken && state === broken))
     .flatMap(({ state, doneOn }) => {
       const verdict = STATES[state];
-      return verdict === undefined ? [] : [reason(verdict, state as MoveSign, code, doneOn)];
+      return verdict === undefined ? [] : [reason(verdict, state as MoveSign, record.code, doneOn)];
     });
 }
 
 function playReasons(
-  record: PivotRecord,
+  record: MovePivot,
   now: Standing,
   method: Method,
   figures: PivotFigures,
@@ -70,7 +84,7 @@ function playReasons(
 }
 
 function washerReasons(
-  known: readonly { readonly record: PivotRecord; readonly now: Standing }[],
+  known: readonly { readonly record: MovePivot; readonly now: Standing }[],
   figures: PivotFigures,
 ): MoveReason[] {
   const counts = known.map(({ record: { code, washersExpected }, now }) => ({

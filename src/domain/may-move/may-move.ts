@@ -9,12 +9,12 @@ import {
 } from '../frame/frame-readings.ts';
 import { leverOf } from '../frame/sway-share.ts';
 import type { PivotFigures } from '../pivots/figures.ts';
-import type { PivotRecord } from '../pivots/series.ts';
 import { atLeast } from '../pivots/state.ts';
 import type { Verdict } from '../pivots/state.ts';
 import { jointSigns } from './joint-signs.ts';
 import { MOVE_FINDINGS } from './move-findings.ts';
-import type { MoveFacts, OpenFinding } from './move-facts.ts';
+import type { MoveFacts, MovePivot, OpenFinding } from './move-facts.ts';
+import { howToMove } from './how-to-move.ts';
 import type { MayMove, MoveReason } from './move-verdict.ts';
 import { FREE_TO_MOVE, MOVE_SIGNS } from './move-verdict.ts';
 
@@ -28,20 +28,24 @@ export interface MoveFigures {
  * whose play or missing washers say "act", a frame whose measures say so, or a finding such as a bent
  * arm: `leave` it as it is, folded or raised, until that is repaired. A stiff or loose joint or one to
  * plan for, or a lesser finding: `with-care`. What a repair made good, a later reading found free or a
- * finding said to be done speaks no more; an oiling alone cures nothing. Sources: state words and what
+ * finding said to be done speaks no more; an oiling alone cures nothing, and its word "free" mends
+ * neither a broken pin nor an oval hole. Sources: state words and what
  * must not be done, common practice, no source; limits of play and of the frame, shop rules.
  */
-export function mayMove(facts: MoveFacts, today: Day, figures: MoveFigures): MayMove {
+export function mayMove(given: MoveFacts, today: Day, figures: MoveFigures): MayMove {
+  const facts = withWholeRepairs(given, today);
   const reasons = [
     ...jointSigns(facts.pivots, today, figures.pivots),
     ...frameReasons(facts, today, figures.frame),
-    ...facts.findings.flatMap((finding) => findingReason(finding, facts.pivots)),
+    ...facts.findings.flatMap((finding) => findingReason(finding, facts, today)),
   ];
   if (reasons.length === 0) return FREE_TO_MOVE;
   const verdict = reasons.some((reason) => reason.verdict === 'leave') ? 'leave' : 'with-care';
+  const gravest = once(reasons.filter((reason) => reason.verdict === verdict));
   return {
     verdict,
-    reasons: once(reasons.filter((reason) => reason.verdict === verdict)),
+    reasons: gravest,
+    how: verdict === 'leave' ? [] : howToMove(gravest, facts.powered === true),
     repairOn: facts.repairsBookedOn
       .filter((day) => day >= today)
       .reduce<Day | null>(
@@ -51,10 +55,27 @@ export function mayMove(facts: MoveFacts, today: Day, figures: MoveFigures): May
   };
 }
 
+/** A repair visit without a word about single joints counts as the repair of each. */
+function withWholeRepairs(facts: MoveFacts, today: Day): MoveFacts {
+  const days = wholeRepairs(facts, today);
+  if (days.length === 0) return facts;
+  return {
+    ...facts,
+    pivots: facts.pivots.map((pivot) => ({ ...pivot, repairs: [...pivot.repairs, ...days] })),
+  };
+}
+
+function wholeRepairs({ mended = [] }: MoveFacts, today: Day): Day[] {
+  return mended.filter(({ fault, on }) => fault === null && on <= today).map(({ on }) => on);
+}
+
 function frameReasons(facts: MoveFacts, today: Day, figures: FrameFigures): MoveReason[] {
   const measured = facts.frame.filter(({ doneOn }) => doneOn >= facts.fittedOn && doneOn <= today);
   if (measured.length === 0) return [];
-  const repairedOn = lastFrameRepair(facts.pivots, today, figures);
+  const repairedOn = [
+    lastFrameRepair(facts.pivots, today, figures),
+    ...wholeRepairs(facts, today),
+  ].reduce((last, day) => (last === null || (day !== null && day > last) ? day : last));
   const readings = readingsOf(measured, facts.fittedOn, today, repairedOn);
   const lagging = laggingSide(readings);
   return [
@@ -76,7 +97,7 @@ function frameReason(
 
 /** The last repair up to a day of a joint that carries the frame, that is, one with a lever. */
 export function lastFrameRepair(
-  records: readonly PivotRecord[],
+  records: readonly Pick<MovePivot, 'kind' | 'repairs'>[],
   on: Day,
   figures: FrameFigures,
 ): Day | null {
@@ -87,22 +108,41 @@ export function lastFrameRepair(
     .reduce<Day | null>((last, day) => (last === null || day > last ? day : last), null);
 }
 
-function findingReason(
-  { fault, pivot, on }: OpenFinding,
-  pivots: readonly PivotRecord[],
-): MoveReason[] {
+function findingReason(finding: OpenFinding, facts: MoveFacts, today: Day): MoveReason[] {
+  const { fault, pivot, on } = finding;
   const verdict = fault === null ? undefined : MOVE_FINDINGS[fault];
-  if (verdict === undefined || isMended(pivot, on, pivots)) return [];
+  if (verdict === undefined || on > today || isMended(finding, facts, today)) return [];
   return [{ verdict, sign: 'found', pivot, fault, on }];
 }
 
-/** A joint that was repaired since, or found free on a later day, is not what was found any more. */
-function isMended(code: string | null, on: Day, pivots: readonly PivotRecord[]): boolean {
-  const record = code === null ? undefined : pivots.find((pivot) => pivot.code === code);
-  if (record === undefined) return code !== null && pivots.length > 0;
+// What the bare word of an oiling takes back, and what only somebody who came to look does.
+const FREED_BY_OIL: ReadonlySet<string> = new Set(['pivot-stiff', 'pivot-seized']);
+const FREED_BY_LOOKING: ReadonlySet<string> = new Set(['pivot-sheared', 'hole-oval']);
+
+/** Whether the fault was said to be mended, or its joint repaired or found sound, since. */
+function isMended(finding: OpenFinding, facts: MoveFacts, today: Day): boolean {
+  const { fault, pivot: code, on, visit } = finding;
+  const isSaid = (facts.mended ?? []).some((work) => {
+    if (work.on > today) return false;
+    // What a repair visit itself found and did not mend is still to be mended after it.
+    if (work.fault === null) return work.on > on || (work.on === on && work.visit !== visit);
+    return work.fault === fault && work.pivot === code && work.on >= on;
+  });
+  const record = facts.pivots.find((pivot) => pivot.code === code);
+  if (isSaid || record === undefined) return isSaid;
+  const since = (day: Day) => day > on && day <= today;
   return (
-    record.repairs.some((day) => day >= on) ||
-    record.states.some(({ doneOn, state }) => doneOn > on && (state === 'free' || state === 'dry'))
+    record.repairs.some((day) => day >= on && day <= today) ||
+    record.states.some(
+      ({ doneOn, state, onOiling }) =>
+        since(doneOn) &&
+        (state === 'free' || state === 'dry') &&
+        (FREED_BY_OIL.has(fault ?? '') || (FREED_BY_LOOKING.has(fault ?? '') && onOiling !== true)),
+    ) ||
+    (fault === 'washers-missing' &&
+      record.washers.some(
+        ({ doneOn, present }) => since(doneOn) && present >= record.washersExpected,
+      ))
   );
 }
 

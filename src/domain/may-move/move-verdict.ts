@@ -20,6 +20,17 @@ export const MOVE_SIGNS = [
 ] as const;
 export type MoveSign = (typeof MOVE_SIGNS)[number];
 
+/** How a top that may be moved with care is moved, in the order in which it is to be said. */
+export const MOVE_HOWS = [
+  'warm',
+  'slowly',
+  'second-person',
+  'switch',
+  'no-pumping',
+  'stop',
+] as const;
+export type MoveHow = (typeof MOVE_HOWS)[number];
+
 export interface MoveReason {
   readonly verdict: Exclude<MoveVerdict, 'free'>;
   readonly sign: MoveSign;
@@ -35,8 +46,10 @@ export interface MayMove {
   readonly verdict: MoveVerdict;
   /** What makes the verdict, the gravest first; empty where it is `free`. */
   readonly reasons: readonly MoveReason[];
+  /** How it is moved `with-care`; else empty. */
+  readonly how: readonly MoveHow[];
   /** The day for which a repair is booked; null where none is, or its day is past unrecorded. */
   readonly repairOn: Day | null;
 }
 
-export const FREE_TO_MOVE: MayMove = { verdict: 'free', reasons: [], repairOn: null };
+export const FREE_TO_MOVE: MayMove = { verdict: 'free', reasons: [], how: [], repairOn: null };

@@ -4,6 +4,7 @@ import type { CarFacts } from './car-facts.ts';
 import { figuresOf } from '../figure-tables/letter-figures.ts';
 import type { LetterKind } from './letter-kind.ts';
 import { isAlarm, LETTER_KINDS, topicOf } from './letter-kind.ts';
+import { wasSaid } from './move-mark.ts';
 import type { Occasion } from './occasion.ts';
 import { careOccasions, occasionsOwed } from './occasions.ts';
 import type { RoundFigures } from '../letters/round-figures.ts';
@@ -33,8 +34,7 @@ export function lettersOwed(
   if (owner === undefined || organisation === undefined || owner.unreachable) return [];
   const welcome = (occasion: Occasion): boolean => {
     const topic = topicOf(occasion.kind);
-    const isSaid = said.has(occasion.key) || said.has(occasion.alike ?? occasion.key);
-    return !isSaid && (topic === null || !owner.refusedTopics.includes(topic));
+    return !wasSaid(occasion, said) && (topic === null || !owner.refusedTopics.includes(topic));
   };
   const urgent = cars.flatMap((car) => occasionsOwed(car, at, figures)).filter(welcome);
   const today = dayIn(owner.timeZone, at);

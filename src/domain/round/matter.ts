@@ -5,10 +5,14 @@
  */
 export function matterOf(key: string): string | null {
   const [, folded] =
-    /^folded-(?:nearing|over|still):([^:]+:[^#]*?Z)(?::\d+)?(?::stay)?$/.exec(key) ?? [];
+    /^folded-(?:nearing|over|still):([^:]+:[^#]*?Z)(?::\d+)?(?::(?:care|stay(?:-[\d-]+)?))?$/.exec(
+      key,
+    ) ?? [];
   if (folded !== undefined) return `folded:${folded}`;
   const [, oil] =
-    /^lubrication-(?:ahead|due|late):([^:]+:\d{4}-\d\d-\d\d)(?::\d+)?(?::stay)?$/.exec(key) ?? [];
+    /^lubrication-(?:ahead|due|late):([^:]+:\d{4}-\d\d-\d\d)(?::\d+)?(?::(?:care|stay(?:-[\d-]+)?))?$/.exec(
+      key,
+    ) ?? [];
   if (oil !== undefined) return `lubrication:${oil}`;
   const [, visit] = /^visit-(?:booked|moved|called-off|report):([^:#]+):/.exec(key) ?? [];
   return visit === undefined ? null : `visit:${visit}`;

@@ -11,8 +11,10 @@ export interface Occasion {
   readonly kind: LetterKind;
   readonly key: string;
   readonly carId: string;
-  /** Another key under which the same was said, with other words about moving; nobody needs both. */
-  readonly alike?: string;
+  /** Other keys under which as much was said, with other words about moving; nobody needs both. */
+  readonly alike: readonly string[];
+  /** So does every key that begins like this. */
+  readonly alikeFrom?: string;
   /** The top must not be moved: the letter says so first and asks for nothing that moves it. */
   readonly stay: boolean;
   /** Steps of one matter share a ladder; a higher step makes the unsent lower ones untrue. */

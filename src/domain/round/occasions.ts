@@ -10,6 +10,7 @@ import { foldedClock } from '../folding/clock.ts';
 import { stillsBy } from '../folding/still.ts';
 import type { CarFacts, TopFacts } from './car-facts.ts';
 import { figuresOf } from '../figure-tables/letter-figures.ts';
+import { keyed, keyedOnce } from './move-mark.ts';
 import type { Occasion } from './occasion.ts';
 import type { RoundFigures } from '../letters/round-figures.ts';
 
@@ -25,14 +26,13 @@ export function occasionsOwed(
 ): Occasion[] {
   const today = dayIn(car.owner.timeZone, at);
   const { top } = car;
-  const stay = car.mayMove.verdict === 'leave';
   return [
-    ...foldedOccasions(car, at, stay),
+    ...foldedOccasions(car, at),
     ...(top === null
       ? []
       : [
-          ...lubricationOccasions(car, top, today, figures, stay),
-          ...warrantyOccasions(car, top, today, figures, stay),
+          ...lubricationOccasions(car, top, today, figures),
+          ...warrantyOccasions(car, top, today, figures),
         ]),
   ];
 }
@@ -52,9 +52,8 @@ export function careOccasions(
   return careAdvice({ ...adviceFactsOf(car, top), today }, figuresOf(car.organisation).advice).map(
     (advice) => ({
       kind: 'care-note',
-      key: `care-note:${top.id}:${advice.id}:${today.slice(0, 7)}`,
+      ...keyed(`care-note:${top.id}:${advice.id}:${today.slice(0, 7)}`, car.mayMove),
       carId: car.id,
-      stay: false,
       detail: { matter: 'care', advice },
     }),
   );
@@ -91,26 +90,21 @@ export function adviceFactsOf(car: CarFacts, top: TopFacts): AdviceFacts {
   };
 }
 
-// A letter that asks to move a top is another than one that asks to leave it, and each makes the other untrue.
-const STAY = ':stay';
-
 function lubricationOccasions(
   car: CarFacts,
   top: TopFacts,
   today: Day,
   figures: RoundFigures,
-  stay: boolean,
 ): Occasion[] {
   // What is booked to be repaired is oiled there.
-  if (top.booked || (stay && isRepairAhead(car, today))) return [];
+  if (top.booked || isRepairAhead(car, today)) return [];
   const { dueOn } = top;
   const past = daysBetween(dueOn, today);
   const occasion = (kind: Occasion['kind'], step = ''): Occasion[] => [
     {
       kind,
-      key: `${kind}:${top.id}:${dueOn}${step}${stay ? STAY : ''}`,
+      ...keyed(`${kind}:${top.id}:${dueOn}${step}`, car.mayMove),
       carId: car.id,
-      stay,
       detail: { matter: 'lubrication', dueOn, lateDays: Math.max(0, past) },
     },
   ];
@@ -124,7 +118,7 @@ function lubricationOccasions(
     : [];
 }
 
-function foldedOccasions(car: CarFacts, at: Instant, stay: boolean): Occasion[] {
+function foldedOccasions(car: CarFacts, at: Instant): Occasion[] {
   if (car.entries.length === 0) return [];
   const { folding } = figuresOf(car.organisation);
   const clock = foldedClock(
@@ -138,9 +132,8 @@ function foldedOccasions(car: CarFacts, at: Instant, stay: boolean): Occasion[] 
   const occasion = (kind: Occasion['kind'], step = ''): Occasion[] => [
     {
       kind,
-      key: `${kind}:${car.id}:${stretch.startedAt}${step}${stay ? STAY : ''}`,
+      ...keyed(`${kind}:${car.id}:${stretch.startedAt}${step}`, car.mayMove),
       carId: car.id,
-      stay,
       detail: { matter: 'folded', stretch, coverOn },
     },
   ];
@@ -163,23 +156,17 @@ function warrantyOccasions(
   top: TopFacts,
   today: Day,
   figures: RoundFigures,
-  stay: boolean,
 ): Occasion[] {
   return warrantiesEnding(top, today, figures).map(({ part, endsOn }) => ({
     kind: 'warranty-ending',
-    ...bothWays(`warranty-ending:${top.id}:${part}:${endsOn}`, stay),
+    ...keyedOnce(`warranty-ending:${top.id}:${part}:${endsOn}`, car.mayMove),
     carId: car.id,
-    stay,
     detail: { matter: 'warranty', part, endsOn },
   }));
 }
 
-function isRepairAhead({ mayMove: { repairOn } }: CarFacts, today: Day): boolean {
-  return repairOn !== null && repairOn >= today;
-}
-
-function bothWays(key: string, stay: boolean): { key: string; alike: string } {
-  return stay ? { key: `${key}${STAY}`, alike: key } : { key, alike: `${key}${STAY}` };
+function isRepairAhead({ mayMove: { verdict, repairOn } }: CarFacts, today: Day): boolean {
+  return verdict === 'leave' && repairOn !== null && repairOn >= today;
 }
 
 /** The terms of a top whose end is near enough to be written about and has not come yet. */

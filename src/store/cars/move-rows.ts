@@ -1,9 +1,9 @@
 import type { Day } from '../../domain/calendar/day.ts';
-import type { MoveFacts } from '../../domain/may-move/move-facts.ts';
+import type { Mended, MoveFacts, MovePivot } from '../../domain/may-move/move-facts.ts';
 import type { PivotKind } from '../../domain/pivots/frame-patterns.ts';
-import type { PivotRecord } from '../../domain/pivots/series.ts';
 import type { PivotState } from '../../domain/pivots/state.ts';
 import type { Finding, Pivot, Reading, Visit } from '../generated/sqlite/client.ts';
+import { MOVE_FINDINGS } from '../../domain/may-move/move-findings.ts';
 import { groupBy } from '../database/group-by.ts';
 import type { Sql } from '../database/sql.ts';
 import { flag, marks } from '../database/sql.ts';
@@ -12,20 +12,35 @@ interface TopOnCar {
   readonly id: string;
   readonly carId: string;
   readonly fittedOn: Day;
+  readonly powered: unknown;
 }
 
 type ReadRow = Pick<Pivot, 'carId' | 'code' | 'kind' | 'washersExpected'> &
   Pick<Reading, 'pivotId' | 'doneOn' | 'washersPresent' | 'axialPlayMm' | 'radialPlayMm'> & {
     readonly state: PivotState;
     readonly repaired: unknown;
+    readonly visitKind: string;
   };
 
-type FoundRow = Pick<Finding, 'topId' | 'fault' | 'pivotCode'> & { readonly doneOn: Day };
+type FoundRow = Pick<Finding, 'topId' | 'visitId' | 'fault' | 'pivotCode' | 'outcome'> & {
+  readonly carId: string;
+  readonly doneOn: Day;
+  readonly decidedOn: Day | null;
+};
 
 type WorkRow = Pick<
   Visit,
-  'topId' | 'swayMm' | 'diagonalLeftMm' | 'diagonalRightMm' | 'breakawayN' | 'plannedOn' | 'doneOn'
->;
+  | 'id'
+  | 'carId'
+  | 'kind'
+  | 'topId'
+  | 'swayMm'
+  | 'diagonalLeftMm'
+  | 'diagonalRightMm'
+  | 'breakawayN'
+  | 'plannedOn'
+  | 'doneOn'
+> & { readonly readings: number };
 
 /**
  * What decides whether the tops on some cars may be moved, by car; a car without a top is left out.
@@ -38,45 +53,72 @@ export async function moveFactsOf(
   if (carIds.length === 0) return new Map();
   const list = marks(carIds.length);
   const tops = await sql.all<TopOnCar>(
-    `SELECT "id", "carId", "fittedOn" FROM "top" WHERE "carId" IN (${list}) AND "retiredOn" IS NULL`,
+    `SELECT "id", "carId", "fittedOn", "powered" FROM "top" WHERE "carId" IN (${list}) AND "retiredOn" IS NULL`,
     carIds,
   );
   const readings = await sql.all<ReadRow>(
-    `SELECT p."carId", p."code", p."kind", p."washersExpected", r."pivotId", r."doneOn", r."state", r."repaired", r."washersPresent", r."axialPlayMm", r."radialPlayMm" FROM "pivot" p JOIN "reading" r ON r."pivotId" = p."id" JOIN "visit" v ON v."id" = r."visitId" WHERE p."carId" IN (${list}) AND p."retiredOn" IS NULL AND v."state" = 'done' ORDER BY p."place", r."doneOn", r."id"`,
+    `SELECT p."carId", p."code", p."kind", p."washersExpected", r."pivotId", r."doneOn", r."state", r."repaired", r."washersPresent", r."axialPlayMm", r."radialPlayMm", v."kind" AS "visitKind" FROM "pivot" p JOIN "reading" r ON r."pivotId" = p."id" JOIN "visit" v ON v."id" = r."visitId" WHERE p."carId" IN (${list}) AND p."retiredOn" IS NULL AND v."state" = 'done' ORDER BY p."place", r."doneOn", r."id"`,
     carIds,
   );
   const found = await sql.all<FoundRow>(
-    `SELECT f."topId", f."fault", f."pivotCode", v."doneOn" FROM "finding" f JOIN "visit" v ON v."id" = f."visitId" WHERE v."carId" IN (${list}) AND v."state" = 'done' AND f."fault" IS NOT NULL AND f."outcome" <> 'done'`,
+    `SELECT v."carId", f."topId", f."visitId", f."fault", f."pivotCode", f."outcome", f."decidedOn", v."doneOn" FROM "finding" f JOIN "visit" v ON v."id" = f."visitId" WHERE v."carId" IN (${list}) AND v."state" = 'done' AND f."fault" IS NOT NULL`,
     carIds,
   );
   const work = await sql.all<WorkRow>(
-    `SELECT "topId", "swayMm", "diagonalLeftMm", "diagonalRightMm", "breakawayN", "plannedOn", "doneOn" FROM "visit" WHERE "carId" IN (${list}) AND (("state" = 'done' AND ("swayMm" IS NOT NULL OR "diagonalLeftMm" IS NOT NULL OR "breakawayN" IS NOT NULL)) OR ("state" = 'booked' AND "kind" = 'repair'))`,
+    `SELECT v."id", v."carId", v."kind", v."topId", v."swayMm", v."diagonalLeftMm", v."diagonalRightMm", v."breakawayN", v."plannedOn", v."doneOn", (SELECT COUNT(*) FROM "reading" r WHERE r."visitId" = v."id") AS "readings" FROM "visit" v WHERE v."carId" IN (${list}) AND ((v."state" = 'done' AND (v."kind" = 'repair' OR v."swayMm" IS NOT NULL OR v."diagonalLeftMm" IS NOT NULL OR v."breakawayN" IS NOT NULL)) OR (v."state" = 'booked' AND v."kind" = 'repair'))`,
     carIds,
   );
   const readingsOn = groupBy(readings, ({ carId }) => carId);
-  const foundOn = groupBy(found, ({ topId }) => topId);
-  const workOn = groupBy(work, ({ topId }) => topId);
+  const foundOn = groupBy(found, ({ carId }) => carId);
+  const workOn = groupBy(work, ({ carId }) => carId);
   return new Map(
-    tops.map((top) => [
-      top.carId,
-      {
-        fittedOn: top.fittedOn,
-        pivots: pivotRecords(readingsOn.get(top.carId) ?? []),
-        frame: (workOn.get(top.id) ?? []).flatMap(measuresOf),
-        findings: (foundOn.get(top.id) ?? []).map(({ fault, pivotCode, doneOn }) => ({
-          fault,
-          pivot: pivotCode,
-          on: doneOn,
-        })),
-        repairsBookedOn: (workOn.get(top.id) ?? []).flatMap(({ doneOn, plannedOn }) =>
-          doneOn === null && plannedOn !== null ? [plannedOn] : [],
-        ),
-      },
-    ]),
+    tops.map((top) => {
+      const own = workOn.get(top.carId) ?? [];
+      const all = foundOn.get(top.carId) ?? [];
+      return [
+        top.carId,
+        {
+          fittedOn: top.fittedOn,
+          powered: flag(top.powered),
+          pivots: pivotRecords(readingsOn.get(top.carId) ?? []),
+          frame: own.filter(({ topId }) => topId === top.id).flatMap(measuresOf),
+          findings: all
+            .filter(({ outcome, topId, fault }) => {
+              if (outcome === 'done') return false;
+              // A new cover is put on the old frame: what ails that one goes with it.
+              return topId === top.id || MOVE_FINDINGS[fault ?? ''] === 'leave';
+            })
+            .map(foundOf),
+          mended: [
+            ...all.filter(({ outcome }) => outcome === 'done').map(mendedOf),
+            ...own.filter(isWholeRepair).map(repairOf),
+          ],
+          repairsBookedOn: own.flatMap(({ doneOn, plannedOn }) =>
+            doneOn === null && plannedOn !== null ? [plannedOn] : [],
+          ),
+        },
+      ];
+    }),
   );
 }
 
-function pivotRecords(rows: readonly ReadRow[]): PivotRecord[] {
+function foundOf({ fault, pivotCode, doneOn, visitId }: FoundRow): MoveFacts['findings'][number] {
+  return { fault, pivot: pivotCode, on: doneOn, visit: visitId };
+}
+
+function mendedOf(row: FoundRow): Mended {
+  return { ...foundOf(row), on: row.decidedOn ?? row.doneOn };
+}
+
+function isWholeRepair({ kind, doneOn, readings }: WorkRow): boolean {
+  return kind === 'repair' && doneOn !== null && readings === 0;
+}
+
+function repairOf({ id, doneOn }: WorkRow): Mended {
+  return { fault: null, pivot: null, on: doneOn ?? '', visit: id };
+}
+
+function pivotRecords(rows: readonly ReadRow[]): MovePivot[] {
   const byPivot = groupBy(rows, ({ pivotId }) => pivotId);
   return [...byPivot.values()].flatMap((own) => {
     const [first] = own;
@@ -87,7 +129,11 @@ function pivotRecords(rows: readonly ReadRow[]): PivotRecord[] {
         code,
         kind: kind as PivotKind,
         washersExpected,
-        states: own.map(({ doneOn, state }) => ({ doneOn, state })),
+        states: own.map(({ doneOn, state, visitKind }) => ({
+          doneOn,
+          state,
+          onOiling: visitKind === 'lubrication',
+        })),
         washers: own.flatMap(({ doneOn, washersPresent: present }) =>
           present === null ? [] : [{ doneOn, present }],
         ),

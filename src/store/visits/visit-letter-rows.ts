@@ -72,6 +72,15 @@ export function lettersAboutVisit(
   );
 }
 
+/** The visits of a car that an unsent letter tells of, in the order of their letters. */
+export async function visitsToBeTold(sql: Sql, carId: string): Promise<string[]> {
+  const rows = await sql.all<{ key: string }>(
+    `SELECT o."key" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" WHERE o."carId" = ? AND o."kind" IN ('visit-booked', 'visit-moved', 'visit-called-off', 'visit-report') AND l."state" IN ('planned', 'sending') ORDER BY o."letterId"`,
+    [carId],
+  );
+  return [...new Set(rows.flatMap(({ key }) => key.split(':')[1] ?? []))];
+}
+
 /** Letters about visits of an owner's cars since an instant, in order, with what became of them. */
 export function visitLettersTo(
   sql: Sql,

@@ -3,6 +3,7 @@ import { addHours, addMinutes } from '../../domain/calendar/instant.ts';
 import { nextWithinHours } from '../../domain/calendar/zone.ts';
 import type { DeliveryFigures } from '../../domain/letters/delivery-figures.ts';
 import { isAlarm, topicOf } from '../../domain/round/letter-kind.ts';
+import { stillHolds } from '../../domain/round/move-mark.ts';
 import { LOOK_NOW } from '../../domain/round/next-look.ts';
 import { occasionsOwed } from '../../domain/round/occasions.ts';
 import type { LoadedFacts } from '../../store/cars/car-facts-rows.ts';
@@ -168,8 +169,7 @@ function untrueAmong(
     if (car.owner.unreachable || (topic !== null && car.owner.refusedTopics.includes(topic))) {
       return true;
     }
-    const timeless = said.kind === 'care-note' || said.kind.startsWith('visit-');
-    return !timeless && !owed.has(said.key);
+    return !stillHolds(said, car, owed);
   });
   return new Set(untrue.map(({ letterId }) => letterId));
 }

@@ -11,8 +11,9 @@ import { speakerOf } from '../../views/letters/sheet.ts';
 import { ownFiguresOf } from '../figures/shop-rules.ts';
 
 /** Whether a top may be moved, with each reason in words too. */
-export interface MayMoveRecord extends Omit<MayMove, 'reasons'> {
+export interface MayMoveRecord extends Omit<MayMove, 'reasons' | 'how'> {
   readonly reasons: (MoveReason & { readonly words: string })[];
+  readonly how: MayMove['how'][number][];
 }
 
 interface Standing {
@@ -53,10 +54,11 @@ export async function mayMoveNow(
 }
 
 /** A verdict as the API and the shop's pages read it. */
-export function mayMoveRecordOf({ verdict, reasons, repairOn }: MayMove): MayMoveRecord {
+export function mayMoveRecordOf({ verdict, reasons, how, repairOn }: MayMove): MayMoveRecord {
   const speaker = speakerOf('en');
   return {
     verdict,
+    how: [...how],
     repairOn,
     reasons: reasons.map((reason) => ({ ...reason, words: reasonInWords(reason, speaker) })),
   };

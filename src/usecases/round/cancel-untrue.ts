@@ -2,6 +2,7 @@ import { unsentLettersTo } from '../../store/letters/letter-lists.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { CarFacts } from '../../domain/round/car-facts.ts';
 import { topicOf } from '../../domain/round/letter-kind.ts';
+import { stillHolds } from '../../domain/round/move-mark.ts';
 import { LOOK_NOW } from '../../domain/round/next-look.ts';
 import { occasionsOwed } from '../../domain/round/occasions.ts';
 import { loadCarFacts } from '../../store/cars/car-facts-rows.ts';
@@ -67,8 +68,7 @@ export async function cancelUntrue(
   const untrue = open.filter((said) => {
     const car = said.carId === null ? undefined : byCar.get(said.carId);
     if (car === undefined) return false;
-    const holds = isTimeless(said) ? !asksToMove(said, car) : owed.has(said.key);
-    return !(isWelcome(said, car) && holds);
+    return !(isWelcome(said, car) && stillHolds(said, car, owed));
   });
   if (untrue.length === 0) return [];
   const ids = [...new Set(untrue.map((said) => said.letterId))];
@@ -96,17 +96,6 @@ export async function cancelAllTo(
 /** True for a letter that nobody has begun to send: it can still be cancelled. */
 export function isOpen(said: Spoken): boolean {
   return said.state === 'planned' || (said.state === 'sending' && !said.started);
-}
-
-/** Advice does not become untrue, and letters about work in hand are ended by the deed itself. */
-function isTimeless(said: Spoken): boolean {
-  return said.kind === 'care-note' || said.kind.startsWith('visit-');
-}
-
-/** Advice and offers are for tops that may be moved; what must stay is told so, first of all. */
-function asksToMove(said: Spoken, car: CarFacts): boolean {
-  const asks = said.kind === 'care-note' || said.kind === 'visit-offered';
-  return asks && car.mayMove.verdict === 'leave';
 }
 
 function isWelcome(said: Spoken, car: CarFacts): boolean {

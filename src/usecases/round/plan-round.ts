@@ -3,6 +3,7 @@ import { dayIn } from '../../domain/calendar/zone.ts';
 import type { CarFacts, OwnerFacts } from '../../domain/round/car-facts.ts';
 import { isAlarm } from '../../domain/round/letter-kind.ts';
 import { lettersOwed } from '../../domain/round/letters-owed.ts';
+import { stillHolds } from '../../domain/round/move-mark.ts';
 import { nextLook } from '../../domain/round/next-look.ts';
 import { adviceIn, occasionsOwed } from '../../domain/round/occasions.ts';
 import type { LoadedFacts } from '../../store/cars/car-facts-rows.ts';
@@ -156,13 +157,14 @@ async function decideDry(round: Round, ownerIds: readonly string[]): Promise<Loo
   const { at } = round;
   const facts = await factsOf(round.context.store.sql, ownerIds, at, false);
   const owed = new Set(facts.cars.flatMap((car) => occasionsOwed(car, at)).map(({ key }) => key));
-  const cars = new Set(facts.cars.map((car) => car.id));
+  const cars = new Map(facts.cars.map((car) => [car.id, car]));
   const untrue = [
     ...new Set(
       facts.spoken
-        .filter((said) => isOpen(said) && said.carId !== null && cars.has(said.carId))
-        .filter((said) => said.kind !== 'care-note' && !said.kind.startsWith('visit-'))
-        .filter((said) => !owed.has(said.key))
+        .filter((said) => {
+          const car = cars.get(said.carId ?? '');
+          return car !== undefined && isOpen(said) && !stillHolds(said, car, owed);
+        })
         .map((said) => said.letterId),
     ),
   ];

@@ -254,7 +254,7 @@ function lubricationPart(car: CarFacts, lateDays: number, today: string, late: b
 /** What a letter must say of a top that may not be moved freely; nothing of one that may. */
 function moveWordOf({
   registration,
-  mayMove: { verdict, reasons, repairOn },
+  mayMove: { verdict, reasons, how, repairOn },
 }: Pick<CarFacts, 'registration' | 'mayMove'>) {
   if (verdict === 'free') return [];
   return [
@@ -262,6 +262,7 @@ function moveWordOf({
       registration,
       verdict,
       reasons: reasons.map(({ sign, pivot, fault }) => ({ sign, pivot, fault })),
+      how: [...how],
       repairOn,
     },
   ];

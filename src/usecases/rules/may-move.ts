@@ -18,7 +18,15 @@ const pivot = z.strictObject({
   code: z.string().regex(/^[LR]-[A-Z0-9-]+$/, 'Give a code such as R-MAIN.'),
   kind: z.enum(PIVOT_KINDS),
   washersExpected: z.int().min(0).default(0),
-  states: z.array(z.strictObject({ doneOn: day, state: z.enum(PIVOT_STATES) })).default([]),
+  states: z
+    .array(
+      z.strictObject({
+        doneOn: day,
+        state: z.enum(PIVOT_STATES),
+        onOiling: z.boolean().optional(),
+      }),
+    )
+    .default([]),
   readings: z.array(z.strictObject({ doneOn: day, method: z.enum(METHODS), mm })).default([]),
   washers: z.array(z.strictObject({ doneOn: day, present: z.int().min(0) })).default([]),
   repairs: z.array(day).default([]),
@@ -34,11 +42,12 @@ const finding = z.strictObject({
   fault: z.string().nullable(),
   pivot: z.string().nullable().default(null),
   on: day,
+  visit: z.string().optional(),
 });
 
 const MEANS = {
   free: 'it may be moved as always',
-  'with-care': 'slowly, with a second person at the header, and stop at the first resistance',
+  'with-care': 'it may be moved with care',
   leave: 'do not raise, fold or work it until that is mended',
 } as const;
 
@@ -46,8 +55,8 @@ export const mayMove: Rule = {
   name: 'may-move',
   does: 'Whether a top may be moved: free, with care, or to be left as it is until it is mended.',
   takes:
-    '{today, fittedOn?, pivots: [{code, kind, washersExpected?, states?, readings?, washers?, repairs?}], frame?, findings?, repairsBookedOn?}',
-  gives: '{verdict, reasons: [{verdict, sign, pivot, fault, on}], repairOn}',
+    '{today, fittedOn?, pivots: [{code, kind, washersExpected?, states?, readings?, washers?, repairs?}], frame?, findings?, mended?, powered?, repairsBookedOn?}',
+  gives: '{verdict, reasons: [{verdict, sign, pivot, fault, on}], how: [text], repairOn}',
   figures: ['pivots', 'frame'],
   trial: trialOf({
     input: z.strictObject({
@@ -56,6 +65,8 @@ export const mayMove: Rule = {
       pivots: z.array(pivot).default([]),
       frame: z.array(frame).default([]),
       findings: z.array(finding).default([]),
+      mended: z.array(finding).default([]),
+      powered: z.boolean().optional(),
       repairsBookedOn: z.array(day).default([]),
     }),
     answer: ({ today, fittedOn = '0001-01-01', ...facts }, own) =>
@@ -63,10 +74,11 @@ export const mayMove: Rule = {
         pivots: figuresFor('pivots', own),
         frame: figuresFor('frame', own),
       }),
-    explain: ({ verdict, reasons, repairOn }) => [
+    explain: ({ verdict, reasons, how, repairOn }) => [
       ...reasons.map((reason) => reasonInWords(reason, speakerOf('en'))),
       ...(repairOn === null ? [] : [`a repair is booked for ${repairOn}`]),
       `${verdict}: ${MEANS[verdict]}`,
+      ...how.map((one) => speakerOf('en').say(`care.how.${one}`)),
       `${Object.keys(MOVE_FINDINGS).length} faults of the list speak here; the steps are shop rules`,
     ],
   }),

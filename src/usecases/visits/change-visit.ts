@@ -16,7 +16,7 @@ import {
 } from './record-visit.ts';
 import { ownTop } from '../own/top-records.ts';
 import { requireHeld, requireVersion } from '../context/version.ts';
-import { tellOfVisit } from './visit-letters.ts';
+import { retellVisits, tellOfVisit } from './visit-letters.ts';
 import type { VisitKind, VisitRecord } from '../own/visit-records.ts';
 import { visitRecord } from '../own/visit-records.ts';
 
@@ -86,6 +86,7 @@ export async function changeVisit(
     const reconsider = work.findings === undefined ? reconsiderCars : reconsiderWork;
     await reconsider(sql, [row.carId], now);
     await tellOfVisit(context, sql, id, now);
+    await retellVisits(context, sql, row.carId, now);
   });
   return visitRecord(context.store.records, caller, id);
 }

@@ -11,7 +11,7 @@ import { reconsiderWork } from '../round/cancel-untrue.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { ownTop } from '../own/top-records.ts';
 import { requireHeld, requireVersion } from '../context/version.ts';
-import { dropVisitLetters, tellOfVisit } from './visit-letters.ts';
+import { dropVisitLetters, retellVisits, tellOfVisit } from './visit-letters.ts';
 import type { FindingOutcome, VisitRecord } from '../own/visit-records.ts';
 import { visitRecord } from '../own/visit-records.ts';
 
@@ -51,6 +51,7 @@ export async function decideFinding(
     // A report that has not left yet tells of the decision; one that has is not sent twice.
     const dropped = await dropVisitLetters(sql, visit, now, 'what was found has been decided');
     if (dropped.length > 0) await tellOfVisit(context, sql, visit.id, now);
+    await retellVisits(context, sql, visit.carId, now);
   });
   return visitRecord(context.store.records, caller, ids.visitId);
 }

@@ -27,7 +27,7 @@ import type { TopRow } from '../../store/tops/top-rows.ts';
 import { ownTop } from '../own/top-records.ts';
 import { pivotsOf } from '../../store/tops/pivot-rows.ts';
 import type { FindingOutcome, VisitKind, VisitRecord, VisitState } from '../own/visit-records.ts';
-import { dropVisitLetters, tellOfVisit } from './visit-letters.ts';
+import { dropVisitLetters, retellVisits, tellOfVisit } from './visit-letters.ts';
 import { visitRecord } from '../own/visit-records.ts';
 
 export interface NewReading {
@@ -115,6 +115,7 @@ export async function recordVisit(
     const reconsider = visit.findings === undefined ? reconsiderCars : reconsiderWork;
     await reconsider(tx.sql, [top.carId], now);
     await tellOfVisit(context, tx.sql, id, now, options);
+    await retellVisits(context, tx.sql, top.carId, now);
     const leads = isBooking && kind === 'lubrication';
     if (leads && (await takeOffer(tx.sql, organisationId, topId, id, now))) {
       await writeVisitOffered(context, tx.sql, organisationId, now);

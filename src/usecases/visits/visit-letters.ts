@@ -2,6 +2,7 @@ import type { Instant } from '../../domain/calendar/instant.ts';
 import { addHours } from '../../domain/calendar/instant.ts';
 import { dayIn, nextWithinHours } from '../../domain/calendar/zone.ts';
 import type { CarFacts } from '../../domain/round/car-facts.ts';
+import { markIn, moveMark } from '../../domain/round/move-mark.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import { loadCarFacts } from '../../store/cars/car-facts-rows.ts';
 import { cancelLetters, storeLetters } from '../../store/letters/letter-rows.ts';
@@ -16,6 +17,7 @@ import {
   stampVisit,
   toldVisit,
   visitLettersTo,
+  visitsToBeTold,
 } from '../../store/visits/visit-letter-rows.ts';
 import type { LetterModel } from '../../views/letters/models.ts';
 import { renderLetter } from '../../views/letters/render.ts';
@@ -53,6 +55,22 @@ export async function tellOfVisit(
   if (visit !== null) await bringUpToDate(context, sql, visit, at, tell);
 }
 
+/**
+ * Writes anew the letters about a car's visits that wait and say of moving the top what is no longer
+ * so. Call it in the transaction that recorded what was found or mended, after `tellOfVisit`.
+ */
+export async function retellVisits(
+  context: Teller,
+  sql: Sql,
+  carId: string,
+  at: Instant,
+): Promise<void> {
+  for (const visitId of await visitsToBeTold(sql, carId)) {
+    const visit = await toldVisit(sql, visitId);
+    if (visit !== null) await bringUpToDate(context, sql, visit, at, true);
+  }
+}
+
 async function bringUpToDate(
   context: Teller,
   sql: Sql,
@@ -67,9 +85,21 @@ async function bringUpToDate(
   const untrue = letters.filter((letter) => isUnsent(letter) && !stillHolds(visit, letter));
   const ids = untrue.map(({ letterId }) => letterId);
   await cancelLetters(sql, [...new Set(ids)], 'the visit was changed', at);
+  // What is true of the visit and not of how the top may be moved counts as never written.
+  const mark = car === undefined ? '' : moveMark(car.mayMove);
+  const amiss = letters.filter(
+    (letter) => isUnsent(letter) && !untrue.includes(letter) && markIn(letter.key) !== mark,
+  );
+  const gone = await cancelLetters(
+    sql,
+    [...new Set(amiss.map(({ letterId }) => letterId))],
+    'whether the top may be moved has changed',
+    at,
+  );
+  const standing = letters.filter(({ letterId }) => !gone.includes(letterId));
   if (!tell || car === undefined || isSilent(car)) return;
   const { reportDays } = figuresFor('standing', own);
-  const news = newsOf(visit, letters, dayIn(car.timeZone, at), reportDays);
+  const news = newsOf(visit, standing, dayIn(car.timeZone, at), reportDays);
   if (news === null) return;
   const written = await write(context, sql, car, { visit, news, letters }, at);
   const stored = await storeLetters(sql, [written]);
@@ -99,7 +129,7 @@ async function write(
   const [from, to] = organisation.letterHours;
   // Where it was written about before, the same day may be told twice.
   const again = letters.length > 0 ? `:${visit.version}` : '';
-  const key = `${news.kind}:${visit.id}:${news.on}${again}`;
+  const key = `${news.kind}:${visit.id}:${news.on}${again}${moveMark(car.mayMove)}`;
   const house = { ...organisation, language: owner.language };
   const dated = news.kind === 'visit-report' ? undefined : calendarColumn(context, visit, house);
   const ownStyle = await loadOwnStyle(sql, organisation.id);

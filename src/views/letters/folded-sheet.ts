@@ -20,15 +20,17 @@ const REST_HOURS = 12;
 export function foldedBody(model: Model, speaker: Speaker): LetterBody {
   const damp = model.cars.some((car) => car.damp);
   const hours = speaker.count('hours', model.restHours ?? REST_HOURS);
-  const cautions = ['hands', 'whole', 'cold', 'force', 'handbook'];
+  const care = careWords(model.moves, speaker);
+  // What is to be stopped at the first resistance is not told to be done in one go.
+  const cautions = ['hands', ...(care.length > 0 ? [] : ['whole']), 'cold', 'force', 'handbook'];
   return {
     ...EMPTY_BODY,
     cars: model.cars.map((car) => carBlock(car, model, speaker)),
-    first: careWords(model.moves, speaker),
+    first: care,
     notes: model.cars.some((car) => !car.damp) ? [speaker.say('folded.limit')] : [],
     steps: [
       speaker.say('folded.step.place'),
-      speaker.say('folded.step.raise'),
+      speaker.say(care.length > 0 ? 'folded.step.raise.care' : 'folded.step.raise'),
       ...(damp ? [speaker.say('folded.step.damp')] : []),
       speaker.say('folded.step.rest', { hours }),
     ],

@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { isDay } from '../../domain/calendar/day.ts';
 import { parseInstant } from '../../domain/calendar/instant.ts';
-import { MOVE_SIGNS, MOVE_VERDICTS } from '../../domain/may-move/move-verdict.ts';
+import { MOVE_HOWS, MOVE_SIGNS, MOVE_VERDICTS } from '../../domain/may-move/move-verdict.ts';
 import { isZone } from '../../domain/calendar/zone.ts';
 import { kept } from '../words/kept.ts';
 import { RenderRefused } from '../words/refused.ts';
@@ -94,6 +94,7 @@ const base = {
             fault: line.nullable(),
           }),
         ),
+        how: z.array(z.enum(MOVE_HOWS)),
         repairOn: day.nullable(),
       }),
     )

@@ -1,4 +1,5 @@
 import type { Checked } from './models.ts';
+import { careWords } from './stay.ts';
 import { EMPTY_BODY, type LetterBody, registrations, type Speaker } from './sheet.ts';
 
 type Model = Checked<'visit-report'>;
@@ -22,7 +23,7 @@ export function reportBody(model: Model, speaker: Speaker): LetterBody {
   return {
     ...EMPTY_BODY,
     figures: { visit: work, done: speaker.day(visit.doneOn) },
-    first: [speaker.say(`report.first.${gravest}`)],
+    first: [speaker.say(`report.first.${gravest}`), ...careWords(model.moves, speaker)],
     cars: [
       {
         name: registrations(speaker, model.cars),

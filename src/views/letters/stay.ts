@@ -1,4 +1,4 @@
-import type { MoveReason, MoveVerdict } from '../../domain/may-move/move-verdict.ts';
+import type { MoveHow, MoveReason, MoveVerdict } from '../../domain/may-move/move-verdict.ts';
 import { PIVOT_KINDS } from '../../domain/pivots/frame-patterns.ts';
 import type { Speaker } from './sheet.ts';
 
@@ -7,6 +7,7 @@ export interface MoveWord {
   readonly registration: string;
   readonly verdict: MoveVerdict;
   readonly reasons: readonly Pick<MoveReason, 'sign' | 'pivot' | 'fault'>[];
+  readonly how: readonly MoveHow[];
   readonly repairOn: string | null;
 }
 
@@ -53,8 +54,12 @@ export function stayWords(
 export function careWords(moves: readonly MoveWord[], speaker: Speaker): string[] {
   return moves
     .filter(({ verdict }) => verdict === 'with-care')
-    .map(({ registration, reasons }) =>
-      speaker.say('care.how', { car: registration, because: becauseOf(reasons, speaker) }),
+    .map(({ registration, reasons, how }) =>
+      speaker.say('care.lead', {
+        car: registration,
+        because: becauseOf(reasons, speaker),
+        how: how.map((one) => speaker.say(`care.how.${one}`)).join('; '),
+      }),
     );
 }
 

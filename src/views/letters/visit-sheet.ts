@@ -1,5 +1,6 @@
 import { offersOf } from './offers.ts';
 import type { Checked } from './models.ts';
+import { careWords } from './stay.ts';
 import { EMPTY_BODY, type LetterBody, registrations, type Speaker } from './sheet.ts';
 
 type Model = Checked<'visit-offered'>;
@@ -27,6 +28,8 @@ function bodyOf(model: Model, news: News, speaker: Speaker): LetterBody {
   const previous = visit.previousOn === null ? null : speaker.day(visit.previousOn);
   return {
     ...EMPTY_BODY,
+    // Only a visit that falls away leaves the top to be moved by its owner until another day.
+    first: off ? careWords(model.moves, speaker) : [],
     figures: { visit: work, when },
     cars: [
       {

@@ -110,6 +110,53 @@ describe('whether a top may be moved', () => {
     ).toBe('free');
   });
 
+  // Common practice, no source: neither a pin nor a hole is mended by oil.
+  it('takes no word of an oiling for the mending of a broken pin or an oval hole', () => {
+    for (const state of ['sheared', 'oval'] as const) {
+      const then = (next: MoveFacts['pivots'][number]['states'][number]) =>
+        judged({ pivots: [{ ...pivot(), states: [on('2026-05-01', state), next] }] }).verdict;
+      expect(then({ ...on('2026-05-20', 'free'), onOiling: true })).toBe('leave');
+      expect(then(on('2026-05-20', 'free'))).toBe('free');
+    }
+  });
+
+  it('heeds a fault found at a joint that was never read, whatever was read at others', () => {
+    const seized = { fault: 'pivot-seized', pivot: 'R-MAIN', on: '2026-05-01' };
+    const other = pivot({ code: 'L-MAIN', states: [on('2026-05-01', 'free')] });
+    expect(judged({ pivots: [other], findings: [seized] }).verdict).toBe('leave');
+  });
+
+  it('takes a repair visit recorded without single joints for the repair of all before it', () => {
+    const pivots = [pivot({ states: [on('2026-05-01', 'sheared')] })];
+    const bent = { fault: 'pivot-arm-bent', pivot: null, on: '2026-05-01', visit: 'look' };
+    const frame = [{ doneOn: '2026-05-01', swayMm: 30 }];
+    const repair = { fault: null, pivot: null, on: '2026-05-20', visit: 'repair' };
+    const all = { pivots, frame, findings: [bent] };
+    expect(judged(all).verdict).toBe('leave');
+    expect(judged({ ...all, mended: [repair] }).verdict).toBe('free');
+    expect(judged({ ...all, mended: [repair] }, '2026-05-19').verdict).toBe('leave');
+    const found = { ...bent, on: repair.on, visit: repair.visit };
+    expect(judged({ ...all, findings: [found], mended: [repair] }).verdict).toBe('leave');
+  });
+
+  it('lets the same fault said to be mended on a later visit close the earlier finding', () => {
+    const bent = { fault: 'pivot-arm-bent', pivot: null, on: '2026-05-01' };
+    expect(judged({ findings: [bent], mended: [{ ...bent, on: '2026-05-20' }] }).verdict).toBe(
+      'free',
+    );
+    expect(judged({ findings: [bent], mended: [{ ...bent, on: '2026-04-20' }] }).verdict).toBe(
+      'leave',
+    );
+  });
+
+  it('says how a top is moved with care, for its motor and its faults', () => {
+    const stiff = [pivot({ states: [on('2026-05-01', 'stiff')] })];
+    expect(judged({ pivots: stiff }).how).toEqual(['slowly', 'second-person', 'stop']);
+    expect(judged({ pivots: stiff, powered: true }).how).toContain('switch');
+    const hard = { fault: 'vinyl-hard', pivot: null, on: '2026-05-01' };
+    expect(judged({ findings: [hard] }).how).toEqual(['warm', 'slowly', 'stop']);
+  });
+
   it('names only faults that the list of faults has', () => {
     const known = FAULTS.map(({ id }) => id);
     expect(Object.keys(MOVE_FINDINGS).filter((id) => !known.includes(id))).toEqual([]);
@@ -151,6 +198,7 @@ describe('whether a top may be moved', () => {
         expect(judged({ pivots: mended })).toEqual({
           verdict: 'free',
           reasons: [],
+          how: [],
           repairOn: null,
         });
       }),
