@@ -13,7 +13,7 @@ import type { DeliveryOptions } from './usecases/delivery/deliver-letters.ts';
 import { deliverLetters } from './usecases/delivery/deliver-letters.ts';
 import { DeliveryLimits } from './usecases/delivery/delivery-limits.ts';
 import { forgetUnended } from './usecases/once/idempotent-answers.ts';
-import { checkDatabase } from './usecases/organisations/readiness.ts';
+import { checkClock, checkDatabase } from './usecases/organisations/readiness.ts';
 import type { Settings } from './config.ts';
 
 /** The program with all its parts wired, before it listens. */
@@ -94,7 +94,8 @@ async function wire(
     mailTray: settings.smtpUrl === null ? settings.mailTray : null,
     ready: async () => {
       const database = await checkDatabase(context);
-      return { ready: database === 'ok', parts: { database } };
+      const clock = database === 'ok' ? await checkClock(context) : 'not asked';
+      return { ready: database === 'ok', parts: { database, clock } };
     },
     metrics: () => readMetrics(context),
   };

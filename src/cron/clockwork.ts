@@ -4,6 +4,7 @@ import type { Context } from '../usecases/context/context.ts';
 import type { Sender } from '../usecases/context/sender.ts';
 import type { DeliveryOptions } from '../usecases/delivery/deliver-letters.ts';
 import { deliverLetters } from '../usecases/delivery/deliver-letters.ts';
+import { checkClock } from '../usecases/organisations/readiness.ts';
 import { planRound } from '../usecases/round/plan-round.ts';
 
 export interface Clocks {
@@ -33,8 +34,11 @@ export function startClockwork(
     running.delete(turn);
   };
   const round = hold('round', async () => {
-    const { planned, cancelled } = await planRound(context, { withLetters: false });
+    const clock = await checkClock(context);
+    if (clock !== 'ok') log.warn({ clock }, 'the clock and the records disagree');
+    const { planned, cancelled, setAside } = await planRound(context, { withLetters: false });
     if (planned + cancelled > 0) log.info({ planned, cancelled }, 'round held');
+    if (setAside > 0) log.error({ setAside }, 'owners with damaged records got no letters');
   });
   const delivery = hold('delivery', () =>
     deliverLetters(context, sender, { ...clocks.delivery, signal: stopping.signal }),

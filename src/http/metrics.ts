@@ -17,14 +17,21 @@ const waiting = new Gauge({
   registers: [registry],
 });
 
+const aside = new Gauge({
+  name: 'foldkeep_owners_set_aside',
+  help: 'Owners for whom the last round could decide or write nothing.',
+  registers: [registry],
+});
+
 /** Counts for a monitor; nothing of an organisation, an owner or a car. */
 export async function readMetrics(
   context: Context,
 ): Promise<{ contentType: string; text: string }> {
-  const { states, oldestDue } = await countLetters(context);
+  const { states, oldestDue, setAside } = await countLetters(context);
   letters.reset();
   for (const { state, n } of states) letters.set({ state }, n);
   const waited = oldestDue === null ? 0 : (msOf(context.now()) - msOf(oldestDue)) / 1000;
+  aside.set(setAside);
   waiting.set(Math.max(0, waited));
   return { contentType: registry.contentType, text: await registry.metrics() };
 }

@@ -3,12 +3,12 @@ import { dueDay } from '../calendar/day.ts';
 import type { Instant } from '../calendar/instant.ts';
 import { dayIn } from '../calendar/zone.ts';
 import type { CarFacts } from './car-facts.ts';
-import { figuresOf } from '../figure-tables/letter-figures.ts';
 import type { LetterKind } from './letter-kind.ts';
-import { isAlarm } from './letter-kind.ts';
-import { lettersOwed } from './letters-owed.ts';
+import { decideOwner } from './decide.ts';
 import { nextLook } from './next-look.ts';
-import type { RoundFigures } from '../letters/round-figures.ts';
+import type { LetterOwed } from './letters-owed.ts';
+import type { Spoken } from './spoken.ts';
+import { isOpen, ownerAfter } from './spoken.ts';
 
 /** A letter that would be written if nothing else happened. */
 export interface ForecastItem {
@@ -22,58 +22,72 @@ export interface ForecastItem {
 const MOST_STEPS = 20_000;
 
 /**
- * The letters to one owner from `now` until the end of day `to`, from the same rules as the round:
+ * The letters to one owner from `now` until the end of day `to`, by the same decision as the round:
  * time is moved from one look to the next. Each lubrication is taken as done in time and its due
  * days stay anchor + n × interval; nothing else is recorded.
  */
 export function forecastFor(
   cars: readonly CarFacts[],
-  alreadySaid: ReadonlySet<string>,
+  spokenBefore: readonly Spoken[],
   now: Instant,
   to: Day,
-  figures: RoundFigures = figuresOf(cars[0]?.organisation).round,
 ): ForecastItem[] {
-  const said = new Set(alreadySaid);
-  const items: ForecastItem[] = [];
+  let spoken: readonly Spoken[] = spokenBefore;
+  const items = new Map<string, ForecastItem>();
   let current = cars.map((car) => ({ car, turn: 1 }));
   let at: Instant | null = now;
   for (let step = 0; at !== null && step < MOST_STEPS; step++) {
     const owner = current[0]?.car.owner;
     if (owner === undefined) break;
-    const today = dayIn(owner.timeZone, at);
+    const instant: Instant = at;
+    const today = dayIn(owner.timeZone, instant);
     if (today > to) break;
-    const letters = lettersOwed(
-      current.map(({ car }) => car),
-      said,
-      at,
-      figures,
-    );
-    let adviceSent = owner.adviceSent;
-    let { lastCareOn, lastAlarmOn } = owner;
-    for (const letter of letters) {
+    spoken = spoken.map((said) => leftBy(said, instant));
+    const own = current.map(({ car }) => car);
+    const { cancel, write, cars: standing } = decideOwner(own, spoken, instant);
+    const gone = new Set(cancel.map(({ letterId }) => letterId));
+    for (const id of gone) items.delete(id);
+    spoken = spoken.filter(({ letterId }) => !gone.has(letterId));
+    for (const [i, letter] of write.entries()) {
+      const id = `${step}:${i}`;
       const on = dayIn(owner.timeZone, letter.notBefore);
       const carIds = [...new Set(letter.occasions.map((occasion) => occasion.carId))];
-      if (isAlarm(letter.kind)) lastAlarmOn = on;
-      if (on <= to) items.push({ kind: letter.kind, ownerId: owner.id, carIds, on });
-      for (const { key, carId, detail } of letter.occasions) {
-        said.add(key);
-        if (detail.matter !== 'care') continue;
-        lastCareOn = on;
-        const topId = current.find(({ car }) => car.id === carId)?.car.top?.id ?? '';
-        adviceSent = [...adviceSent, { adviceId: detail.advice.id, topId, on }];
-      }
+      if (on <= to) items.set(id, { kind: letter.kind, ownerId: owner.id, carIds, on });
+      spoken = [...spoken, ...saidBy(letter, id, owner.id, instant)];
     }
-    const instant: Instant = at;
-    const spoken = { adviceSent, lastCareOn, lastAlarmOn };
+    const told = write.reduce(ownerAfter, standing[0]?.owner ?? owner);
     current = current.map((entry) =>
-      doneInTime({ ...entry, car: { ...entry.car, owner: { ...owner, ...spoken } } }, today),
+      doneInTime({ ...entry, car: { ...entry.car, owner: told } }, today),
     );
     at = current
-      .map(({ car }) => nextLook(car, instant, figures))
+      .map(({ car }) => nextLook(car, instant))
       .filter((look) => look !== null)
       .reduce<Instant | null>((a, b) => (a === null || b < a ? b : a), null);
   }
-  return items.sort((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : a.kind < b.kind ? -1 : 1));
+  return [...items.values()].sort((a, b) =>
+    a.on < b.on ? -1 : a.on > b.on ? 1 : a.kind < b.kind ? -1 : 1,
+  );
+}
+
+/** A letter leaves at its hour. */
+function leftBy(said: Spoken, at: Instant): Spoken {
+  return isOpen(said) && said.notBefore <= at ? { ...said, state: 'delivered' } : said;
+}
+
+function saidBy(letter: LetterOwed, id: string, ownerId: string, at: Instant): Spoken[] {
+  const { kind, notBefore } = letter;
+  return letter.occasions.map(({ key, carId }) => ({
+    key,
+    carId,
+    ownerId,
+    letterId: id,
+    messageId: id,
+    kind,
+    state: 'planned',
+    plannedAt: at,
+    notBefore,
+    started: false,
+  }));
 }
 
 /** Once the due day has come and was written about, the visit counts as done and the next one is due. */

@@ -7,7 +7,8 @@ import type { LetterFigures } from '../../domain/figure-tables/letter-figures.ts
 import { figuresOf, letterFiguresOf } from '../../domain/figure-tables/letter-figures.ts';
 import { warrantiesEnding } from '../../domain/round/occasions.ts';
 import { openWork } from '../../domain/warranty/open-work.ts';
-import type { EntryRow, FactRow, Spoken } from './fact-row.ts';
+import type { EntryRow, FactRow } from './fact-row.ts';
+import type { Spoken } from '../../domain/round/spoken.ts';
 import { carOf, FACTS, ownerOf } from './fact-row.ts';
 import { moveFactsOf } from './move-rows.ts';
 import { workOnTops } from '../visits/finding-rows.ts';
@@ -124,7 +125,7 @@ async function withOpenNotes(sql: Sql, cars: CarFacts[], at: Instant): Promise<C
 /** What was written to these owners, cancelled letters left out: they count as never written. */
 async function spokenTo(sql: Sql, ownerIds: readonly string[]): Promise<Spoken[]> {
   const rows = await sql.all<Omit<Spoken, 'started'> & { startedAt: string | null }>(
-    `SELECT o."key", o."carId", o."ownerId", o."letterId", o."kind", l."messageId", l."state", l."notBefore", l."startedAt" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" WHERE o."ownerId" IN (${marks(ownerIds.length)}) AND l."state" <> 'cancelled'`,
+    `SELECT o."key", o."carId", o."ownerId", o."letterId", o."kind", l."messageId", l."state", l."plannedAt", l."notBefore", l."startedAt" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" WHERE o."ownerId" IN (${marks(ownerIds.length)}) AND l."state" <> 'cancelled'`,
     ownerIds,
   );
   return rows.map(({ startedAt, ...row }) => Object.assign(row, { started: startedAt !== null }));

@@ -7,23 +7,10 @@ import { figuresOf } from '../../domain/figure-tables/letter-figures.ts';
 import { mayMove } from '../../domain/may-move/may-move.ts';
 import type { MoveFacts } from '../../domain/may-move/move-facts.ts';
 import { FREE_TO_MOVE } from '../../domain/may-move/move-verdict.ts';
-import type { LetterKind, Topic } from '../../domain/round/letter-kind.ts';
-import { isAlarm } from '../../domain/round/letter-kind.ts';
-import { adviceIn } from '../../domain/round/occasions.ts';
+import type { Topic } from '../../domain/round/letter-kind.ts';
+import type { Spoken } from '../../domain/round/spoken.ts';
+import { heardFrom } from '../../domain/round/spoken.ts';
 import { flag } from '../database/sql.ts';
-
-/** One occasion that was written about, and what became of its letter. */
-export interface Spoken {
-  readonly key: string;
-  readonly carId: string | null;
-  readonly ownerId: string;
-  readonly letterId: string;
-  readonly messageId: string;
-  readonly kind: LetterKind;
-  readonly state: string;
-  readonly notBefore: Instant;
-  readonly started: boolean;
-}
 
 /** All columns of a `FactRow`; to be narrowed by a WHERE over c (car) or o (owner). */
 export const FACTS = `SELECT c."id", c."registration", c."timeZone", c."foldedLimitDays", c."place", c."salt", c."use", c."foldsPerYear", c."lookAt", c."ownerId",
@@ -100,10 +87,6 @@ export interface CarLog {
 
 /** The owner in a row, with what was written to that owner. */
 export function ownerOf(row: FactRow, spoken: readonly Spoken[]): OwnerFacts {
-  const dayOf = ({ notBefore }: Spoken) => dayIn(row.ownerZone, notBefore);
-  const adviceSent = spoken
-    .filter((said) => said.kind === 'care-note')
-    .map((said) => ({ ...adviceIn(said.key), on: dayOf(said) }));
   return {
     id: row.ownerId,
     name: row.ownerName,
@@ -113,9 +96,7 @@ export function ownerOf(row: FactRow, spoken: readonly Spoken[]): OwnerFacts {
     language: row.language,
     refusedTopics: JSON.parse(row.refusedTopics ?? '[]') as Topic[],
     unreachable: row.erasedAt !== null || row.deadSince !== null,
-    lastCareOn: latest(adviceSent.map(({ on }) => on)),
-    lastAlarmOn: latest(spoken.filter(({ kind }) => isAlarm(kind)).map(dayOf)),
-    adviceSent,
+    ...heardFrom(row.ownerZone, spoken),
   };
 }
 
@@ -192,8 +173,4 @@ function topOf(row: FactRow, id: string): CarFacts['top'] {
     warranties: JSON.parse(row.warranties) as { part: string; months: number }[],
     booked: row.booked > 0,
   };
-}
-
-function latest(days: readonly string[]): string | null {
-  return days.reduce<string | null>((last, on) => (last === null || on > last ? on : last), null);
 }

@@ -1,3 +1,4 @@
+import { ownersSetAside } from '../../store/letters/round-fault-rows.ts';
 import type { StayingRecord } from './read-staying.ts';
 import { readStaying } from './read-staying.ts';
 import type { Day } from '../../domain/calendar/day.ts';
@@ -52,6 +53,8 @@ export interface TodayRecord {
     readonly days: number;
     readonly states: { state: string; n: number }[];
     readonly faults: FaultyLetterRow[];
+    /** Owners about whom the round could decide nothing, and why. */
+    readonly setAside: { readonly name: string; readonly at: Instant; readonly reason: string }[];
   };
   readonly standing: StandingRecord;
 }
@@ -92,6 +95,7 @@ export async function readToday(context: Context, caller: Caller): Promise<Today
       days: LETTER_DAYS,
       states: await letterCountsSince(sql, organisationId, since),
       faults: await faultyLettersSince(sql, organisationId, since, FAULTS_SHOWN),
+      setAside: await ownersSetAside(sql, organisationId, FAULTS_SHOWN),
     },
     standing: await readStanding(context, caller, { limit: OWNERS_SHOWN }),
   };

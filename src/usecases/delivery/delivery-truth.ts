@@ -2,10 +2,9 @@ import type { Instant } from '../../domain/calendar/instant.ts';
 import { addHours, addMinutes } from '../../domain/calendar/instant.ts';
 import { nextWithinHours } from '../../domain/calendar/zone.ts';
 import type { DeliveryFigures } from '../../domain/letters/delivery-figures.ts';
-import { isAlarm, topicOf } from '../../domain/round/letter-kind.ts';
-import { stillHolds } from '../../domain/round/move-mark.ts';
+import { isAlarm } from '../../domain/round/letter-kind.ts';
 import { LOOK_NOW } from '../../domain/round/next-look.ts';
-import { occasionsOwed } from '../../domain/round/occasions.ts';
+import { untrueAmong } from '../../domain/round/untrue.ts';
 import type { LoadedFacts } from '../../store/cars/car-facts-rows.ts';
 import { loadCarFacts } from '../../store/cars/car-facts-rows.ts';
 import type { ClaimedRow, LetterHouse } from '../../store/letters/delivery-rows.ts';
@@ -91,7 +90,7 @@ async function sortTogether(
   const ids = letters.map(({ id }) => id);
   const houses = await housesOf(sql, ids);
   const carIds = [...new Set((await carsAbout(sql, ids)).map(({ carId }) => carId))];
-  const untrue = untrueAmong(new Set(ids), await loadCarFacts(sql, carIds, at, false), at);
+  const untrue = untrueOf(new Set(ids), await loadCarFacts(sql, carIds, at, false), at);
   for (const letter of letters) {
     const house = houses.get(letter.id);
     if (house === undefined || untrue.has(letter.id) || isOutOfDate(letter, at, figures)) {
@@ -123,7 +122,7 @@ export async function weedOut(
   );
   const facts = await loadCarFacts(sql, [...new Set(about.map(({ carId }) => carId))], at);
   const gone = new Set(await cancelUntrue(sql, facts.cars, facts.spoken, at));
-  const untrue = untrueAmong(new Set(letters.map(({ id }) => id)), facts, at);
+  const untrue = untrueOf(new Set(letters.map(({ id }) => id)), facts, at);
   const unwelcome = await whyUnwelcome(sql, letters);
   for (const letter of letters) {
     if (gone.has(letter.id)) continue;
@@ -155,21 +154,11 @@ function isOutOfDate(letter: ClaimedRow, at: Instant, figures: DeliveryFigures):
 }
 
 /** Of these letters, those of which a part is not true or not welcome any more. */
-function untrueAmong(
+function untrueOf(
   letterIds: ReadonlySet<string>,
   { cars, spoken }: LoadedFacts,
   at: Instant,
 ): Set<string> {
-  const owed = new Set(cars.flatMap((car) => occasionsOwed(car, at)).map(({ key }) => key));
-  const byCar = new Map(cars.map((car) => [car.id, car]));
-  const untrue = spoken.filter((said) => {
-    const car = byCar.get(said.carId ?? '');
-    if (car === undefined || !letterIds.has(said.letterId)) return false;
-    const topic = topicOf(said.kind);
-    if (car.owner.unreachable || (topic !== null && car.owner.refusedTopics.includes(topic))) {
-      return true;
-    }
-    return !stillHolds(said, car, owed);
-  });
-  return new Set(untrue.map(({ letterId }) => letterId));
+  const said = spoken.filter(({ letterId }) => letterIds.has(letterId));
+  return new Set(untrueAmong(cars, said, at).map(({ letterId }) => letterId));
 }

@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { isDay } from '../../domain/calendar/day.ts';
 import { parseInstant } from '../../domain/calendar/instant.ts';
 import { isZone } from '../../domain/calendar/zone.ts';
+import { isLanguageTag } from '../../domain/letters/language-tag.ts';
 import { PLACES, SALTS, USES } from '../../domain/lubrication/keeping.ts';
 import { PIVOT_KINDS } from '../../domain/pivots/frame-patterns.ts';
 import { PIVOT_STATES } from '../../domain/pivots/state.ts';
@@ -71,6 +72,8 @@ export const timeZone = z
 export const language = z
   .string()
   .regex(/^[a-z]{2,3}(-[A-Za-z0-9]{2,8})*$/, 'Give a language tag, such as en or de-AT.')
+  // What only looks like a tag (en-GB-GB) would stop whoever writes dates by it.
+  .refine(isLanguageTag, 'Give a language tag, such as en or de-AT.')
   .max(35);
 
 export const email = z

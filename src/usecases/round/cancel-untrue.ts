@@ -1,12 +1,11 @@
 import { unsentLettersTo } from '../../store/letters/letter-lists.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { CarFacts } from '../../domain/round/car-facts.ts';
-import { topicOf } from '../../domain/round/letter-kind.ts';
-import { stillHolds } from '../../domain/round/move-mark.ts';
 import { LOOK_NOW } from '../../domain/round/next-look.ts';
-import { occasionsOwed } from '../../domain/round/occasions.ts';
+import { isOpen } from '../../domain/round/spoken.ts';
+import { untrueAmong } from '../../domain/round/untrue.ts';
 import { loadCarFacts } from '../../store/cars/car-facts-rows.ts';
-import type { Spoken } from '../../store/cars/fact-row.ts';
+import type { Spoken } from '../../domain/round/spoken.ts';
 import { cancelLetters, openLettersAbout } from '../../store/letters/letter-rows.ts';
 import { carsOfLetters, unsentLettersOf } from '../../store/letters/occasion-rows.ts';
 import { storeLooks } from '../../store/cars/look-rows.ts';
@@ -63,18 +62,13 @@ export async function cancelUntrue(
 ): Promise<string[]> {
   const open = spoken.filter((said) => isOpen(said));
   if (open.length === 0) return [];
-  const owed = new Set(cars.flatMap((car) => occasionsOwed(car, at)).map(({ key }) => key));
-  const byCar = new Map(cars.map((car) => [car.id, car]));
-  const untrue = open.filter((said) => {
-    const car = said.carId === null ? undefined : byCar.get(said.carId);
-    if (car === undefined) return false;
-    return !(isWelcome(said, car) && stillHolds(said, car, owed));
-  });
+  const untrue = untrueAmong(cars, open, at);
   if (untrue.length === 0) return [];
   const ids = [...new Set(untrue.map((said) => said.letterId))];
   const cancelled = await cancelLetters(sql, ids, 'no longer true', at);
+  const judged = new Set(cars.map(({ id }) => id));
   const others = open.filter(
-    (said) => cancelled.includes(said.letterId) && said.carId !== null && !byCar.has(said.carId),
+    (said) => cancelled.includes(said.letterId) && said.carId !== null && !judged.has(said.carId),
   );
   await storeLooks(
     sql,
@@ -91,14 +85,4 @@ export async function cancelAllTo(
   why: string,
 ): Promise<string[]> {
   return cancelLetters(sql, await unsentLettersTo(sql, ownerId), why, at);
-}
-
-/** True for a letter that nobody has begun to send: it can still be cancelled. */
-export function isOpen(said: Spoken): boolean {
-  return said.state === 'planned' || (said.state === 'sending' && !said.started);
-}
-
-function isWelcome(said: Spoken, car: CarFacts): boolean {
-  const topic = topicOf(said.kind);
-  return !car.owner.unreachable && (topic === null || !car.owner.refusedTopics.includes(topic));
 }

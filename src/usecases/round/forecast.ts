@@ -23,8 +23,10 @@ export async function forecast(
     const part = new Set(owners.slice(start, start + OWNERS_AT_ONCE));
     const ids = rows.filter((row) => part.has(row.ownerId)).map((row) => row.id);
     const { cars, spoken } = await loadCarFacts(sql, ids, now, false);
-    const said = new Set(spoken.map(({ key }) => key));
-    for (const own of byOwner(cars)) items.push(...forecastFor(own, said, now, range.to));
+    for (const own of byOwner(cars)) {
+      const said = spoken.filter(({ ownerId }) => ownerId === own[0]?.owner.id);
+      items.push(...forecastFor(own, said, now, range.to));
+    }
   }
   return items
     .filter((item) => item.on >= range.from)

@@ -1,5 +1,5 @@
 import { matterOf } from '../../domain/round/matter.ts';
-import type { Spoken } from '../../store/cars/fact-row.ts';
+import type { Spoken } from '../../domain/round/spoken.ts';
 
 /** The Message-IDs of the letters that reached their reader, by matter, oldest first. */
 export type Threads = ReadonlyMap<string, readonly string[]>;

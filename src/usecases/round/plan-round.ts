@@ -1,25 +1,23 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
-import { dayIn } from '../../domain/calendar/zone.ts';
-import type { CarFacts, OwnerFacts } from '../../domain/round/car-facts.ts';
-import { isAlarm } from '../../domain/round/letter-kind.ts';
-import { lettersOwed } from '../../domain/round/letters-owed.ts';
-import { stillHolds } from '../../domain/round/move-mark.ts';
-import { nextLook } from '../../domain/round/next-look.ts';
-import { adviceIn, occasionsOwed } from '../../domain/round/occasions.ts';
+import type { OwnerDecision } from '../../domain/round/decide.ts';
+import { CANCEL_REASONS, decideRound } from '../../domain/round/decide.ts';
+import { LOOK_NOW } from '../../domain/round/next-look.ts';
 import type { LoadedFacts } from '../../store/cars/car-facts-rows.ts';
 import { loadCarFacts } from '../../store/cars/car-facts-rows.ts';
-import { cancelLetters, storeLetters } from '../../store/letters/letter-rows.ts';
-import { storeLinks } from '../../store/letters/link-rows.ts';
 import { carsToLookAt, dueCarsOf, storeLooks } from '../../store/cars/look-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
-import { cancelUntrue, isOpen } from './cancel-untrue.ts';
+import { cancelLetters, storeLetters } from '../../store/letters/letter-rows.ts';
+import { countSetAside, setAside, takeBackIn } from '../../store/letters/round-fault-rows.ts';
+import { storeLinks } from '../../store/letters/link-rows.ts';
 import type { Context } from '../context/context.ts';
-import type { OwnStyle } from '../organisations/own-style.ts';
-import { loadOwnStyle, NO_OWN_STYLE } from '../organisations/own-style.ts';
-import type { Threads } from './letter-threads.ts';
-import { earlierLetters, threadsOf } from './letter-threads.ts';
 import type { LetterRecord } from '../letters/read-letters.ts';
 import { letterRecordOf } from '../letters/read-letters.ts';
+import type { OwnStyle } from '../organisations/own-style.ts';
+import { loadOwnStyle, NO_OWN_STYLE } from '../organisations/own-style.ts';
+import type { Aside } from './each-owner.ts';
+import { each } from './each-owner.ts';
+import type { Threads } from './letter-threads.ts';
+import { earlierLetters, threadsOf } from './letter-threads.ts';
 import type { WrittenLetter } from './write-letter.ts';
 import { writeLetter } from './write-letter.ts';
 
@@ -45,9 +43,12 @@ export interface RoundResult {
   /** Empty where they were not asked for. */
   readonly letters: LetterRecord[];
   readonly cancelledIds: string[];
+  /** Owners for whom nothing could be decided or written; today's page names them with the reason. */
+  readonly setAside: number;
 }
 
 const CARS_AT_A_LOOK = 4_000;
+const CARS_AN_OWNER = 50;
 // Each chunk is one commit: a commit waits for the disk, and nobody else can write before it.
 const OWNERS_A_CHUNK = 500;
 // Letters are long, so a few at a time are written, stored and let go.
@@ -67,10 +68,12 @@ export async function planRound(
   let planned = 0;
   const letters: LetterRecord[] = [];
   const cancelledIds: string[] = [];
+  const setAsideIds: string[] = [];
   const seen = new Set<string>();
   let ownStyle: OwnStyle = NO_OWN_STYLE;
   for (;;) {
-    const limit = CARS_AT_A_LOOK + (dryRun ? seen.size : 0);
+    // Cars that stay due, since nothing is written down about them, must not hide those behind them.
+    const limit = CARS_AT_A_LOOK + (dryRun ? seen.size : setAsideIds.length * CARS_AN_OWNER);
     const due = await carsToLookAt(context.store.sql, at, limit, organisationId);
     const ownerIds = [...new Set(due.map((car) => car.ownerId))].filter((id) => !seen.has(id));
     if (ownerIds.length === 0) break;
@@ -79,12 +82,18 @@ export async function planRound(
     for (let start = 0; start < ownerIds.length; start += OWNERS_A_CHUNK) {
       const chunk = ownerIds.slice(start, start + OWNERS_A_CHUNK);
       const round = { context, at, ownStyle, withLetters };
-      const done = dryRun
-        ? await decideDry(round, chunk)
-        : await context.store.writeSql((sql) => lookAtOwners(round, sql, chunk));
-      planned += done.planned;
-      letters.push(...done.letters);
-      cancelledIds.push(...done.cancelledIds);
+      const done = await each(context.store.sql, chunk, (ids) =>
+        dryRun
+          ? decideDry(round, ids)
+          : context.store.writeSql((sql) => lookAtOwners(round, sql, ids)),
+      );
+      if (!dryRun) await noteAside(context, chunk, done.aside, at);
+      for (const looked of done.results) {
+        planned += looked.planned;
+        letters.push(...looked.letters);
+        cancelledIds.push(...looked.cancelledIds);
+      }
+      setAsideIds.push(...done.aside.map(({ id }) => id));
     }
   }
   return {
@@ -94,7 +103,26 @@ export async function planRound(
     cancelled: cancelledIds.length,
     letters,
     cancelledIds,
+    setAside: setAsideIds.length,
   };
+}
+
+/** Keeps for the day's page what could not be done, and forgets it once it could. */
+async function noteAside(
+  { store }: Context,
+  ownerIds: readonly string[],
+  aside: readonly Aside[],
+  at: Instant,
+): Promise<void> {
+  const known = await countSetAside(store.sql);
+  if (known === 0 && aside.length === 0) return;
+  await store.writeSql(async (sql) => {
+    await takeBackIn(sql, ownerIds);
+    await setAside(
+      sql,
+      aside.map(({ id: ownerId, reason }) => ({ ownerId, reason, at })),
+    );
+  });
 }
 
 interface Round {
@@ -112,35 +140,79 @@ interface Looked {
 
 async function lookAtOwners(round: Round, sql: Sql, ownerIds: readonly string[]): Promise<Looked> {
   const { at } = round;
-  const facts = await factsOf(sql, ownerIds, at, true);
-  const untrue = await cancelUntrue(sql, facts.cars, facts.spoken, at);
-  const joined = await cancelLetters(
-    sql,
-    lettersToJoin(without(facts, untrue), at),
-    'made way for a newer letter',
-    at,
-  );
-  const cancelledIds = [...untrue, ...joined];
-  // What was cancelled counts as never written: neither as said nor as a reason to pause.
-  const standing = cancelledIds.length === 0 ? facts : await factsOf(sql, ownerIds, at, true);
-  const said = keysSaid(standing);
-  const threads = threadsOf(standing.spoken);
-  const owners = groupByOwner(standing.cars);
+  const { facts, decisions, cancelledIds } = await decideAndCancel(sql, ownerIds, at);
+  const threads = threadsOf(facts.spoken);
   const letters: LetterRecord[] = [];
   const looks: { id: string; lookAt: Instant | null }[] = [];
   let planned = 0;
-  for (let start = 0; start < owners.length; start += OWNERS_A_PART) {
-    const part = owners.slice(start, start + OWNERS_A_PART);
-    const fresh = await storeNew(sql, writeOwed(round, part, said, threads));
+  for (let start = 0; start < decisions.length; start += OWNERS_A_PART) {
+    const part = decisions.slice(start, start + OWNERS_A_PART);
+    const written = part.map((decision) => writeDecided(round, decision, threads));
+    const fresh = await storeNew(sql, written.flat());
     planned += fresh.length;
     if (round.withLetters) letters.push(...fresh.map(recordOf));
-    for (const car of noting(part.flat(), fresh)) {
-      looks.push({ id: car.id, lookAt: nextLook(car, at) });
+    const stored = new Set(fresh.map(({ letter }) => letter.id));
+    for (const [i, decision] of part.entries()) {
+      // Another round wrote about one of these occasions meanwhile: what is left of it is for the next.
+      const isWhole = (written[i] ?? []).every(({ letter }) => stored.has(letter.id));
+      looks.push(
+        ...decision.looks.map(({ id, lookAt }) => ({ id, lookAt: isWhole ? lookAt : LOOK_NOW })),
+      );
     }
   }
-  await storeLooks(sql, looks);
+  await storeLooks(sql, looks, at);
   return { planned, letters, cancelledIds };
 }
+
+interface Decided {
+  readonly facts: LoadedFacts;
+  readonly decisions: readonly OwnerDecision[];
+  readonly cancelledIds: string[];
+}
+
+/**
+ * Decides, and cancels what has to go. A letter that somebody began to send meanwhile cannot be
+ * cancelled any more: then it is decided again with it as said.
+ */
+async function decideAndCancel(
+  sql: Sql,
+  ownerIds: readonly string[],
+  at: Instant,
+): Promise<Decided> {
+  let facts = await factsOf(sql, ownerIds, at, true);
+  const cancelledIds: string[] = [];
+  for (;;) {
+    const decisions = decideRound(facts, at);
+    const gone = await cancelDecided(sql, decisions, at);
+    cancelledIds.push(...gone);
+    const wanted = new Set(
+      decisions.flatMap(({ cancel }) => cancel.map(({ letterId }) => letterId)),
+    );
+    if (gone.length === wanted.size) return { facts, decisions, cancelledIds };
+    facts = await loadCarFacts(
+      sql,
+      facts.cars.map(({ id }) => id),
+      at,
+    );
+  }
+}
+
+async function cancelDecided(
+  sql: Sql,
+  decisions: readonly OwnerDecision[],
+  at: Instant,
+): Promise<string[]> {
+  const gone: string[] = [];
+  for (const why of CANCEL_ORDER) {
+    const ids = decisions.flatMap(({ cancel }) =>
+      cancel.flatMap((one) => (one.why === why ? [one.letterId] : [])),
+    );
+    if (ids.length > 0) gone.push(...(await cancelLetters(sql, ids, CANCEL_REASONS[why], at)));
+  }
+  return gone;
+}
+
+const CANCEL_ORDER = ['early', 'untrue', 'joined'] as const;
 
 /** Stores letters with their links; gives back those that no other round wrote meanwhile. */
 async function storeNew(sql: Sql, written: readonly WrittenLetter[]): Promise<WrittenLetter[]> {
@@ -156,44 +228,14 @@ async function storeNew(sql: Sql, written: readonly WrittenLetter[]): Promise<Wr
 async function decideDry(round: Round, ownerIds: readonly string[]): Promise<Looked> {
   const { at } = round;
   const facts = await factsOf(round.context.store.sql, ownerIds, at, false);
-  const owed = new Set(facts.cars.flatMap((car) => occasionsOwed(car, at)).map(({ key }) => key));
-  const cars = new Map(facts.cars.map((car) => [car.id, car]));
-  const untrue = [
-    ...new Set(
-      facts.spoken
-        .filter((said) => {
-          const car = cars.get(said.carId ?? '');
-          return car !== undefined && isOpen(said) && !stillHolds(said, car, owed);
-        })
-        .map((said) => said.letterId),
-    ),
-  ];
-  const cancelledIds = [...untrue, ...lettersToJoin(without(facts, untrue), at)];
-  const said = keysSaid(without(facts, cancelledIds));
-  const written = writeOwed(round, groupByOwner(facts.cars), said, threadsOf(facts.spoken));
-  const letters = round.withLetters ? written.map(recordOf) : [];
-  return { planned: written.length, letters, cancelledIds };
-}
-
-/**
- * Unsent letters that have to make way for what the owner is about to get. Several cars share one
- * letter per kind and day, so a newer one takes over what the older one says; and care waits for a
- * day without an alarm. One that has left stays.
- */
-function lettersToJoin({ cars, spoken }: LoadedFacts, at: Instant): string[] {
-  const said = keysSaid({ cars, spoken });
-  const open = spoken.filter((one) => isOpen(one));
-  if (open.length === 0) return [];
-  const ids = groupByOwner(cars).flatMap((own) => {
-    const waiting = open.filter((one) => one.ownerId === own[0]?.owner.id);
-    if (waiting.length === 0) return [];
-    const kinds = lettersOwed(own, said, at).map(({ kind }) => kind);
-    const alarm = kinds.some(isAlarm);
-    return waiting
-      .filter(({ kind }) => (kind === 'care-note' ? alarm : kinds.includes(kind)))
-      .map((one) => one.letterId);
-  });
-  return [...new Set(ids)];
+  const decisions = decideRound(facts, at);
+  const threads = threadsOf(facts.spoken);
+  const written = decisions.flatMap((decision) => writeDecided(round, decision, threads));
+  return {
+    planned: written.length,
+    letters: round.withLetters ? written.map(recordOf) : [],
+    cancelledIds: decisions.flatMap(({ cancel }) => cancel.map(({ letterId }) => letterId)),
+  };
 }
 
 async function factsOf(
@@ -216,57 +258,12 @@ function recordOf({ letter, occasions }: WrittenLetter): LetterRecord {
   return letterRecordOf(letter, [...carIds]);
 }
 
-/** A cancelled letter counts as never written, so that what is still true of it is written anew. */
-function without(facts: LoadedFacts, cancelledIds: readonly string[]): LoadedFacts {
-  if (cancelledIds.length === 0) return facts;
-  const gone = new Set(cancelledIds);
-  return { cars: facts.cars, spoken: facts.spoken.filter((said) => !gone.has(said.letterId)) };
-}
-
-function keysSaid({ spoken }: LoadedFacts): Set<string> {
-  return new Set(spoken.map(({ key }) => key));
-}
-
-function writeOwed(
+function writeDecided(
   { context, at, ownStyle }: Round,
-  owners: readonly CarFacts[][],
-  said: ReadonlySet<string>,
+  { cars, write }: OwnerDecision,
   threads: Threads,
 ): WrittenLetter[] {
-  return owners.flatMap((own) =>
-    lettersOwed(own, said, at).map((owed) =>
-      writeLetter(context, own, owed, at, ownStyle, earlierLetters(threads, owed.occasions)),
-    ),
+  return write.map((owed) =>
+    writeLetter(context, cars, owed, at, ownStyle, earlierLetters(threads, owed.occasions)),
   );
-}
-
-function groupByOwner(cars: readonly CarFacts[]): CarFacts[][] {
-  const byOwner = new Map<string, CarFacts[]>();
-  for (const car of cars) {
-    const own = byOwner.get(car.owner.id);
-    if (own === undefined) byOwner.set(car.owner.id, [car]);
-    else own.push(car);
-  }
-  return [...byOwner.values()];
-}
-
-/** The facts as they stand after the letters of this round, so that the next look respects them. */
-function noting(cars: readonly CarFacts[], fresh: readonly WrittenLetter[]): CarFacts[] {
-  const byOwner = new Map<string, WrittenLetter[]>();
-  for (const written of fresh) {
-    const { kind, ownerId } = written.letter;
-    if (kind !== 'care-note' && !isAlarm(kind)) continue;
-    byOwner.set(ownerId, [...(byOwner.get(ownerId) ?? []), written]);
-  }
-  return cars.map((car) => {
-    const letters = byOwner.get(car.owner.id);
-    return letters === undefined ? car : { ...car, owner: letters.reduce(ownerAfter, car.owner) };
-  });
-}
-
-function ownerAfter(owner: OwnerFacts, { letter, occasions }: WrittenLetter): OwnerFacts {
-  const on = dayIn(owner.timeZone, letter.notBefore);
-  if (isAlarm(letter.kind)) return { ...owner, lastAlarmOn: on };
-  const sent = occasions.map(({ key }) => ({ ...adviceIn(key), on }));
-  return { ...owner, lastCareOn: on, adviceSent: [...owner.adviceSent, ...sent] };
 }

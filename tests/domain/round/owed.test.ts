@@ -261,7 +261,7 @@ describe('the next look', () => {
 describe('the forecast', () => {
   it('holds the due days of an anchor on 29 February (RFC 7529, SKIP=BACKWARD)', () => {
     const car = carWith({ fittedOn: '2024-02-29', dueOn: '2025-02-28' });
-    const items = forecastFor([car], new Set(), '2024-03-01T09:00:00.000Z', '2029-01-01');
+    const items = forecastFor([car], [], '2024-03-01T09:00:00.000Z', '2029-01-01');
     const due = items.filter(({ kind }) => kind === 'lubrication-due').map(({ on }) => on);
     expect(due).toEqual(['2025-02-28', '2026-02-28', '2027-02-28', '2028-02-29']);
     const ahead = items.filter(({ kind }) => kind === 'lubrication-ahead').map(({ on }) => on);
@@ -269,7 +269,7 @@ describe('the forecast', () => {
   });
 
   it('says nothing twice and keeps care 21 days apart', () => {
-    const items = forecastFor([carWith()], new Set(), '2026-01-01T09:00:00.000Z', '2028-01-01');
+    const items = forecastFor([carWith()], [], '2026-01-01T09:00:00.000Z', '2028-01-01');
     expect(new Set(items.map((item) => JSON.stringify(item))).size).toBe(items.length);
     const care = items.filter(({ kind }) => kind === 'care-note').map(({ on }) => on);
     expect(care.length).toBeGreaterThan(5);

@@ -44,6 +44,9 @@ const round = z
     cancelled: z.int(),
     letters: z.array(letter),
     cancelledIds: z.array(id),
+    setAside: z.int().meta({
+      description: 'Owners whose records are damaged: nothing was decided for them. See today.',
+    }),
   })
   .meta({ id: 'Round' });
 

@@ -84,6 +84,11 @@ export interface TodayFacts {
   readonly letters: {
     readonly days: number;
     readonly states: readonly { readonly state: string; readonly n: number }[];
+    readonly setAside: readonly {
+      readonly name: string;
+      readonly at: Instant;
+      readonly reason: string;
+    }[];
     readonly faults: readonly {
       readonly kind: string;
       readonly state: string;
@@ -270,11 +275,18 @@ export function todaySheet(facts: TodayFacts, looking: TodayLooking): [Frame, To
     letters: letters.states
       .map(({ state, n }) => `${EN.number(n)} ${LETTER_WORDS[state] ?? state}`)
       .join(', '),
-    faults: letters.faults.map(({ kind, state, toName, plannedAt, fault }) => ({
-      what: `${words(kind)} to ${toName}, ${LETTER_WORDS[state] ?? state}`,
-      when: when(plannedAt),
-      fault,
-    })),
+    faults: [
+      ...letters.setAside.map(({ name, at, reason }) => ({
+        what: `No letters to ${name}: a record cannot be read`,
+        when: when(at),
+        fault: `${reason}. Look at the owner, the cars and their settings and put right what is odd.`,
+      })),
+      ...letters.faults.map(({ kind, state, toName, plannedAt, fault }) => ({
+        what: `${words(kind)} to ${toName}, ${LETTER_WORDS[state] ?? state}`,
+        when: when(plannedAt),
+        fault,
+      })),
+    ],
     alerts: standing.alerts.map((alert) => ({ when: when(alert.at), words: alert.words })),
     unreached: standing.items.map(({ ownerId, ...one }) => ({
       ...one,

@@ -1,0 +1,148 @@
+import type { Instant } from '../calendar/instant.ts';
+import { addMinutes } from '../calendar/instant.ts';
+import type { CarFacts } from './car-facts.ts';
+import { isAlarm } from './letter-kind.ts';
+import type { LetterOwed } from './letters-owed.ts';
+import { lettersOwed } from './letters-owed.ts';
+import { markIn } from './move-mark.ts';
+import { nextLook } from './next-look.ts';
+import type { Spoken } from './spoken.ts';
+import { heardFrom, isOpen, ownerAfter } from './spoken.ts';
+import { untrueAmong } from './untrue.ts';
+
+/** What a round has to know: cars, and every letter to their owners that was not cancelled. */
+export interface RoundFacts {
+  readonly cars: readonly CarFacts[];
+  readonly spoken: readonly Spoken[];
+}
+
+export const CANCEL_REASONS = {
+  untrue: 'no longer true',
+  joined: 'made way for a newer letter',
+  early: 'written too early, by a clock that was ahead',
+} as const;
+export type CancelReason = keyof typeof CANCEL_REASONS;
+
+/** What a round does for one owner. */
+export interface OwnerDecision {
+  readonly ownerId: string;
+  /** The owner's cars, as they stand once what is cancelled counts as never written. */
+  readonly cars: readonly CarFacts[];
+  readonly cancel: readonly { readonly letterId: string; readonly why: CancelReason }[];
+  readonly write: readonly LetterOwed[];
+  /** When to look at each car next, once this is done; null is never, until something is recorded. */
+  readonly looks: readonly { readonly id: string; readonly lookAt: Instant | null }[];
+}
+
+// Clocks of one system differ by less; letters of a round that is running now are not from the future.
+const CLOCK_MINUTES = 5;
+
+/**
+ * What a round held at an instant does, owner by owner: what is cancelled, what is written, when each
+ * car is looked at next. The real round, the dry one and the forecast all do just this. It decides by
+ * the facts and the instant alone, so holding it twice, late or elsewhere comes to the same.
+ */
+export function decideRound({ cars, spoken }: RoundFacts, at: Instant): OwnerDecision[] {
+  const saidTo = groupBy(spoken, ({ ownerId }) => ownerId);
+  return [...groupBy(cars, ({ owner }) => owner.id)].map(([ownerId, own]) =>
+    decideOwner(own, saidTo.get(ownerId) ?? [], at),
+  );
+}
+
+/** The same for the cars of one owner; `alreadySaid` adds keys to those that `spoken` names. */
+export function decideOwner(
+  cars: readonly CarFacts[],
+  spoken: readonly Spoken[],
+  at: Instant,
+  alreadySaid: ReadonlySet<string> = new Set(),
+): OwnerDecision {
+  const cancel = cancelled(cars, spoken, at, alreadySaid);
+  const gone = new Set(cancel.map(({ letterId }) => letterId));
+  const standing = spoken.filter(({ letterId }) => !gone.has(letterId));
+  const own = gone.size === 0 ? cars : cars.map((car) => asIfUnsaid(car, standing));
+  const write = lettersOwed(own, keysOf(standing, alreadySaid), at);
+  return {
+    ownerId: cars[0]?.owner.id ?? '',
+    cars: own,
+    cancel,
+    write,
+    looks: own.map((car) => {
+      const owner = write.reduce(ownerAfter, car.owner);
+      return { id: car.id, lookAt: nextLook({ ...car, owner }, at) };
+    }),
+  };
+}
+
+function cancelled(
+  cars: readonly CarFacts[],
+  spoken: readonly Spoken[],
+  at: Instant,
+  alreadySaid: ReadonlySet<string>,
+): OwnerDecision['cancel'][number][] {
+  const open = spoken.filter((said) => isOpen(said));
+  if (open.length === 0) return [];
+  const why = new Map<string, CancelReason>();
+  const latest = addMinutes(at, CLOCK_MINUTES);
+  const early = open.filter(({ plannedAt, kind }) => plannedAt > latest && !isOfWork(kind));
+  for (const { letterId } of early) why.set(letterId, 'early');
+  for (const { letterId } of untrueAmong(cars, open, at)) {
+    if (!why.has(letterId)) why.set(letterId, 'untrue');
+  }
+  const standing = spoken.filter(({ letterId }) => !why.has(letterId));
+  const own = why.size === 0 ? cars : cars.map((car) => asIfUnsaid(car, standing));
+  for (const letterId of lettersToJoin(own, standing, at, alreadySaid)) why.set(letterId, 'joined');
+  return [...why].map(([letterId, reason]) => ({ letterId, why: reason }));
+}
+
+/** Letters about visits tell of what somebody did, whatever the clock said then. */
+function isOfWork(kind: Spoken['kind']): boolean {
+  return kind.startsWith('visit-');
+}
+
+/**
+ * Unsent letters that have to make way for what the owner is about to get. Several cars share one
+ * letter per kind and day, so a newer one takes over what the older one says; and care waits for a
+ * day without an alarm. One that has left stays.
+ */
+function lettersToJoin(
+  cars: readonly CarFacts[],
+  spoken: readonly Spoken[],
+  at: Instant,
+  alreadySaid: ReadonlySet<string>,
+): string[] {
+  const open = spoken.filter((said) => isOpen(said));
+  if (open.length === 0) return [];
+  const owed = lettersOwed(cars, keysOf(spoken, alreadySaid), at);
+  const alarm = owed.some(({ kind }) => isAlarm(kind));
+  const joins = (said: Spoken): boolean =>
+    said.kind === 'care-note'
+      ? alarm
+      : owed.some(({ kind, stay }) => kind === said.kind && stay === isStay(said));
+  return open.filter(joins).map(({ letterId }) => letterId);
+}
+
+/** Letters about tops that must stay share nothing with others: the key tells them apart. */
+function isStay({ key }: Spoken): boolean {
+  return markIn(key).startsWith(':stay');
+}
+
+function asIfUnsaid(car: CarFacts, standing: readonly Spoken[]): CarFacts {
+  const { owner } = car;
+  return { ...car, owner: { ...owner, ...heardFrom(owner.timeZone, standing) } };
+}
+
+function keysOf(spoken: readonly Spoken[], more: ReadonlySet<string>): Set<string> {
+  const keys = new Set(more);
+  for (const { key } of spoken) keys.add(key);
+  return keys;
+}
+
+function groupBy<Item>(items: readonly Item[], keyOf: (item: Item) => string): Map<string, Item[]> {
+  const groups = new Map<string, Item[]>();
+  for (const item of items) {
+    const group = groups.get(keyOf(item));
+    if (group === undefined) groups.set(keyOf(item), [item]);
+    else group.push(item);
+  }
+  return groups;
+}

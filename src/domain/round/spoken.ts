@@ -1,0 +1,58 @@
+import type { Instant } from '../calendar/instant.ts';
+import { dayIn } from '../calendar/zone.ts';
+import type { OwnerFacts } from './car-facts.ts';
+import type { LetterKind } from './letter-kind.ts';
+import { isAlarm } from './letter-kind.ts';
+import type { LetterOwed } from './letters-owed.ts';
+import { adviceIn } from './occasions.ts';
+
+/** One occasion that was written about, and what became of its letter. */
+export interface Spoken {
+  readonly key: string;
+  readonly carId: string | null;
+  readonly ownerId: string;
+  readonly letterId: string;
+  readonly messageId: string;
+  readonly kind: LetterKind;
+  readonly state: string;
+  readonly plannedAt: Instant;
+  readonly notBefore: Instant;
+  readonly started: boolean;
+}
+
+/** What an owner was told decides what may be told next. */
+export type Heard = Pick<OwnerFacts, 'lastCareOn' | 'lastAlarmOn' | 'adviceSent'>;
+
+/** True for a letter that nobody has begun to send: it can still be cancelled. */
+export function isOpen(said: Pick<Spoken, 'state' | 'started'>): boolean {
+  return said.state === 'planned' || (said.state === 'sending' && !said.started);
+}
+
+/** What an owner has heard by the letters that were written and not cancelled. */
+export function heardFrom(zone: string, spoken: readonly Spoken[]): Heard {
+  const dayOf = ({ notBefore }: Spoken) => dayIn(zone, notBefore);
+  const adviceSent = spoken
+    .filter((said) => said.kind === 'care-note')
+    .map((said) => ({ ...adviceIn(said.key), on: dayOf(said) }));
+  return {
+    adviceSent,
+    lastCareOn: latest(adviceSent.map(({ on }) => on)),
+    lastAlarmOn: latest(spoken.filter(({ kind }) => isAlarm(kind)).map(dayOf)),
+  };
+}
+
+/** The owner once a letter that is owed has been written. */
+export function ownerAfter(
+  owner: OwnerFacts,
+  { kind, notBefore, occasions }: LetterOwed,
+): OwnerFacts {
+  const on = dayIn(owner.timeZone, notBefore);
+  if (isAlarm(kind)) return { ...owner, lastAlarmOn: on };
+  if (kind !== 'care-note') return owner;
+  const sent = occasions.map(({ key }) => ({ ...adviceIn(key), on }));
+  return { ...owner, lastCareOn: on, adviceSent: [...owner.adviceSent, ...sent] };
+}
+
+function latest(days: readonly string[]): string | null {
+  return days.reduce<string | null>((last, on) => (last === null || on > last ? on : last), null);
+}
