@@ -17,10 +17,13 @@ export const STATE_VERDICTS: Readonly<Record<PivotState, Verdict>> = {
   sheared: 'act',
 };
 
-/** What each state word asks for, as a page or a letter's author may say it. */
+/**
+ * What each state word asks for, as a page or a letter's author may say it. Said of the joint and not
+ * to the reader: another joint of the same frame may forbid to touch it.
+ */
 export const STATE_WORK: Readonly<Record<PivotState, string>> = {
-  free: 'oil it at the next visit',
-  dry: 'oil it now',
+  free: 'oil at its next visit',
+  dry: 'it wants oil',
   stiff: 'free it now and look again in four to eight weeks',
   loose: 'renew its washers',
   oval: 'the hole wants reaming and a bush, on the bench',

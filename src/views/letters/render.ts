@@ -76,7 +76,9 @@ export function writeWhole<K extends LetterKind>(
   const stay = stayWords(checked.moves, checked.organisation, speaker);
   const usual = BODIES[kind](checked, speaker);
   const body = stay === null ? usual : stayBody(kind, usual, stay, speaker);
-  const said = wordings(kind, checked, body.figures, speaker, overrides);
+  // An organisation's own wording was written for tops that may be moved.
+  const mine = stay === null ? overrides : {};
+  const said = wordings(kind, checked, body.figures, speaker, mine);
   const slots =
     stay === null ? said : staySlots(kind, checked.organisation.name, said, stay, speaker);
   const own = strictly(slots);

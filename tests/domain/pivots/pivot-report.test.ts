@@ -57,7 +57,7 @@ describe('pivot report: the verdict', () => {
     expect(report.method).toBe('radial');
     expect(report.because).toEqual([
       '0.70 mm radial on 2024-01-01: plan',
-      'dry on 2025-01-01: oil it now',
+      'dry on 2025-01-01: it wants oil',
       '0.10 mm axial on 2025-01-01: good',
     ]);
   });

@@ -105,7 +105,7 @@ export interface TopModel extends ShopStay {
 const EN = localeOf('en-GB');
 const LEGEND: Readonly<Record<Shown, string>> = {
   unread: 'nothing is known of it yet',
-  good: 'oil it at the next visit',
+  good: 'oil at its next visit',
   watch: 'look closely next time',
   plan: 'book the work',
   act: 'do not fold or raise it until it is done',

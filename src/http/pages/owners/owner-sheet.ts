@@ -100,7 +100,7 @@ export function ownerSheet(
     say: voice.say,
     base,
     hello: voice.say('owner.hello', { owner: owner.name }),
-    done: done === null ? null : voice.say(`owner.done.${done}`),
+    done: doneWords(done, stays, voice),
     cars: cars.map((car) => carModel(car, facts, voice)),
     careAtFolds: !stays,
     cautions: (stays ? [] : cautions).map(({ hazard, show }) => ({
@@ -114,6 +114,13 @@ export function ownerSheet(
     },
   };
   return [{ lang: voice.language, title: voice.say('owner.title'), nav: null }, model];
+}
+
+// Taking back an entry asks for nothing; whatever else was noted beside such a top, it is to be left.
+function doneWords(done: OwnerDone | null, stays: boolean, voice: Voice): string | null {
+  if (done === null) return null;
+  const isTakenBack = done === 'withdrawn' || done === 'unoiled';
+  return voice.say(`owner.done.${stays && !isTakenBack ? 'stay' : done}`);
 }
 
 /** What is to be said of those of an owner's tops that must not be moved; null where all may. */
