@@ -6,6 +6,7 @@ import { first } from '../database/sql.ts';
 export interface BookLinkRow {
   organisationId: string;
   topId: string;
+  carId: string;
   retiredOn: Day | null;
   registration: string;
   timeZone: string;
@@ -22,7 +23,7 @@ export function offerBehind(
 ): Promise<BookLinkRow | null> {
   return first(
     sql,
-    'SELECT f."organisationId", f."topId", t."retiredOn", c."registration", c."timeZone", o."language", g."name" AS "organisationName", g."postalAddress", g."phone" FROM "offer" f JOIN "top" t ON t."id" = f."topId" JOIN "car" c ON c."id" = t."carId" JOIN "owner" o ON o."id" = c."ownerId" JOIN "organisation" g ON g."id" = f."organisationId" WHERE f."id" = ? AND f."organisationId" = ? AND c."ownerId" = ? AND o."erasedAt" IS NULL',
+    'SELECT f."organisationId", f."topId", t."carId", t."retiredOn", c."registration", c."timeZone", o."language", g."name" AS "organisationName", g."postalAddress", g."phone" FROM "offer" f JOIN "top" t ON t."id" = f."topId" JOIN "car" c ON c."id" = t."carId" JOIN "owner" o ON o."id" = c."ownerId" JOIN "organisation" g ON g."id" = f."organisationId" WHERE f."id" = ? AND f."organisationId" = ? AND c."ownerId" = ? AND o."erasedAt" IS NULL',
     [link.offerId, link.organisationId, link.ownerId],
   );
 }

@@ -1,5 +1,5 @@
-import type { StayingRecord } from './read-staying.ts';
-import { readStaying } from './read-staying.ts';
+import type { StayingRecord } from '../own/read-staying.ts';
+import { readStaying } from '../own/read-staying.ts';
 import { callOrder } from '../../domain/calls/call-order.ts';
 import type { CallCandidate, CallListItem } from '../../domain/calls/call-order.ts';
 import { usualRepairHours } from '../../domain/calls/damage.ts';
@@ -99,7 +99,7 @@ export async function readCalls(
   const list = callOrder(candidates, today, values).filter(({ chance }) => chance > 0);
   const byId = new Map(cars.map((car) => [car.carId, car]));
   const given = new Map(candidates.map((candidate) => [candidate.carId, candidate]));
-  const staying = (await readStaying(context, caller)).filter(
+  const staying = (await readStaying(sql, organisationId, now)).filter(
     ({ repairOn, refusesCalls }) => repairOn === null && !refusesCalls,
   );
   const first = staying.map((car) => stayingCall(car, calls.get(car.carId) ?? [], values));

@@ -1,6 +1,6 @@
 import { ownersSetAside } from '../../store/letters/round-fault-rows.ts';
-import type { StayingRecord } from './read-staying.ts';
-import { readStaying } from './read-staying.ts';
+import type { StayingRecord } from '../own/read-staying.ts';
+import { readStaying } from '../own/read-staying.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import { addDays } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
@@ -78,7 +78,7 @@ export async function readToday(context: Context, caller: Caller): Promise<Today
   const due = await listDue(context, caller, { until, limit: DUE_SHOWN });
   const since = addHours(now, -LETTER_DAYS * 24);
   const parts = await readParts(context, caller, {});
-  const staying = await readStaying(context, caller);
+  const staying = await readStaying(sql, organisationId, now);
   const stays = new Set(staying.map(({ carId }) => carId));
   return {
     now,

@@ -1,5 +1,6 @@
 import type { Day } from '../../domain/calendar/day.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
+import type { MayMove } from '../../domain/may-move/move-verdict.ts';
 import { Refused } from '../../domain/refusal.ts';
 import type { BookLinkRow } from '../../store/diary/book-link-rows.ts';
 import { offerBehind } from '../../store/diary/book-link-rows.ts';
@@ -8,6 +9,7 @@ import { findLink } from '../../store/letters/link-rows.ts';
 import { bookWeek } from './book-week.ts';
 import type { Context } from '../context/context.ts';
 import { showOffer } from '../bench/offer-weeks.ts';
+import { mayMoveNow } from '../own/may-move.ts';
 import { hashOf } from '../context/secret.ts';
 
 /** What an owner sees behind a link to an offered week. */
@@ -19,6 +21,8 @@ export interface BookPageRecord {
   };
   readonly language: string;
   readonly registration: string;
+  /** While the top must not be moved there are no weeks: it wants a repair first. */
+  readonly mayMove: MayMove;
   /** The day of the visit, where one is booked. */
   readonly bookedOn: Day | null;
   /** The week of the link. */
@@ -88,7 +92,9 @@ async function pageOf(context: Context, { row, asked }: Open): Promise<BookPageR
   const { topId, registration, language } = row;
   const today = dayIn(row.timeZone, context.now());
   const booking = await standingBooking(context.store.sql, topId, 'lubrication', today);
-  const closed = booking !== null || row.retiredOn !== null;
+  const mayMove = await mayMoveNow(context.store.sql, row.organisationId, row, context.now());
+  const stays = mayMove.verdict === 'leave';
+  const closed = booking !== null || row.retiredOn !== null || stays;
   const offer = closed ? null : await showOffer(context, row, topId);
   return {
     organisation: {
@@ -98,6 +104,7 @@ async function pageOf(context: Context, { row, asked }: Open): Promise<BookPageR
     },
     language,
     registration,
+    mayMove,
     bookedOn: booking?.plannedOn ?? null,
     asked,
     weeks: offer?.weeks.map(({ id }) => id) ?? [],

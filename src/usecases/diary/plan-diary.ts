@@ -20,6 +20,8 @@ import { benchVisits, benchWeeks } from '../bench/diary-jams.ts';
 import { choicesFor, offersToStore } from './diary-offers.ts';
 import type { PlanRecord } from './diary-plan-record.ts';
 import { planRecord } from './diary-plan-record.ts';
+import type { Expected } from '../bench/diary-visits.ts';
+import { readStaying } from '../own/read-staying.ts';
 import {
   bookedVisits,
   expectedId,
@@ -80,7 +82,10 @@ async function draw(
   const last = addDays(mondayOf(from), asked.weeks * 7 - 1);
   const lengthOf = await lengthsOfVisits(sql, calendar);
   const booked = await bookedVisits(sql, calendar, lengthOf, from, last);
-  const expected = await expectedVisits(sql, calendar, lengthOf, last);
+  const expected = withoutStaying(
+    await expectedVisits(sql, calendar, lengthOf, last),
+    await readStaying(sql, organisationId, now),
+  );
   const standing = await openOffers(sql, organisationId);
   const offers = new Map(standing.map((offer) => [expectedId(offer), offer]));
   const first = weeks[0]?.id ?? '';
@@ -114,6 +119,17 @@ async function draw(
     offers: { made: fresh.length, ended: ended.length, kept },
   });
   return { record, fresh, ended };
+}
+
+/** A top that must not be moved wants a repair and a call about it, and no choice of weeks for oil. */
+function withoutStaying(
+  expected: Expected,
+  staying: readonly { readonly topId: string }[],
+): Expected {
+  const stays = new Set(staying.map(({ topId }) => topId));
+  const visits = expected.visits.filter(({ top }) => !stays.has(top.topId));
+  const left = new Set(expected.visits.map(({ top }) => top.topId).filter((id) => stays.has(id)));
+  return { visits, leftToCalls: expected.leftToCalls + left.size };
 }
 
 /** The day on which a plan begins: today, or the Monday of a later week. */

@@ -1,5 +1,7 @@
 import type { Day } from '../../../domain/calendar/day.ts';
 import { speakerOf } from '../../../views/letters/sheet.ts';
+import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
+import { type StayWords, stayWords } from '../../../views/letters/stay.ts';
 import type { Frame } from '../frame/frame.ts';
 import type { Voice } from '../../../views/words/voice.ts';
 
@@ -11,6 +13,7 @@ export interface BookFacts {
     readonly phone: string | null;
   };
   readonly registration: string;
+  readonly mayMove: MayMove;
   readonly bookedOn: Day | null;
   readonly asked: string;
   readonly weeks: readonly string[];
@@ -18,6 +21,8 @@ export interface BookFacts {
 }
 
 export interface BookModel {
+  /** The top must not be moved: said before anything else. */
+  readonly stay: StayWords | null;
   readonly heading: string;
   readonly lead: string;
   /** What the last press came to; null where nothing was pressed. */
@@ -43,6 +48,12 @@ export function bookSheet(facts: BookFacts, voice: Voice, lost: boolean): [Frame
   const isFree = weeks.includes(asked);
   const ordered = isFree ? [asked, ...weeks.filter((week) => week !== asked)] : weeks;
   const model: BookModel = {
+    stay: stayWords(
+      [{ registration: facts.registration, ...facts.mayMove }],
+      // Weeks come from shops and clubs alone.
+      { kind: 'shop', phone: organisation.phone },
+      speakerOf(voice.language),
+    ),
     heading: say(bookedOn === null ? 'book.heading' : 'book.heading.booked'),
     lead: leadOf(facts, voice),
     notice: weeks.length > 0 && (lost || !isFree) ? say('book.gone') : null,

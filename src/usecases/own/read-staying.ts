@@ -1,13 +1,14 @@
+import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import { MOVE_FINDINGS } from '../../domain/may-move/move-findings.ts';
 import type { SuspectRow } from '../../store/cars/staying-rows.ts';
 import { suspectCars } from '../../store/cars/staying-rows.ts';
+import type { Sql } from '../../store/database/sql.ts';
 import { flag } from '../../store/database/sql.ts';
-import type { Caller, Context } from '../context/context.ts';
 import { ownFiguresOf } from '../figures/shop-rules.ts';
-import type { MayMoveRecord } from '../own/may-move.ts';
-import { mayMoveOf, mayMoveRecordOf } from '../own/may-move.ts';
+import type { MayMoveRecord } from './may-move.ts';
+import { mayMoveOf, mayMoveRecordOf } from './may-move.ts';
 
 /** A car whose top must not be moved, and whom to ring about it. */
 export interface StayingRecord extends Omit<SuspectRow, 'refusesCalls'> {
@@ -21,10 +22,10 @@ export interface StayingRecord extends Omit<SuspectRow, 'refusesCalls'> {
  * the longest known first. Whatever else is booked changes nothing.
  */
 export async function readStaying(
-  context: Context,
-  { organisationId }: Caller,
+  sql: Sql,
+  organisationId: string,
+  now: Instant,
 ): Promise<StayingRecord[]> {
-  const { sql } = context.store;
   const own = await ownFiguresOf(sql, organisationId);
   const { axialActOver, radialActOver, ramActOver, washerThickness } = figuresFor('pivots', own);
   const frame = figuresFor('frame', own);
@@ -37,7 +38,7 @@ export async function readStaying(
     swayOverMm: Math.min(frame.swayActOver, frame.swayActTimes * frame.swayRepeatability * 0.999),
     diagonalsOverMm: frame.diagonalsActOver,
   });
-  const moves = await mayMoveOf(sql, organisationId, suspects, context.now());
+  const moves = await mayMoveOf(sql, organisationId, suspects, now);
   const since = ({ mayMove }: StayingRecord) => mayMove.reasons.map(({ on }) => on).sort()[0] ?? '';
   return suspects
     .flatMap((car): StayingRecord[] => {
