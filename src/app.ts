@@ -12,7 +12,7 @@ import type { Context } from './usecases/context/context.ts';
 import type { DeliveryOptions } from './usecases/delivery/deliver-letters.ts';
 import { deliverLetters } from './usecases/delivery/deliver-letters.ts';
 import { DeliveryLimits } from './usecases/delivery/delivery-limits.ts';
-import { forgetUnended } from './usecases/once/idempotent-answers.ts';
+import { forgetOldAnswers } from './usecases/once/idempotent-answers.ts';
 import { checkClock, checkDatabase } from './usecases/organisations/readiness.ts';
 import type { Settings } from './config.ts';
 
@@ -87,7 +87,7 @@ async function wire(
 ): Promise<App> {
   const { store } = context;
   const delivery = deliveryOf(settings);
-  await forgetUnended(context, context.now());
+  await forgetOldAnswers(context);
   let clockwork: ReturnType<typeof startClockwork> | null = null;
   let mailbox: ReturnType<typeof watchBounceMailbox> | null = null;
   const doorway: Doorway = {

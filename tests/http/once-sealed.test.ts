@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
 import type { Context } from '../../src/usecases/context/context.ts';
-import { forgetUnended } from '../../src/usecases/once/idempotent-answers.ts';
+import { forgetOldAnswers } from '../../src/usecases/once/idempotent-answers.ts';
 import { seal, unseal } from '../../src/usecases/context/seal.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import { wholeDatabase } from '../setup/whole-database.ts';
@@ -62,7 +62,7 @@ eachDatabase('an answer kept under Idempotency-Key', ({ open }) => {
         await sql.run(`UPDATE "idempotent_answer" SET ${to} WHERE "key" = ?`, [key]);
       }
     });
-    await forgetUnended(shop.context, '2026-06-12T09:00:01.000Z');
+    await forgetOldAnswers(shop.context);
     expect((await keptAnswers(shop.context)).map(({ key }) => key)).toEqual(['good']);
     await shop.close();
   });

@@ -1,11 +1,14 @@
-import type { FastifyInstance, FastifyRequest } from 'fastify';
+import type { FastifyInstance, FastifyReply, FastifyRequest, RouteOptions } from 'fastify';
 import type { Context } from '../../usecases/context/context.ts';
-import type { OnceKey } from '../../usecases/once/idempotent-answers.ts';
-import { beginOnce, endOnce } from '../../usecases/once/idempotent-answers.ts';
+import type { OnceKey, StoredAnswer } from '../../usecases/once/idempotent-answers.ts';
+import { doOnce, keepRefusal } from '../../usecases/once/idempotent-answers.ts';
 import { bearerOf, caller } from './keys.ts';
 import { sendProblem } from './problem.ts';
 
-const keys = new WeakMap<FastifyRequest, OnceKey>();
+type Handler = RouteOptions['handler'];
+
+/** Requests that were refused: the answer is still to be written, and kept under their key. */
+const refused = new WeakMap<FastifyRequest, { readonly once: OnceKey; readonly asked: string }>();
 const KEPT_HEADERS = ['content-type', 'etag', 'location'];
 
 // A structured-field string (RFC 9651): printable ASCII in quotes, with \" and \\ escaped.
@@ -13,14 +16,33 @@ const KEY = /^"((?:[\x20\x21\x23-\x5b\x5d-\x7e]|\\["\\]){1,255})"$/;
 
 /**
  * A POST that carries Idempotency-Key is done once: its repetition within 24 h gets the first
- * answer, another request under the same key is refused, and so is one while the first still runs.
+ * answer, another request under the same key is refused. The deed and its answer are committed
+ * together, so the handlers of these routes give their answer back and never send it themselves.
  * What is kept of an answer is sealed with the caller's own key, so that links which are shown once
- * never lie readable in the database.
+ * never lie readable in the database. Call it before the routes of the scope are added.
  */
 export function answerOnce(app: FastifyInstance, context: Context): void {
-  app.addHook('preHandler', async (request, reply) => {
+  app.addHook('onRoute', (route) => {
+    if (route.method === 'POST') route.handler = onceOnly(context, route.handler);
+  });
+  app.addHook('onSend', async (request, reply, payload) => {
+    const asked = refused.get(request);
+    if (asked === undefined) return payload;
+    refused.delete(request);
+    if (reply.statusCode >= 500) return payload;
+    const answer = answerOf(reply, typeof payload === 'string' ? payload : '');
+    // Nothing was done, so nothing is lost where it cannot be kept: a repetition is decided anew.
+    await keepRefusal(context, asked.once, asked.asked, answer).catch((err: unknown) =>
+      request.log.warn({ err }, 'a refusal was not kept'),
+    );
+    return payload;
+  });
+}
+
+function onceOnly(context: Context, handler: Handler): Handler {
+  return async function answer(request, reply) {
     const header = request.headers['idempotency-key'];
-    if (header === undefined || request.method !== 'POST') return undefined;
+    if (header === undefined) return handler.call(this, request, reply);
     const key = KEY.exec(String(header))?.[1];
     if (key === undefined) {
       return sendProblem(reply, 400, 'Write Idempotency-Key as a quoted string: "8e03978e-40d5".', [
@@ -32,11 +54,19 @@ export function answerOnce(app: FastifyInstance, context: Context): void {
     }
     const once = { keyId: caller(request).keyId, secret: bearerOf(request) ?? '', key };
     const asked = `${request.method} ${request.url}\n${JSON.stringify(request.body ?? null)}`;
-    const begun = await beginOnce(context, once, asked);
-    switch (begun.kind) {
-      case 'first':
-        keys.set(request, once);
-        return undefined;
+    const done = await doOnce(context, once, asked, async () => {
+      const record: unknown = await handler.call(this, request, reply);
+      if (reply.sent) throw new Error(`POST ${request.routeOptions.url} answers before its commit`);
+      return answerOf(reply, reply.serialize(record) as string);
+    }).catch((fault: unknown) => {
+      refused.set(request, { once, asked });
+      throw fault;
+    });
+    switch (done.kind) {
+      case 'done':
+        return sendAs(reply, done.answer);
+      case 'repeat':
+        return sendAs(reply.header('idempotency-replayed', 'true'), done.answer);
       case 'running':
         return sendProblem(
           reply,
@@ -53,30 +83,23 @@ export function answerOnce(app: FastifyInstance, context: Context): void {
         return sendProblem(
           reply,
           409,
-          `This was answered with ${begun.status} before; the answer is no longer kept, because somebody was erased since. GET what you asked for, or take a new Idempotency-Key to do it again.`,
+          `This was answered with ${done.status} before; the answer is no longer kept, because somebody was erased since. GET what you asked for, or take a new Idempotency-Key to do it again.`,
         );
-      case 'repeat':
-        return reply
-          .code(begun.answer.status)
-          .headers({ ...begun.answer.headers, 'idempotency-replayed': 'true' })
-          .serializer(String)
-          .send(begun.answer.body);
     }
-  });
-  app.addHook('onSend', async (request, reply, payload) => {
-    const once = keys.get(request);
-    if (once === undefined) return payload;
-    keys.delete(request);
-    const headers: Record<string, string> = {};
-    for (const name of KEPT_HEADERS) {
-      const value = reply.getHeader(name);
-      if (value !== undefined) headers[name] = String(value);
-    }
-    const answer =
-      reply.statusCode >= 500
-        ? null
-        : { status: reply.statusCode, headers, body: typeof payload === 'string' ? payload : '' };
-    await endOnce(context, once, answer);
-    return payload;
-  });
+  };
+}
+
+function answerOf(reply: FastifyReply, body: string): StoredAnswer {
+  const headers: Record<string, string> = {};
+  for (const name of KEPT_HEADERS) {
+    const value = reply.getHeader(name);
+    if (value !== undefined) headers[name] = String(value);
+  }
+  return { status: reply.statusCode, headers: { 'content-type': JSON_TYPE, ...headers }, body };
+}
+
+const JSON_TYPE = 'application/json; charset=utf-8';
+
+function sendAs(reply: FastifyReply, { status, headers, body }: StoredAnswer): FastifyReply {
+  return reply.code(status).headers(headers).serializer(String).send(body);
 }

@@ -2,6 +2,7 @@ import pg from 'pg';
 import { PrismaPg } from '@prisma/adapter-pg';
 import { PrismaClient } from '../generated/postgresql/client.ts';
 import type { PrismaClient as SqliteClient } from '../generated/sqlite/client.ts';
+import { withTogether } from './joined-store.ts';
 import { migrate } from './migrate.ts';
 import type { Sql, SqlValue } from './sql.ts';
 import type { Records, Store } from './store.ts';
@@ -24,7 +25,7 @@ export async function openPostgresql(url: string): Promise<Store> {
     throw fault;
   }
   const records = prisma as unknown as SqliteClient;
-  return {
+  return withTogether({
     dialect: 'postgresql',
     records,
     sql: sqlOf(pool),
@@ -44,7 +45,7 @@ export async function openPostgresql(url: string): Promise<Store> {
       await prisma.$disconnect();
       await pool.end();
     },
-  };
+  });
 }
 
 const MIGRATION_LOCK = 8_620_001;

@@ -43,6 +43,20 @@ export function forShare(sql: Sql): string {
 }
 
 /**
+ * Holds a name until the transaction ends, however it ends; false where another transaction holds it.
+ * SQLite has one writer, so whoever comes second finds what the first has done.
+ */
+export async function holdName(sql: Sql, name: string): Promise<boolean> {
+  if (sql.dialect === 'sqlite') return true;
+  const row = await first<{ held: boolean }>(
+    sql,
+    'SELECT pg_try_advisory_xact_lock(hashtextextended(?, 0)) AS "held"',
+    [name],
+  );
+  return row?.held === true;
+}
+
+/**
  * Whether a statement failed because a unique value was taken: by somebody whose transaction was not
  * yet visible when the value was looked for. The transaction is over then.
  */

@@ -5,6 +5,7 @@ import { PrismaBetterSqlite3 } from '@prisma/adapter-better-sqlite3';
 import { PrismaClient } from '../generated/sqlite/client.ts';
 import { holdFile } from './file-lock.ts';
 import { migrate } from './migrate.ts';
+import { withTogether } from './joined-store.ts';
 import { SingleWriter } from './single-writer.ts';
 import type { Sql, SqlValue } from './sql.ts';
 import type { Store } from './store.ts';
@@ -74,7 +75,7 @@ const PRAGMAS = [
 function storeOf(writer: Connection, reader: Connection, release: () => void): Store {
   const queue = new SingleWriter();
   const writerSql = sqlOf(writer.handle);
-  return {
+  return withTogether({
     dialect: 'sqlite',
     records: reader.prisma,
     sql: sqlOf(reader.handle),
@@ -107,7 +108,7 @@ function storeOf(writer: Connection, reader: Connection, release: () => void): S
         await disconnect(writer);
         release();
       }),
-  };
+  });
 }
 
 // A list of values makes a text of its own for every length; kept all, they would fill the memory.

@@ -25,6 +25,12 @@ export interface Store {
   write<T>(work: (tx: Writing) => Promise<T>): Promise<T>;
   /** A write transaction without Prisma, for the hot paths. */
   writeSql<T>(work: (sql: Sql) => Promise<T>): Promise<T>;
+  /**
+   * Work whose every read and write through this store is one transaction, whoever makes them: all of
+   * it is kept, or, where it throws, none. A write inside that fails is undone by itself. On SQLite
+   * nobody else writes meanwhile, so keep it short.
+   */
+  together<T>(work: () => Promise<T>): Promise<T>;
   /** Copies the whole database into a new file while it is in use (SQLite only). */
   backupTo(file: string): Promise<void>;
   close(): Promise<void>;

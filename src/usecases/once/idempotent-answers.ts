@@ -2,8 +2,9 @@ import type { Context } from '../context/context.ts';
 import { seal, unseal } from '../context/seal.ts';
 import { hashOf } from '../context/secret.ts';
 import { addHours } from '../../domain/calendar/instant.ts';
-import type { Sql } from '../../store/database/sql.ts';
-import { first } from '../../store/database/sql.ts';
+import { holdName } from '../../store/database/sql.ts';
+import type { AnswerRow } from '../../store/once/answer-rows.ts';
+import { findAnswer, forgetAnswersBefore, storeAnswer } from '../../store/once/answer-rows.ts';
 
 /** How long an answer is kept for repetition. */
 export const KEPT_HOURS = 24;
@@ -14,12 +15,12 @@ export interface StoredAnswer {
   readonly body: string;
 }
 
-export type Begun =
-  | { readonly kind: 'first' }
+export type Done =
+  | { readonly kind: 'done'; readonly answer: StoredAnswer }
+  | { readonly kind: 'repeat'; readonly answer: StoredAnswer }
   | { readonly kind: 'running' }
   | { readonly kind: 'other-request' }
-  | { readonly kind: 'forgotten'; readonly status: number }
-  | { readonly kind: 'repeat'; readonly answer: StoredAnswer };
+  | { readonly kind: 'forgotten'; readonly status: number };
 
 /** Under what a request is done once. */
 export interface OnceKey {
@@ -32,93 +33,72 @@ export interface OnceKey {
   readonly key: string;
 }
 
-/** Takes a key for a request, or says what became of the request that took it before. */
-export async function beginOnce(context: Context, once: OnceKey, request: string): Promise<Begun> {
-  const { keyId, key } = once;
-  const now = context.now();
-  const requestHash = hashOf(request);
-  return context.store.writeSql(async (sql) => {
-    await sql.run('DELETE FROM "idempotent_answer" WHERE "createdAt" < ?', [
-      addHours(now, -KEPT_HOURS),
-    ]);
-    const taken = await sql.run(
-      'INSERT INTO "idempotent_answer" ("accessKeyId", "key", "requestHash", "createdAt") VALUES (?, ?, ?, ?) ON CONFLICT DO NOTHING',
-      [keyId, key, requestHash, now],
-    );
-    if (taken === 1) return { kind: 'first' };
-    const before = await first<{
-      requestHash: string;
-      status: number | null;
-      headers: string | null;
-      body: string | null;
-    }>(
-      sql,
-      'SELECT "requestHash", "status", "headers", "body" FROM "idempotent_answer" WHERE "accessKeyId" = ? AND "key" = ?',
-      [keyId, key],
-    );
-    if (before === null || before.requestHash !== requestHash) return { kind: 'other-request' };
-    const { status } = before;
-    if (status === null) return { kind: 'running' };
-    const body = before.body === null ? null : unseal(once.secret, aboutOf(once), before.body);
-    if (body === null) return { kind: 'forgotten', status };
-    const headers = JSON.parse(before.headers ?? '{}') as Record<string, string>;
-    return { kind: 'repeat', answer: { status, headers, body } };
+/**
+ * Does the work of a request once, or says what became of it before. The deed and its answer are one
+ * transaction: whatever breaks down, both are there or neither, and whoever sends the request again
+ * gets the answer or has it done. No key is ever left taken by work that did not end, since nothing
+ * but that transaction holds it. What `work` throws is thrown, with nothing written.
+ */
+export function doOnce(
+  context: Context,
+  once: OnceKey,
+  request: string,
+  work: () => Promise<StoredAnswer>,
+): Promise<Done> {
+  return context.store.together(async () => {
+    const { sql } = context.store;
+    if (!(await holdName(sql, aboutOf(once)))) return { kind: 'running' };
+    const since = addHours(context.now(), -KEPT_HOURS);
+    const before = await findAnswer(sql, { accessKeyId: once.keyId, key: once.key }, since);
+    if (before !== null) return toldBefore(once, request, before);
+    const answer = await work();
+    await storeAnswer(sql, rowOf(context, once, request, answer));
+    return { kind: 'done', answer };
   });
 }
 
-/**
- * Keeps the answer for repetition, sealed; null gives the key back, because the server itself was at
- * fault.
- */
-export async function endOnce(
+/** Keeps the answer of a request that was refused, and so wrote nothing, to be repeated too. */
+export function keepRefusal(
   context: Context,
   once: OnceKey,
-  answer: StoredAnswer | null,
+  request: string,
+  answer: StoredAnswer,
 ): Promise<void> {
-  const { keyId, key } = once;
-  await context.store.writeSql((sql) =>
-    answer === null
-      ? sql.run('DELETE FROM "idempotent_answer" WHERE "accessKeyId" = ? AND "key" = ?', [
-          keyId,
-          key,
-        ])
-      : sql.run(
-          'UPDATE "idempotent_answer" SET "status" = ?, "headers" = ?, "body" = ? WHERE "accessKeyId" = ? AND "key" = ?',
-          [
-            answer.status,
-            JSON.stringify(answer.headers),
-            seal(once.secret, aboutOf(once), answer.body),
-            keyId,
-            key,
-          ],
-        ),
-  );
+  return context.store.writeSql((sql) => storeAnswer(sql, rowOf(context, once, request, answer)));
+}
+
+function toldBefore(once: OnceKey, request: string, before: AnswerRow): Done {
+  if (before.requestHash !== hashOf(request)) return { kind: 'other-request' };
+  const { status } = before;
+  const body = before.body === null ? null : unseal(once.secret, aboutOf(once), before.body);
+  if (body === null) return { kind: 'forgotten', status };
+  const headers = JSON.parse(before.headers ?? '{}') as Record<string, string>;
+  return { kind: 'repeat', answer: { status, headers, body } };
+}
+
+function rowOf(
+  context: Context,
+  once: OnceKey,
+  request: string,
+  { status, headers, body }: StoredAnswer,
+): AnswerRow {
+  return {
+    accessKeyId: once.keyId,
+    key: once.key,
+    requestHash: hashOf(request),
+    status,
+    headers: JSON.stringify(headers),
+    body: seal(once.secret, aboutOf(once), body),
+    createdAt: context.now(),
+  };
 }
 
 function aboutOf({ keyId, key }: OnceKey): string {
   return `answer ${keyId} ${key}`;
 }
 
-/**
- * Forgets what was answered to an organisation, but not that it was done. Call it where somebody is
- * erased: nobody but the holders of its keys could say which of the sealed answers are about them.
- */
-export async function forgetAnswers(sql: Sql, organisationId: string): Promise<void> {
-  await sql.run(
-    'UPDATE "idempotent_answer" SET "headers" = NULL, "body" = NULL WHERE "accessKeyId" IN (SELECT "id" FROM "access_key" WHERE "organisationId" = ?)',
-    [organisationId],
-  );
-}
-
-/**
- * Forgets requests that never ended because the process died, so that they can be sent again; with
- * them answers that were kept long enough, and those that an earlier version kept unsealed.
- */
-export async function forgetUnended(context: Context, before: string): Promise<void> {
-  await context.store.writeSql((sql) =>
-    sql.run(
-      `DELETE FROM "idempotent_answer" WHERE ("status" IS NULL AND "createdAt" < ?) OR "createdAt" < ? OR "body" LIKE '{%'`,
-      [before, addHours(before, -KEPT_HOURS)],
-    ),
-  );
+/** Forgets answers that were kept long enough, and those that an earlier version kept otherwise. */
+export async function forgetOldAnswers(context: Context): Promise<void> {
+  const before = addHours(context.now(), -KEPT_HOURS);
+  await context.store.writeSql((sql) => forgetAnswersBefore(sql, before));
 }

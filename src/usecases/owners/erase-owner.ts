@@ -15,7 +15,7 @@ import { lockCarsOfOwner } from '../../store/cars/owner-page-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import { cancelAllTo } from '../round/cancel-untrue.ts';
 import type { Caller, Context } from '../context/context.ts';
-import { forgetAnswers } from '../once/idempotent-answers.ts';
+import { forgetAnswers } from '../../store/once/answer-rows.ts';
 import type { OwnerRow } from '../../store/owners/owner-rows.ts';
 import { ownOwner } from '../own/owner-records.ts';
 import { requireHeld, requireVersion } from '../context/version.ts';

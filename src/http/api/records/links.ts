@@ -28,8 +28,10 @@ export function linkRoutes(app: Routes, context: Context): void {
         response: { 201: link, ...recordRefusals },
       },
     },
-    async (request, reply) =>
-      reply.code(201).send(await makeOwnerLink(context, caller(request), request.params.id)),
+    (request, reply) => {
+      reply.code(201);
+      return makeOwnerLink(context, caller(request), request.params.id);
+    },
   );
   app.delete(
     '/owners/:id/links',

@@ -71,10 +71,10 @@ export function positionRoutes(app: Routes, context: Context): void {
         response: { 201: entry, ...recordRefusals },
       },
     },
-    async (request, reply) =>
-      reply
-        .code(201)
-        .send(await logPosition(context, logger(request), request.params.id, request.body)),
+    (request, reply) => {
+      reply.code(201);
+      return logPosition(context, logger(request), request.params.id, request.body);
+    },
   );
   app.get(
     '/cars/:id/position',

@@ -169,7 +169,8 @@ export function topRoutes(app: Routes, context: Context): void {
     },
     async (request, reply) => {
       const record = await drawPattern(context, caller(request), request.body);
-      return reply.code(201).send({ ...record, pivots: [...record.pivots] });
+      reply.code(201);
+      return { ...record, pivots: [...record.pivots] };
     },
   );
 }

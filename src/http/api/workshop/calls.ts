@@ -71,7 +71,9 @@ export function callRoutes(app: Routes, context: Context): void {
         response: { 201: logged, ...recordRefusals },
       },
     },
-    async (request, reply) =>
-      reply.code(201).send(await logCall(context, caller(request), request.body)),
+    (request, reply) => {
+      reply.code(201);
+      return logCall(context, caller(request), request.body);
+    },
   );
 }

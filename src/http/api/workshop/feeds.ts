@@ -26,7 +26,10 @@ export function feedRoutes(app: Routes, context: Context): void {
         response: { 201: feed, ...recordRefusals },
       },
     },
-    async (request, reply) => reply.code(201).send(await makeFeed(context, caller(request))),
+    (request, reply) => {
+      reply.code(201);
+      return makeFeed(context, caller(request));
+    },
   );
   app.delete(
     '/feeds',

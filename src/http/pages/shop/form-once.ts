@@ -1,7 +1,7 @@
 import { setTimeout as wait } from 'node:timers/promises';
 import type { Context } from '../../../usecases/context/context.ts';
 import type { OnceKey } from '../../../usecases/once/idempotent-answers.ts';
-import { beginOnce, endOnce } from '../../../usecases/once/idempotent-answers.ts';
+import { doOnce } from '../../../usecases/once/idempotent-answers.ts';
 
 /** What came of a form: the page to go to, or one that is shown this once. */
 export type Recorded = { readonly to: string } | { readonly page: string };
@@ -28,28 +28,25 @@ export async function once(
   asked: string,
   work: () => Promise<Recorded>,
 ): Promise<OnceAnswer> {
-  let begun = await beginOnce(context, key, asked);
-  for (let look = 0; begun.kind === 'running' && look < LOOKS; look++) {
+  const doIt = () =>
+    doOnce(context, key, asked, async () => ({
+      status: 200,
+      headers: {},
+      body: JSON.stringify(await work()),
+    }));
+  let done = await doIt();
+  for (let look = 0; done.kind === 'running' && look < LOOKS; look++) {
     await wait(LOOK_EVERY_MS);
-    begun = await beginOnce(context, key, asked);
+    done = await doIt();
   }
-  switch (begun.kind) {
-    case 'first':
-      break;
+  switch (done.kind) {
+    case 'done':
     case 'repeat':
-      return { kind: 'recorded', recorded: JSON.parse(begun.answer.body) as Recorded };
+      return { kind: 'recorded', recorded: JSON.parse(done.answer.body) as Recorded };
     case 'other-request':
       return { kind: 'other' };
     case 'forgotten':
     case 'running':
-      return { kind: begun.kind };
-  }
-  let recorded: Recorded | null = null;
-  try {
-    recorded = await work();
-    return { kind: 'recorded', recorded };
-  } finally {
-    const answer = recorded && { status: 200, headers: {}, body: JSON.stringify(recorded) };
-    await endOnce(context, key, answer);
+      return { kind: done.kind };
   }
 }
