@@ -82,7 +82,12 @@ eachDatabase('fault finding and hardware', ({ open }) => {
 
   it('judges a hole, and refuses one smaller than its pin', async () => {
     const worn = await shop.post('/v1/hardware/hole', { thread: 'M6', diametersMm: [7.1, 6.9] });
-    expect(worn.body).toMatchObject({ verdict: 'plan', largestMm: 7.1, playMm: 1.1 });
+    expect(worn.body).toMatchObject({
+      verdict: 'act',
+      largestMm: 7.1,
+      playMm: 1.1,
+      limitsMm: null,
+    });
     const small = await shop.post('/v1/hardware/hole', { thread: 'M6', diametersMm: [5.9, 6.1] });
     expect(small.status).toBe(400);
     expect(small.body.errors[0]).toMatchObject({ pointer: '#/diametersMm' });
@@ -95,7 +100,8 @@ eachDatabase('fault finding and hardware', ({ open }) => {
     expect(main).toMatchObject({ pivot: 'L-MAIN', thread: 'M8', hole: null });
     expect(main.items.map(({ item }: { item: string }) => item).join()).not.toContain('bush');
     const worn = (await set('?pivot=L-MAIN&thread=M8&diametersMm=10.3&diametersMm=9.9')).body;
-    expect(worn.hole.verdict).toBe('plan');
+    expect(worn.hole.verdict).toBe('act');
+    expect(worn.holeRepair).toMatchObject({ how: 'bush', outsideMm: 11, insideMm: 8 });
     expect(worn.items.map(({ item }: { item: string }) => item).join()).toContain('bush');
     // Without a thread, the pin that the frame pattern draws there decides: 6 mm at a stick.
     expect((await set('?pivot=L-STICK1')).body.thread).toBe('M6');

@@ -214,7 +214,7 @@ describe('hole', () => {
     ['M6', [7.1, 6.9], 'plan', { fine: 6.4, medium: 6.6, coarse: 7 }],
     ['M8', [11.5, 9], 'act', { fine: 8.4, medium: 9, coarse: 10 }],
   ])('%s %j is %s', async (thread, diametersMm, verdict, limitsMm) => {
-    const answer = await answerTo('hole', { thread, diametersMm });
+    const answer = await answerTo('hole', { thread, diametersMm, use: 'fixing' });
     expect(answer).toMatchObject({ verdict, largestMm: diametersMm[0], limitsMm });
   });
 });

@@ -43,7 +43,7 @@ function outcomeOf(trial: Trial, input: unknown): string {
 
 describe('foldkeep rule', () => {
   it('prints JSON alone, says the sum on standard error, and opens no records', async () => {
-    const input = '{"thread": "M6", "diametersMm": [6.9, 6.6]}';
+    const input = '{"thread": "M6", "diametersMm": [6.9, 6.6], "use": "fixing"}';
     const { code, out, err, left } = await spawn(['rule', 'hole', '--explain'], input);
     expect(code).toBe(0);
     expect(JSON.parse(out)).toMatchObject({ verdict: 'watch', largestMm: 6.9 });
@@ -61,7 +61,7 @@ describe('foldkeep rule', () => {
     const { out, code } = await tryRule(null, '');
     expect(code).toBe(0);
     expect(out.split('\n').map((line) => line.split(' ')[0])).toEqual(
-      'may-move due-days corrosion interval folded-clock trend bench-load parts survival weibull hole fault-finding'.split(
+      'may-move due-days corrosion interval folded-clock trend bench-load parts survival weibull hole repair-hole fault-finding'.split(
         ' ',
       ),
     );

@@ -8,6 +8,7 @@ import { valuesOf } from '../figures/figure.ts';
 import { FOLDING_FIGURES } from '../folding/folding-figures.ts';
 import { FRAME_FIGURES } from '../frame/frame-figures.ts';
 import { HARDWARE_FIGURES } from '../hardware/hardware-figures.ts';
+import { BUSH_FIGURES } from '../hardware/bush.ts';
 import { HOLE_FIGURES } from '../hardware/hole.ts';
 import { LIFE_FIGURES } from '../life/life-figures.ts';
 import { DOSE_RESPONSE_FIGURES } from '../lubrication/corrosion.ts';
@@ -23,6 +24,7 @@ import { STANDING_FIGURES } from '../standing/standing-figures.ts';
 export const FIGURE_TABLES = {
   advice: ADVICE_FIGURES,
   bench: BENCH_FIGURES,
+  bush: BUSH_FIGURES,
   calls: CALL_FIGURES,
   corrosion: DOSE_RESPONSE_FIGURES,
   due: DUE_FIGURES,

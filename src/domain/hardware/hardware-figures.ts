@@ -18,14 +18,6 @@ export const HARDWARE_FIGURES = {
     min: 0.5,
     max: 4,
   },
-  bushWallMm: {
-    value: 1,
-    unit: 'mm',
-    mark: 'shop rule',
-    source: 'wall of a flanged bush, as 10 mm outside on 8 mm inside; from memory',
-    min: 0.5,
-    max: 3,
-  },
   insertColdestC: {
     value: -50,
     unit: '°C',

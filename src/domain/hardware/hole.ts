@@ -1,22 +1,41 @@
 import { type FigureTable, type FigureValues, valuesOf } from '../figures/figure.ts';
-import type { Verdict } from '../pivots/state.ts';
+import { type Verdict, verdictOver, worstOf } from '../pivots/state.ts';
 import { CLEARANCE_HOLES, type ClearanceHole, isThread, NOMINAL_MM, THREADS } from './iso-sizes.ts';
 
-/** What turns a hole size into a verdict. Only the sizes of ISO 273 are published. */
+const playStep = (value: number, min: number, max: number) =>
+  ({
+    value,
+    unit: 'mm',
+    mark: 'shop rule',
+    source:
+      'play of a pivot in its hole: the steps of the radial play that is read with the pin in',
+    min,
+    max,
+  }) as const;
+
+const roundStep = (value: number, min: number, max: number) =>
+  ({
+    value,
+    unit: 'mm',
+    mark: 'shop rule',
+    source: 'how far a hole may be out of round before a bush, and before weld or a new leaf',
+    min,
+    max,
+  }) as const;
+
+/** What turns a hole's size into a verdict. Only the sizes of ISO 273 are published. */
 export const HOLE_FIGURES = {
+  playWatchOver: playStep(0.25, 0.05, 0.4),
+  playPlanOver: playStep(0.5, 0.4, 0.9),
+  playActOver: playStep(1, 0.9, 3),
+  roundWatchOver: roundStep(0.1, 0.02, 0.2),
+  roundPlanOver: roundStep(0.3, 0.2, 0.6),
+  roundActOver: roundStep(0.8, 0.6, 2),
   actBeyondCoarseMm: {
     value: 0.8,
     unit: 'mm',
     mark: 'shop rule',
-    source: 'worn so far past the coarse hole that a bush has too little metal around it',
-    min: 0.1,
-    max: 5,
-  },
-  actOutOfRoundMm: {
-    value: 0.8,
-    unit: 'mm',
-    mark: 'shop rule',
-    source: 'past the coarse hole and out of round by more: weld and drill anew, or a new leaf',
+    source: 'a fixing whose hole is worn so far past the coarse hole holds nothing any more',
     min: 0.1,
     max: 5,
   },
@@ -30,16 +49,26 @@ export const HOLE_FIGURES = {
   },
 } as const satisfies FigureTable;
 
+export type HoleFigures = FigureValues<typeof HOLE_FIGURES>;
+
+/** A `pivot` turns on its pin; a `fixing` only holds two parts together and may have clearance. */
+export const HOLE_USES = ['pivot', 'fixing'] as const;
+export type HoleUse = (typeof HOLE_USES)[number];
+
 export interface HoleReading {
   readonly thread: string;
   /** The hole across two directions at right angles, in mm, with the pin out. */
   readonly diametersMm: readonly [number, number];
+  /** What the hole is for; a pivot where nobody says. */
+  readonly use?: HoleUse | undefined;
 }
 
 export interface HoleVerdict {
+  readonly use: HoleUse;
   readonly verdict: Verdict;
   readonly largestMm: number;
-  readonly limitsMm: ClearanceHole;
+  /** The clearance holes of ISO 273, which are for fixings; null for a pivot. */
+  readonly limitsMm: ClearanceHole | null;
   /** Largest diameter less the nominal pin. */
   readonly playMm: number;
   readonly outOfRoundMm: number;
@@ -47,17 +76,19 @@ export interface HoleVerdict {
 }
 
 /**
- * The verdict on a worn hole, judged on its largest diameter against the clearance holes of
- * ISO 273: `good` up to medium, `watch` up to coarse, above it `plan` (bush or replace), and `act`
- * far above it or badly out of round. The steps are a shop rule, only the hole sizes are published.
+ * The verdict on a worn hole. A pivot is judged on its play and on how far it is out of round, the
+ * worse of the two, so that it is never milder as either grows; the steps of play are those of the
+ * radial play that is read with the pin in. A fixing is judged on its widest against the clearance
+ * holes of ISO 273: `good` up to medium, `watch` up to coarse, `plan` past it, `act` far past it or
+ * badly out of round. All steps are shop rules, only the hole sizes are published.
  *
  * Refused: a thread that the tables lack, and diameters below the pin or beyond belief.
  */
 export function holeVerdict(
   reading: HoleReading,
-  values: FigureValues<typeof HOLE_FIGURES> = valuesOf(HOLE_FIGURES),
+  values: HoleFigures = valuesOf(HOLE_FIGURES),
 ): HoleVerdict | { readonly refused: string } {
-  const { thread } = reading;
+  const { thread, use = 'pivot' } = reading;
   if (!isThread(thread)) return { refused: `thread: one of ${THREADS.join(', ')}` };
   const pin = NOMINAL_MM[thread];
   const most = pin * values.plausibleTimesPin;
@@ -66,24 +97,51 @@ export function holeVerdict(
     return { refused: `diametersMm: each from the pin of ${thread}, ${pin} mm, to ${most} mm` };
   }
   const largestMm = Math.max(a, b);
-  const limitsMm = CLEARANCE_HOLES.rows[thread];
   const playMm = hundredths(largestMm - pin);
   const outOfRoundMm = hundredths(largestMm - Math.min(a, b));
-  const beyond = hundredths(largestMm - limitsMm.coarse);
   const sizes = `${largestMm} mm at its widest, ${playMm} mm of play on ${thread}`;
-  const answer = { largestMm, limitsMm, playMm, outOfRoundMm };
+  const measured = { use, largestMm, playMm, outOfRoundMm };
+  return use === 'pivot'
+    ? { ...measured, limitsMm: null, ...judgePivot(measured, sizes, values) }
+    : { ...measured, ...judgeFixing(measured, CLEARANCE_HOLES.rows[thread], sizes, values) };
+}
+
+type Measured = Pick<HoleVerdict, 'largestMm' | 'playMm' | 'outOfRoundMm'>;
+type Judged = Pick<HoleVerdict, 'verdict' | 'because'>;
+
+const ADVISED: Readonly<Record<Verdict, string>> = {
+  good: 'leave it',
+  watch: 'measure again at the next visit',
+  plan: 'ream it round for a bush',
+  act: 'do not use it: see whether a bush is thick enough, else weld and drill anew',
+};
+
+function judgePivot({ playMm, outOfRoundMm }: Measured, sizes: string, v: HoleFigures): Judged {
+  const byPlay = verdictOver(playMm, v.playWatchOver, v.playPlanOver, v.playActOver);
+  const byRound = verdictOver(outOfRoundMm, v.roundWatchOver, v.roundPlanOver, v.roundActOver);
+  const verdict = worstOf(byPlay, byRound);
+  const because = `${sizes} (${byPlay}), ${outOfRoundMm} mm out of round (${byRound}): ${ADVISED[verdict]}`;
+  return { verdict, because };
+}
+
+function judgeFixing(
+  { largestMm, outOfRoundMm }: Measured,
+  limitsMm: ClearanceHole,
+  sizes: string,
+  v: HoleFigures,
+): Judged & Pick<HoleVerdict, 'limitsMm'> {
+  const beyond = hundredths(largestMm - limitsMm.coarse);
   if (largestMm <= limitsMm.medium) {
-    return { ...answer, verdict: 'good', because: `${sizes}: within medium ${limitsMm.medium}` };
+    return { limitsMm, verdict: 'good', because: `${sizes}: within medium ${limitsMm.medium}` };
   }
   if (beyond <= 0) {
-    return { ...answer, verdict: 'watch', because: `${sizes}: within coarse ${limitsMm.coarse}` };
+    return { limitsMm, verdict: 'watch', because: `${sizes}: within coarse ${limitsMm.coarse}` };
   }
-  const past = `${sizes}: past coarse ${limitsMm.coarse}`;
-  if (beyond > values.actBeyondCoarseMm || outOfRoundMm > values.actOutOfRoundMm) {
-    const because = `${past}, ${outOfRoundMm} mm out of round: weld and drill anew, or a new leaf`;
-    return { ...answer, verdict: 'act', because };
-  }
-  return { ...answer, verdict: 'plan', because: `${past}: ream it round for a bush, or replace` };
+  const past = `${sizes}: past coarse ${limitsMm.coarse}, ${outOfRoundMm} mm out of round`;
+  const gone = beyond > v.actBeyondCoarseMm || outOfRoundMm > v.roundActOver;
+  const verdict = gone ? 'act' : 'plan';
+  const advised = gone ? 'weld and drill anew, or a new part' : 'a larger fixing, or a new part';
+  return { limitsMm, verdict, because: `${past}: ${advised}` };
 }
 
 // Calipers read hundredths, and binary fractions must not decide on a limit.

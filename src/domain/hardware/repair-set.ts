@@ -3,9 +3,11 @@ import type { Wording } from '../advice/advice.ts';
 import { type FigureValues, type Mark, valuesOf } from '../figures/figure.ts';
 import type { Part } from '../parts/kits.ts';
 import type { PivotKind } from '../pivots/frame-patterns.ts';
-import type { Verdict } from '../pivots/state.ts';
+import { atLeast, type Verdict } from '../pivots/state.ts';
+import { BUSH_FIGURES, type BushFigures, type HoleRepair, holeRepair } from './bush.ts';
 import { HARDWARE_FIGURES } from './hardware-figures.ts';
-import { HEXAGONS, NOMINAL_MM, PLAIN_WASHERS, type Thread } from './iso-sizes.ts';
+import { sizeWithFit } from './iso-fits.ts';
+import { HEXAGONS, PLAIN_WASHERS, type Thread } from './iso-sizes.ts';
 
 type Values = FigureValues<typeof HARDWARE_FIGURES>;
 
@@ -19,6 +21,8 @@ export interface RepairItem {
 }
 
 export interface RepairSet {
+  /** How its worn hole is made good; null where it is not worn, or has not been measured. */
+  readonly holeRepair: HoleRepair | null;
   readonly items: readonly RepairItem[];
   readonly steps: readonly string[];
   readonly first: Wording;
@@ -37,8 +41,9 @@ export interface JointToRepair {
   readonly kind: PivotKind;
   readonly thread: Thread;
   readonly washersExpected: number;
-  /** Verdict on its hole, where it was measured. */
-  readonly hole?: Verdict | undefined;
+  /** Verdict on its hole, and how wide it is where it was measured. */
+  readonly hole?: { readonly verdict: Verdict; readonly largestMm: number | null } | undefined;
+  readonly leafWidthMm?: number | undefined;
 }
 
 /** Kinds that take the usual set of bolt, lock nut and spacers. */
@@ -64,17 +69,24 @@ const MORE_CAUTIONS: Partial<Record<PivotKind, readonly Work[]>> = {
 export function repairSet(
   joint: JointToRepair,
   values: Values = valuesOf(HARDWARE_FIGURES),
+  bushes: BushFigures = valuesOf(BUSH_FIGURES),
 ): RepairSet {
   const bolted = BOLTED.includes(joint.kind);
-  const worn = joint.hole === 'plan' || joint.hole === 'act';
+  const worn = joint.hole !== undefined && atLeast(joint.hole.verdict, 'plan');
+  const largestMm = joint.hole?.largestMm ?? null;
+  const repair =
+    bolted && worn && largestMm !== null
+      ? holeRepair({ thread: joint.thread, largestMm, leafWidthMm: joint.leafWidthMm }, bushes)
+      : null;
   const { first, cautions } = cautionsFor(
     'frame',
     'metalwork',
     ...(MORE_CAUTIONS[joint.kind] ?? []),
   );
   return {
-    items: bolted ? boltedItems(joint, worn, values) : makersItems(joint),
-    steps: bolted ? boltedSteps(joint, worn, values) : makersSteps(joint),
+    holeRepair: repair,
+    items: bolted ? boltedItems(joint, repair, values) : makersItems(joint),
+    steps: bolted ? boltedSteps(worn, repair, values) : makersSteps(joint),
     first,
     cautions,
   };
@@ -101,10 +113,13 @@ export function frameSet(
   return { parts: parts.filter(({ quantity }) => quantity > 0), ...cautionsFor(...works) };
 }
 
-function boltedItems(joint: JointToRepair, worn: boolean, values: Values): RepairItem[] {
+function boltedItems(
+  joint: JointToRepair,
+  repair: HoleRepair | null,
+  values: Values,
+): RepairItem[] {
   const { thread } = joint;
   const washer = PLAIN_WASHERS.rows[thread];
-  const pin = NOMINAL_MM[thread];
   const ring = `${washer.inside} × ${washer.outside}`;
   const items: RepairItem[] = [
     {
@@ -138,19 +153,20 @@ function boltedItems(joint: JointToRepair, worn: boolean, values: Values): Repai
       source: 'ring as in ISO 7089, thickness as the gap asks',
     });
   }
-  if (worn) {
+  if (repair?.how === 'bush') {
+    const { outsideMm, insideMm, wallMm, isStock } = repair;
     items.push({
-      item: 'flanged bush of bronze or steel',
+      item: `flanged bush of bronze or steel${isStock ? '' : ', turned to size'}`,
       quantity: 1,
-      size: `${pin + 2 * values.bushWallMm} mm outside, ${pin} mm inside`,
-      mark: 'published, secondary copy',
-      source: "method from owners' diaries; sizes from memory",
+      size: `${sizeWithFit(outsideMm, 's6')} mm outside, ${insideMm} H8 mm inside once pressed in, ${wallMm} mm of wall; hole reamed to ${sizeWithFit(outsideMm, 'H7')} mm`,
+      mark: 'from memory',
+      source: `fits of ISO 286-2, sizes of ISO 4379; sized from the hole found`,
     });
   }
   return items;
 }
 
-function boltedSteps(joint: JointToRepair, worn: boolean, values: Values): string[] {
+function boltedSteps(worn: boolean, repair: HoleRepair | null, values: Values): string[] {
   const steps = [
     'Grind the broken end flush and drill the old pin out.',
     'Nip the nut up until the end float has gone, then back it off until the arm falls by itself: ' +
@@ -159,14 +175,17 @@ function boltedSteps(joint: JointToRepair, worn: boolean, values: Values): strin
     'A nut that the fingers can run past its insert is finished.',
     `Oil lightly, wipe, and look again after about ${values.lookAgainWeeks} weeks.`,
   ];
-  if (joint.hole === 'act') {
+  if (repair?.how === 'weld') steps.splice(1, 0, `${repair.because}.`);
+  if (repair?.how === 'bush') {
+    steps.splice(1, 0, `${repair.because}. Drill under size and ream: a drill leaves it lobed.`);
+  }
+  if (worn && repair === null) {
     steps.splice(
       1,
       0,
-      'The hole is too far gone for a bush alone: weld and drill anew, or renew the leaf.',
+      'Measure the hole across two directions with the pin out: the bush is sized from it, or it is ' +
+        'welded and drilled anew.',
     );
-  } else if (worn) {
-    steps.splice(1, 0, 'Drill and then ream the hole round: a drill alone leaves it lobed.');
   }
   return steps;
 }

@@ -8,6 +8,7 @@ import { interval } from './interval.ts';
 import { JUDGING_RULES } from './judging-rules.ts';
 import { mayMove } from './may-move.ts';
 import { parts } from './parts.ts';
+import { repairHole } from './repair-hole.ts';
 import type { Rule, Trial } from './rule.ts';
 import { survival } from './survival.ts';
 import { trend } from './trend.ts';
@@ -26,6 +27,7 @@ export const RULES: readonly Rule[] = [
   survival,
   weibull,
   hole,
+  repairHole,
   faultFinding,
   ...JUDGING_RULES,
 ];

@@ -12,6 +12,8 @@ import {
   PLAIN_WASHERS,
   THREADS,
 } from '../../domain/hardware/iso-sizes.ts';
+import type { HoleRepair } from '../../domain/hardware/bush.ts';
+import type { HoleUse } from '../../domain/hardware/hole.ts';
 import type { RepairItem } from '../../domain/hardware/repair-set.ts';
 import { frameSet, repairSet } from '../../domain/hardware/repair-set.ts';
 import { KITS } from '../../domain/parts/kits.ts';
@@ -68,7 +70,11 @@ export function hardwareTables(): HardwareRecord {
 export async function judgeHole(
   context: Context,
   caller: Caller,
-  reading: { readonly thread: Thread; readonly diametersMm: readonly [number, number] },
+  reading: {
+    readonly thread: Thread;
+    readonly diametersMm: readonly [number, number];
+    readonly use?: HoleUse | undefined;
+  },
   field = '#/diametersMm',
 ): Promise<HoleVerdict> {
   const own = await ownFiguresOf(context.store.sql, caller.organisationId);
@@ -84,12 +90,16 @@ export interface RepairRequest {
   readonly thread?: Thread | undefined;
   /** The hole across two directions, where it was measured. */
   readonly diametersMm?: readonly [number, number] | undefined;
+  /** Width of the leaf across the hole, where it was measured. */
+  readonly leafWidthMm?: number | undefined;
 }
 
 export interface RepairSetRecord {
   readonly pivot: string | null;
   readonly thread: Thread | null;
   readonly hole: HoleVerdict | null;
+  /** How the hole is made good; null where it is sound or was not measured. */
+  readonly holeRepair: HoleRepair | null;
   /** For one pivot: what to lay out. */
   readonly items: RepairItem[];
   /** For the whole frame: parts by the names under which they are stocked. */
@@ -130,14 +140,17 @@ export async function showRepairSet(
       kind: pivot.kind as PivotKind,
       thread,
       washersExpected: pivot.washersExpected,
-      hole: hole?.verdict ?? (await holeAsLastSeen(context, top, pivot)),
+      hole: hole ?? (await holeAsLastSeen(context, top, pivot)),
+      leafWidthMm: request.leafWidthMm,
     },
     figuresFor('hardware', own),
+    figuresFor('bush', own),
   );
   return {
     pivot: code,
     thread,
     hole,
+    holeRepair: set.holeRepair,
     items: [...set.items],
     parts: [],
     steps: [...set.steps],
@@ -154,6 +167,7 @@ function wholeFrame(pivots: readonly PivotRow[]): RepairSetRecord {
     pivot: null,
     thread: null,
     hole: null,
+    holeRepair: null,
     items: [],
     parts: set.parts.map(({ part, quantity }) => ({ part, label: KITS[part].label, quantity })),
     steps: [],
@@ -175,13 +189,13 @@ async function threadOfPattern(
   throw invalid('thread', `The frame pattern names no usual pin here. Give ${THREADS.join(', ')}.`);
 }
 
-/** A hole that was found oval and not measured is past a plain bolt: it wants a bush at least. */
+/** A hole that was found oval is not used any more; what it wants follows once it is measured. */
 async function holeAsLastSeen(
   context: Context,
   top: TopRow,
   pivot: PivotRow,
-): Promise<Verdict | undefined> {
+): Promise<{ verdict: Verdict; largestMm: null } | undefined> {
   const today = dayIn(top.timeZone, context.now());
   const last = (await lastReadings(context.store.sql, top.carId, today)).get(pivot.id);
-  return last?.state === 'oval' && !last.repaired ? 'plan' : undefined;
+  return last?.state === 'oval' && !last.repaired ? { verdict: 'act', largestMm: null } : undefined;
 }

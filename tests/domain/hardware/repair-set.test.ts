@@ -44,11 +44,21 @@ describe('the repair set of a pivot', () => {
   });
 
   test('has a bush and reaming once the hole is worn', () => {
-    const plan = repairSet({ ...MAIN, hole: 'plan' });
-    expect(plan.items.at(-1)?.size).toBe('10 mm outside, 8 mm inside');
-    expect(plan.steps.join()).toMatch(/ream the hole round/);
-    expect(repairSet({ ...MAIN, hole: 'act' }).steps.join()).toMatch(/renew the leaf/);
-    expect(repairSet({ ...MAIN, hole: 'watch' })).toEqual(repairSet(MAIN));
+    const plan = repairSet({ ...MAIN, hole: { verdict: 'plan', largestMm: 8.7 } });
+    expect(plan.items.at(-1)?.size).toContain('10 s6');
+    expect(plan.items.at(-1)?.size).toContain('8 H8 mm inside');
+    expect(plan.steps.join()).toMatch(/ream/);
+    const act = repairSet({ ...MAIN, hole: { verdict: 'act', largestMm: 10.8 } });
+    expect(act.items.at(-1)?.size).toContain('11 s6');
+    const gone = repairSet({ ...MAIN, hole: { verdict: 'act', largestMm: 11.95 } });
+    expect(gone.holeRepair?.how).toBe('weld');
+    expect(gone.steps.join()).toMatch(/renew the leaf/);
+    const unmeasured = repairSet({ ...MAIN, hole: { verdict: 'act', largestMm: null } });
+    expect(unmeasured.steps.join()).toMatch(/Measure the hole across two directions/);
+    expect(unmeasured.items).toEqual(repairSet(MAIN).items);
+    expect(repairSet({ ...MAIN, hole: { verdict: 'watch', largestMm: 8.3 } })).toEqual(
+      repairSet(MAIN),
+    );
   });
 
   test('never clamps a moving joint', () => {

@@ -1,3 +1,4 @@
+import { HOLE_USES } from '../../../domain/hardware/hole.ts';
 import { z } from 'zod';
 import { THREADS } from '../../../domain/hardware/iso-sizes.ts';
 import type { Context } from '../../../usecases/context/context.ts';
@@ -40,17 +41,37 @@ const hole = z
   .object({
     verdict,
     largestMm: z.number(),
-    limitsMm: limits,
+    use: z.enum(HOLE_USES),
+    limitsMm: limits.nullable().meta({ description: 'ISO 273, for fixings; null for a pivot.' }),
     playMm: z.number(),
     outOfRoundMm: z.number(),
     because: z.string(),
   })
   .meta({ id: 'Hole', description: 'Only the limits are published; the steps are a shop rule.' });
+const fit = z.object({ lowUm: z.int(), highUm: z.int() }).nullable();
+const holeRepair = z
+  .discriminatedUnion('how', [
+    z.object({
+      how: z.literal('bush'),
+      reamMm: z.number(),
+      reamLimitsUm: fit,
+      outsideMm: z.number(),
+      outsideLimitsUm: fit,
+      insideMm: z.number(),
+      insideLimitsUm: fit,
+      wallMm: z.number(),
+      isStock: z.boolean(),
+      because: z.string(),
+    }),
+    z.object({ how: z.literal('weld'), because: z.string() }),
+  ])
+  .meta({ id: 'HoleRepair', description: 'A bush sized from the hole found, or weld and drill.' });
 const repairSet = z
   .object({
     pivot: z.string().nullable(),
     thread: thread.nullable(),
     hole: hole.nullable(),
+    holeRepair: holeRepair.nullable(),
     items: z.array(
       z.object({
         item: z.string(),
@@ -88,7 +109,13 @@ export function hardwareRoutes(app: Routes, context: Context): void {
       schema: {
         tags,
         summary: 'The verdict on a worn hole from two diameters',
-        body: z.strictObject({ thread, diametersMm: z.tuple([z.number(), z.number()]) }),
+        body: z.strictObject({
+          thread,
+          diametersMm: z.tuple([z.number(), z.number()]),
+          use: z.enum(HOLE_USES).optional().meta({
+            description: 'A pivot turns on its pin; a fixing only holds. A pivot where left out.',
+          }),
+        }),
         response: { 200: hole, ...recordRefusals },
       },
     },
@@ -108,6 +135,9 @@ export function hardwareRoutes(app: Routes, context: Context): void {
             .tuple([diameter, diameter])
             .optional()
             .meta({ description: 'The hole across two directions; give it twice.' }),
+          leafWidthMm: z.coerce.number().min(5).max(200).optional().meta({
+            description: 'Width of the leaf across the hole: how large a bush it can take.',
+          }),
         }),
         response: { 200: repairSet, ...refusals },
       },
