@@ -3,6 +3,8 @@ import { watchBounceMailbox } from './cron/bounce-mailbox.ts';
 import { startClockwork } from './cron/clockwork.ts';
 import { readMetrics } from './http/metrics.ts';
 import type { Doorway } from './http/gate/doorway.ts';
+import type { Patience } from './http/gate/patience.ts';
+import { drain, PATIENCE } from './http/gate/patience.ts';
 import { buildServer } from './http/server.ts';
 import { senderFor } from './mail/sender-for.ts';
 import type { Sender } from './mail/sender.ts';
@@ -35,6 +37,7 @@ export interface App {
 export interface Injected {
   readonly now?: () => string;
   readonly logger?: FastifyServerOptions['logger'];
+  readonly patience?: Patience;
 }
 
 /** The deeds alone, for commands that need no server. */
@@ -87,6 +90,7 @@ async function wire(
 ): Promise<App> {
   const { store } = context;
   const delivery = deliveryOf(settings);
+  const patience = injected.patience ?? PATIENCE;
   await forgetOldAnswers(context);
   let clockwork: ReturnType<typeof startClockwork> | null = null;
   let mailbox: ReturnType<typeof watchBounceMailbox> | null = null;
@@ -103,6 +107,7 @@ async function wire(
     context,
     doorway,
     injected.logger ?? { level: settings.logLevel },
+    patience,
   );
   return {
     context,
@@ -125,9 +130,12 @@ async function wire(
     listen: () => server.listen({ host: settings.host, port: settings.port }),
     close: async () => {
       // The clock waits for the letters in flight, and the sender breaks off those that take too long.
-      await Promise.all([clockwork?.stop(), sender.close()]);
-      await mailbox?.stop();
-      await server.close();
+      await Promise.all([
+        clockwork?.stop(),
+        sender.close(),
+        mailbox?.stop(),
+        drain(server, patience),
+      ]);
       await store.close();
     },
   };

@@ -14,7 +14,10 @@ import type { Context } from '../usecases/context/context.ts';
 import { apiRoutes } from './api/api.ts';
 import { pageRoutes } from './pages/pages.ts';
 import type { Doorway } from './gate/doorway.ts';
-import { answerProblems } from './gate/problem.ts';
+import { loggedRequest } from './gate/log-mask.ts';
+import type { Patience } from './gate/patience.ts';
+import { PATIENCE, patientServer } from './gate/patience.ts';
+import { answerProblems, sendProblem } from './gate/problem.ts';
 
 const LARGEST_BODY = 256 * 1024;
 
@@ -23,10 +26,15 @@ export async function buildServer(
   context: Context,
   doorway: Doorway,
   logger: FastifyServerOptions['logger'] | FastifyBaseLogger = false,
+  patience: Patience = PATIENCE,
 ): Promise<FastifyInstance> {
   speakPlainly();
   const app = fastify({
-    ...(typeof logger === 'object' && 'info' in logger ? { loggerInstance: logger } : { logger }),
+    ...loggerWithoutTokens(logger),
+    ...patientServer(patience),
+    frameworkErrors: (fault, _request, reply) => {
+      sendProblem(reply, fault.statusCode ?? 400, 'This address cannot be read. See /reference.');
+    },
     bodyLimit: LARGEST_BODY,
     routerOptions: { maxParamLength: 200 },
   }) as unknown as FastifyInstance;
@@ -59,6 +67,15 @@ export async function buildServer(
   });
   await app.ready();
   return app;
+}
+
+/** The log of every request, whether a route takes it or not, without the tokens of links. */
+function loggerWithoutTokens(logger: FastifyServerOptions['logger'] | FastifyBaseLogger) {
+  const serializers = { req: loggedRequest } as unknown as Record<string, () => string>;
+  if (typeof logger === 'object' && 'info' in logger) {
+    return { loggerInstance: logger.child({}, { serializers }) };
+  }
+  return { logger: typeof logger === 'object' ? { ...logger, serializers } : logger };
 }
 
 type Described = ReturnType<typeof jsonSchemaTransformObject>;

@@ -33,16 +33,29 @@ const TITLES: Readonly<Record<number, string>> = {
   403: 'This key may not do that',
   404: 'There is nothing here',
   405: 'This cannot be done here',
+  408: 'The request came too slowly',
   409: 'Something stands in the way',
   412: 'The record was changed meanwhile',
   413: 'The body is too large',
   415: 'Send JSON',
   422: 'The key was used for another request',
+  431: 'The head of the request is too large',
   428: 'Say which version you change',
   429: 'Too many requests',
   500: 'Something went wrong here',
   503: 'Not ready',
 };
+
+/** A problem document for a status. */
+export function problemOf(status: number, detail?: string, errors?: readonly Fault[]): Problem {
+  return {
+    type: `https://foldkeep.example.org/problems/${status}`,
+    title: TITLES[status] ?? 'The request was refused',
+    status,
+    ...(detail === undefined ? {} : { detail }),
+    ...(errors === undefined || errors.length === 0 ? {} : { errors: [...errors] }),
+  };
+}
 
 /** Sends a problem document. It must not be cached, since the next try may go well. */
 export function sendProblem(
@@ -51,19 +64,12 @@ export function sendProblem(
   detail?: string,
   errors?: readonly Fault[],
 ): FastifyReply {
-  const problem: Problem = {
-    type: `https://foldkeep.example.org/problems/${status}`,
-    title: TITLES[status] ?? 'The request was refused',
-    status,
-    ...(detail === undefined ? {} : { detail }),
-    ...(errors === undefined || errors.length === 0 ? {} : { errors: [...errors] }),
-  };
   return reply
     .code(status)
     .header('content-type', 'application/problem+json; charset=utf-8')
     .header('cache-control', 'no-store')
     .serializer(JSON.stringify)
-    .send(problem);
+    .send(problemOf(status, detail, errors));
 }
 
 /** Answers every fault of this server with a problem document; what is unforeseen is logged only. */

@@ -1,5 +1,5 @@
 import cookie from '@fastify/cookie';
-import type { FastifyInstance, FastifyRequest } from 'fastify';
+import type { FastifyInstance } from 'fastify';
 import type { Context } from '../../usecases/context/context.ts';
 import { STYLE } from './frame/style.ts';
 import { sendProblem } from '../gate/problem.ts';
@@ -51,7 +51,7 @@ export async function pageRoutes(
       .send(STYLE.css),
   );
   referenceRoutes(app, context.publicUrl);
-  await app.register(peoplePages(context, doorway), { logSerializers: SERIALIZERS });
+  await app.register(peoplePages(context, doorway));
 }
 
 function peoplePages(context: Context, { mailTray }: Doorway) {
@@ -74,19 +74,5 @@ function peoplePages(context: Context, { mailTray }: Doorway) {
     ownerDeskPages(app, context);
     newCarPages(app, context);
     if (mailTray !== null) trayPages(app, context, mailTray);
-  };
-}
-
-// A serializer may give back any JSON; the type of this option knows of strings alone.
-const SERIALIZERS = { req: withoutTokens } as unknown as Record<string, () => string>;
-
-/** A request as the log may have it: a link's token opens a page, so it is left out. */
-function withoutTokens(request: FastifyRequest) {
-  const { method, url, host, ip } = request;
-  return {
-    method,
-    url: url.replace(/^(\/(?:u|o|b|calendar)\/)[^/?]+/, '$1-'),
-    host,
-    remoteAddress: ip,
   };
 }
