@@ -160,6 +160,7 @@ export class Life {
       ['/find?q=STUCK', 'must not be moved'],
       [`/owners/${ownerId}`, ''],
       [`/tops/${topId}/booking?kind=repair`, ''],
+      [`/tops/${topId}/visit?kind=lubrication`, HEADINGS.en],
     ];
     const told = await Promise.all(
       pages.map(async ([path, says]) => {

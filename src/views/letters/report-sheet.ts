@@ -19,7 +19,10 @@ export function reportBody(model: Model, speaker: Speaker): LetterBody {
   const gravest = worst[0]?.verdict ?? (pivots.washersMissing > 0 ? 'plan' : 'good');
   const fact = (label: string, value: string) => ({ label: speaker.say(`label.${label}`), value });
   const work = speaker.say(`visit.kind.${visit.kind}`);
-  const next = model.nextDueOn === null ? [] : [fact('next', speaker.day(model.nextDueOn))];
+  // Oil waits for the repair of a top that must not be moved.
+  const stays = model.moves.some((move) => move.verdict === 'leave');
+  const next =
+    model.nextDueOn === null || stays ? [] : [fact('next', speaker.day(model.nextDueOn))];
   return {
     ...EMPTY_BODY,
     figures: { visit: work, done: speaker.day(visit.doneOn) },

@@ -216,6 +216,7 @@ export function todaySheet(facts: TodayFacts, looking: TodayLooking): [Frame, To
   const sentFor = (carId: string) => (came?.carId === carId ? came.sent : null);
   const { calls, due, diary, letters, standing, now } = facts;
   const { timeZone } = facts.organisation;
+  const stays = new Set(facts.staying.map(({ topId }) => topId));
   const usual = calls.items.filter(({ mustStay }) => !mustStay);
   const voice = voiceFor('en');
   const when = (instant: Instant) => voice.moment(instant, timeZone, now);
@@ -257,7 +258,7 @@ export function todaySheet(facts: TodayFacts, looking: TodayLooking): [Frame, To
       registration,
       ownerName,
       state: lubrication.state,
-      word: DUE_WORDS[lubrication.state],
+      word: stays.has(topId) ? 'must not be moved: repair first' : DUE_WORDS[lubrication.state],
       day: EN.day(lubrication.dueOn),
       until: EN.day(lubrication.windowTo),
     })),

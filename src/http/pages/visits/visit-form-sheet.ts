@@ -1,5 +1,6 @@
 import type { VisitKind } from '../../../domain/bench/minutes.ts';
 import type { Day } from '../../../domain/calendar/day.ts';
+import { type ShopStay, shopStay } from '../frame/stay-words.ts';
 import { cautionsFor } from '../../../domain/cautions/cautions.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { choice, field, formOf } from '../frame/form.ts';
@@ -21,7 +22,7 @@ export interface VisitFormFacts extends TopFacts {
   } | null;
 }
 
-export interface VisitFormModel {
+export interface VisitFormModel extends ShopStay {
   readonly heading: string;
   readonly registration: string;
   readonly topHref: string;
@@ -100,7 +101,10 @@ export function visitFormSheet(
     list: 'lubricants',
     hint: 'Oil and grease off cloth, cables and webbing: they soak it up.',
   });
-  const rows = facts.pivots.items.map((pivot, i) => rowModel(pivot, i, sent));
+  const bad = new Set(top.mayMove.reasons.map((reason) => reason.pivot));
+  const rows = facts.pivots.items.map((pivot, i) =>
+    rowModel(pivot, i, sent, top.mayMove.verdict === 'leave' && bad.has(pivot.code)),
+  );
   const codes = facts.pivots.items.map(({ code }) => code);
   const findings = findingModels(codes, sent);
   const measures = measureFields(sent);
@@ -117,6 +121,7 @@ export function visitFormSheet(
   ];
   const action = visit === null ? `/tops/${top.id}/visit` : `/visits/${visit.id}/done`;
   const model: VisitFormModel = {
+    ...shopStay(car.registration, top.mayMove),
     heading: headingOf(visit, oils),
     registration: car.registration,
     topHref: `/tops/${top.id}`,

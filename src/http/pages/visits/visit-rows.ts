@@ -45,11 +45,15 @@ const OUTCOMES: readonly (readonly [string, string])[] = [
   ['done', 'done on this visit'],
 ];
 
-/** The row of one pivot, unfolded where it has a word or needs a look. */
+/**
+ * The row of one pivot, unfolded where it has a word or needs a look; `mustStay` for one for whose sake
+ * the top must not be moved, which wants a word of its own.
+ */
 export function rowModel(
   pivot: TopFacts['pivots']['items'][number],
   i: number,
   sent: Sent | null,
+  mustStay: boolean,
 ): RowModel {
   const { code, side, washersExpected, lastReading, verdict } = pivot;
   const at = (name: string) => `readings/${i}/${name}`;
@@ -79,13 +83,13 @@ export function rowModel(
     side,
     code,
     codeName: at('pivot'),
-    aloneName: verdict === 'act' ? at(ALONE) : null,
+    aloneName: verdict === 'act' || mustStay ? at(ALONE) : null,
     verdict: lastReading === null ? 'unread' : verdict,
     last: lastReading === null ? 'not read yet' : lastInWords(lastReading, washersExpected),
     open:
       fields.some((one) => isUsed(one)) ||
       repaired.ticked ||
-      (sent === null && atLeast(verdict, 'plan')),
+      (sent === null && (mustStay || atLeast(verdict, 'plan'))),
     fields: called(code, fields),
     repaired,
   };
