@@ -79,6 +79,21 @@ eachDatabase('letters that wait when it is found whether a top may be moved', ({
     expect(text).not.toContain('in one go');
   });
 
+  it('heed a limit of play that the shop has set lower meanwhile', async () => {
+    await folded();
+    await look('free', { radialPlayMm: 0.95 });
+    await shop.post('/v1/round');
+    // Play over the limit for planning is moved with care; over the limit for acting, not at all.
+    expect(await only('folded-over')).toContain('with care');
+    const { headers } = await shop.get('/v1/organisation');
+    const change = { 'pivots.radialActOver': 0.9 };
+    const match = { 'if-match': String(headers['etag']) };
+    expect((await shop.call('PATCH', '/v1/rules/figures', change, match)).status).toBe(200);
+    expect(await waiting('folded-over')).toEqual([]);
+    await shop.post('/v1/round');
+    expect(await only('folded-over')).toContain('too much play');
+  });
+
   it('offer no week for oil: what was offered ends, and its page says that the top must stay', async () => {
     const plan = () => shop.post('/v1/diary/plan', { weeks: 12, apply: true });
     await plan();

@@ -7,7 +7,6 @@ import type { Instant } from '../../domain/calendar/instant.ts';
 import { addHours } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
-import type { FoldedClock } from '../../domain/folding/clock.ts';
 import type { FaultyLetterRow } from '../../store/cars/today-rows.ts';
 import { faultyLettersSince, foldedCars, letterCountsSince } from '../../store/cars/today-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
@@ -18,6 +17,7 @@ import type { CallListRecord } from './read-calls.ts';
 import { readCalls } from './read-calls.ts';
 import type { PartsRecord } from '../stock/read-parts.ts';
 import { readParts } from '../stock/read-parts.ts';
+import type { PositionRecord } from '../cars/read-position.ts';
 import { showPosition } from '../cars/read-position.ts';
 import type { StandingRecord } from '../owners/read-standing.ts';
 import { readStanding } from '../owners/read-standing.ts';
@@ -31,7 +31,7 @@ export interface FoldedCarRecord {
   readonly timeZone: string;
   readonly ownerName: string;
   readonly phone: string | null;
-  readonly clock: FoldedClock;
+  readonly clock: PositionRecord;
 }
 
 export interface TodayRecord {

@@ -22,8 +22,16 @@ interface Step {
   readonly becomes: number | null;
 }
 
-/** Tables whose figures decide which letters are owed, and when. */
-const DECIDE_LETTERS = new Set(['interval', 'round', 'folding', 'advice', 'due']);
+/** Tables whose figures decide which letters are owed, when, and whether a top may be moved. */
+const DECIDE_LETTERS = new Set([
+  'interval',
+  'round',
+  'folding',
+  'advice',
+  'due',
+  'pivots',
+  'frame',
+]);
 
 /**
  * Sets figures of the organisation's own in place of shop rules, or takes them back. What they decide

@@ -1,3 +1,5 @@
+import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
+import { shopStay } from '../frame/stay-words.ts';
 import type { Day } from '../../../domain/calendar/day.ts';
 import { addDays } from '../../../domain/calendar/day.ts';
 import type { Instant } from '../../../domain/calendar/instant.ts';
@@ -52,7 +54,7 @@ export interface TodayFacts {
     readonly timeZone: string;
     readonly ownerName: string;
     readonly phone: string | null;
-    readonly clock: FoldedClock;
+    readonly clock: FoldedClock & { readonly mayMove: MayMove };
   }[];
   readonly diary: {
     readonly weeks: readonly {
@@ -156,6 +158,8 @@ export interface TodayModel {
     readonly state: 'nearing' | 'over';
     readonly figure: string;
     readonly until: string;
+    /** How it is to be raised, where that takes care. */
+    readonly care: readonly string[];
   })[];
   readonly due: readonly {
     readonly href: string;
@@ -325,6 +329,7 @@ function foldedRow(
       state: left.state,
       figure: left.figure,
       until: left.until,
+      care: shopStay(car.registration, car.clock.mayMove).care,
     },
   ];
 }
