@@ -6,6 +6,7 @@ import { readSettings, SettingsRefused } from './config.ts';
 import { Refused } from './domain/refusal.ts';
 import { MailRefused } from './mail/sender-for.ts';
 import { FileInUse } from './store/database/file-lock.ts';
+import { DatabaseUnusable } from './store/database/unusable.ts';
 import { MigrationRefused } from './store/database/migrate.ts';
 
 async function serve(): Promise<void> {
@@ -40,7 +41,14 @@ function wordsOf(fault: unknown): string {
   if (fault instanceof Refused && fault.refusal.kind === 'invalid') {
     return fault.refusal.faults.map(({ pointer, detail }) => `${pointer}: ${detail}`).join('\n');
   }
-  const plain = [Refused, SettingsRefused, MailRefused, FileInUse, MigrationRefused];
+  const plain = [
+    Refused,
+    SettingsRefused,
+    MailRefused,
+    FileInUse,
+    MigrationRefused,
+    DatabaseUnusable,
+  ];
   if (fault instanceof Error && plain.some((kind) => fault instanceof kind)) return fault.message;
   const listening = fault instanceof Error ? listenFault(fault) : null;
   if (listening !== null) return listening;

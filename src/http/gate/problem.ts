@@ -3,6 +3,8 @@ import { hasZodFastifySchemaValidationErrors } from 'fastify-type-provider-zod';
 import { z } from 'zod';
 import type { Fault, Refusal } from '../../domain/refusal.ts';
 import { Refused } from '../../domain/refusal.ts';
+import type { Outage } from '../../usecases/context/outage.ts';
+import { outageOf } from '../../usecases/context/outage.ts';
 
 /** A problem document (RFC 9457). `errors` says field by field what to do. */
 export const problemShape = z
@@ -81,6 +83,11 @@ export function answerProblems(app: FastifyInstance): void {
       const faults = fault.validation.map((issue) => faultOf(where, issue));
       return sendProblem(reply, 400, 'Some fields need another value.', faults);
     }
+    const outage = outageOf(fault);
+    if (outage !== null) {
+      request.log.error({ err: fault }, 'the database is out');
+      return sendOutage(reply, outage);
+    }
     const status = fault.statusCode ?? 500;
     if (status >= 500) {
       request.log.error({ err: fault }, 'unforeseen fault');
@@ -100,6 +107,21 @@ export function answerProblems(app: FastifyInstance): void {
     ),
   );
 }
+
+/** The database can do nothing just now: whoever asks may try again after a while. */
+function sendOutage(reply: FastifyReply, outage: Outage): FastifyReply {
+  return sendProblem(reply.header('retry-after', RETRY_AFTER), 503, OUTAGES[outage]);
+}
+
+/** Seconds. */
+export const RETRY_AFTER = '5';
+
+const OUTAGES: Readonly<Record<Outage, string>> = {
+  unreachable:
+    'The records cannot be reached just now. Send it again, with the same Idempotency-Key if it had one.',
+  full: 'There is no room left to record anything. Tell whoever runs this server; then send it again.',
+  damaged: 'The records are damaged. Tell whoever runs this server to restore a backup.',
+};
 
 function refuse(reply: FastifyReply, refusal: Refusal): FastifyReply {
   const status = STATUS[refusal.kind];

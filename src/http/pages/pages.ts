@@ -2,7 +2,7 @@ import cookie from '@fastify/cookie';
 import type { FastifyInstance } from 'fastify';
 import type { Context } from '../../usecases/context/context.ts';
 import { STYLE } from './frame/style.ts';
-import { sendProblem } from '../gate/problem.ts';
+import { RETRY_AFTER, sendProblem } from '../gate/problem.ts';
 import type { Doorway } from '../gate/doorway.ts';
 import { countGuesses } from './frame/guesses.ts';
 import { bookedVisitPages } from './diary/booked-visit.ts';
@@ -37,7 +37,7 @@ export async function pageRoutes(
     const state = await doorway.ready();
     if (state.ready) return { status: 'ready', parts: state.parts };
     const words = Object.entries(state.parts).map(([part, word]) => `${part}: ${word}`);
-    return sendProblem(reply, 503, words.join('; '));
+    return sendProblem(reply.header('retry-after', RETRY_AFTER), 503, words.join('; '));
   });
   app.get('/metrics', hidden, async (_request, reply) => {
     const { contentType, text } = await doorway.metrics();

@@ -43,6 +43,7 @@ export function withTogether(base: Omit<Store, 'together'>): Store {
     together: (work) =>
       base.write((tx) => current.run({ tx, turns: new SingleWriter() }, () => work())),
     backupTo: (file) => base.backupTo(file),
+    probe: () => base.probe(),
     close: () => base.close(),
   };
 }

@@ -1,10 +1,15 @@
 import { openPostgresql } from './postgresql-store.ts';
 import { openSqlite, sqliteFileOf } from './sqlite-store.ts';
 import type { Store } from './store.ts';
+import { unusable } from './unusable.ts';
 
-/** Opens the database that DATABASE_URL names: `file:…` is SQLite, `postgresql://…` is PostgreSQL. */
-export function openStore(databaseUrl: string): Promise<Store> {
-  return databaseUrl.startsWith('file:')
-    ? openSqlite(sqliteFileOf(databaseUrl))
-    : openPostgresql(databaseUrl);
+/** Opens the database that DATABASE_URL names: `file:…` is SQLite, `postgresql://…` is PostgreSQL. Throws `DatabaseUnusable` with words. */
+export async function openStore(databaseUrl: string): Promise<Store> {
+  try {
+    return await (databaseUrl.startsWith('file:')
+      ? openSqlite(sqliteFileOf(databaseUrl))
+      : openPostgresql(databaseUrl));
+  } catch (fault) {
+    throw unusable(databaseUrl, fault);
+  }
 }

@@ -40,6 +40,9 @@ export async function openPostgresql(url: string): Promise<Store> {
       Promise.reject(
         new Error('On PostgreSQL use pg_dump: the backup command copies SQLite files.'),
       ),
+    probe: async () => {
+      await pool.query('SELECT 1');
+    },
     close: async () => {
       if (pool.ending) return;
       await prisma.$disconnect();

@@ -3,6 +3,7 @@ import { dirname } from 'node:path';
 import type BetterSqlite3 from 'better-sqlite3';
 import { PrismaBetterSqlite3 } from '@prisma/adapter-better-sqlite3';
 import { PrismaClient } from '../generated/sqlite/client.ts';
+import { probeFile, refuseCutOff } from './file-health.ts';
 import { holdFile } from './file-lock.ts';
 import { migrate } from './migrate.ts';
 import { withTogether } from './joined-store.ts';
@@ -23,13 +24,15 @@ export async function openSqlite(file: string): Promise<Store> {
   const release = holdFile(file);
   const opened: Connection[] = [];
   try {
+    refuseCutOff(file);
     const writer = await connect(file);
     opened.push(writer);
     const reader = await connect(file);
     opened.push(reader);
     await migrate(sqlOf(writer.handle), (script) => writer.handle.exec(script));
     reader.handle.pragma('query_only = ON');
-    return storeOf(writer, reader, release);
+    probeFile(file);
+    return storeOf(file, writer, reader, release);
   } catch (fault) {
     for (const connection of opened) await disconnect(connection);
     release();
@@ -72,7 +75,7 @@ const PRAGMAS = [
   'wal_autocheckpoint = 4000',
 ];
 
-function storeOf(writer: Connection, reader: Connection, release: () => void): Store {
+function storeOf(file: string, writer: Connection, reader: Connection, release: () => void): Store {
   const queue = new SingleWriter();
   const writerSql = sqlOf(writer.handle);
   return withTogether({
@@ -102,6 +105,7 @@ function storeOf(writer: Connection, reader: Connection, release: () => void): S
       queue.run(async () => {
         writer.handle.prepare('VACUUM INTO ?').run(target);
       }),
+    probe: async () => probeFile(file),
     close: () =>
       queue.run(async () => {
         await disconnect(reader);

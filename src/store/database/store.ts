@@ -33,5 +33,7 @@ export interface Store {
   together<T>(work: () => Promise<T>): Promise<T>;
   /** Copies the whole database into a new file while it is in use (SQLite only). */
   backupTo(file: string): Promise<void>;
+  /** Throws what somebody who reads the database afresh would meet. */
+  probe(): Promise<void>;
   close(): Promise<void>;
 }

@@ -1,17 +1,56 @@
-import { answers } from '../../store/database/sql.ts';
+import { setTimeout as wait } from 'node:timers/promises';
 import { addMinutes } from '../../domain/calendar/instant.ts';
 import { latestLook } from '../../store/cars/look-rows.ts';
 import { countSetAside } from '../../store/letters/round-fault-rows.ts';
 import { lettersByState, oldestDue } from '../../store/letters/letter-lists.ts';
 import type { Context } from '../context/context.ts';
+import type { Outage } from '../context/outage.ts';
+import { outageOf } from '../context/outage.ts';
+import { drawBytes } from '../context/random-bytes.ts';
+import { storeAnswer } from '../../store/once/answer-rows.ts';
 
-/** "ok" where the database answers, else what it said, without addresses or passwords. */
-export async function checkDatabase(context: Context): Promise<string> {
-  try {
-    return (await answers(context.store.sql)) ? 'ok' : 'gave no answer';
-  } catch {
-    return 'does not answer';
+/**
+ * "ok" where the database can be read afresh and takes a write that reaches its disk, else what stands
+ * in the way, without addresses or passwords. Whoever asks meanwhile, and a second long after, gets
+ * the same answer: asking costs a commit.
+ */
+export function checkDatabase(context: Context): Promise<string> {
+  const { store } = context;
+  let asked = asking.get(store);
+  if (asked === undefined) {
+    asked = askDatabase(context);
+    asking.set(store, asked);
+    void asked.then(() => setTimeout(() => asking.delete(store), FRESH_MS).unref());
   }
+  return asked;
+}
+
+const asking = new WeakMap<Context['store'], Promise<string>>();
+const FRESH_MS = 1_000;
+const PATIENCE_MS = 5_000;
+
+async function askDatabase(context: Context): Promise<string> {
+  const late = wait(PATIENCE_MS, 'does not answer in time', { ref: false });
+  const found = tryDatabase(context).then(
+    () => 'ok',
+    (fault: unknown) => WORDS[outageOf(fault) ?? 'unreachable'],
+  );
+  return Promise.race([found, late]);
+}
+
+const WORDS: Readonly<Record<Outage, string>> = {
+  unreachable: 'does not answer',
+  full: 'its disk is full',
+  damaged: 'is damaged',
+};
+
+/** Reads afresh, then writes what a page can hold where the answers to repeated requests are kept. */
+async function tryDatabase(context: Context): Promise<void> {
+  const { store } = context;
+  await store.probe();
+  const row = { accessKeyId: 'readyz', key: 'readyz', requestHash: '', status: 204, headers: null };
+  const body = drawBytes(3_000).toString('base64');
+  await store.writeSql((sql) => storeAnswer(sql, { ...row, body, createdAt: context.now() }));
 }
 
 /**

@@ -1,6 +1,8 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { hasZodFastifySchemaValidationErrors } from 'fastify-type-provider-zod';
 import { Refused } from '../../../domain/refusal.ts';
+import { outageOf } from '../../../usecases/context/outage.ts';
+import { RETRY_AFTER } from '../../gate/problem.ts';
 import { broken, refused, unknownLink } from './problem-sheet.ts';
 import { renderPage } from './render.ts';
 import { voiceAsked } from '../../../views/words/voice.ts';
@@ -62,6 +64,11 @@ export function answerWithPages(app: FastifyInstance): void {
       return sendPage(reply, renderPage('problem', ...refused(voice, wordsOf(fault), null)), 400);
     }
     if (hasZodFastifySchemaValidationErrors(fault)) return sendUnknown(request, reply);
+    if (outageOf(fault) !== null) {
+      request.log.error({ err: fault }, 'the database is out');
+      reply.header('retry-after', RETRY_AFTER);
+      return sendPage(reply, renderPage('problem', ...broken(voice)), 503);
+    }
     const status = fault.statusCode ?? 500;
     if (status < 500) {
       const page = refused(voice, [fault.message], null);
