@@ -65,6 +65,9 @@ function listenFault(fault: NodeJS.ErrnoException): string | null {
   return `The server cannot listen: ${fault.message}`;
 }
 
+// Whatever is written holds names and addresses: for the eyes of this user alone.
+process.umask(0o077);
+
 try {
   const program = buildProgram({
     openContext: () => openContext(readSettings(process.env)),

@@ -18,7 +18,7 @@ export function lettersCommand(): Command {
     .action(async (options: { kind?: LetterKind; language?: string; to: string }) => {
       const { kind, language, to } = options;
       const files = previewFiles({ kind, language });
-      await mkdir(to, { recursive: true });
+      await mkdir(to, { recursive: true, mode: 0o700 });
       for (const { name, content } of files) await writeFile(join(to, name), content);
       say(`${files.length} files in ${to}; begin with ${join(to, 'index.html')}`);
     });

@@ -45,7 +45,7 @@ async function writeOnce(
   content: Buffer | Readable | string,
 ): Promise<void> {
   const draft = join(folder, `.draft-${randomUUID()}`);
-  await writeFile(draft, content, { flag: 'wx' });
+  await writeFile(draft, content, { flag: 'wx', mode: 0o600 });
   try {
     await link(draft, join(folder, name));
   } catch (fault) {
@@ -75,7 +75,7 @@ export function traySender(folder: string): Sender {
     }
     const name = trayName(letter.messageId);
     try {
-      await mkdir(folder, { recursive: true });
+      await mkdir(folder, { recursive: true, mode: 0o700 });
       await writeOnce(folder, `${name}.eml`, message);
       await writeOnce(folder, `${name}.json`, `${JSON.stringify(shown(letter), null, 1)}\n`);
     } catch (fault) {

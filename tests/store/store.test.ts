@@ -1,4 +1,12 @@
-import { mkdtempSync, rmSync } from 'node:fs';
+import {
+  chmodSync,
+  linkSync,
+  mkdtempSync,
+  readdirSync,
+  rmSync,
+  statSync,
+  symlinkSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
@@ -157,6 +165,51 @@ describe('a SQLite file', () => {
     const second = await openStore(url);
     await second.close();
     rmSync(folder, { recursive: true });
+  });
+
+  it('belongs to one process by whatever name it is opened', async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'foldkeep-lock-'));
+    const [file, other, elsewhere] = ['records.db', 'other.db', 'elsewhere'].map((name) =>
+      join(folder, name),
+    ) as [string, string, string];
+    symlinkSync(file, other);
+    symlinkSync(folder, elsewhere);
+    // A link that leads to no file yet is followed too.
+    const first = await openStore(`file:${other}`);
+    expect(statSync(file).isFile()).toBe(true);
+    for (const name of [file, other, join(elsewhere, 'records.db'), join(elsewhere, 'other.db')]) {
+      await expect(openStore(`file:${name}`)).rejects.toThrow(/Stop it first/);
+    }
+    const hard = join(folder, 'hard.db');
+    linkSync(file, hard);
+    await expect(openStore(`file:${hard}`)).rejects.toThrow(FileInUse);
+    await first.close();
+    await expect(openStore(`file:${file}`)).rejects.toThrow(/second name/);
+    rmSync(hard);
+    await (await openStore(`file:${join(elsewhere, 'other.db')}`)).close();
+    rmSync(folder, { recursive: true });
+  });
+
+  it('and all beside it are for its owner alone, also what was made otherwise before', async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'foldkeep-mode-'));
+    const before = process.umask(0);
+    try {
+      const file = join(folder, 'new', 'records.db');
+      const modes = (of: string) =>
+        readdirSync(of).map((name) => [name, statSync(join(of, name)).mode & 0o777] as const);
+      const first = await openStore(`file:${file}`);
+      expect(statSync(join(folder, 'new')).mode & 0o777).toBe(0o700);
+      expect(modes(join(folder, 'new')).filter(([, mode]) => mode !== 0o600)).toEqual([]);
+      await first.close();
+      for (const [name] of modes(join(folder, 'new'))) chmodSync(join(folder, 'new', name), 0o644);
+      const second = await openStore(`file:${file}`);
+      expect(modes(join(folder, 'new')).length).toBeGreaterThan(3);
+      expect(modes(join(folder, 'new')).filter(([, mode]) => mode !== 0o600)).toEqual([]);
+      await second.close();
+    } finally {
+      process.umask(before);
+      rmSync(folder, { recursive: true });
+    }
   });
 
   it('is durable as the settings promise, and can be copied while in use', async () => {

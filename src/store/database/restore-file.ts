@@ -18,7 +18,7 @@ import { Refused } from '../../domain/refusal.ts';
 import type { DatabaseContents } from './database-file.ts';
 import { isSqliteFile, mindingDamage, readDatabase } from './database-file.ts';
 import { holdFile } from './file-lock.ts';
-import { PRIVATE, sha256Of, syncToDisk } from './whole-file.ts';
+import { PRIVATE, PRIVATE_FOLDER, sha256Of, syncToDisk } from './whole-file.ts';
 
 export interface RestoreRequest {
   readonly backup: string;
@@ -48,7 +48,7 @@ export async function restoreSqlite(request: RestoreRequest): Promise<Restored> 
     throw refused(`There is no file ${backup}.`);
   }
   if (!isSqliteFile(backup)) throw refused(`${backup} is not a database of Foldkeep.`);
-  if (!dryRun) mkdirSync(dirname(target), { recursive: true });
+  if (!dryRun) mkdirSync(dirname(target), { recursive: true, mode: PRIVATE_FOLDER });
   const release = existsSync(dirname(target)) ? holdFile(target) : () => undefined;
   const staging = dryRun ? mkdtempSync(join(tmpdir(), 'foldkeep-restore-')) : null;
   const staged = staging === null ? `${target}.restoring-${process.pid}` : join(staging, 'copy');

@@ -1,15 +1,16 @@
-import { mkdirSync } from 'node:fs';
+import { existsSync, mkdirSync } from 'node:fs';
 import { dirname } from 'node:path';
 import type BetterSqlite3 from 'better-sqlite3';
 import { PrismaBetterSqlite3 } from '@prisma/adapter-better-sqlite3';
 import { PrismaClient } from '../generated/sqlite/client.ts';
 import { probeFile, refuseCutOff } from './file-health.ts';
-import { holdFile } from './file-lock.ts';
+import { holdFile, makePrivate, onePath } from './file-lock.ts';
 import { migrate } from './migrate.ts';
 import { withTogether } from './joined-store.ts';
 import { SingleWriter } from './single-writer.ts';
 import type { Sql, SqlValue } from './sql.ts';
 import type { Store } from './store.ts';
+import { PRIVATE_FOLDER } from './whole-file.ts';
 
 const BUSY_MS = 10_000;
 const TRANSACTION_MS = 120_000;
@@ -19,12 +20,14 @@ const TRANSACTION_MS = 120_000;
  * Two connections: one writer under a queue, one reader that sees only committed data, because the
  * driver adapter would otherwise run a stray statement inside whatever transaction is open.
  */
-export async function openSqlite(file: string): Promise<Store> {
-  mkdirSync(dirname(file), { recursive: true });
+export async function openSqlite(named: string): Promise<Store> {
+  const file = named === ':memory:' ? named : onePath(named);
+  mkdirSync(dirname(file), { recursive: true, mode: PRIVATE_FOLDER });
   const release = holdFile(file);
   const opened: Connection[] = [];
   try {
     refuseCutOff(file);
+    if (file !== ':memory:') for (const each of filesOf(file)) makePrivate(each);
     const writer = await connect(file);
     opened.push(writer);
     const reader = await connect(file);
@@ -38,6 +41,12 @@ export async function openSqlite(file: string): Promise<Store> {
     release();
     throw fault;
   }
+}
+
+/** The file, which is made where it is not there, and the logs that an earlier process left. */
+function filesOf(file: string): string[] {
+  const logs = [`${file}-wal`, `${file}-shm`];
+  return [file, ...logs.filter((log) => existsSync(log))];
 }
 
 async function disconnect({ prisma, handle }: Connection): Promise<void> {

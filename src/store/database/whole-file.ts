@@ -22,7 +22,7 @@ export async function makeWholeFile<T>(
   fill: (partial: string) => Promise<T>,
 ): Promise<T> {
   if (existsSync(file)) throw taken(file);
-  mkdirSync(dirname(file), { recursive: true });
+  mkdirSync(dirname(file), { recursive: true, mode: PRIVATE_FOLDER });
   const partial = `${file}.part-${process.pid}`;
   try {
     const result = await fill(partial);
@@ -68,6 +68,7 @@ function claimName(file: string): void {
 
 /** Names, addresses and telephone numbers are in these files: for their owner's eyes alone. */
 export const PRIVATE = 0o600;
+export const PRIVATE_FOLDER = 0o700;
 
 function taken(file: string): Refused {
   const detail = `${file} exists already. Give another name; nothing is written over.`;
