@@ -139,6 +139,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
       'pages/tray',
       'pages/visits',
     ],
+    'pages/calls': ['pages/frame', 'pages/shop'],
     'pages/cars': ['pages/frame', 'pages/owners', 'pages/shop'],
     'pages/diary': ['pages/cars', 'pages/frame', 'pages/shop'],
     'pages/frame': ['gate'],

@@ -13,6 +13,7 @@ interface Item {
   readonly score: number;
   readonly chance: number;
   readonly afterCalls: number;
+  readonly lossHours: number;
   readonly reason: string;
 }
 
@@ -69,18 +70,23 @@ eachDatabase('the call list', ({ open }) => {
     expect((await list(1)).items).toHaveLength(1);
   });
 
-  it('works out chance × cost ÷ minutes by the shop rules', async () => {
-    // 60 days over the due day at 1.5 % a month of 30 days: 1 − 0.985². Six hours against 105 min.
+  it('works out the hours that a minute saves by the shop rules', async () => {
+    // 60 days over the due day at 1 % a month of 30 days: 1 − 0.99². A joint costs 6½ hours, the oiling
+    // of this top 105 minutes.
     const overdue = await itemOf('OVERDUE');
-    expect(overdue?.chance).toBeCloseTo(1 - 0.985 ** 2, 12);
-    expect(overdue?.score).toBeCloseTo(((1 - 0.985 ** 2) * 6) / 105, 12);
-    expect(overdue?.reason).toBe('oiling 60 days overdue: repair about 6 h, visit 1¾ h');
+    expect(overdue?.chance).toBeCloseTo(1 - 0.99 ** 2, 12);
+    expect(overdue?.score).toBeCloseTo(((1 - 0.99 ** 2) * 6.5) / 105, 12);
+    expect(overdue?.reason).toBe(
+      'offer an oiling, 1¾ h (oiling 60 days overdue; at stake: drilling out a joint, about 6½ h)',
+    );
     // A seized joint is no matter of chances: it must not be moved, and comes first until its repair
     // is booked.
     expect(await itemOf('SEIZED')).toMatchObject({ mustStay: true, score: null, chance: 1 });
-    // Folded damp (0.1): its limit of one day was met on 4 June at 06:00, four days and two hours
-    // ago; days begun count.
-    expect((await itemOf('FOLDED'))?.chance).toBeCloseTo(1 - 0.9 * 0.98 ** 5, 12);
+    // Folded damp: its limit of one day was met on 4 June at 06:00, four days and two hours ago; days
+    // begun count. Mould costs 4½ hours, a cover 24; asking for both takes two minutes.
+    const folded = await itemOf('FOLDED');
+    expect(folded).toMatchObject({ deed: 'ring: ask to raise it and let it dry', minutes: 2 });
+    expect(folded?.lossHours).toBeCloseTo(0.25 * 4.5 + (1 - 0.98 ** 5) * 24, 12);
   });
 
   it('asks the database as often for one car as for many', async () => {

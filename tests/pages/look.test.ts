@@ -78,6 +78,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     find: '/find?q=a',
     'weeks to offer': '/diary/plan',
     'new car': '/new',
+    chances: '/calls/chances',
   };
   /** What is pressed on a page before it is looked at. */
   const press: Record<string, (page: Page) => Promise<void>> = {

@@ -1,20 +1,23 @@
 import { isDay } from '../calendar/day.ts';
 import { valuesOf } from '../figures/figure.ts';
-import { CALL_FIGURES } from './call-figures.ts';
-import type { CallValues } from './call-figures.ts';
-import { causesOfDamage, combinedChance } from './damage.ts';
-import type { Cause, DamageSigns } from './damage.ts';
-import { shareAfterCalls } from './earlier-calls.ts';
-import type { EarlierCall } from './earlier-calls.ts';
+import type { Calibration } from './calibration.ts';
+import { CALL_FIGURES, type CallValues } from './call-figures.ts';
+import type { Cause, LossSigns } from './causes.ts';
+import { causesOf } from './causes.ts';
+import type { Deed } from './cures.ts';
+import { costOf, deedsFor } from './cures.ts';
+import type { Damage } from './damages.ts';
+import { DAMAGE_WORDS, DAMAGES } from './damages.ts';
+import { type EarlierCall, shareAfterCalls } from './earlier-calls.ts';
 
 /** A car whose owner might be rung. */
-export interface CallCandidate extends DamageSigns {
+export interface CallCandidate extends LossSigns {
   readonly carId: string;
   readonly ownerId: string;
-  /** Cost of the damage: bench hours, or the organisation's money where `costUnit` names it. */
-  readonly repairCost: number;
-  /** Minutes of the visit that would prevent it. */
-  readonly minutes: number;
+  /** Minutes of an oiling of this top in this shop. */
+  readonly oilMinutes: number;
+  /** A visit is booked at which all bench work can be done. */
+  readonly visitBooked: boolean;
   readonly refusedCalls: boolean;
   readonly lastCalls: readonly EarlierCall[];
 }
@@ -22,75 +25,132 @@ export interface CallCandidate extends DamageSigns {
 export interface CallListItem {
   readonly carId: string;
   readonly ownerId: string;
-  /** Cost that a minute of the preventing visit is expected to save, lowered by earlier calls. */
+  /** Bench hours that a minute of the deed is expected to save, lowered by earlier calls. */
   readonly score: number;
-  /** Chance of damage in the next eight weeks. */
+  /** Hours of repair and parts to be expected in eight weeks if nothing is done. */
+  readonly lossHours: number;
+  /** Of these, what the deed saves. */
+  readonly savesHours: number;
+  /** Chance of any damage in eight weeks if nothing is done. */
   readonly chance: number;
   /** Share of the score left after earlier calls; 1 if there were none. */
   readonly afterCalls: number;
-  /** The signs behind the chance, the largest first. */
-  readonly causes: readonly Cause[];
+  /** The one thing to do. */
+  readonly deed: Deed;
+  /** The causes behind the loss, the costliest first. */
+  readonly causes: readonly (Cause & { readonly costHours: number })[];
   /** One line for the person who rings. */
   readonly reason: string;
 }
 
 /**
- * Whom to ring first: chance of damage in eight weeks x cost of the repair / minutes that prevent
- * it, highest first, ties by chance and then by car id. The signs count as independent: the chance
- * is 1 - product of (1 - p) over them, each p a shop rule. Owners who refused calls are left out.
+ * Whom to ring first, and for what. Each cause ruins one thing: what is ruined costs its hours and parts
+ * once, whatever the number of causes: 1 − ∏ (1 − p) over them. For each car the deed that saves most
+ * hours a minute of the shop's time is named, and by it the cars are ordered; ties by what it saves, then
+ * by car id. Left out are cars with nothing to gain and owners who refused calls. Chances, hours and
+ * minutes are shop rules; `calibration` puts the organisation's own chances in their place.
  * Throws RangeError naming the car and the field for a number that is impossible.
  */
 export function callOrder(
   cars: readonly CallCandidate[],
   today: string,
   values: CallValues = valuesOf(CALL_FIGURES),
-  costUnit = 'h',
+  calibration: Calibration = {},
 ): CallListItem[] {
   if (!isDay(today)) throw new RangeError('today is no day of the calendar');
   return cars
     .filter(({ refusedCalls }) => !refusedCalls)
-    .map((car) => {
+    .flatMap((car) => {
       try {
-        return itemOf(car, today, values, costUnit);
+        return itemOf(car, today, values, calibration);
       } catch (error) {
         if (!(error instanceof RangeError)) throw error;
         throw new RangeError(`car ${car.carId}: ${error.message}`, { cause: error });
       }
     })
-    .toSorted((a, b) => b.score - a.score || b.chance - a.chance || (a.carId < b.carId ? -1 : 1));
+    .toSorted(
+      (a, b) => b.score - a.score || b.savesHours - a.savesHours || (a.carId < b.carId ? -1 : 1),
+    );
+}
+
+/** Hours to be expected from causes together: each damage counted once. */
+export function expectedLoss(
+  causes: readonly Pick<Cause, 'damage' | 'chance'>[],
+  values: CallValues,
+): number {
+  return DAMAGES.reduce(
+    (sum, damage) => sum + chanceOfDamage(causes, damage) * costOf(damage, values),
+    0,
+  );
+}
+
+function chanceOfDamage(
+  causes: readonly Pick<Cause, 'damage' | 'chance'>[],
+  damage: Damage,
+): number {
+  const none = causes.reduce(
+    (still, cause) => (cause.damage === damage ? still * (1 - cause.chance) : still),
+    1,
+  );
+  return 1 - none;
 }
 
 function itemOf(
   car: CallCandidate,
   today: string,
   values: CallValues,
-  costUnit: string,
-): CallListItem {
-  const { carId, ownerId, repairCost, minutes } = car;
-  if (!Number.isFinite(repairCost) || repairCost < 0) {
-    throw new RangeError('repairCost must be a finite number of zero or more');
+  calibration: Calibration,
+): CallListItem[] {
+  const { carId, ownerId, oilMinutes, visitBooked } = car;
+  if (!Number.isFinite(oilMinutes) || oilMinutes <= 0) {
+    throw new RangeError('oilMinutes must be a finite number above zero');
   }
-  if (!Number.isFinite(minutes) || minutes <= 0) {
-    throw new RangeError('minutes must be a finite number above zero');
-  }
-  const causes = causesOfDamage(car, values);
-  const chance = combinedChance(causes);
+  const causes = causesOf(car, values, calibration);
+  const lossHours = expectedLoss(causes, values);
+  const savedBy = ({ cures }: Deed) =>
+    lossHours -
+    expectedLoss(
+      causes.filter((cause) => !cures.includes(cause)),
+      values,
+    );
+  const deeds = deedsFor(causes, { oilMinutes, visitBooked }, values)
+    .map((deed) => ({ deed, savesHours: savedBy(deed) }))
+    .filter(({ savesHours }) => savesHours > 0)
+    .toSorted((a, b) => b.savesHours / b.deed.minutes - a.savesHours / a.deed.minutes);
+  const [best] = deeds;
+  if (best === undefined) return [];
+  const { deed, savesHours } = best;
   const afterCalls = shareAfterCalls(car.lastCalls, today, values);
-  const score = ((chance * repairCost) / minutes) * afterCalls;
-  const cost = costUnit === 'h' ? timeInWords(repairCost * 60) : `${repairCost} ${costUnit}`;
-  const reason = `${signsInWords(causes)}: repair about ${cost}, visit ${timeInWords(minutes)}`;
-  return { carId, ownerId, score, chance, afterCalls, causes, reason };
+  const costed = causes
+    .map((cause) => ({ ...cause, costHours: costOf(cause.damage, values) }))
+    .toSorted((a, b) => b.chance * b.costHours - a.chance * a.costHours);
+  return [
+    {
+      carId,
+      ownerId,
+      score: (savesHours / deed.minutes) * afterCalls,
+      lossHours,
+      savesHours,
+      chance: 1 - DAMAGES.reduce((none, damage) => none * (1 - chanceOfDamage(causes, damage)), 1),
+      afterCalls,
+      deed,
+      causes: costed,
+      reason: reasonOf(deed, values),
+    },
+  ];
 }
 
-/** The two strongest signs; the bare verdict only where no joint or washer explains it. */
-function signsInWords(causes: readonly Cause[]): string {
-  const explained = causes.some(({ kind }) => kind === 'joint' || kind === 'washers');
-  const signs = explained ? causes.filter(({ kind }) => kind !== 'verdict') : causes;
-  if (signs.length === 0) return 'no sign of damage';
-  return signs
-    .slice(0, 2)
-    .map(({ words }) => words)
+/** "ring: ask to raise it, 2 min (folded 21 days past its limit; at stake: a new cover, about 24 h)" */
+function reasonOf(deed: Deed, values: CallValues): string {
+  const worst = deed.cures
+    .toSorted((a, b) => b.chance * costOf(b.damage, values) - a.chance * costOf(a.damage, values))
+    .slice(0, 2);
+  const signs = [...new Set(worst.map(({ words }) => words))].join('; ');
+  const damages = [...new Set(worst.map(({ damage }) => damage))];
+  const stake = damages
+    .map((damage) => `${DAMAGE_WORDS[damage]}, about ${timeInWords(costOf(damage, values) * 60)}`)
     .join('; ');
+  return `${deed.words}, ${timeInWords(deed.minutes)} (${signs}; at stake: ${stake})`;
 }
 
 const QUARTERS = ['', '¼', '½', '¾'] as const;

@@ -16,6 +16,7 @@ import { offersPlanPages } from './diary/offers-plan.ts';
 import { ownerDeskPages } from './owners/owner-desk.ts';
 import { ownerPages } from './owners/owner.ts';
 import { frontPage, referenceRoutes } from './reference/reference.ts';
+import { chancesPage } from './calls/chances.ts';
 import { shopPages } from './cars/shop.ts';
 import { signInPages } from './shop/sign-in.ts';
 import { stopPages } from './owners/stop.ts';
@@ -66,6 +67,7 @@ function peoplePages(context: Context, { mailTray }: Doorway) {
     frontPage(app, mailTray !== null);
     signInPages(app, context, await countGuesses(app, WRONG_KEYS_A_MINUTE));
     shopPages(app, context);
+    chancesPage(app, context);
     carForms(app, context);
     visitForms(app, context);
     bookedVisitPages(app, context);

@@ -22,9 +22,11 @@ export interface CallableCarRow {
   ownerName: string;
   phone: string | null;
   refusesCalls: unknown;
+  /** How many visits are booked from the day on. */
+  booked: number;
 }
 
-/** The cars of an organisation that have a top, and no visit booked from a day on. */
+/** The cars of an organisation that have a top, with what is booked for them from a day on. */
 export function callableCars(
   sql: Sql,
   organisationId: string,
@@ -33,13 +35,24 @@ export function callableCars(
   return sql.all(
     `SELECT c."id" AS "carId", c."registration", c."timeZone", c."foldedLimitDays", c."place", c."salt",
        t."id" AS "topId", t."framePattern", t."powered", t."dueOn",
-       o."id" AS "ownerId", o."name" AS "ownerName", o."phone", o."refusesCalls"
+       o."id" AS "ownerId", o."name" AS "ownerName", o."phone", o."refusesCalls",
+       (SELECT COUNT(*) FROM "visit" v WHERE v."carId" = c."id" AND v."state" = 'booked' AND v."plannedOn" >= ?) AS "booked"
      FROM "car" c JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL
      JOIN "owner" o ON o."id" = c."ownerId"
      WHERE c."organisationId" = ? AND o."erasedAt" IS NULL
-       AND NOT EXISTS (SELECT 1 FROM "visit" v WHERE v."carId" = c."id" AND v."state" = 'booked' AND v."plannedOn" >= ?)
      ORDER BY c."id"`,
-    [organisationId, today],
+    [today, organisationId],
+  );
+}
+
+/** Ids of faults found on the tops that are on an organisation's cars and not mended, by car. */
+export function openFaults(
+  sql: Sql,
+  organisationId: string,
+): Promise<{ carId: string; fault: string }[]> {
+  return sql.all(
+    `SELECT DISTINCT t."carId", f."fault" FROM "finding" f JOIN "top" t ON t."id" = f."topId" AND t."retiredOn" IS NULL JOIN "visit" v ON v."id" = f."visitId" WHERE f."organisationId" = ? AND f."fault" IS NOT NULL AND f."outcome" <> 'done' AND v."state" = 'done' ORDER BY t."carId", f."fault"`,
+    [organisationId],
   );
 }
 

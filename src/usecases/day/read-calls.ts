@@ -2,7 +2,9 @@ import type { StayingRecord } from '../own/read-staying.ts';
 import { readStaying } from '../own/read-staying.ts';
 import { callOrder } from '../../domain/calls/call-order.ts';
 import type { CallCandidate, CallListItem } from '../../domain/calls/call-order.ts';
-import { usualRepairHours } from '../../domain/calls/damage.ts';
+import type { Outcomes } from '../../domain/calls/calibration.ts';
+import { calibrationOf, outcomesOf } from '../../domain/calls/calibration.ts';
+import { costOf } from '../../domain/calls/cures.ts';
 import type { CallOutcome, EarlierCall } from '../../domain/calls/earlier-calls.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import { addDays, daysBetween } from '../../domain/calendar/day.ts';
@@ -12,7 +14,12 @@ import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import type { OwnFigures } from '../../domain/figure-tables/figure-tables.ts';
 import { foldedClock } from '../../domain/folding/clock.ts';
 import type { CallableCarRow, FoldedEntryRow } from '../../store/cars/calls-rows.ts';
-import { callableCars, callsSince, logsOfFoldedCars } from '../../store/cars/calls-rows.ts';
+import {
+  callableCars,
+  callsSince,
+  openFaults,
+  logsOfFoldedCars,
+} from '../../store/cars/calls-rows.ts';
 import { flag } from '../../store/database/sql.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { diaryCalendar } from '../bench/diary-calendar.ts';
@@ -32,15 +39,24 @@ export interface CallRecord {
   readonly phone: string | null;
   /** The top must not be moved: this car comes first, and no sum of savings decides it. */
   readonly mustStay: boolean;
-  /** Null for a car that must stay. */
+  /** Bench hours that a minute of the deed saves; null for a car that must stay. */
   readonly score: number | null;
   readonly chance: number;
+  readonly lossHours: number;
+  readonly savesHours: number;
   readonly afterCalls: number;
-  readonly repairHours: number;
+  /** The one thing to do, and the minutes of the shop that it takes. */
+  readonly deed: string;
   readonly minutes: number;
   readonly dueOn: Day;
   readonly lastCall: { readonly on: Day; readonly outcome: CallOutcome } | null;
-  readonly causes: { readonly kind: string; readonly words: string; readonly chance: number }[];
+  readonly causes: {
+    readonly kind: string;
+    readonly damage: string;
+    readonly words: string;
+    readonly chance: number;
+    readonly costHours: number;
+  }[];
   readonly reason: string;
 }
 
@@ -49,6 +65,8 @@ export interface CallListRecord {
   /** Cars with any sign of damage, shown or not. */
   readonly inAll: number;
   readonly because: string[];
+  /** How the organisation's own outcomes bear on the chances. */
+  readonly outcomes: Outcomes[];
 }
 
 // The rule looks eight weeks ahead; calls older than a year have long lost their weight.
@@ -56,9 +74,9 @@ const AHEAD_DAYS = 56;
 const CALL_MEMORY_DAYS = 366;
 
 /**
- * Whom to ring first: chance of damage in the next eight weeks × cost of the repair ÷ minutes of the
- * visit that prevents it. Left out are cars with a visit booked, owners who refused calls, and cars
- * with no sign of damage. A fixed number of queries, however many cars there are.
+ * Whom to ring first, and for what: the cars whose tops must not be moved, then those for which one deed
+ * saves most hours a minute. Owners who refused calls and cars with nothing to gain are left out; what a
+ * booked visit will cure is not asked for again. A fixed number of queries, however many cars there are.
  */
 export async function readCalls(
   context: Context,
@@ -75,43 +93,61 @@ export async function readCalls(
   const facts = await jointFacts(sql, organisationId, own);
   const cars = await callableCars(sql, organisationId, today);
   const logs = grouped(await logsOfFoldedCars(sql, organisationId, now), byCar);
+  const faults = grouped(await openFaults(sql, organisationId), byCar);
   const since = addDays(today, -CALL_MEMORY_DAYS);
   const calls = grouped(await callsSince(sql, organisationId, since), byCar);
   const lengthOf = await lengthsOfVisits(sql, calendar);
-  const candidates = cars.map((car): CallCandidate => {
+  const outcomes = outcomesOf(pivotsRead(facts), values);
+  const staying = (await readStaying(sql, organisationId, now)).filter(
+    ({ refusesCalls }) => !refusesCalls,
+  );
+  const stays = new Set(staying.map(({ carId }) => carId));
+  const candidates = cars.flatMap((car): CallCandidate[] => {
+    if (stays.has(car.carId)) return [];
     const joints = judgedJoints(facts.joints.get(car.carId) ?? [], today, own);
-    const { verdict, stateWords, missingWashers } = joints;
-    return {
-      carId: car.carId,
-      ownerId: car.ownerId,
-      refusedCalls: flag(car.refusesCalls),
-      verdict,
-      stateWords,
-      missingWashers,
-      overdueDays: daysBetween(car.dueOn, today),
-      ...foldedState(car, logs.get(car.carId) ?? [], now, own),
-      washerLifeChance: lossAhead(facts, car.carId, today),
-      repairCost: usualRepairHours(stateWords, values),
-      minutes: lengthOf('lubrication', car).minutes,
-      lastCalls: (calls.get(car.carId) ?? []).map(callOf),
-    };
+    const { stateWords, missingWashers } = joints;
+    return [
+      {
+        carId: car.carId,
+        ownerId: car.ownerId,
+        refusedCalls: flag(car.refusesCalls),
+        stateWords,
+        missingWashers,
+        overdueDays: daysBetween(car.dueOn, today),
+        ...foldedState(car, logs.get(car.carId) ?? [], now, own),
+        washerLifeChance: lossAhead(facts, car.carId, today),
+        faults: (faults.get(car.carId) ?? []).map(({ fault }) => fault),
+        oilMinutes: lengthOf('lubrication', car).minutes,
+        visitBooked: car.booked > 0,
+        lastCalls: (calls.get(car.carId) ?? []).map(callOf),
+      },
+    ];
   });
-  const list = callOrder(candidates, today, values).filter(({ chance }) => chance > 0);
+  const list = callOrder(candidates, today, values, calibrationOf(outcomes));
   const byId = new Map(cars.map((car) => [car.carId, car]));
   const given = new Map(candidates.map((candidate) => [candidate.carId, candidate]));
-  const staying = (await readStaying(sql, organisationId, now)).filter(
-    ({ repairOn, refusesCalls }) => repairOn === null && !refusesCalls,
-  );
-  const first = staying.map((car) => stayingCall(car, calls.get(car.carId) ?? [], values));
-  const stays = new Set(staying.map(({ carId }) => carId));
-  const others = list.filter(({ carId }) => !stays.has(carId));
-  const items = others.flatMap((item) => {
+  const items = list.flatMap((item) => {
     const car = byId.get(item.carId);
     const candidate = given.get(item.carId);
     return car === undefined || candidate === undefined ? [] : [callRecord(item, car, candidate)];
   });
+  const first = staying
+    .filter(({ repairOn }) => repairOn === null)
+    .map((car) => stayingCall(car, calls.get(car.carId) ?? [], values));
   const all = [...first, ...items];
-  return { items: all.slice(0, limit), inAll: all.length, because: becauseOf(values) };
+  return {
+    items: all.slice(0, limit),
+    inAll: all.length,
+    because: becauseOf(values),
+    outcomes,
+  };
+}
+
+/** Every joint on a car now, with the days on which it was oiled. */
+function pivotsRead({ joints }: JointFacts) {
+  return [...joints.values()].flatMap((onCar) =>
+    onCar.map(({ pivot: { record, oiledOn } }) => ({ ...record, oiledOn })),
+  );
 }
 
 function byCar({ carId }: { readonly carId: string }): string {
@@ -121,10 +157,10 @@ function byCar({ carId }: { readonly carId: string }): string {
 function callRecord(
   item: CallListItem,
   car: CallableCarRow,
-  { repairCost, minutes, lastCalls }: CallCandidate,
+  { lastCalls }: CallCandidate,
 ): CallRecord {
   const { carId, topId, registration, ownerId, ownerName, phone, dueOn } = car;
-  const { score, chance, afterCalls, causes, reason } = item;
+  const { score, chance, lossHours, savesHours, afterCalls, deed, causes, reason } = item;
   return {
     carId,
     topId,
@@ -135,12 +171,20 @@ function callRecord(
     mustStay: false,
     score,
     chance,
+    lossHours,
+    savesHours,
     afterCalls,
-    repairHours: repairCost,
-    minutes,
+    deed: deed.words,
+    minutes: deed.minutes,
     dueOn,
     lastCall: lastCalls.at(-1) ?? null,
-    causes: causes.map((cause) => ({ ...cause })),
+    causes: causes.map(({ kind, damage, words, chance: likely, costHours }) => ({
+      kind,
+      damage,
+      words,
+      chance: likely,
+      costHours,
+    })),
     reason,
   };
 }
@@ -153,9 +197,6 @@ function stayingCall(
 ): CallRecord {
   const { carId, topId, registration, ownerId, ownerName, phone, dueOn, mayMove } = car;
   const why = [...new Set(mayMove.reasons.map(({ words }) => words))].join('; ');
-  const hours = mayMove.reasons.some(({ sign }) => sign === 'sheared')
-    ? values.frameHours
-    : values.repairHours;
   return {
     carId,
     topId,
@@ -166,12 +207,22 @@ function stayingCall(
     mustStay: true,
     score: null,
     chance: 1,
+    lossHours: costOf('frame', values),
+    savesHours: costOf('frame', values),
     afterCalls: 1,
-    repairHours: hours,
-    minutes: hours * 60,
+    deed: 'ring: say that it must stay as it is, and agree on a day for the repair',
+    minutes: values.repairMinutes,
     dueOn,
     lastCall: earlier.map(callOf).at(-1) ?? null,
-    causes: [{ kind: 'must-stay', words: why, chance: 1 }],
+    causes: [
+      {
+        kind: 'must-stay',
+        damage: 'frame',
+        words: why,
+        chance: 1,
+        costHours: costOf('frame', values),
+      },
+    ],
     reason: `the top must not be moved (${why}): say so and agree on a day for the repair`,
   };
 }
@@ -208,8 +259,8 @@ function lossAhead({ joints, frames, lives }: JointFacts, carId: string, today: 
 
 function becauseOf(values: ReturnType<typeof figuresFor<'calls'>>): string[] {
   return [
-    'shop rule: what each sign adds to the chance of damage within eight weeks',
-    `shop rule: a repair takes ${values.repairHours} h, ${values.frameHours} h once a joint has sheared`,
+    'shop rule: the chance that each cause does its damage within eight weeks, its cost and its cure',
+    `shop rule: a new cover costs ${values.coverHours} h and parts worth ${values.coverPartsHours} h, a joint ${values.repairHours} h, a frame ${values.frameHours} h`,
     `shop rule: a call made lowers the rank, half as much after ${values.callHalfLife} days`,
   ];
 }

@@ -1,4 +1,5 @@
 import { benchLoad } from './bench-load.ts';
+import { callOrder } from './call-order.ts';
 import { corrosion } from './corrosion.ts';
 import { dueDays } from './due-days.ts';
 import { faultFinding } from './fault-finding.ts';
@@ -17,6 +18,7 @@ import { weibull } from './weibull.ts';
 /** Every rule, those that can be tried alone first. */
 export const RULES: readonly Rule[] = [
   mayMove,
+  callOrder,
   dueDays,
   corrosion,
   interval,

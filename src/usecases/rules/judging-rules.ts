@@ -19,13 +19,6 @@ export const JUDGING_RULES: readonly Rule[] = [
     figures: ['frame'],
   }),
   judging({
-    name: 'call-order',
-    does: 'Whom to ring first: chance of damage × cost of repair ÷ minutes that prevent it.',
-    takes: 'verdicts, washer life, overdue time and folded state of every car',
-    gives: 'GET /v1/calls',
-    figures: ['calls'],
-  }),
-  judging({
     name: 'round',
     does: 'Which letters are owed, and for how long a missed one is still worth writing.',
     takes: 'due days, clocks, warranties and what was written before',

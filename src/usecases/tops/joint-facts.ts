@@ -1,5 +1,5 @@
 import type { Day } from '../../domain/calendar/day.ts';
-import type { PivotWord } from '../../domain/calls/damage.ts';
+import type { PivotWord } from '../../domain/calls/causes.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import type { OwnFigures } from '../../domain/figure-tables/figure-tables.ts';
 import type { WasherRecord } from '../../domain/life/washer-records.ts';

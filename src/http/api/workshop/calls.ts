@@ -20,19 +20,40 @@ const item = z.object({
     description: 'The top must not be moved. Such cars come first until the repair is booked.',
   }),
   score: z.number().nullable().meta({
-    description: 'Bench hours that a minute of the visit is expected to save; null for mustStay.',
+    description: 'Bench hours that a minute of the deed is expected to save; null for mustStay.',
   }),
-  chance: z.number().meta({ description: 'Chance of damage in the next eight weeks.' }),
+  chance: z.number().meta({ description: 'Chance of any damage in the next eight weeks.' }),
+  lossHours: z.number().meta({ description: 'Hours to be expected if nothing is done.' }),
+  savesHours: z.number().meta({ description: 'Of these, what the deed saves.' }),
   afterCalls: z.number().meta({ description: 'Share of the score left after calls made.' }),
-  repairHours: z.number(),
-  minutes: z.number(),
+  deed: z.string().meta({ description: 'The one thing to do.' }),
+  minutes: z.number().meta({ description: 'Minutes of the shop that the deed takes.' }),
   dueOn: z.string(),
   lastCall: z.object({ on: z.string(), outcome }).nullable(),
-  causes: z.array(z.object({ kind: z.string(), words: z.string(), chance: z.number() })),
+  causes: z.array(
+    z.object({
+      kind: z.string(),
+      damage: z.string(),
+      words: z.string(),
+      chance: z.number(),
+      costHours: z.number(),
+    }),
+  ),
   reason: z.string(),
 });
+const outcomes = z.array(
+  z.object({
+    cause: z.string(),
+    spans: z.number(),
+    seen: z.int(),
+    shopRule: z.number(),
+    used: z.number(),
+    isOwn: z.boolean(),
+    words: z.string(),
+  }),
+);
 const list = z
-  .object({ items: z.array(item), inAll: z.int(), because: z.array(z.string()) })
+  .object({ items: z.array(item), inAll: z.int(), because: z.array(z.string()), outcomes })
   .meta({ id: 'CallList', description: 'Whom to ring first, and why.' });
 const logged = z
   .object({

@@ -1,0 +1,110 @@
+import type { Day } from '../calendar/day.ts';
+import { daysBetween } from '../calendar/day.ts';
+import type { PivotRecord } from '../pivots/series.ts';
+import { washersMissing } from '../pivots/washers.ts';
+import type { CallValues } from './call-figures.ts';
+
+/** Causes whose outcome is seen at the next visit to the joint. */
+export const CALIBRATED = ['dry', 'stiff', 'loose', 'washerMissing'] as const;
+export type Calibrated = (typeof CALIBRATED)[number];
+
+/** Chances in eight weeks that take the place of the shop rule. */
+export type Calibration = Partial<Readonly<Record<Calibrated, number>>>;
+
+/** What an organisation's own records say of one cause. */
+export interface Outcomes {
+  readonly cause: Calibrated;
+  /** Spans of eight weeks that joints stood with it until they were read again. */
+  readonly spans: number;
+  /** How often the joint was then found seized, sheared or oval. */
+  readonly seen: number;
+  readonly shopRule: number;
+  /** The chance that is reckoned with: the shop rule, or with enough of its own the two together. */
+  readonly used: number;
+  readonly isOwn: boolean;
+  /** 90 % interval of the chance by what was seen and the shop rule together. */
+  readonly words: string;
+}
+
+const SPAN_DAYS = 56;
+const RUINED: ReadonlySet<string> = new Set(['seized', 'sheared', 'oval']);
+
+/**
+ * How joints that stood dry, stiff, loose or short of a washer were found at their next visit, and the
+ * chance in eight weeks that follows. A Beta prior has the shop rule as its mean and `priorSpans` as its
+ * weight; each span of eight weeks is a trial. Below `enoughSpans` the shop rule stays. A joint that was
+ * repaired or oiled meanwhile starts afresh: what was cured is no trial.
+ */
+export function outcomesOf(
+  records: readonly (PivotRecord & { readonly oiledOn: readonly Day[] })[],
+  values: CallValues,
+): Outcomes[] {
+  const tally = new Map(CALIBRATED.map((cause) => [cause, { spans: 0, seen: 0 }]));
+  for (const record of records) {
+    const states = [...record.states].sort((a, b) => (a.doneOn < b.doneOn ? -1 : 1));
+    for (const [i, before] of states.entries()) {
+      const next = states[i + 1];
+      if (next === undefined || next.doneOn === before.doneOn) continue;
+      if (isCured(record, before.doneOn, next.doneOn, before.state === 'dry')) continue;
+      const spans = daysBetween(before.doneOn, next.doneOn) / SPAN_DAYS;
+      for (const cause of causesAt(record, before)) {
+        const own = tally.get(cause);
+        if (own === undefined) continue;
+        own.spans += spans;
+        own.seen += RUINED.has(next.state) ? 1 : 0;
+      }
+    }
+  }
+  return CALIBRATED.map((cause) =>
+    outcome(cause, tally.get(cause) ?? { spans: 0, seen: 0 }, values),
+  );
+}
+
+function causesAt(
+  record: PivotRecord,
+  { doneOn, state }: PivotRecord['states'][number],
+): Calibrated[] {
+  const word = state === 'dry' || state === 'stiff' || state === 'loose' ? [state] : [];
+  const counted = record.washers.find((washers) => washers.doneOn === doneOn);
+  const { washersExpected } = record;
+  const missing =
+    counted === undefined
+      ? 0
+      : washersMissing({ washersPresent: counted.present, washersExpected });
+  return missing > 0 ? [...word, 'washerMissing'] : word;
+}
+
+function isCured(
+  record: PivotRecord & { readonly oiledOn: readonly Day[] },
+  from: Day,
+  until: Day,
+  byOil: boolean,
+): boolean {
+  const between = (day: Day) => day >= from && day < until;
+  return record.repairs.some(between) || (byOil && record.oiledOn.some(between));
+}
+
+function outcome(
+  cause: Calibrated,
+  { spans, seen }: { readonly spans: number; readonly seen: number },
+  values: CallValues,
+): Outcomes {
+  const shopRule = values[cause];
+  const isOwn = spans >= values.enoughSpans;
+  const used = isOwn
+    ? (values.priorSpans * shopRule + seen) / (values.priorSpans + spans)
+    : shopRule;
+  const percent = (share: number) => `${(share * 100).toFixed(1)} %`;
+  const own = `yours ${seen} in ${Math.round(spans)} spans of eight weeks`;
+  const words = isOwn
+    ? `shop rule ${percent(shopRule)}; ${own}: ${percent(used)}`
+    : `shop rule ${percent(shopRule)}; ${own}, too few to weigh`;
+  return { cause, spans, seen, shopRule, used, isOwn, words };
+}
+
+/** The chances that an organisation's own outcomes put in place of shop rules. */
+export function calibrationOf(outcomes: readonly Outcomes[]): Calibration {
+  return Object.fromEntries(
+    outcomes.filter(({ isOwn }) => isOwn).map(({ cause, used }) => [cause, used]),
+  );
+}

@@ -1,0 +1,169 @@
+import { pivotInWords } from '../pivots/frame-patterns.ts';
+import type { PivotState } from '../pivots/state.ts';
+import type { Verdict } from '../pivots/state.ts';
+import type { Calibration } from './calibration.ts';
+import type { CallValues } from './call-figures.ts';
+import type { CauseKind, Cure, Damage } from './damages.ts';
+import { RUINS } from './damages.ts';
+
+/** A pivot with its last state word. */
+export interface PivotWord {
+  /** Pivot code, such as `L-MAIN`. */
+  readonly pivot: string;
+  readonly state: PivotState;
+}
+
+/** What speaks for damage to come, as the records have it today. */
+export interface LossSigns {
+  /** Pivots that are not free; free ones, and dry ones that were oiled since, are left out. */
+  readonly stateWords: readonly PivotWord[];
+  readonly missingWashers: number;
+  /** Days past the due day of the oiling; none or fewer than none while it is not due. */
+  readonly overdueDays: number;
+  /** Days folded past the limit. */
+  readonly foldedOverDays: number;
+  /** It stands folded and was damp when it was folded. */
+  readonly damp: boolean;
+  /** Chance that a washer is lost within eight weeks, from the shop's own washer lives. */
+  readonly washerLifeChance?: number | undefined;
+  /** Verdict on the frame as a whole; null where nothing was measured. */
+  readonly frame?: Verdict | null | undefined;
+  /** Ids of faults that were found and not mended. */
+  readonly faults?: readonly string[] | undefined;
+}
+
+/** One cause with what it ruins, how likely that is in eight weeks, and what cures it. */
+export interface Cause {
+  readonly kind: CauseKind;
+  readonly damage: Damage;
+  readonly words: string;
+  readonly chance: number;
+  readonly cure: Cure;
+}
+
+const FAULT_CAUSES: Readonly<Record<string, CauseKind>> = {
+  'cover-shrunk': 'cover-shrinking',
+  'plastic-window-aged': 'window-ageing',
+  'bonded-glass-lifting': 'window-ageing',
+  'tailgate-seal-missing': 'seal-lost',
+  'frame-shakes': 'frame-moving',
+  'frame-twisted': 'frame-moving',
+};
+
+const FAULT_WORDS: Partial<Readonly<Record<CauseKind, string>>> = {
+  'cover-shrinking': 'the cover shrinks',
+  'window-ageing': 'the window fails',
+  'seal-lost': 'the tailgate seal is gone',
+  'frame-moving': 'the frame moves',
+};
+
+/**
+ * Every cause with a chance above none, in the order of the trade: what stands folded, what lacks oil,
+ * the joints, the frame, the cloth. Throws RangeError naming a count or chance that is impossible.
+ */
+export function causesOf(signs: LossSigns, values: CallValues, calibration: Calibration): Cause[] {
+  requireSigns(signs);
+  const cause = (kind: CauseKind, words: string, chance: number, cure: Cure): Cause[] =>
+    chance > 0 ? [{ kind, damage: RUINS[kind], words, chance, cure }] : [];
+  const over = Math.max(0, signs.foldedOverDays);
+  const overdue = Math.max(0, signs.overdueDays);
+  const faults = new Set((signs.faults ?? []).flatMap((fault) => FAULT_CAUSES[fault] ?? []));
+  const frameMoves = signs.frame === 'plan' || signs.frame === 'act';
+  if (frameMoves) faults.add('frame-moving');
+  return [
+    ...cause(
+      'folded-too-long',
+      `folded ${counted(over, 'day')} past its limit`,
+      Math.min(values.foldedOverMost, repeated(values.foldedOverDay, over)),
+      'ask-to-raise',
+    ),
+    ...cause('folded-damp', 'folded damp', signs.damp ? values.damp : 0, 'ask-to-raise'),
+    ...cause(
+      'oil-overdue',
+      `oiling ${counted(overdue, 'day')} overdue`,
+      Math.min(values.overdueMost, repeated(values.overdueMonth, overdue / 30)),
+      'oil',
+    ),
+    ...signs.stateWords.flatMap((word) => jointCause(word, cause, values, calibration)),
+    ...cause(
+      'washer-missing',
+      `${counted(signs.missingWashers, 'washer')} missing`,
+      repeated(calibration.washerMissing ?? values.washerMissing, signs.missingWashers),
+      'washers',
+    ),
+    ...cause(
+      'washer-old',
+      'washers near the end of their life',
+      (signs.washerLifeChance ?? 0) * values.lostWasherHarm,
+      'washers',
+    ),
+    ...[...faults].flatMap((kind) =>
+      cause(kind, FAULT_WORDS[kind] ?? kind, chanceOfFault(kind, values), cureOfFault(kind)),
+    ),
+  ];
+}
+
+type MakeCause = (kind: CauseKind, words: string, chance: number, cure: Cure) => Cause[];
+
+function jointCause(
+  { pivot, state }: PivotWord,
+  cause: MakeCause,
+  values: CallValues,
+  calibration: Calibration,
+): Cause[] {
+  if (state === 'free') return [];
+  const words = `${pivotInWords(pivot)} ${OUTLOOK[state]}`;
+  const known = state === 'dry' || state === 'stiff' || state === 'loose';
+  const chance = (known ? calibration[state] : undefined) ?? values[state];
+  return cause(state, words, chance, JOINT_CURES[state]);
+}
+
+const JOINT_CURES: Readonly<Record<Exclude<PivotState, 'free'>, Cure>> = {
+  dry: 'oil',
+  stiff: 'joint',
+  loose: 'washers',
+  oval: 'repair',
+  seized: 'repair',
+  sheared: 'repair',
+};
+
+const OUTLOOK: Readonly<Record<Exclude<PivotState, 'free'>, string>> = {
+  dry: 'is dry',
+  stiff: 'is stiff',
+  loose: 'is loose',
+  oval: 'has an oval hole',
+  seized: 'is seized',
+  sheared: 'is sheared',
+};
+
+function chanceOfFault(kind: CauseKind, values: CallValues): number {
+  if (kind === 'cover-shrinking') return values.coverShrinking;
+  if (kind === 'window-ageing') return values.windowAgeing;
+  return kind === 'seal-lost' ? values.sealLost : values.frameMoving;
+}
+
+function cureOfFault(kind: CauseKind): Cure {
+  if (kind === 'seal-lost') return 'seal';
+  return kind === 'frame-moving' ? 'frame' : 'look';
+}
+
+/** Chance of harm from `times` independent doses of one chance; `times` need not be whole. */
+function repeated(chance: number, times: number): number {
+  return 1 - (1 - chance) ** times;
+}
+
+function counted(count: number, noun: string): string {
+  return count === 1 ? `one ${noun}` : `${Math.round(count)} ${noun}s`;
+}
+
+function requireSigns(signs: LossSigns): void {
+  const { missingWashers, overdueDays, foldedOverDays, washerLifeChance = 0 } = signs;
+  if (!Number.isInteger(missingWashers) || missingWashers < 0) {
+    throw new RangeError('missingWashers must be a whole number of zero or more');
+  }
+  if (!Number.isFinite(overdueDays)) throw new RangeError('overdueDays must be a number');
+  if (!Number.isFinite(foldedOverDays)) throw new RangeError('foldedOverDays must be a number');
+  if (!(washerLifeChance >= 0 && washerLifeChance <= 1)) {
+    throw new RangeError('washerLifeChance must lie between 0 and 1');
+  }
+}
