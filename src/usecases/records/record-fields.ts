@@ -12,7 +12,9 @@ import { FINDING_OUTCOMES } from '../own/visit-records.ts';
 // What a field of a record may hold, whichever entrance it comes through: HTTP or a file.
 
 // oxlint-disable-next-line no-control-regex -- control characters are exactly what is refused
-const CONTROL = /[\u0000-\u001f\u007f-\u009f\u2028\u2029]/;
+const CONTROL = /[\u0000-\u001f\u007f-\u009f\u2028\u2029\p{Surrogate}]/u;
+// They turn the order of what stands behind them, so that a name reads as another (UTR 36, 2.5).
+const TURNS_DIRECTION = /\p{Bidi_Control}/u;
 
 /** Names records; what holds a control character names none, and PostgreSQL cannot even look for it. */
 export const id = z
@@ -28,7 +30,11 @@ export const line = (most: number) =>
     .trim()
     .min(1, 'Write at least one character.')
     .max(most, `Write ${most} characters at most.`)
-    .refine((text) => !CONTROL.test(text), 'Leave out line breaks and control characters.');
+    .refine((text) => !CONTROL.test(text), 'Leave out line breaks and control characters.')
+    .refine(
+      (text) => !TURNS_DIRECTION.test(text),
+      'Leave out the invisible signs that turn the direction of writing: type it anew, do not paste it.',
+    );
 
 export const prose = (most: number) =>
   z
@@ -81,7 +87,7 @@ export const email = z
   .trim()
   .max(254, 'An address has 254 characters at most.')
   .regex(
-    /^[^\s<>(),;:"\\@\p{Cc}]+@[^\s<>(),;:"\\@\p{Cc}.]+(?:\.[^\s<>(),;:"\\@\p{Cc}.]+)+$/u,
+    /^[^\s<>(),;:"\\@\p{Cc}\p{Cs}]+@[^\s<>(),;:"\\@\p{Cc}\p{Cs}.]+(?:\.[^\s<>(),;:"\\@\p{Cc}\p{Cs}.]+)+$/u,
     'Give one plain address, such as name@example.org.',
   )
   .meta({ format: 'email' });
