@@ -14,6 +14,7 @@ import type { Context } from './usecases/context/context.ts';
 import type { DeliveryOptions } from './usecases/delivery/deliver-letters.ts';
 import { deliverLetters } from './usecases/delivery/deliver-letters.ts';
 import { DeliveryLimits } from './usecases/delivery/delivery-limits.ts';
+import { takeBackLetters } from './usecases/delivery/take-back-letters.ts';
 import { forgetOldAnswers } from './usecases/once/idempotent-answers.ts';
 import { checkClock, checkDatabase } from './usecases/organisations/readiness.ts';
 import type { Settings } from './config.ts';
@@ -92,6 +93,7 @@ async function wire(
   const delivery = deliveryOf(settings);
   const patience = injected.patience ?? PATIENCE;
   await forgetOldAnswers(context);
+  await takeBackLetters(context);
   let clockwork: ReturnType<typeof startClockwork> | null = null;
   let mailbox: ReturnType<typeof watchBounceMailbox> | null = null;
   const doorway: Doorway = {

@@ -189,8 +189,9 @@ describe('what an export holds', () => {
     link: 'all',
     session: 'all',
     idempotent_answer: 'all',
+    round_fault: 'all',
     owner: ['addressHash'],
-    car: ['lookAt'],
+    car: ['lookAt', 'lookedAt'],
     letter: ['stopUrl', 'nextTryAt', 'leaseUntil', 'leaseToken'],
   };
 
