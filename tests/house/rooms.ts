@@ -49,7 +49,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
     frame: ['calendar', 'figures', 'pivots'],
     hardware: ['advice', 'cautions', 'figures', 'parts', 'pivots'],
     letters: ['figures'],
-    life: ['calendar', 'figures'],
+    life: ['calendar', 'figures', 'statistics'],
     lubrication: ['calendar', 'figures'],
     'may-move': ['calendar', 'frame', 'pivots'],
     parts: ['calendar', 'figures', 'pivots'],
@@ -58,6 +58,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
     round: ['advice', 'calendar', 'figure-tables', 'folding', 'letters', 'lubrication', 'may-move'],
     search: [],
     standing: ['calendar', 'figures'],
+    statistics: [],
     warranty: ['advice', 'calendar', 'figures'],
   },
   store: {

@@ -1,23 +1,48 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { turnbull } from '../../src/domain/statistics/turnbull.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted, openWorkshop } from '../setup/workshop.ts';
 
-/** A shop with cars of one joint and one washer each, every washer looked at once. */
-async function shopWithLives(
-  lives: readonly { salt: string; days: number; lost: boolean }[],
-): Promise<Workshop> {
+interface Life {
+  readonly salt: string;
+  /** Days after fitting on which the washer was last seen, and on which it was missed. */
+  readonly seen: number;
+  readonly lost?: number;
+}
+
+const LIVES: readonly Life[] = [
+  { salt: 'by-sea', seen: 60, lost: 100 },
+  { salt: 'by-sea', seen: 150, lost: 200 },
+  { salt: 'by-sea', seen: 200, lost: 300 },
+  { salt: 'by-sea', seen: 250, lost: 350 },
+  { salt: 'none', seen: 300, lost: 400 },
+  { salt: 'none', seen: 900 },
+  { salt: 'none', seen: 1000 },
+  { salt: 'none', seen: 1100 },
+];
+const INTERVALS = LIVES.map(({ seen, lost = null }) => ({ after: seen, by: lost }));
+
+/** A shop with cars of one joint and one washer each. */
+async function shopWithLives(lives: readonly Life[]): Promise<Workshop> {
   const shop = await openWorkshop('2026-06-08T08:00:00.000Z');
   const pivots = [{ code: 'L-MAIN', side: 'L', kind: 'main', washersExpected: 1 }];
   await shop.post('/v1/frame-patterns', { name: 'one-joint', pivots });
-  for (const { salt, days, lost } of lives) {
+  for (const { salt, seen, lost } of lives) {
     const { topId } = await fitted(shop, {
       car: { keeping: { place: 'outdoors', salt, use: 'summer' } },
       top: { fittedOn: '2023-01-01', framePattern: 'one-joint' },
     });
-    const doneOn = new Date(Date.UTC(2023, 0, 1 + days)).toISOString().slice(0, 10);
-    const reading = { pivot: 'L-MAIN', state: 'free', oiled: true, washersPresent: lost ? 0 : 1 };
-    const visit = { kind: 'lubrication', doneOn, readings: [reading] };
-    expect((await shop.post(`/v1/tops/${topId}/visits`, visit)).status).toBe(201);
+    for (const [days, washersPresent] of lost === undefined
+      ? [[seen, 1]]
+      : [
+          [seen, 1],
+          [lost, 0],
+        ]) {
+      const doneOn = new Date(Date.UTC(2023, 0, 1 + days!)).toISOString().slice(0, 10);
+      const reading = { pivot: 'L-MAIN', state: 'free', oiled: true, washersPresent };
+      const visit = { kind: 'lubrication', doneOn, readings: [reading] };
+      expect((await shop.post(`/v1/tops/${topId}/visits`, visit)).status).toBe(201);
+    }
   }
   return shop;
 }
@@ -25,37 +50,29 @@ async function shopWithLives(
 describe('the life of a washer', () => {
   let shop: Workshop;
   beforeAll(async () => {
-    shop = await shopWithLives([
-      { salt: 'by-sea', days: 100, lost: true },
-      { salt: 'by-sea', days: 200, lost: true },
-      { salt: 'by-sea', days: 300, lost: true },
-      { salt: 'by-sea', days: 350, lost: true },
-      { salt: 'none', days: 400, lost: true },
-      { salt: 'none', days: 900, lost: false },
-      { salt: 'none', days: 1000, lost: false },
-      { salt: 'none', days: 1100, lost: false },
-    ]);
+    shop = await shopWithLives(LIVES);
   });
   afterAll(() => shop.close());
 
-  it('is the Kaplan–Meier curve of the records, with Greenwood’s error', async () => {
+  it('is Turnbull’s curve of the records, with the Weibull life that fits them', async () => {
     const life = (await shop.get('/v1/life?part=washer&by=pattern')).body;
     expect(life.groups).toHaveLength(1);
     const [group] = life.groups;
     expect(group).toMatchObject({ group: 'one-joint', washers: 8, failures: 5 });
-    // Eight at risk and no one censored before the last loss: the curve is k/8, its error the
-    // binomial √(S(1 − S)/8) (Kaplan & Meier 1958 with Greenwood 1926).
-    group.steps.forEach((step: Record<string, number>, i: number) => {
-      const survival = (7 - i) / 8;
-      expect(step).toMatchObject({ atRisk: 8 - i, events: 1 });
-      expect(step['survival']).toBeCloseTo(survival, 12);
-      expect(step['standardError']).toBeCloseTo(Math.sqrt((survival * (1 - survival)) / 8), 12);
-    });
-    expect(group.steps.map(({ time }: { time: number }) => time)).toEqual([
-      100, 200, 300, 350, 400,
-    ]);
-    expect(group.medianDays).toBe(350);
-    expect(group.weibull).toMatchObject({ events: 5, n: 8 });
+    expect(group.steps).toEqual(turnbull(INTERVALS).steps);
+    // By hand: two losses lie by day 200; the next three share the stretches up to 300 and up to 350
+    // alike, 3/16 of all each, and 3/8 outlive every look (Turnbull 1976).
+    const last = group.steps.findLast(({ by }: { by: number | null }) => by !== null);
+    expect(last).toMatchObject({ after: 300, by: 350 });
+    expect(last.share).toBeCloseTo(3 / 16, 6);
+    expect(last.survival).toBeCloseTo(3 / 8, 6);
+    expect(group.medianBetween).toEqual({ after: 300, by: 350 });
+    expect(group.weibull).toMatchObject({ events: 5, n: 8, clusters: 8 });
+    expect(group.band.at(-1)).toMatchObject({ time: 1183 });
+    for (const { survival, low, high } of group.band) {
+      expect(low).toBeLessThan(survival);
+      expect(high).toBeGreaterThan(survival);
+    }
     expect(group.weibull.shapeLow).toBeLessThan(group.weibull.shape);
     expect(group.weibull.shapeHigh).toBeGreaterThan(group.weibull.shape);
     expect(life.comparison).toBeNull();

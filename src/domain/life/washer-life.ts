@@ -1,21 +1,23 @@
 import { daysBetween, isDay } from '../calendar/day.ts';
 import { valuesOf } from '../figures/figure.ts';
-import { kaplanMeier } from './kaplan-meier.ts';
-import type { SurvivalStep } from './kaplan-meier.ts';
+import type { IntervalLife } from '../statistics/interval.ts';
+import { turnbull } from '../statistics/turnbull.ts';
+import type { TurnbullStep } from '../statistics/turnbull.ts';
+import { intervalFit } from './interval-life.ts';
+import type { IntervalFit } from './interval-life.ts';
 import { LIFE_FIGURES } from './life-figures.ts';
 import type { LifeValues } from './life-figures.ts';
 import { logRank } from './log-rank.ts';
 import type { LogRankRefusal, LogRankResult } from './log-rank.ts';
-import type { Observation } from './observation.ts';
 import type { WasherRecord } from './washer-records.ts';
-import { weibullFit } from './weibull.ts';
-import type { WeibullFit, WeibullRefusal } from './weibull.ts';
+import type { WeibullRefusal } from './weibull.ts';
 
 /** Said wherever these lives are shown: what the records cannot know. */
 export const FOUND_AT_VISIT =
-  'A lost washer is only found at a visit, so its life is counted up to that visit. The true life ' +
-  'is shorter, by up to the time since the visit before. Washers of one car share its keeping, so ' +
-  'the errors given are somewhat too small.';
+  'A lost washer is only found at a visit: it was lost at some time between that visit and the one ' +
+  'before, and the curve and the fit are made for that. Washers of one car share its keeping, so ' +
+  'the range counts cars, not washers. The comparison of two groups dates each loss to the visit ' +
+  'that found it and takes every washer for itself, so it finds a difference somewhat too easily.';
 
 export interface WasherLifeGroup {
   readonly group: string;
@@ -23,10 +25,11 @@ export interface WasherLifeGroup {
   readonly failures: number;
   /** Washers not used: never looked at since they were fitted, or gone on the day itself. */
   readonly setAside: { readonly neverSeen: number; readonly goneAtOnce: number };
-  /** In days since fitting. */
-  readonly steps: readonly SurvivalStep[];
-  readonly medianDays: number | null;
-  readonly weibull: WeibullFit | WeibullRefusal;
+  /** Turnbull's curve, in days since fitting. */
+  readonly steps: readonly TurnbullStep[];
+  /** Days since fitting between which half are gone; null if more than half outlived every visit. */
+  readonly medianBetween: { readonly after: number; readonly by: number } | null;
+  readonly weibull: IntervalFit | WeibullRefusal;
   /** Middle of the gaps, in days, inside which each loss must have happened; null if no loss. */
   readonly gapDays: number | null;
 }
@@ -39,78 +42,102 @@ export interface WasherLife {
 }
 
 /**
- * Washer life in days by frame pattern or by exposure class, groups in order of their names.
- * Losses are dated to the visit that found them. Washers never looked at since fitting say
+ * Washer life in days by frame pattern or by exposure class, groups in order of their names. A loss
+ * lies between the visit that found it and the look before. Washers never looked at since fitting say
  * nothing and are set aside; those gone on the fitting day are a fitting fault and no wear. The
  * Weibull fit of a group is refused, with the count, under `minFailures` failures (shop rule).
- * Throws RangeError for a day that does not exist, and for a washer that was seen or missed before it was fitted, or seen after it
- * was found missing.
+ * Throws RangeError for a day that does not exist, and for a washer that was seen or missed before it
+ * was fitted, or not found missing after it was last seen.
  */
 export function washerLife(
   records: readonly WasherRecord[],
   by: 'pattern' | 'exposure',
   values: LifeValues = valuesOf(LIFE_FIGURES),
 ): WasherLife {
-  const named = new Map<string, WasherRecord[]>();
-  for (const record of records) {
-    const group = by === 'pattern' ? record.framePattern : record.exposureClass;
-    const members = named.get(group);
-    if (members === undefined) named.set(group, [record]);
-    else members.push(record);
-  }
-  const lives = [...named]
-    .toSorted(([a], [b]) => (a < b ? -1 : 1))
-    .map(([group, members]) => ({ group, ...observe(members) }));
+  const lives = livesBy(records, by);
   const [first, second, third] = lives;
   return {
     groups: lives.map((life) => summary(life, values)),
     comparison:
       first !== undefined && second !== undefined && third === undefined
-        ? logRank(first.observations, second.observations)
+        ? logRank(asFound(first.intervals), asFound(second.intervals))
         : null,
     note: FOUND_AT_VISIT,
   };
 }
 
+/**
+ * The Weibull fit alone of each exposure class that has enough losses, by class: what the chance of a
+ * loss to come is reckoned from.
+ */
+export function fitsByExposure(
+  records: readonly WasherRecord[],
+  values: LifeValues = valuesOf(LIFE_FIGURES),
+): ReadonlyMap<string, IntervalFit> {
+  return new Map(
+    livesBy(records, 'exposure').flatMap(({ group, intervals }) => {
+      const fit = intervalFit(intervals, values);
+      return 'refused' in fit ? [] : [[group, fit] as const];
+    }),
+  );
+}
+
 interface Lives {
-  readonly observations: Observation[];
-  /** Days between the last visit that saw each lost washer and the one that missed it. */
-  readonly gaps: number[];
+  readonly group: string;
+  readonly intervals: IntervalLife[];
   readonly setAside: { neverSeen: number; goneAtOnce: number };
 }
 
-function observe(records: readonly WasherRecord[]): Lives {
-  const lives: Lives = { observations: [], gaps: [], setAside: { neverSeen: 0, goneAtOnce: 0 } };
-  for (const { fittedOn, missingOn, lastSeenOn } of records) {
-    const seen = lastSeenOn === undefined ? 0 : daysFrom(fittedOn, lastSeenOn);
-    if (missingOn === undefined) {
-      if (seen === 0) lives.setAside.neverSeen += 1;
-      else lives.observations.push({ time: seen, event: false });
-      continue;
-    }
-    const life = daysFrom(fittedOn, missingOn);
-    if (seen > life) throw new RangeError(`washer seen on ${lastSeenOn} after ${missingOn}`);
-    if (life === 0) {
-      lives.setAside.goneAtOnce += 1;
-      continue;
-    }
-    lives.observations.push({ time: life, event: true });
-    lives.gaps.push(life - seen);
+function livesBy(records: readonly WasherRecord[], by: 'pattern' | 'exposure'): Lives[] {
+  const named = new Map<string, Lives>();
+  for (const record of records) {
+    const group = by === 'pattern' ? record.framePattern : record.exposureClass;
+    const lives = named.get(group) ?? {
+      group,
+      intervals: [],
+      setAside: { neverSeen: 0, goneAtOnce: 0 },
+    };
+    named.set(group, lives);
+    observe(record, lives);
   }
-  return lives;
+  return [...named.values()].toSorted((a, b) => (a.group < b.group ? -1 : 1));
 }
 
-function summary(life: Lives & { readonly group: string }, values: LifeValues): WasherLifeGroup {
-  const curve = kaplanMeier(life.observations);
+function observe({ carId, fittedOn, missingOn, lastSeenOn }: WasherRecord, lives: Lives): void {
+  const after = lastSeenOn === undefined ? 0 : daysFrom(fittedOn, lastSeenOn);
+  if (missingOn === undefined) {
+    if (after === 0) lives.setAside.neverSeen += 1;
+    else lives.intervals.push({ after, by: null, cluster: carId });
+    return;
+  }
+  const by = daysFrom(fittedOn, missingOn);
+  if (by === 0) lives.setAside.goneAtOnce += 1;
+  else if (after < by) lives.intervals.push({ after, by, cluster: carId });
+  else throw new RangeError(`washer seen on ${lastSeenOn}, not before ${missingOn}`);
+}
+
+/** Each life up to the visit that found it lost, for a test that knows no other. */
+function asFound(intervals: readonly IntervalLife[]): { time: number; event: boolean }[] {
+  return intervals.map(({ after, by }) => ({ time: by ?? after, event: by !== null }));
+}
+
+/** A share such as 1 - 3/4 x 2/3 is a half, though its last digits may say otherwise. */
+const HALF = 0.5 + 1e-6;
+
+function summary({ group, intervals, setAside }: Lives, values: LifeValues): WasherLifeGroup {
+  const { steps } = turnbull(intervals);
+  const half = steps.find(({ survival }) => survival <= HALF);
+  const gaps = intervals.flatMap(({ after, by }) => (by === null ? [] : [by - after]));
   return {
-    group: life.group,
-    washers: life.observations.length,
-    failures: life.gaps.length,
-    setAside: life.setAside,
-    steps: curve.steps,
-    medianDays: curve.median,
-    weibull: weibullFit(life.observations, values),
-    gapDays: life.gaps.length === 0 ? null : middle(life.gaps),
+    group,
+    washers: intervals.length,
+    failures: gaps.length,
+    setAside,
+    steps,
+    medianBetween:
+      half === undefined || half.by === null ? null : { after: half.after, by: half.by },
+    weibull: intervalFit(intervals, values),
+    gapDays: gaps.length === 0 ? null : middle(gaps),
   };
 }
 

@@ -2,6 +2,8 @@ import { isDay } from '../calendar/day.ts';
 
 /** One spacer washer as the records know it; days are `YYYY-MM-DD`. */
 export interface WasherRecord {
+  /** Washers of one car share its keeping and are not taken as independent. */
+  readonly carId: string;
   readonly framePattern: string;
   /** ISO 9223 class that the car is kept in. */
   readonly exposureClass: string;
@@ -23,6 +25,7 @@ export interface WasherLook {
 
 /** One pivot with all the looks at it. */
 export interface PivotWashers {
+  readonly carId: string;
   readonly framePattern: string;
   readonly exposureClass: string;
   readonly fittedOn: string;
@@ -39,8 +42,8 @@ export interface PivotWashers {
  * look before the washers were fitted.
  */
 export function washerRecords(pivot: PivotWashers): WasherRecord[] {
-  const { framePattern, exposureClass, washersExpected } = pivot;
-  const about = { framePattern, exposureClass };
+  const { carId, framePattern, exposureClass, washersExpected } = pivot;
+  const about = { carId, framePattern, exposureClass };
   const fresh = (count: number, fittedOn: string): WasherRecord[] =>
     Array.from({ length: count }, () => ({ ...about, fittedOn }));
 

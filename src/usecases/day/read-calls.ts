@@ -253,7 +253,7 @@ function foldedState(
 function lossAhead({ joints, frames, lives }: JointFacts, carId: string, today: Day): number {
   const frame = frames.get(carId);
   if (frame === undefined) return 0;
-  const inPlace = (joints.get(carId) ?? []).flatMap(({ washers }) => washers.inPlaceSince);
+  const inPlace = (joints.get(carId) ?? []).flatMap(({ washers }) => washers.inPlace);
   return chanceOfLoss(inPlace, frame, lives, today, addDays(today, AHEAD_DAYS)) ?? 0;
 }
 

@@ -6,6 +6,7 @@ import { faultFinding } from './fault-finding.ts';
 import { foldedClock } from './folded-clock.ts';
 import { hole } from './hole.ts';
 import { interval } from './interval.ts';
+import { intervalLife } from './interval-life.ts';
 import { JUDGING_RULES } from './judging-rules.ts';
 import { mayMove } from './may-move.ts';
 import { parts } from './parts.ts';
@@ -28,6 +29,7 @@ export const RULES: readonly Rule[] = [
   parts,
   survival,
   weibull,
+  intervalLife,
   hole,
   repairHole,
   faultFinding,

@@ -7,7 +7,7 @@ import type { PivotRecord } from '../../domain/pivots/series.ts';
 import { standing } from '../../domain/pivots/series.ts';
 import type { PivotState } from '../../domain/pivots/state.ts';
 import type { JointFacts } from './joint-facts.ts';
-import { chanceOfLoss } from './washer-histories.ts';
+import { chanceOfFindingLoss } from './washer-histories.ts';
 
 /** What is known today of each pivot of a car, for a visit on a day to come. */
 export function pivotOutlooks(
@@ -25,7 +25,7 @@ export function pivotOutlooks(
     const now = standing(record, today);
     const judged = now.states.length + now.washers.length + now.readings.length > 0;
     const loss =
-      frame === undefined ? null : chanceOfLoss(washers.inPlaceSince, frame, lives, today, on);
+      frame === undefined ? null : chanceOfFindingLoss(washers.inPlace, frame, lives, on);
     return {
       code: record.code,
       kind: record.kind,

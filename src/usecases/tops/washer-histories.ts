@@ -1,10 +1,9 @@
 import type { Day } from '../../domain/calendar/day.ts';
 import { daysBetween } from '../../domain/calendar/day.ts';
-import type { WasherLife } from '../../domain/life/washer-life.ts';
-import { washerLife } from '../../domain/life/washer-life.ts';
+import type { IntervalFit } from '../../domain/life/interval-life.ts';
+import { fitsByExposure } from '../../domain/life/washer-life.ts';
 import type { WasherLook, WasherRecord } from '../../domain/life/washer-records.ts';
 import { washerRecords } from '../../domain/life/washer-records.ts';
-import type { WeibullFit } from '../../domain/life/weibull.ts';
 import { chanceWithin } from '../../domain/life/weibull.ts';
 import type { Place, Salt } from '../../domain/lubrication/keeping.ts';
 import { classOfKeeping } from '../../domain/lubrication/keeping.ts';
@@ -18,10 +17,16 @@ export interface FrameOfCar {
   readonly salt: Salt;
 }
 
-/** The washers of one pivot: all lives on record, and since when those now in place have been in. */
+/** A washer that was in place when last looked at; one never looked at was seen when fitted. */
+export interface WasherInPlace {
+  readonly since: Day;
+  readonly seenOn: Day;
+}
+
+/** The washers of one pivot: all lives on record, and those now in place. */
 export interface WashersOfPivot {
   readonly records: WasherRecord[];
-  readonly inPlaceSince: Day[];
+  readonly inPlace: readonly WasherInPlace[];
 }
 
 /**
@@ -31,6 +36,7 @@ export interface WashersOfPivot {
 export function washersOfPivot(pivot: ReadPivot, frame: FrameOfCar): WashersOfPivot {
   const { since, record } = pivot;
   const about = {
+    carId: pivot.carId,
     framePattern: frame.framePattern,
     exposureClass: classOfKeeping(frame),
     washersExpected: record.washersExpected,
@@ -53,23 +59,21 @@ export function washersOfPivot(pivot: ReadPivot, frame: FrameOfCar): WashersOfPi
   const inPlace = looks.at(-1)?.washersPresent ?? record.washersExpected;
   return {
     records: [...records, ...last],
-    inPlaceSince: last.slice(last.length - inPlace).map((washer) => washer.fittedOn),
+    inPlace: last.slice(last.length - inPlace).map((washer) => ({
+      since: washer.fittedOn,
+      seenOn: washer.lastSeenOn ?? washer.fittedOn,
+    })),
   };
 }
 
 /** The organisation's own washer lives by exposure class, where enough have failed to fit one. */
-export type OwnLives = ReadonlyMap<string, WeibullFit>;
+export type OwnLives = ReadonlyMap<string, IntervalFit>;
 
 export function ownLives(
   records: readonly WasherRecord[],
   values: ReturnType<typeof figuresFor<'life'>>,
 ): OwnLives {
-  const life: WasherLife = washerLife(records, 'exposure', values);
-  return new Map(
-    life.groups.flatMap(({ group, weibull }) =>
-      'refused' in weibull ? [] : [[group, weibull] as const],
-    ),
-  );
+  return fitsByExposure(records, values);
 }
 
 /**
@@ -77,15 +81,47 @@ export function ownLives(
  * organisation's own lives of that exposure class; null where they are too few to say.
  */
 export function chanceOfLoss(
-  inPlaceSince: readonly Day[],
+  inPlace: readonly WasherInPlace[],
   frame: FrameOfCar,
   lives: OwnLives,
   from: Day,
   to: Day,
 ): number | null {
+  return chanceOfAny(
+    inPlace.map(({ since }) => ({ since, from })),
+    frame,
+    lives,
+    to,
+  );
+}
+
+/**
+ * Chance that a visit on a day finds at least one washer gone that was in place when last looked at:
+ * it may have gone at any time since that look. Null where the lives are too few to say.
+ */
+export function chanceOfFindingLoss(
+  inPlace: readonly WasherInPlace[],
+  frame: FrameOfCar,
+  lives: OwnLives,
+  on: Day,
+): number | null {
+  return chanceOfAny(
+    inPlace.map(({ since, seenOn }) => ({ since, from: seenOn })),
+    frame,
+    lives,
+    on,
+  );
+}
+
+function chanceOfAny(
+  washers: readonly { readonly since: Day; readonly from: Day }[],
+  frame: FrameOfCar,
+  lives: OwnLives,
+  to: Day,
+): number | null {
   const life = lives.get(classOfKeeping(frame));
   if (life === undefined) return null;
-  const kept = inPlaceSince.reduce((none, since) => {
+  const kept = washers.reduce((none, { since, from }) => {
     const age = Math.max(0, daysBetween(since, from));
     return none * (1 - chanceWithin(life, age, Math.max(0, daysBetween(from, to))));
   }, 1);

@@ -1,8 +1,10 @@
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
-import type { SurvivalStep } from '../../domain/life/kaplan-meier.ts';
+import { bandOf } from '../../domain/life/interval-life.ts';
+import type { BandPoint, IntervalFit } from '../../domain/life/interval-life.ts';
 import type { LogRankRefusal, LogRankResult } from '../../domain/life/log-rank.ts';
 import { washerLife } from '../../domain/life/washer-life.ts';
-import type { WeibullFit, WeibullRefusal } from '../../domain/life/weibull.ts';
+import type { WeibullRefusal } from '../../domain/life/weibull.ts';
+import type { TurnbullStep } from '../../domain/statistics/turnbull.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { jointFacts } from './joint-facts.ts';
 import { ownFiguresOf } from '../figures/shop-rules.ts';
@@ -15,10 +17,12 @@ export interface LifeGroupRecord {
   readonly washers: number;
   readonly failures: number;
   readonly setAside: { readonly neverSeen: number; readonly goneAtOnce: number };
-  /** In days since fitting, with Greenwood's error. */
-  readonly steps: SurvivalStep[];
-  readonly medianDays: number | null;
-  readonly weibull: WeibullFit | WeibullRefusal;
+  /** Turnbull's curve, in days since fitting. */
+  readonly steps: TurnbullStep[];
+  readonly medianBetween: { readonly after: number; readonly by: number } | null;
+  readonly weibull: IntervalFit | WeibullRefusal;
+  /** The fitted curve with its range, quarter by quarter; empty where no fit was made. */
+  readonly band: BandPoint[];
   readonly gapDays: number | null;
 }
 
@@ -56,14 +60,24 @@ export async function washerLives(
       ...group,
       setAside: { ...group.setAside },
       steps: [...group.steps],
+      band: 'refused' in group.weibull ? [] : bandOf(group.weibull, quarters(group.steps), values),
     })),
     comparison: compared(life.comparison, [first?.group ?? '', second?.group ?? '']),
     note: life.note,
     because: [
       `shop rule: no Weibull fit under ${values.minFailures} failures`,
-      `shop rule: range of the shape at ${values.shapeConfidence * 100} % confidence`,
+      `shop rule: range of the shape, the scale and the curve at ${values.shapeConfidence * 100} % confidence`,
     ],
   };
+}
+
+const QUARTER_DAYS = 91;
+
+/** Every quarter of a year up to the last look that the curve rests on. */
+function quarters(steps: readonly TurnbullStep[]): number[] {
+  const last = steps.reduce((most, { after, by }) => Math.max(most, by ?? after), 0);
+  const count = Math.max(1, Math.ceil(last / QUARTER_DAYS));
+  return Array.from({ length: count }, (_, i) => (i + 1) * QUARTER_DAYS);
 }
 
 function compared(

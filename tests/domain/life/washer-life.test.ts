@@ -1,12 +1,13 @@
 import { describe, expect, test } from 'vitest';
-import { kaplanMeier } from '../../../src/domain/life/kaplan-meier.ts';
+import { intervalFit } from '../../../src/domain/life/interval-life.ts';
 import { logRank } from '../../../src/domain/life/log-rank.ts';
 import { washerLife } from '../../../src/domain/life/washer-life.ts';
 import { washerRecords } from '../../../src/domain/life/washer-records.ts';
 import type { WasherRecord } from '../../../src/domain/life/washer-records.ts';
+import { turnbull } from '../../../src/domain/statistics/turnbull.ts';
 import { PLACEBO, SIX_MP } from './leukaemia.ts';
 
-const about = { framePattern: 'four-seat', exposureClass: 'C3' };
+const about = { carId: 'a-car', framePattern: 'four-seat', exposureClass: 'C3' };
 const pivot = { ...about, fittedOn: '2020-03-01', washersExpected: 2 };
 
 describe('the lives of the washers of one pivot', () => {
@@ -59,10 +60,10 @@ describe('the lives of the washers of one pivot', () => {
 
 /** The published remission times as washers, a week as a day, so that known answers come back. */
 function asWashers(lives: typeof SIX_MP, framePattern: string, exposureClass: string) {
-  return lives.map(({ time, event }): WasherRecord => {
+  return lives.map(({ time, event }, i): WasherRecord => {
     const day = new Date(Date.UTC(2020, 0, 1 + time)).toISOString().slice(0, 10);
     const end = event ? { missingOn: day } : { lastSeenOn: day };
-    return { framePattern, exposureClass, fittedOn: '2020-01-01', ...end };
+    return { carId: `${i}`, framePattern, exposureClass, fittedOn: '2020-01-01', ...end };
   });
 }
 
@@ -80,11 +81,16 @@ describe('washer life by group', () => {
   ];
 
   test('gives each pattern the curve of its own washers and compares the two', () => {
+    const sixMp = SIX_MP.map(({ time, event }, i) => ({
+      after: event ? 0 : time,
+      by: event ? time : null,
+      cluster: `${i}`,
+    }));
     const life = washerLife(records, 'pattern');
     expect(life.groups.map(({ group }) => group)).toEqual(['four-seat', 'two-seat']);
-    expect(life.groups[0]).toMatchObject({ washers: 21, failures: 9, medianDays: 23 });
-    expect(life.groups[0]?.steps).toEqual(kaplanMeier(SIX_MP).steps);
-    expect(life.groups[0]?.weibull).toMatchObject({ events: 9, n: 21 });
+    expect(life.groups[0]).toMatchObject({ washers: 21, failures: 9 });
+    expect(life.groups[0]?.steps).toEqual(turnbull(sixMp).steps);
+    expect(life.groups[0]?.weibull).toEqual(intervalFit(sixMp));
     expect(life.comparison).toEqual(logRank(SIX_MP, PLACEBO));
     expect(life.note).toContain('found at a visit');
   });
@@ -115,7 +121,7 @@ test('sets aside what says nothing of wear, and counts it', () => {
     washers: 0,
     failures: 0,
     setAside: { neverSeen: 2, goneAtOnce: 1 },
-    medianDays: null,
+    medianBetween: null,
     weibull: { events: 0 },
     gapDays: null,
   });
@@ -124,7 +130,7 @@ test('sets aside what says nothing of wear, and counts it', () => {
 test('refuses days in an impossible order', () => {
   const seenAfter = { lastSeenOn: '2021-02-01', missingOn: '2021-01-01' };
   expect(() => washerLife([{ ...about, fittedOn: '2020-01-01', ...seenAfter }], 'pattern')).toThrow(
-    /2021-02-01 after 2021-01-01/,
+    /2021-02-01, not before 2021-01-01/,
   );
   const before = { fittedOn: '2020-01-01', missingOn: '2019-12-31' };
   expect(() => washerLife([{ ...about, ...before }], 'pattern')).toThrow(/before/);

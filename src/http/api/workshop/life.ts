@@ -12,8 +12,15 @@ const weibull = z.object({
   logLikelihood: z.number(),
   events: z.int(),
   n: z.int(),
-  shapeLow: z.number(),
-  shapeHigh: z.number(),
+  clusters: z.int().meta({ description: 'Cars that the ranges rest on.' }),
+  shapeLow: z.number().nullable(),
+  shapeHigh: z.number().nullable(),
+  scaleLow: z.number().nullable(),
+  scaleHigh: z.number().nullable(),
+  covariance: z
+    .object({ scale: z.number(), both: z.number(), shape: z.number() })
+    .nullable()
+    .meta({ description: 'Of the logarithms of scale and shape, cars taken as wholes.' }),
 });
 const group = z.object({
   group: z.string(),
@@ -22,15 +29,22 @@ const group = z.object({
   setAside: z.object({ neverSeen: z.int(), goneAtOnce: z.int() }),
   steps: z.array(
     z.object({
-      time: z.number(),
-      atRisk: z.int(),
-      events: z.int(),
+      after: z.number(),
+      by: z.number().nullable(),
+      share: z.number(),
       survival: z.number(),
-      standardError: z.number(),
     }),
   ),
-  medianDays: z.number().nullable(),
+  medianBetween: z.object({ after: z.number(), by: z.number() }).nullable(),
   weibull: z.union([refused, weibull]),
+  band: z.array(
+    z.object({
+      time: z.number(),
+      survival: z.number(),
+      low: z.number().nullable(),
+      high: z.number().nullable(),
+    }),
+  ),
   gapDays: z.number().nullable(),
 });
 const life = z
