@@ -42,16 +42,16 @@ eachDatabase('the rules and their figures', ({ open }) => {
   });
 
   it('are tried with the own figures', async () => {
-    const input = { thread: 'M6', diametersMm: [7.1, 6.9] };
+    const input = { thread: 'M6', diametersMm: [6.6, 6.5] };
     const plain = await shop.post('/v1/rules/hole/try?explain=true', input);
     expect(plain.body).toMatchObject({ verdict: 'plan', explanation: expect.any(Array) });
-    expect((await set({ 'hole.actOutOfRoundMm': 0.1 })).status).toBe(200);
-    expect((await shop.post('/v1/rules/hole/try', input)).body.verdict).toBe('act');
-    expect((await shop.post('/v1/hardware/hole', input)).body.verdict).toBe('act');
+    expect((await set({ 'hole.roundWatchOver': 0.05, 'hole.playPlanOver': 0.7 })).status).toBe(200);
+    expect((await shop.post('/v1/rules/hole/try', input)).body.verdict).toBe('watch');
+    expect((await shop.post('/v1/hardware/hole', input)).body.verdict).toBe('watch');
     const faulty = await shop.post('/v1/rules/hole/try', { ...input, thread: 'M7' });
     expect(faulty.status).toBe(400);
     expect(faulty.body.errors[0].pointer).toBe('#/thread');
-    expect((await shop.post('/v1/rules/frame/try', {})).status).toBe(404);
+    expect((await shop.post('/v1/rules/round/try', {})).status).toBe(404);
   });
 
   it('keep every change of a figure, by whom, from what and to what', async () => {

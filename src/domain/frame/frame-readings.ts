@@ -74,7 +74,7 @@ export function judgeDiagonals(readings: Readings, f: FrameFigures): Judged | nu
 
 /**
  * Breakaway force against the car's own first reading: without one there is nothing to judge it
- * by. A side that lags is told by `laggingSide`.
+ * by. A rise tells of stiff joints; a sharp fall of something that holds no more: a spring, a link. A side that lags is told by `laggingSide`.
  */
 export function judgeBreakaway(readings: Readings, f: FrameFigures): Judged | null {
   return judge(
@@ -86,8 +86,15 @@ export function judgeBreakaway(readings: Readings, f: FrameFigures): Judged | nu
         return { verdict: 'good', because: `${words}, the first: nothing to compare` };
       }
       const rise = tidy(last.value / first.value - 1);
-      const { breakawayWatchOver, breakawayPlanOver, breakawayActOver } = f;
-      const verdict = verdictOver(rise, breakawayWatchOver, breakawayPlanOver, breakawayActOver);
+      const verdict =
+        rise >= 0
+          ? verdictOver(rise, f.breakawayWatchOver, f.breakawayPlanOver, f.breakawayActOver)
+          : verdictOver(
+              -rise,
+              f.breakawayFallWatchOver,
+              f.breakawayFallPlanOver,
+              f.breakawayFallActOver,
+            );
       const percent = `${rise < 0 ? '' : '+'}${Math.round(rise * 100)} %`;
       return { verdict, because: `${words}, ${percent} on ${first.doneOn}: ${verdict}` };
     },

@@ -29,7 +29,8 @@ export interface PivotGap {
 }
 
 export interface FrameReport {
-  readonly verdict: Verdict;
+  /** Null where nothing was measured: then nobody can say that it is good. */
+  readonly verdict: Verdict | null;
   /** One line a reading, the worst first, then what the readings together tell. */
   readonly because: readonly string[];
   readonly sway: Judged | null;
@@ -77,10 +78,10 @@ export function frameReport(input: {
     ...(breakaway === null ? ['breakaway force'] : []),
   ];
   return {
-    verdict: worstOf(...signs.map(({ verdict }) => verdict)),
+    verdict: signs.length === 0 ? null : worstOf(...signs.map(({ verdict }) => verdict)),
     because: [
       ...signs.map(({ because }) => because),
-      ...(share === null ? [] : shareInWords(share)),
+      ...(share === null ? [] : shareInWords(share, figures)),
       ...(twist.because === null ? [] : [twist.because]),
     ],
     sway,
@@ -97,7 +98,7 @@ function explain(gaps: readonly PivotGap[], swayMm: number, figures: FrameFigure
     const lever = leverMm ?? leverOf(kind, figures);
     if (lever === null) return [];
     const face = washerFaceMm ?? figures.washerFaceMm;
-    return [{ pivot, gapMm, leverMm: lever, washerFaceMm: face }];
+    return [{ pivot, gapMm, healthyMm: figures.healthyGapMm, leverMm: lever, washerFaceMm: face }];
   });
   const share = swayShare({ gaps: joints, swayMm });
   if ('refused' in share) throw new RangeError(share.refused);
@@ -105,13 +106,22 @@ function explain(gaps: readonly PivotGap[], swayMm: number, figures: FrameFigure
 }
 
 /** The joints that matter: three at most, and none that explains under a twentieth. */
-function shareInWords({ joints, unexplainedMm, explainedMm }: SwayShare): string[] {
+function shareInWords(
+  { joints, unexplainedMm, explainedMm }: SwayShare,
+  figures: FrameFigures,
+): string[] {
+  const left =
+    unexplainedMm > figures.unexplainedOverMm
+      ? [
+          `${unexplainedMm.toFixed(1)} mm of the sway is explained by no joint: look for a cracked arm or a slipped bracket`,
+        ]
+      : [];
   const named = joints
     .filter(({ share }) => share >= 0.05)
     .slice(0, 3)
     .map(({ pivot, share }) => `${pivotInWords(pivot)} ${Math.round(share * 100)} %`);
-  if (named.length === 0) return [];
+  if (named.length === 0) return left;
   const rest = unexplainedMm >= 0.5 ? `; ${unexplainedMm.toFixed(1)} mm unexplained` : '';
   const total = `${explainedMm.toFixed(1)} mm of the sway at most`;
-  return [`gaps explain ${total}: ${named.join(', ')}${rest}`];
+  return [`gaps explain ${total}: ${named.join(', ')}${rest}`, ...left];
 }

@@ -5,6 +5,8 @@ import type { FrameFigures } from './frame-figures.ts';
 export interface JointGap {
   readonly pivot: string;
   readonly gapMm: number;
+  /** The gap up to which the joint is as it should be; that much explains no sway. */
+  readonly healthyMm?: number | undefined;
   /** From the joint to the header. */
   readonly leverMm: number;
   /** Width of the washer's face across the joint. */
@@ -13,7 +15,7 @@ export interface JointGap {
 
 export interface JointShare {
   readonly pivot: string;
-  /** The most sway that this gap alone could give: lever × gap ÷ washer face. */
+  /** The most sway that the gap beyond its healthy play could give: lever × gap ÷ washer face. */
   readonly upperMm: number;
   readonly explainsMm: number;
   /** Of the sway measured, 0 to 1. */
@@ -29,7 +31,8 @@ export interface SwayShare {
 
 /**
  * Which joint's gap explains how much of the sway. Plain geometry: a gap g across a face w lets the
- * arm lean by g / w, which is L × g / w at the header. The cross sticks tie the two sides together,
+ * arm lean by g / w, which is L × g / w at the header; a healthy gap explains nothing, so a cracked arm
+ * or a slipped bracket stays unexplained. The cross sticks tie the two sides together,
  * so each figure is an upper bound; where they add up to more than was measured they are scaled
  * down in proportion, and where to less, the rest stays unexplained. Refused where a measure is
  * impossible.
@@ -45,9 +48,9 @@ export function swayShare(input: {
   if (bad) return { refused: `${bad.pivot}: gap and lever must be millimetres from 0 up` };
   const flat = gaps.find(({ washerFaceMm }) => !(notNegative(washerFaceMm) && washerFaceMm > 0));
   if (flat) return { refused: `${flat.pivot}: the washer face must be wider than 0 mm` };
-  const bounds = gaps.map(({ pivot, gapMm, leverMm, washerFaceMm }) => ({
+  const bounds = gaps.map(({ pivot, gapMm, healthyMm = 0, leverMm, washerFaceMm }) => ({
     pivot,
-    upperMm: (leverMm * gapMm) / washerFaceMm,
+    upperMm: (leverMm * Math.max(0, gapMm - healthyMm)) / washerFaceMm,
   }));
   const sum = bounds.reduce((total, { upperMm }) => total + upperMm, 0);
   const scale = sum > swayMm ? swayMm / sum : 1;

@@ -4,6 +4,7 @@ import { corrosion } from './corrosion.ts';
 import { dueDays } from './due-days.ts';
 import { faultFinding } from './fault-finding.ts';
 import { foldedClock } from './folded-clock.ts';
+import { frame } from './frame.ts';
 import { hole } from './hole.ts';
 import { interval } from './interval.ts';
 import { intervalLife } from './interval-life.ts';
@@ -32,6 +33,7 @@ export const RULES: readonly Rule[] = [
   intervalLife,
   hole,
   repairHole,
+  frame,
   faultFinding,
   ...JUDGING_RULES,
 ];

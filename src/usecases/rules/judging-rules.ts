@@ -12,13 +12,6 @@ export const JUDGING_RULES: readonly Rule[] = [
     figures: ['pivots'],
   }),
   judging({
-    name: 'frame',
-    does: 'Judges sway, diagonals and breakaway force, and which joints explain the sway.',
-    takes: 'the measures of the frame since the top was fitted, and the gaps at its pivots',
-    gives: 'GET /v1/tops/{id}/pivots, frame',
-    figures: ['frame'],
-  }),
-  judging({
     name: 'round',
     does: 'Which letters are owed, and for how long a missed one is still worth writing.',
     takes: 'due days, clocks, warranties and what was written before',

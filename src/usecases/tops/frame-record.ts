@@ -14,7 +14,8 @@ import type { Sql } from '../../store/database/sql.ts';
 import type { TopRow } from '../../store/tops/top-rows.ts';
 
 export interface FrameRecord {
-  readonly verdict: Verdict;
+  /** Null where nothing was measured. */
+  readonly verdict: Verdict | null;
   readonly because: string[];
   readonly sway: Judged | null;
   /** `value` is the difference of the two, in mm. */

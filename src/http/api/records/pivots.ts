@@ -80,7 +80,7 @@ const judged = z
   .meta({ id: 'FrameReading' });
 const frame = z
   .object({
-    verdict,
+    verdict: verdict.nullable().meta({ description: 'Null where nothing was measured.' }),
     because: z.array(z.string()),
     sway: judged.nullable(),
     diagonals: judged.nullable(),

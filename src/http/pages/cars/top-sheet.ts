@@ -62,7 +62,7 @@ export interface TopFacts {
       readonly sentence: string;
     }[];
     readonly frame: {
-      readonly verdict: Verdict;
+      readonly verdict: Verdict | null;
       readonly because: readonly string[];
       readonly missing: readonly string[];
     };
@@ -97,7 +97,8 @@ export interface TopModel extends ShopStay {
     readonly sentence: string;
   }[];
   readonly frame: readonly string[];
-  readonly frameVerdict: Verdict;
+  /** Null where nothing was measured. */
+  readonly frameVerdict: Verdict | null;
   readonly frameMissing: readonly string[];
   readonly cautions: readonly string[];
 }
