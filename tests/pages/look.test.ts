@@ -51,6 +51,7 @@ const NAMES = [
   'owner link',
   'new car',
   're-cover',
+  'washers',
 ] as const;
 
 // What is folded up is looked at too; one operation and one shape of the reference stand for all,
@@ -79,6 +80,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     'weeks to offer': '/diary/plan',
     'new car': '/new',
     chances: '/calls/chances',
+    washers: '/washers',
   };
   /** What is pressed on a page before it is looked at. */
   const press: Record<string, (page: Page) => Promise<void>> = {

@@ -17,6 +17,7 @@ import { ownerDeskPages } from './owners/owner-desk.ts';
 import { ownerPages } from './owners/owner.ts';
 import { frontPage, referenceRoutes } from './reference/reference.ts';
 import { chancesPage } from './calls/chances.ts';
+import { livesPage } from './lives/lives.ts';
 import { shopPages } from './cars/shop.ts';
 import { signInPages } from './shop/sign-in.ts';
 import { stopPages } from './owners/stop.ts';
@@ -68,6 +69,7 @@ function peoplePages(context: Context, { mailTray }: Doorway) {
     signInPages(app, context, await countGuesses(app, WRONG_KEYS_A_MINUTE));
     shopPages(app, context);
     chancesPage(app, context);
+    livesPage(app, context);
     carForms(app, context);
     visitForms(app, context);
     bookedVisitPages(app, context);
