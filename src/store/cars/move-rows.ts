@@ -42,14 +42,20 @@ type WorkRow = Pick<
   | 'doneOn'
 > & { readonly readings: number };
 
+// Play from which a reading can speak against moving: below the least that a shop can set for "plan".
+const PLAY_THAT_SPEAKS_MM = 0.39;
+
 /**
- * What decides whether the tops on some cars may be moved, by car; a car without a top is left out.
- * Four queries, however many cars there are.
+ * What decides whether the tops on some cars may be moved, by car. A car of which nothing was ever read,
+ * found, measured or booked that could speak against it is left out, as is one without a top: they are
+ * free to move. One query for those, five for the others, however many cars there are.
  */
 export async function moveFactsOf(
   sql: Sql,
-  carIds: readonly string[],
+  allCarIds: readonly string[],
 ): Promise<Map<string, MoveFacts>> {
+  if (allCarIds.length === 0) return new Map();
+  const carIds = await carsOfNote(sql, allCarIds);
   if (carIds.length === 0) return new Map();
   const list = marks(carIds.length);
   const tops = await sql.all<TopOnCar>(
@@ -100,6 +106,17 @@ export async function moveFactsOf(
       ];
     }),
   );
+}
+
+/** Of some cars those whose visits hold anything that can bear on moving the top. */
+async function carsOfNote(sql: Sql, carIds: readonly string[]): Promise<string[]> {
+  const rows = await sql.all<{ carId: string }>(
+    `SELECT DISTINCT v."carId" FROM "visit" v WHERE v."carId" IN (${marks(carIds.length)}) AND ((v."state" = 'booked' AND v."kind" = 'repair') OR (v."state" = 'done' AND (v."swayMm" IS NOT NULL OR v."diagonalLeftMm" IS NOT NULL OR v."breakawayN" IS NOT NULL
+       OR EXISTS (SELECT 1 FROM "finding" f WHERE f."visitId" = v."id" AND f."fault" IS NOT NULL)
+       OR EXISTS (SELECT 1 FROM "reading" r JOIN "pivot" p ON p."id" = r."pivotId" WHERE r."visitId" = v."id" AND (r."state" NOT IN ('free', 'dry') OR r."axialPlayMm" > ? OR r."radialPlayMm" > ? OR r."washersPresent" < p."washersExpected")))))`,
+    [...carIds, PLAY_THAT_SPEAKS_MM, PLAY_THAT_SPEAKS_MM],
+  );
+  return rows.map(({ carId }) => carId);
 }
 
 function foundOf({ fault, pivotCode, doneOn, visitId }: FoundRow): MoveFacts['findings'][number] {

@@ -28,12 +28,14 @@ export async function mayMoveOf(
   cars: readonly Standing[],
   now: Instant,
 ): Promise<Map<string, MayMove>> {
-  const own = await ownFiguresOf(sql, organisationId);
-  const figures = { pivots: figuresFor('pivots', own), frame: figuresFor('frame', own) };
   const facts = await moveFactsOf(
     sql,
     cars.map(({ carId }) => carId),
   );
+  // Most tops may be moved, and nobody's figures say otherwise.
+  if (facts.size === 0) return new Map(cars.map(({ carId }) => [carId, FREE_TO_MOVE]));
+  const own = await ownFiguresOf(sql, organisationId);
+  const figures = { pivots: figuresFor('pivots', own), frame: figuresFor('frame', own) };
   return new Map(
     cars.map(({ carId, timeZone }) => {
       const found = facts.get(carId);
