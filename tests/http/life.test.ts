@@ -87,13 +87,23 @@ describe('the life of a washer', () => {
       events: 1,
     });
     expect(life.groups[1].weibull.events).toBe(4);
-    // Mantel's log-rank by hand: of the five losses C5 (first 4 of 8 at risk) expects
-    // 4/8 + 3/7 + 2/6 + 1/5 + 0/4 of them; variance the sum of share × (1 − share).
-    const shares = [4 / 8, 3 / 7, 2 / 6, 1 / 5];
-    const expected = shares.reduce((sum, share) => sum + share, 0);
-    const variance = shares.reduce((sum, share) => sum + share * (1 - share), 0);
-    expect(life.comparison.chiSquare).toBeCloseTo((4 - expected) ** 2 / variance, 10);
-    expect(life.comparison.words).toMatch(/^C5: 4 washers lost against 1\.5/);
+    // By hand on Turnbull's curve of both (shares 1/8, 1/8, 3/16, 3/16, 3/8): the score of a life is
+    // [S(L) ln S(L) - S(R) ln S(R)] / [S(L) - S(R)] (Finkelstein 1986), and C5 has the first four.
+    const sln = (s: number) => (s === 0 ? 0 : s * Math.log(s));
+    const score = (from: number, to: number) => (sln(from) - sln(to)) / (from - to);
+    const scores = [
+      score(1, 7 / 8),
+      score(7 / 8, 6 / 8),
+      score(6 / 8, 9 / 16),
+      score(6 / 8, 3 / 8),
+    ];
+    const rest = [score(9 / 16, 3 / 8), ...Array.from({ length: 3 }, () => score(3 / 8, 0))];
+    const excess = scores.reduce((sum, one) => sum + one, 0);
+    const squares = [...scores, ...rest].reduce((sum, one) => sum + (one / 2) ** 2, 0);
+    expect(life.comparison.chiSquare).toBeCloseTo(excess ** 2 / ((squares * 8) / 7), 3);
+    expect(life.comparison.words).toMatch(
+      new RegExp(`^C5: 4 washers lost against ${(4 - excess).toFixed(1)} `),
+    );
     expect(life.note).toMatch(/only found at a visit/);
   });
 

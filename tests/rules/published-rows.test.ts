@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { RADIATION_ALONE } from '../domain/statistics/cosmesis.ts';
 import { tryRule } from './try-rule.ts';
 
 const answerTo = async (name: string, input: unknown) => {
@@ -167,16 +168,48 @@ describe('parts', () => {
   });
 });
 
+describe('interval-life', () => {
+  it('gives the curve and the life of the cosmesis data, and a chance', async () => {
+    // Finkelstein & Wolfe (1985), radiation alone (see tests/domain/statistics/cosmesis.ts); the curve
+    // from memory, the Weibull life by scipy 1.17.1.
+    const { turnbull, weibull, chance } = await answerTo('interval-life', {
+      lives: RADIATION_ALONE,
+      age: 12,
+      horizon: 6,
+    });
+    expect(turnbull.steps[0]).toMatchObject({ after: 4, by: 5 });
+    expect(turnbull.steps[0].share).toBeCloseTo(0.0463, 3);
+    expect(weibull).toMatchObject({ events: 21, n: 46, clusters: 46 });
+    expect(weibull.shape).toBeCloseTo(1.12161, 4);
+    const left = (time: number) => Math.exp(-((time / 57.5131) ** 1.12161));
+    expect(chance).toBeCloseTo(1 - left(18) / left(12), 5);
+  });
+
+  it('refuses the fit under five losses, with the count', async () => {
+    const lives = RADIATION_ALONE.slice(0, 7);
+    const { weibull, turnbull } = await answerTo('interval-life', { lives });
+    expect(weibull).toEqual({
+      refused: '4 of 7 failed; a fit needs at least 5 failures',
+      events: 4,
+    });
+    expect(turnbull.steps.length).toBeGreaterThan(0);
+  });
+});
+
 describe('survival', () => {
   it('gives the 6-MP curve (Freireich et al. 1963; published with lifelines)', async () => {
     const failed = [6, 6, 6, 7, 10, 13, 16, 22, 23];
     const sound = [6, 9, 10, 11, 17, 19, 20, 25, 32, 32, 34, 35];
-    const { steps, median } = await answerTo('survival', {
+    // The placebo group of the same trial (published); log-rank chi-square 16.8 by lifelines' test.
+    const placebo = [1, 1, 2, 2, 3, 4, 4, 5, 5, 8, 8, 8, 8, 11, 11, 12, 12, 15, 17, 22, 23];
+    const { steps, median, comparison } = await answerTo('survival', {
       observations: [
         ...failed.map((time) => ({ time, event: true })),
         ...sound.map((time) => ({ time, event: 0 })),
       ],
+      against: placebo.map((time) => ({ time, event: true })),
     });
+    expect(comparison.chiSquare).toBeCloseTo(16.793, 3);
     expect(median).toBe(23);
     expect(steps).toHaveLength(7);
     expect(steps[0]).toMatchObject({ time: 6, atRisk: 21, events: 3 });

@@ -3,21 +3,21 @@ import { valuesOf } from '../figures/figure.ts';
 import type { IntervalLife } from '../statistics/interval.ts';
 import { turnbull } from '../statistics/turnbull.ts';
 import type { TurnbullStep } from '../statistics/turnbull.ts';
+import { compareLives } from './compare-lives.ts';
+import type { LifeComparison } from './compare-lives.ts';
 import { intervalFit } from './interval-life.ts';
 import type { IntervalFit } from './interval-life.ts';
 import { LIFE_FIGURES } from './life-figures.ts';
 import type { LifeValues } from './life-figures.ts';
-import { logRank } from './log-rank.ts';
-import type { LogRankRefusal, LogRankResult } from './log-rank.ts';
+import type { LogRankRefusal } from './log-rank.ts';
 import type { WasherRecord } from './washer-records.ts';
 import type { WeibullRefusal } from './weibull.ts';
 
 /** Said wherever these lives are shown: what the records cannot know. */
 export const FOUND_AT_VISIT =
   'A lost washer is only found at a visit: it was lost at some time between that visit and the one ' +
-  'before, and the curve and the fit are made for that. Washers of one car share its keeping, so ' +
-  'the range counts cars, not washers. The comparison of two groups dates each loss to the visit ' +
-  'that found it and takes every washer for itself, so it finds a difference somewhat too easily.';
+  'before, and everything here is reckoned for that. Washers of one car share its keeping, so ranges ' +
+  'and comparisons count cars, not washers.';
 
 export interface WasherLifeGroup {
   readonly group: string;
@@ -37,7 +37,7 @@ export interface WasherLifeGroup {
 export interface WasherLife {
   readonly groups: readonly WasherLifeGroup[];
   /** Set where there are exactly two groups: whether their washers last alike. */
-  readonly comparison: LogRankResult | LogRankRefusal | null;
+  readonly comparison: LifeComparison | LogRankRefusal | null;
   readonly note: string;
 }
 
@@ -60,7 +60,7 @@ export function washerLife(
     groups: lives.map((life) => summary(life, values)),
     comparison:
       first !== undefined && second !== undefined && third === undefined
-        ? logRank(asFound(first.intervals), asFound(second.intervals))
+        ? compareLives(first.intervals, second.intervals)
         : null,
     note: FOUND_AT_VISIT,
   };
@@ -114,11 +114,6 @@ function observe({ carId, fittedOn, missingOn, lastSeenOn }: WasherRecord, lives
   if (by === 0) lives.setAside.goneAtOnce += 1;
   else if (after < by) lives.intervals.push({ after, by, cluster: carId });
   else throw new RangeError(`washer seen on ${lastSeenOn}, not before ${missingOn}`);
-}
-
-/** Each life up to the visit that found it lost, for a test that knows no other. */
-function asFound(intervals: readonly IntervalLife[]): { time: number; event: boolean }[] {
-  return intervals.map(({ after, by }) => ({ time: by ?? after, event: by !== null }));
 }
 
 /** A share such as 1 - 3/4 x 2/3 is a half, though its last digits may say otherwise. */

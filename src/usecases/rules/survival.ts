@@ -1,29 +1,44 @@
 import { z } from 'zod';
 import { kaplanMeier } from '../../domain/life/kaplan-meier.ts';
+import { logRank } from '../../domain/life/log-rank.ts';
 import { observations } from './input-shapes.ts';
 import type { Rule } from './rule.ts';
 import { trialOf } from './rule.ts';
 
+const lives = observations(z.number().min(0, 'A time cannot be negative.'));
+
 export const survival: Rule = {
   name: 'survival',
-  does: "Share still sound after a time, lives still running counted right (Kaplan-Meier, Greenwood's error).",
-  takes: '{observations: [{time, event: true where it failed then}]}',
-  gives: '{steps: [{time, atRisk, events, survival, standardError}], median: time or null}',
+  does: "Share still sound after a time where every life is dated (Kaplan-Meier, Greenwood's error); two groups by log-rank.",
+  takes:
+    '{observations: [{time, event: true where it failed then}], against?: another group to compare with, alike}',
+  gives:
+    '{steps: [{time, atRisk, events, survival, standardError}], median: time or null, comparison: null or {chiSquare, p, groups: [{n, observed, expected}], variance} or {refused, events}}',
   figures: [],
   trial: trialOf({
-    input: z.strictObject({
-      observations: observations(z.number().min(0, 'A time cannot be negative.')),
-    }),
+    input: z.strictObject({ observations: lives, against: lives.optional() }),
     answer(input) {
       const { steps, median } = kaplanMeier(input.observations);
-      return { steps, median };
+      const { observations: first, against } = input;
+      return {
+        steps,
+        median,
+        comparison: against === undefined ? null : logRank(first, against),
+      };
     },
-    explain: ({ steps, median }) => [
+    explain: ({ steps, median, comparison }) => [
       ...steps.map(
         ({ time, atRisk, events, survival: left }) =>
           `at ${time}: ${events} of ${atRisk} failed, ${(100 * left).toFixed(1)} % are left`,
       ),
       median === null ? 'more than half are left at the end' : `half are left at ${median}`,
+      ...(comparison === null
+        ? []
+        : 'refused' in comparison
+          ? [`not compared: ${comparison.refused}`]
+          : [
+              `log-rank chi-square ${comparison.chiSquare.toFixed(3)}, p ${comparison.p.toFixed(4)}`,
+            ]),
     ],
   }),
 };

@@ -1,7 +1,8 @@
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import { bandOf } from '../../domain/life/interval-life.ts';
 import type { BandPoint, IntervalFit } from '../../domain/life/interval-life.ts';
-import type { LogRankRefusal, LogRankResult } from '../../domain/life/log-rank.ts';
+import type { LifeComparison } from '../../domain/life/compare-lives.ts';
+import type { LogRankRefusal } from '../../domain/life/log-rank.ts';
 import { washerLife } from '../../domain/life/washer-life.ts';
 import type { WeibullRefusal } from '../../domain/life/weibull.ts';
 import type { TurnbullStep } from '../../domain/statistics/turnbull.ts';
@@ -81,7 +82,7 @@ function quarters(steps: readonly TurnbullStep[]): number[] {
 }
 
 function compared(
-  comparison: LogRankResult | LogRankRefusal | null,
+  comparison: LifeComparison | LogRankRefusal | null,
   names: readonly [string, string],
 ): LifeRecord['comparison'] {
   if (comparison === null || 'refused' in comparison) return comparison;

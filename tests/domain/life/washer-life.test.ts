@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { intervalFit } from '../../../src/domain/life/interval-life.ts';
-import { logRank } from '../../../src/domain/life/log-rank.ts';
+import { compareLives } from '../../../src/domain/life/compare-lives.ts';
 import { washerLife } from '../../../src/domain/life/washer-life.ts';
 import { washerRecords } from '../../../src/domain/life/washer-records.ts';
 import type { WasherRecord } from '../../../src/domain/life/washer-records.ts';
@@ -81,17 +81,19 @@ describe('washer life by group', () => {
   ];
 
   test('gives each pattern the curve of its own washers and compares the two', () => {
-    const sixMp = SIX_MP.map(({ time, event }, i) => ({
-      after: event ? 0 : time,
-      by: event ? time : null,
-      cluster: `${i}`,
-    }));
+    const lives = (group: typeof SIX_MP) =>
+      group.map(({ time, event }, i) => ({
+        after: event ? 0 : time,
+        by: event ? time : null,
+        cluster: `${i}`,
+      }));
+    const sixMp = lives(SIX_MP);
     const life = washerLife(records, 'pattern');
     expect(life.groups.map(({ group }) => group)).toEqual(['four-seat', 'two-seat']);
     expect(life.groups[0]).toMatchObject({ washers: 21, failures: 9 });
     expect(life.groups[0]?.steps).toEqual(turnbull(sixMp).steps);
     expect(life.groups[0]?.weibull).toEqual(intervalFit(sixMp));
-    expect(life.comparison).toEqual(logRank(SIX_MP, PLACEBO));
+    expect(life.comparison).toEqual(compareLives(sixMp, lives(PLACEBO)));
     expect(life.note).toContain('found at a visit');
   });
 

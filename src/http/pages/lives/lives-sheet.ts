@@ -44,7 +44,12 @@ export function livesSheet(life: LifeRecord): [Frame, LivesModel] {
     {
       by: life.by,
       groups: life.groups.map((group) => groupOf(group, life.by)),
-      comparison: comparison === null || 'refused' in comparison ? '' : `${comparison.words}.`,
+      comparison:
+        comparison === null
+          ? ''
+          : 'refused' in comparison
+            ? `The two are not compared: ${comparison.refused}.`
+            : `${comparison.words}.`,
       note: life.note,
       because: life.because,
     },
