@@ -53,7 +53,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
     lubrication: ['calendar', 'figures'],
     'may-move': ['calendar', 'frame', 'pivots'],
     parts: ['calendar', 'figures', 'pivots'],
-    pivots: ['calendar', 'figures', 'life'],
+    pivots: ['calendar', 'figures', 'statistics'],
     practice: ['figures'],
     round: ['advice', 'calendar', 'figure-tables', 'folding', 'letters', 'lubrication', 'may-move'],
     search: [],

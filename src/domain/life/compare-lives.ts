@@ -1,6 +1,6 @@
 import type { IntervalLife } from '../statistics/interval.ts';
 import { compareIntervals } from '../statistics/interval-log-rank.ts';
-import { chiSquare1Survival } from './chi-square.ts';
+import { chiSquare1Survival } from '../statistics/chi-square.ts';
 import type { GroupCount, LogRankRefusal } from './log-rank.ts';
 
 export interface LifeComparison {

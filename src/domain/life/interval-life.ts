@@ -2,7 +2,7 @@ import { valuesOf } from '../figures/figure.ts';
 import type { IntervalLife } from '../statistics/interval.ts';
 import { weibullOfIntervals } from '../statistics/weibull-intervals.ts';
 import type { LogCovariance } from '../statistics/weibull-intervals.ts';
-import { chiSquare1Quantile } from './chi-square.ts';
+import { chiSquare1Quantile } from '../statistics/chi-square.ts';
 import { LIFE_FIGURES } from './life-figures.ts';
 import type { LifeValues } from './life-figures.ts';
 import type { WeibullRefusal } from './weibull.ts';

@@ -1,4 +1,4 @@
-import { chiSquare1Survival } from './chi-square.ts';
+import { chiSquare1Survival } from '../statistics/chi-square.ts';
 import { eventTimes } from './observation.ts';
 import type { Observation, Tie } from './observation.ts';
 

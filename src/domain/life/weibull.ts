@@ -1,9 +1,9 @@
 import { valuesOf } from '../figures/figure.ts';
-import { chiSquare1Quantile } from './chi-square.ts';
+import { chiSquare1Quantile } from '../statistics/chi-square.ts';
 import { LIFE_FIGURES } from './life-figures.ts';
 import type { LifeValues } from './life-figures.ts';
 import type { Observation } from './observation.ts';
-import { largestUnder, smallestOver } from './root.ts';
+import { largestUnder, smallestOver } from '../statistics/root.ts';
 
 export interface WeibullFit {
   /** Below 1 lives fail early, at 1 by chance alone, above 1 they wear out. */

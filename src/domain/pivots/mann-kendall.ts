@@ -1,4 +1,4 @@
-import { erfc } from '../life/chi-square.ts';
+import { erfc } from '../statistics/chi-square.ts';
 import { exactTail } from './mann-kendall-exact.ts';
 import { spreadTerm } from './points.ts';
 import type { Points } from './points.ts';

@@ -1,4 +1,4 @@
-import { chiSquare1Quantile } from '../life/chi-square.ts';
+import { chiSquare1Quantile } from '../statistics/chi-square.ts';
 import { ascending, medianOfSorted, spreadTerm } from './points.ts';
 import type { Points } from './points.ts';
 

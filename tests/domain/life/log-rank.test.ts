@@ -4,7 +4,7 @@ import {
   chiSquare1Quantile,
   chiSquare1Survival,
   erfc,
-} from '../../../src/domain/life/chi-square.ts';
+} from '../../../src/domain/statistics/chi-square.ts';
 import { logRank } from '../../../src/domain/life/log-rank.ts';
 import type { LogRankResult, Weighting } from '../../../src/domain/life/log-rank.ts';
 import type { Observation } from '../../../src/domain/life/observation.ts';
