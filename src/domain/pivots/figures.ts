@@ -34,6 +34,22 @@ export const PIVOT_FIGURES = {
     0.3,
     'from memory: a dial gauge on a frame repeats to 0.05 to 0.1 mm; the wider is taken',
   ),
+  wearRate: {
+    value: 0.08,
+    unit: 'mm a year',
+    mark: 'shop rule',
+    source: 'wear of the middle joint, believed until other cars of the pattern tell',
+    min: 0.005,
+    max: 1,
+  },
+  wearRateSpread: {
+    value: 0.5,
+    unit: 'log units',
+    mark: 'shop rule',
+    source: 'how far that belief may be off: 0.5 is a factor of 1.6 either way, two times in three',
+    min: 0.1,
+    max: 1.5,
+  },
   leastReadings: {
     value: 3,
     unit: 'readings',

@@ -1,4 +1,5 @@
 import type { Day } from '../calendar/day.ts';
+import type { WearPrior } from '../statistics/wear-rate.ts';
 import type { PivotFigures } from './figures.ts';
 import { projectSeries } from './projection.ts';
 import type { Limits, SeriesReport } from './projection.ts';
@@ -30,6 +31,7 @@ export function judgeSeries(
   method: Method,
   today: Day,
   figures: PivotFigures,
+  prior?: WearPrior,
 ): JudgedSeries[] {
   const readings = now.readings
     .filter((reading) => reading.method === method)
@@ -49,7 +51,7 @@ export function judgeSeries(
   const gone = washerGone ? ', as wide as a washer is thick: the washer is gone' : '';
   const because = `${last.mm.toFixed(2)} mm ${method} on ${last.doneOn}${gone}: ${verdict}`;
   const signs: Sign[] = [{ verdict, because, from: 'reading' }];
-  const report = projectSeries(method, readings, limits, today, figures);
+  const report = projectSeries(method, readings, limits, today, figures, prior);
   const next = report.planOn ?? report.actOn;
   if (next !== null && next.likely <= today) {
     const passed = `the ${method} line should have passed the next limit by now: measure`;

@@ -2,17 +2,21 @@ import { daysBetween } from '../calendar/day.ts';
 import type { Day } from '../calendar/day.ts';
 import { valuesOf } from '../figures/figure.ts';
 import { PIVOT_FIGURES } from './figures.ts';
+import type { WearPrior } from '../statistics/wear-rate.ts';
 import type { PivotFigures } from './figures.ts';
 import { judgeSeries, leads, limitsOf } from './judged-series.ts';
 import type { JudgedSeries } from './judged-series.ts';
 import { pivotSentence } from './pivot-sentence.ts';
 import type { Projection, SeriesReport } from './projection.ts';
+import type { PivotKind } from './frame-patterns.ts';
 import { METHODS, standing } from './series.ts';
 import type { Method, PivotRecord } from './series.ts';
 import { stateSigns, washerSigns } from './signs.ts';
 import { VERDICTS, worstOf } from './state.ts';
 import type { Verdict } from './state.ts';
 import type { Trend, TrendRefused } from './trend.ts';
+
+export type PriorOf = (kind: PivotKind, method: Method) => WearPrior | undefined;
 
 export interface PivotReport {
   readonly code: string;
@@ -43,11 +47,15 @@ export function pivotReport(
     readonly today: Day;
     readonly sideMissing?: number | undefined;
     readonly figures?: PivotFigures | undefined;
+    /** What other cars tell of this joint's wear by a method; undefined: the shop rule. */
+    readonly priorOf?: PriorOf | undefined;
   },
 ): PivotReport {
   const { today, figures = valuesOf(PIVOT_FIGURES) } = context;
   const now = standing(record, today);
-  const judged = METHODS.flatMap((method) => judgeSeries(record, now, method, today, figures));
+  const judged = METHODS.flatMap((method) =>
+    judgeSeries(record, now, method, today, figures, context.priorOf?.(record.kind, method)),
+  );
   const leading = judged.reduce<JudgedSeries | null>(
     (first, other) => (first === null || leads(other, first) ? other : first),
     null,

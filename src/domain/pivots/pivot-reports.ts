@@ -5,7 +5,7 @@ import type { PivotFigures } from './figures.ts';
 import { sideOf } from './frame-patterns.ts';
 import type { PivotKind, Side } from './frame-patterns.ts';
 import { pivotReport } from './pivot-report.ts';
-import type { PivotReport } from './pivot-report.ts';
+import type { PivotReport, PriorOf } from './pivot-report.ts';
 import { standing } from './series.ts';
 import type { PivotRecord } from './series.ts';
 import { worstOf } from './state.ts';
@@ -34,7 +34,11 @@ export interface PivotReports {
  */
 export function pivotReports(
   records: readonly PivotRecord[],
-  context: { readonly today: Day; readonly figures?: PivotFigures | undefined },
+  context: {
+    readonly today: Day;
+    readonly figures?: PivotFigures | undefined;
+    readonly priorOf?: PriorOf | undefined;
+  },
 ): PivotReports {
   const { today, figures = valuesOf(PIVOT_FIGURES) } = context;
   const known = records.map((record) => ({ record, now: standing(record, today) }));
@@ -47,7 +51,12 @@ export function pivotReports(
     figures,
   );
   const pivots = records.map((record) =>
-    pivotReport(record, { today, figures, sideMissing: sides[sideOf(record.code)].missing }),
+    pivotReport(record, {
+      today,
+      figures,
+      priorOf: context.priorOf,
+      sideMissing: sides[sideOf(record.code)].missing,
+    }),
   );
   const gaps = known.flatMap(({ record: { code, kind }, now }) => {
     const last = now.readings.findLast(({ method }) => method === 'axial');

@@ -79,7 +79,7 @@ function whereTo(lead: SeriesReport, limits: Limits, today: Day): string {
   const limit = over ? actOver : (planOver ?? actOver);
   const on = lead.planOn ?? lead.actOn;
   return on
-    ? `${over}${reaches(limit, on, today)}`
+    ? `${over}${reaches(limit, on, today)} (${drawnFrom(lead)})`
     : `${over}${limit} mm too far off to name a day`;
 }
 
@@ -87,9 +87,15 @@ function reaches(limit: number, on: Projection, today: Day): string {
   const latest = on.latest === null ? 'no end known' : monthInWords(on.latest, today);
   const from = monthInWords(on.earliest, today);
   const between =
-    on.latest === null ? `from ${from} on, ${latest}` : `between ${from} and ${latest}`;
+    on.latest === null ? `not before ${from}, ${latest}` : `between ${from} and ${latest}`;
   if (on.likely <= today) return `should have reached ${limit} mm by now`;
   return `reaches ${limit} mm about ${monthInWords(on.likely, today)}, ${between}`;
+}
+
+function drawnFrom({ readings, pooled }: SeriesReport): string {
+  const here = `from ${readings.length} readings here`;
+  if (pooled === 0) return `${here} and the shop rule for wear`;
+  return `${here} and ${pooled} ${pooled === 1 ? 'joint' : 'joints'} of this kind and pattern on other cars`;
 }
 
 function monthInWords(day: Day, today: Day): string {

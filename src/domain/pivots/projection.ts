@@ -1,13 +1,14 @@
 import { addDays } from '../calendar/day.ts';
 import type { Day } from '../calendar/day.ts';
+import { crossingTimes, wearPosterior, wearPrior } from '../statistics/wear-rate.ts';
+import type { WearPrior } from '../statistics/wear-rate.ts';
 import type { PivotFigures } from './figures.ts';
 import { daysIn, yearsBetween } from './series.ts';
 import type { Method } from './series.ts';
-import { pointsOf } from './points.ts';
 import { isRefused, tooFew, trend } from './trend.ts';
 import type { Trend, TrendRefused } from './trend.ts';
 
-/** When a series meets a limit. No day lies before the day of the report. */
+/** When a series meets a limit, with a 90 % interval. No day lies before the day of the report. */
 export interface Projection {
   readonly likely: Day;
   readonly earliest: Day;
@@ -24,6 +25,8 @@ export interface SeriesReport {
   readonly trend: Trend | TrendRefused;
   /** Why no day is projected, in words; null where days are. */
   readonly missing: string | null;
+  /** Joints of other cars that the days below draw on; 0 where the shop rule stands in for them. */
+  readonly pooled: number;
   /** Null where nothing is projected, or the limit is passed already or not met in the horizon. */
   readonly planOn: Projection | null;
   readonly actOn: Projection | null;
@@ -38,9 +41,14 @@ export interface Limits {
 /** Readings are typed in hundredths: a rise of 0.1 is 0.1, whatever its last binary digit. */
 const TYPED = 1e-9;
 
+/** Chances before which the play has met a limit: the ends of a 90 % interval and its middle. */
+const SHARES = [0.05, 0.5, 0.95] as const;
+
 /**
- * Fits the line and projects it. Nothing is projected under the fewest readings, while the rise
- * from first to last reading is below the noise floor, or where the line does not rise.
+ * Fits Sen's line, the plain check, and estimates the days from the readings and the prior, which
+ * holds what other cars tell (the shop rule alone where it is left out). Nothing is projected under
+ * the fewest readings, while the rise from first to last reading is below the noise floor, or
+ * where the line does not rise. That a limit was not met at the last reading is taken as told.
  */
 export function projectSeries(
   method: Method,
@@ -48,37 +56,63 @@ export function projectSeries(
   limits: Limits,
   today: Day,
   figures: PivotFigures,
+  prior: WearPrior = shopPrior(method, figures),
 ): SeriesReport {
   const start = readings[0]?.doneOn ?? today;
   const points = readings.map(({ doneOn, mm }) => ({ x: yearsBetween(start, doneOn), y: mm }));
   const line = trend({ readings: points, confidence: figures.confidence });
   const missing = whyNot(method, readings, line, figures);
-  const base = { method, readings, trend: line, missing, planOn: null, actOn: null };
+  const { pooled } = prior;
+  const base = { method, readings, trend: line, missing, pooled, planOn: null, actOn: null };
   if (missing !== null || isRefused(line)) return base;
-  const through = pointsOf(
-    points.map(({ x }) => x),
-    points.map(({ y }) => y),
-  );
-  const spread = repeatability(method, figures) / line.slope;
-  const last = readings.at(-1)?.mm ?? 0;
+  const posterior = wearPosterior(points, prior);
+  const last = points.at(-1) ?? { x: 0, y: 0 };
+  const horizon = yearsBetween(start, today) + figures.horizonYears;
+  const dayAt = (years: number) => notBefore(today, addDays(start, daysIn(years)));
   const meets = (limit: number | null): Projection | null => {
-    if (limit === null || last > limit) return null;
-    // Every line of the interval goes through the point of the medians, as the fitted one does.
-    const at = (slope: number) => through.xMedian + (limit - through.yMedian) / slope;
-    const likely = at(line.slope);
-    const open = line.low <= 0;
-    const ends = [at(line.high), likely - spread, likely + spread, ...(open ? [] : [at(line.low)])];
-    const horizon = yearsBetween(start, today) + figures.horizonYears;
+    if (limit === null || last.y > limit) return null;
+    const reach = Math.max(horizon - last.x, 0) + 1;
+    const times = crossingTimes(posterior, limit, last.x, SHARES, reach);
+    const [earliest = Infinity, likely = Infinity, latest = Infinity] = times;
     if (likely > horizon) return null;
-    const latest = Math.max(...ends);
-    const dayAt = (years: number) => notBefore(today, addDays(start, daysIn(Math.max(years, 0))));
     return {
       likely: dayAt(likely),
-      earliest: dayAt(Math.min(...ends)),
-      latest: open || latest > horizon ? null : dayAt(latest),
+      earliest: dayAt(earliest),
+      latest: latest > horizon ? null : dayAt(latest),
     };
   };
   return { ...base, planOn: meets(limits.planOver), actOn: meets(limits.actOver) };
+}
+
+const shopPriors = new Map<string, WearPrior>();
+
+/** What is believed of a method's wear where no other car tells. Kept, since it rests on figures alone. */
+function shopPrior(method: Method, figures: PivotFigures): WearPrior {
+  const { wearRate, wearRateSpread } = figures;
+  const key = [wearRate, wearRateSpread, repeatability(method, figures)].join();
+  const kept = shopPriors.get(key) ?? poolOf([], method, figures);
+  if (shopPriors.size > 50) shopPriors.clear();
+  shopPriors.set(key, kept);
+  return kept;
+}
+
+/** Fits the prior of a method from the readings of other joints of one kind and pattern. */
+export function poolOf(
+  others: readonly SeriesReport['readings'][],
+  method: Method,
+  figures: PivotFigures,
+): WearPrior {
+  const series = others.map((readings) =>
+    readings.map(({ doneOn, mm }) => ({
+      x: yearsBetween(readings[0]?.doneOn ?? doneOn, doneOn),
+      y: mm,
+    })),
+  );
+  return wearPrior(series, {
+    middleRate: figures.wearRate,
+    middleSpread: figures.wearRateSpread,
+    readingError: repeatability(method, figures),
+  });
 }
 
 /** What a method repeats to, in mm. */

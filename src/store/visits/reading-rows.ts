@@ -22,16 +22,20 @@ export interface ReadPivot {
 }
 
 /**
- * The pivots of an organisation's cars, or of one of them, with their readings: car by car, from the
- * body forward, retired pivots too. Two queries, however many cars there are.
+ * The pivots of an organisation's cars, or of one of them, or of the others whose top has a frame
+ * pattern, with their readings: car by car, from the body forward, retired pivots too. Two queries,
+ * however many cars there are.
  */
 export async function readPivots(
   sql: Sql,
   organisationId: string,
   ofCar?: string,
+  alike?: { readonly framePattern: string; readonly butCar: string },
 ): Promise<ReadPivot[]> {
-  const cars = `"car" c WHERE c."organisationId" = ?${ofCar === undefined ? '' : ' AND c."id" = ?'}`;
-  const values = ofCar === undefined ? [organisationId] : [organisationId, ofCar];
+  const cars = `"car" c WHERE c."organisationId" = ?${ofCar === undefined ? '' : ' AND c."id" = ?'}${alike === undefined ? '' : ' AND c."id" <> ? AND c."id" IN (SELECT t."carId" FROM "top" t WHERE t."framePattern" = ? AND t."retiredOn" IS NULL)'}`;
+  const values = [organisationId];
+  if (ofCar !== undefined) values.push(ofCar);
+  if (alike !== undefined) values.push(alike.butCar, alike.framePattern);
   const pivots = await sql.all<PivotRow>(
     `SELECT p."id", p."carId", p."code", p."kind", p."washersExpected", p."since", p."retiredOn" FROM "pivot" p WHERE p."carId" IN (SELECT c."id" FROM ${cars}) ORDER BY p."carId", p."place"`,
     values,

@@ -3,6 +3,7 @@ import { dayIn } from '../../domain/calendar/zone.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import { pivotReports } from '../../domain/pivots/pivot-reports.ts';
 import type { PivotReport } from '../../domain/pivots/pivot-report.ts';
+import { wearPool } from '../../domain/pivots/wear-pool.ts';
 import type { Projection } from '../../domain/pivots/projection.ts';
 import type { Method, PivotRecord } from '../../domain/pivots/series.ts';
 import type { PivotState, Verdict } from '../../domain/pivots/state.ts';
@@ -58,7 +59,7 @@ export interface TopPivotsRecord {
 
 /**
  * What the readings at every pivot of a top say, and those of its frame. Pivots outlive the top, so
- * their whole history on the car counts. Six queries, however long the history is.
+ * their whole history on the car counts. Eight queries, however long the history is.
  */
 export async function readTopPivots(
   context: Context,
@@ -76,7 +77,17 @@ export async function readTopPivots(
       : since <= top.retiredOn && (retiredOn === null || retiredOn > top.fittedOn),
   );
   const records = pivots.map(({ record }) => record);
-  const reports = pivotReports(records, { today: on, figures: figuresFor('pivots', own) });
+  const others = await readPivots(sql, caller.organisationId, undefined, {
+    framePattern: top.framePattern,
+    butCar: top.carId,
+  });
+  const figures = figuresFor('pivots', own);
+  const pool = others.filter(({ retiredOn }) => retiredOn === null).map(({ record }) => record);
+  const reports = pivotReports(records, {
+    today: on,
+    figures,
+    priorOf: wearPool(pool, on, figures),
+  });
   const last = await lastReadings(sql, top.carId, on);
   return {
     on,

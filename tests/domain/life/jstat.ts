@@ -7,6 +7,7 @@ interface JStat {
     readonly cdf: (x: number, dof: number) => number;
     readonly inv: (p: number, dof: number) => number;
   };
+  readonly normal: { readonly cdf: (x: number, mean: number, sd: number) => number };
   readonly weibull: {
     readonly pdf: (x: number, scale: number, shape: number) => number;
     readonly cdf: (x: number, scale: number, shape: number) => number;

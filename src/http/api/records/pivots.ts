@@ -20,9 +20,9 @@ const projection = z
     latest: z
       .string()
       .nullable()
-      .meta({ description: 'null: the readings allow that it is never met.' }),
+      .meta({ description: 'null: the 90 % interval has no end within the horizon.' }),
   })
-  .meta({ id: 'Projection', description: 'When the play meets a limit.' });
+  .meta({ id: 'Projection', description: 'When the play meets a limit, with a 90 % interval.' });
 const trend = z
   .object({
     method: z.enum(METHODS),
