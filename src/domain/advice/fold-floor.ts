@@ -49,6 +49,14 @@ export interface FoldFloorFacts {
   readonly windowAgeYears?: number | undefined;
 }
 
+/** How cold is too cold for moving a top, and who says so. */
+export interface FoldFloor {
+  readonly celsius: number;
+  readonly because: string;
+  /** The handbook of the car says it; else a shop rule. */
+  readonly byHandbook: boolean;
+}
+
 /**
  * The lowest temperature in °C at which the top should be folded, and who says so. A value of the
  * car's handbook always wins; without one the shop's defaults by material and window hold.
@@ -56,15 +64,20 @@ export interface FoldFloorFacts {
 export function foldFloor(
   facts: FoldFloorFacts,
   values: FigureValues<typeof FOLD_FLOOR_FIGURES> = valuesOf(FOLD_FLOOR_FIGURES),
-): { celsius: number; because: string } {
+): FoldFloor {
   if (facts.handbookCelsius !== undefined) {
-    return { celsius: facts.handbookCelsius, because: 'handbook of the car' };
+    return { celsius: facts.handbookCelsius, because: 'handbook of the car', byHandbook: true };
   }
+  const rule = (celsius: number, because: string): FoldFloor => ({
+    celsius,
+    because,
+    byHandbook: false,
+  });
   if (facts.window === 'clear-vinyl' && (facts.windowAgeYears ?? 0) >= values.oldWindowYears) {
-    return { celsius: values.oldPlasticWindow, because: 'shop rule: aged plastic window' };
+    return rule(values.oldPlasticWindow, 'shop rule: aged plastic window');
   }
   if (facts.material === 'vinyl' || facts.window === 'clear-vinyl') {
-    return { celsius: values.plastic, because: 'shop rule: vinyl cover or plastic window' };
+    return rule(values.plastic, 'shop rule: vinyl cover or plastic window');
   }
-  return { celsius: values.clothWithGlass, because: 'shop rule: cloth cover with glass' };
+  return rule(values.clothWithGlass, 'shop rule: cloth cover with glass');
 }

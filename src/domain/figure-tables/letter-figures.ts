@@ -13,6 +13,7 @@ export function letterFiguresOf(own: OwnFigures) {
     due: figuresFor('due', own),
     pivots: figuresFor('pivots', own),
     frame: figuresFor('frame', own),
+    foldFloor: figuresFor('foldFloor', own),
   } as const;
 }
 

@@ -1,3 +1,4 @@
+import type { FoldFloor } from '../advice/fold-floor.ts';
 import type { AdviceEvent } from '../advice/advice.ts';
 import type { Day } from '../calendar/day.ts';
 import type { Instant } from '../calendar/instant.ts';
@@ -78,6 +79,8 @@ export interface CarFacts {
   readonly entries: readonly (LogEntry & { readonly coverOn?: boolean | null })[];
   readonly events: readonly { readonly name: AdviceEvent; readonly on: Day }[];
   readonly top: TopFacts | null;
+  /** How cold is too cold for moving its top; null where none is on it. */
+  readonly foldFloor: FoldFloor | null;
   /** Whether the top may be moved, on the day that it is in the car's zone. */
   readonly mayMove: MayMove;
   readonly owner: OwnerFacts;

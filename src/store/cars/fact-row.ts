@@ -1,3 +1,5 @@
+import { foldFloor } from '../../domain/advice/fold-floor.ts';
+import { daysBetween } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import { adviceEvents } from '../../domain/round/advice-events.ts';
@@ -13,7 +15,7 @@ import { heardFrom } from '../../domain/round/spoken.ts';
 import { flag } from '../database/sql.ts';
 
 /** All columns of a `FactRow`; to be narrowed by a WHERE over c (car) or o (owner). */
-export const FACTS = `SELECT c."id", c."registration", c."timeZone", c."foldedLimitDays", c."place", c."salt", c."use", c."foldsPerYear", c."lookAt", c."ownerId",
+export const FACTS = `SELECT c."id", c."registration", c."timeZone", c."foldedLimitDays", c."foldFloorCelsius", c."place", c."salt", c."use", c."foldsPerYear", c."lookAt", c."ownerId",
   o."name" AS "ownerName", o."email", o."addressHash", o."timeZone" AS "ownerZone", o."language", o."erasedAt",
   g."id" AS "organisationId", g."name" AS "organisationName", g."kind" AS "organisationKind", g."postalAddress", g."phone", g."email" AS "organisationEmail", g."letterHours", g."nightAlarms", g."ownRules",
   s."refusedTopics", s."deadSince",
@@ -31,6 +33,7 @@ export interface FactRow {
   registration: string;
   timeZone: string;
   foldedLimitDays: number;
+  foldFloorCelsius: number | null;
   place: string;
   salt: string;
   use: string;
@@ -139,6 +142,18 @@ export function carOf(
       figuresOf({ figures }).folding,
     ),
     top: row.topId === null ? null : topOf(row, row.topId),
+    foldFloor:
+      row.topId === null
+        ? null
+        : foldFloor(
+            {
+              handbookCelsius: row.foldFloorCelsius ?? undefined,
+              material: row.material as 'vinyl' | 'cloth',
+              window: row.window as 'glass' | 'glass-bonded' | 'clear-vinyl',
+              windowAgeYears: daysBetween(row.fittedOn, dayIn(row.timeZone, at)) / 365.25,
+            },
+            figuresOf({ figures }).foldFloor,
+          ),
     mayMove:
       log.move === null
         ? FREE_TO_MOVE

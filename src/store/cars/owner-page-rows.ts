@@ -32,13 +32,14 @@ export interface PageCar {
   readonly id: string;
   readonly registration: string;
   readonly timeZone: string;
+  readonly foldFloorCelsius: number | null;
   readonly topId: string | null;
 }
 
 /** An owner's cars in the order they were added, each with the top that is on it. */
 export function pageCars(sql: Sql, organisationId: string, ownerId: string): Promise<PageCar[]> {
   return sql.all(
-    `SELECT c."id", c."registration", c."timeZone", t."id" AS "topId" FROM "car" c LEFT JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL WHERE c."organisationId" = ? AND c."ownerId" = ? ORDER BY c."id"`,
+    `SELECT c."id", c."registration", c."timeZone", c."foldFloorCelsius", t."id" AS "topId" FROM "car" c LEFT JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL WHERE c."organisationId" = ? AND c."ownerId" = ? ORDER BY c."id"`,
     [organisationId, ownerId],
   );
 }

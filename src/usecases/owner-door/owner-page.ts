@@ -1,10 +1,15 @@
+import type { CoverMaterial, WindowKind } from '../../domain/advice/advice.ts';
+import type { FoldFloor } from '../../domain/advice/fold-floor.ts';
+import { foldFloor } from '../../domain/advice/fold-floor.ts';
+import type { Day } from '../../domain/calendar/day.ts';
+import { daysBetween } from '../../domain/calendar/day.ts';
 import type { OrganisationKind } from '../organisations/organisations.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { addMinutes } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import type { PageCar, PageOwner } from '../../store/cars/owner-page-rows.ts';
 import { newestEntries, toldVisit } from '../../store/cars/owner-page-rows.ts';
-import type { Context } from '../context/context.ts';
+import type { Caller, Context } from '../context/context.ts';
 import type { EntryRecord, NewEntry } from '../cars/log-position.ts';
 import { entryRecordOf, logPosition, withdrawEntry } from '../cars/log-position.ts';
 import { openPage, ownCarOf, OWNER_TOLD } from '../cars/owner-car.ts';
@@ -23,6 +28,8 @@ export interface OwnerCarRecord {
   readonly entries: EntryRecord[];
   readonly top: {
     readonly lubrication: LubricationRecord;
+    /** How cold is too cold for folding it, and who says so. */
+    readonly floor: FoldFloor;
     /** The owner told today that the pivots were oiled, and may still take it back. */
     readonly toldToday: boolean;
   } | null;
@@ -115,12 +122,28 @@ async function carRecord(
     timeZone,
     clock: await showPosition(context, reader, id),
     entries: rows.map(entryRecordOf),
-    top:
-      topId === null
-        ? null
-        : {
-            lubrication: (await showTop(context, reader, topId)).lubrication,
-            toldToday: (await toldVisit(sql, topId, today, OWNER_TOLD)) !== null,
-          },
+    top: topId === null ? null : await topOnPage(context, reader, { ...car, topId }, today),
+  };
+}
+
+async function topOnPage(
+  context: Context,
+  reader: Caller,
+  { topId, foldFloorCelsius }: PageCar & { readonly topId: string },
+  today: Day,
+): Promise<NonNullable<OwnerCarRecord['top']>> {
+  const { sql } = context.store;
+  const top = await showTop(context, reader, topId);
+  const facts = {
+    handbookCelsius: foldFloorCelsius ?? undefined,
+    material: top.cover.material as CoverMaterial,
+    window: top.window as WindowKind,
+    windowAgeYears: daysBetween(top.fittedOn, today) / 365.25,
+  };
+  const figures = await organisationFigures(sql, reader.organisationId, 'foldFloor');
+  return {
+    lubrication: top.lubrication,
+    floor: foldFloor(facts, figures),
+    toldToday: (await toldVisit(sql, topId, today, OWNER_TOLD)) !== null,
   };
 }

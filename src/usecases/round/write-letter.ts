@@ -181,6 +181,10 @@ function render(owed: LetterOwed, cars: readonly CarFacts[], base: LetterBase, o
             overAt: stretch.overAt,
             damp: dampNow(car, stretch.startedAt),
             coverOn,
+            floor: car.foldFloor && {
+              celsius: car.foldFloor.celsius,
+              byHandbook: car.foldFloor.byHandbook,
+            },
           })),
         },
         own,

@@ -63,6 +63,13 @@ function carBlock(car: Car, model: Model, speaker: Speaker): CarBlock {
     notes: [
       ...(car.damp ? [speaker.say('folded.damp')] : []),
       ...(car.coverOn === false ? [speaker.say('folded.cover')] : []),
+      ...floorNote(car, speaker),
     ],
   };
+}
+
+function floorNote({ floor }: Car, speaker: Speaker): string[] {
+  if (floor === null) return [];
+  const celsius = String(floor.celsius).replace('-', '−');
+  return [speaker.say(floor.byHandbook ? 'floor.handbook' : 'floor.rule', { celsius })];
 }

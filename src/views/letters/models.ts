@@ -140,6 +140,11 @@ const folded = z.strictObject({
         overAt: instant,
         damp: z.boolean(),
         coverOn: z.boolean().nullable(),
+        /** Below this the top is not moved, and whether the car's handbook or a shop rule says so. */
+        floor: z
+          .strictObject({ celsius: z.number(), byHandbook: z.boolean() })
+          .nullable()
+          .default(null),
       }),
     )
     .min(1),

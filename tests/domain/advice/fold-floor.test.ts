@@ -7,6 +7,7 @@ describe('the lowest temperature for folding', () => {
     expect(foldFloor({ handbookCelsius: -10, material: 'vinyl', window: 'clear-vinyl' })).toEqual({
       celsius: -10,
       because: 'handbook of the car',
+      byHandbook: true,
     });
     expect(foldFloor({ handbookCelsius: 0, material: 'vinyl', window: 'glass' }).celsius).toBe(0);
   });

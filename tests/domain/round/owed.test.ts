@@ -40,6 +40,7 @@ function carWith(
     events: [],
     lookAt: null,
     mayMove: FREE_TO_MOVE,
+    foldFloor: null,
     ...change,
     top: top === null ? null : { ...TOP, ...top },
     owner: {

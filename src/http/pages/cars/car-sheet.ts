@@ -1,3 +1,5 @@
+import type { CoverMaterial, WindowKind } from '../../../domain/advice/advice.ts';
+import { foldFloor } from '../../../domain/advice/fold-floor.ts';
 import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
 import { type ShopStay, shopStay } from '../frame/stay-words.ts';
 import type { CallOutcome } from '../../../domain/calls/earlier-calls.ts';
@@ -149,7 +151,7 @@ export function carSheet(record: CarFacts, looking: CarLooking): [Frame, CarMode
       },
       {
         label: 'Handbook',
-        value: `folded for ${days(foldedLimitDays)} at most${foldFloorCelsius === null ? '' : `, not under ${foldFloorCelsius} °C`}`,
+        value: `folded for ${days(foldedLimitDays)} at most${coldWords(foldFloorCelsius, tops[0]?.top)}`,
       },
       { label: 'Now', value: since === null ? position : `${position} ${since}` },
       {
@@ -246,6 +248,20 @@ function days(count: number): string {
 
 function words(name: string): string {
   return name.replaceAll('-', ' ');
+}
+
+/** The car's handbook has the first word; without it the shop rule by material is shown as such. */
+function coldWords(
+  handbook: number | null,
+  top: CarFacts['tops'][number]['top'] | undefined,
+): string {
+  if (handbook !== null) return `, not under ${handbook} °C`;
+  if (top === undefined || top.retiredOn !== null) return '';
+  const { celsius, because } = foldFloor({
+    material: top.cover.material as CoverMaterial,
+    window: top.window as WindowKind,
+  });
+  return `; says nothing of cold, so not under ${celsius} °C (${because})`;
 }
 
 declare module '../frame/page-models.ts' {

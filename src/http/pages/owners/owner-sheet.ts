@@ -26,6 +26,7 @@ export interface OwnerCarFacts {
   readonly top: {
     readonly lubrication: LubricationDue & { readonly because: readonly string[] };
     readonly toldToday: boolean;
+    readonly floor: { readonly celsius: number; readonly byHandbook: boolean };
   } | null;
 }
 
@@ -56,6 +57,8 @@ interface CarModel {
     readonly folds: boolean;
   } | null;
   readonly other: string;
+  /** How cold is too cold; null where no top is on it. */
+  readonly cold: string | null;
   readonly entries: readonly { readonly id: string; readonly words: string }[];
   readonly oil: OilModel | null;
 }
@@ -151,6 +154,7 @@ function carModel(car: OwnerCarFacts, facts: OwnerPageFacts, voice: Voice): CarM
             folds,
           }
         : null,
+    cold: car.top === null || stay !== null ? null : coldWords(car.top.floor, voice),
     other: voice.say(stay === null ? 'owner.other' : 'owner.other.stay'),
     entries: car.entries.map((entry) => ({
       id: entry.id,
@@ -165,6 +169,14 @@ function carModel(car: OwnerCarFacts, facts: OwnerPageFacts, voice: Voice): CarM
     })),
     oil: car.top === null || stay !== null ? null : oilModel(car.top, voice),
   };
+}
+
+function coldWords(
+  { celsius, byHandbook }: NonNullable<OwnerCarFacts['top']>['floor'],
+  voice: Voice,
+): string {
+  const figures = { celsius: String(celsius).replace('-', '−') };
+  return voice.say(byHandbook ? 'owner.care.cold' : 'owner.care.cold.rule', figures);
 }
 
 function oilModel(top: NonNullable<OwnerCarFacts['top']>, voice: Voice): OilModel {
