@@ -65,7 +65,7 @@ function offer(cure: Cure, cures: readonly Cause[]): string {
     case 'joint':
     case 'washers':
     case 'repair':
-      return `offer ${WORK[cure]}${where(cures)}`;
+      return `offer ${WORK[cure]}${where(cures, cure === 'repair' ? 'of' : 'at')}`;
     case 'frame':
       return 'offer to set the frame right';
     case 'look':
@@ -77,15 +77,15 @@ function offer(cure: Cure, cures: readonly Cause[]): string {
   }
 }
 
-const WORK = { joint: 'a look at', washers: 'new washers', repair: 'a repair of' } as const;
+const WORK = { joint: 'a look', washers: 'new washers', repair: 'a repair' } as const;
 
-/** " the left main": where the words of the causes begin with the joint. */
-function where(cures: readonly Cause[]): string {
+/** " at the left main": where the words of the causes begin with the joint. */
+function where(cures: readonly Cause[], at: 'at' | 'of'): string {
   const joints = cures.flatMap(({ words }) =>
     / (?:is|has) /.exec(words) ? [words.split(/ (?:is|has) /)[0] ?? ''] : [],
   );
   if (joints.length === 0) return '';
-  return ` the ${joints.slice(0, 2).join(' and the ')}${joints.length > 2 ? ' and more' : ''}`;
+  return ` ${at} the ${joints.slice(0, 2).join(' and the ')}${joints.length > 2 ? ' and more' : ''}`;
 }
 
 function listed(deeds: readonly Deed[]): string {
