@@ -1,3 +1,5 @@
+import type { Day } from '../calendar/day.ts';
+import { daysBetween } from '../calendar/day.ts';
 import { type FigureTable, type FigureValues, valuesOf } from '../figures/figure.ts';
 import type { CoverMaterial, WindowKind } from './advice.ts';
 
@@ -80,4 +82,23 @@ export function foldFloor(
     return rule(values.plastic, 'shop rule: vinyl cover or plastic window');
   }
   return rule(values.clothWithGlass, 'shop rule: cloth cover with glass');
+}
+
+/** A top as it was fitted; its window came with it. */
+export interface FittedCover {
+  readonly material: CoverMaterial;
+  readonly window: WindowKind;
+  readonly fittedOn: Day;
+}
+
+/** How cold is too cold for a fitted top on a day; a window is as old as the fitting, in years. */
+export function foldFloorOn(
+  { material, window, fittedOn }: FittedCover,
+  handbookCelsius: number | null,
+  on: Day,
+  values: FigureValues<typeof FOLD_FLOOR_FIGURES>,
+): FoldFloor {
+  const windowAgeYears = daysBetween(fittedOn, on) / 365.25;
+  const facts = { handbookCelsius: handbookCelsius ?? undefined, material, window, windowAgeYears };
+  return foldFloor(facts, values);
 }

@@ -1,5 +1,4 @@
-import { foldFloor } from '../../domain/advice/fold-floor.ts';
-import { daysBetween } from '../../domain/calendar/day.ts';
+import { foldFloorOn } from '../../domain/advice/fold-floor.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import { adviceEvents } from '../../domain/round/advice-events.ts';
@@ -145,13 +144,14 @@ export function carOf(
     foldFloor:
       row.topId === null
         ? null
-        : foldFloor(
+        : foldFloorOn(
             {
-              handbookCelsius: row.foldFloorCelsius ?? undefined,
               material: row.material as 'vinyl' | 'cloth',
               window: row.window as 'glass' | 'glass-bonded' | 'clear-vinyl',
-              windowAgeYears: daysBetween(row.fittedOn, dayIn(row.timeZone, at)) / 365.25,
+              fittedOn: row.fittedOn,
             },
+            row.foldFloorCelsius,
+            dayIn(row.timeZone, at),
             figuresOf({ figures }).foldFloor,
           ),
     mayMove:

@@ -1,3 +1,4 @@
+import type { FoldFloor } from '../../domain/advice/fold-floor.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { addHours } from '../../domain/calendar/instant.ts';
@@ -16,6 +17,7 @@ import { showOwner } from '../owners/read-owners.ts';
 import { listSpells, showPosition } from '../cars/read-position.ts';
 import { listTops } from '../tops/read-tops.ts';
 import { listVisits } from '../visits/read-visits.ts';
+import { topFloor } from '../own/top-floor.ts';
 import type { TopRecord } from '../own/top-records.ts';
 import type { VisitRecord } from '../own/visit-records.ts';
 
@@ -37,6 +39,8 @@ export interface CarPageRecord {
   }[];
   /** Hours folded in the last year, and the longest of them without a break. */
   readonly folded: { readonly hours: number; readonly longest: number };
+  /** How cold is too cold for folding the top that is on the car; null where none is. */
+  readonly floor: FoldFloor | null;
   /** The newest top first, each with its visits, the newest first. */
   readonly tops: { readonly top: TopRecord; readonly visits: VisitRecord[] }[];
 }
@@ -64,9 +68,12 @@ export async function readCarPage(
     from: addHours(now, -YEAR_HOURS),
     to: now,
   });
+  const today = dayIn(car.timeZone, now);
+  const fitted = tops.items.find(({ retiredOn }) => retiredOn === null);
+  const { foldFloorCelsius } = car.handbook;
   return {
     now,
-    today: dayIn(car.timeZone, now),
+    today,
     car,
     ownerName: ownerName ?? 'erased',
     erased: ownerName === null,
@@ -74,6 +81,10 @@ export async function readCarPage(
     entries: entries.map(entryRecordOf),
     calls: calls.map(({ calledOn, ...call }) => ({ on: calledOn, ...call })),
     folded: { hours: spells.foldedHours, longest: spells.longestFoldedHours },
+    floor:
+      fitted === undefined
+        ? null
+        : await topFloor(sql, caller.organisationId, fitted, foldFloorCelsius, today),
     tops: await Promise.all(
       tops.items.toReversed().map(async (top) => {
         const visits = await listVisits(context, caller, { topId: top.id, limit: VISITS_SHOWN });

@@ -1,8 +1,5 @@
-import type { CoverMaterial, WindowKind } from '../../domain/advice/advice.ts';
 import type { FoldFloor } from '../../domain/advice/fold-floor.ts';
-import { foldFloor } from '../../domain/advice/fold-floor.ts';
 import type { Day } from '../../domain/calendar/day.ts';
-import { daysBetween } from '../../domain/calendar/day.ts';
 import type { OrganisationKind } from '../organisations/organisations.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { addMinutes } from '../../domain/calendar/instant.ts';
@@ -17,6 +14,7 @@ import type { PositionRecord } from '../cars/read-position.ts';
 import { showPosition } from '../cars/read-position.ts';
 import { showTop } from '../tops/read-tops.ts';
 import { organisationFigures } from '../figures/shop-rules.ts';
+import { topFloor } from '../own/top-floor.ts';
 import type { LubricationRecord } from '../own/top-records.ts';
 
 export interface OwnerCarRecord {
@@ -134,16 +132,9 @@ async function topOnPage(
 ): Promise<NonNullable<OwnerCarRecord['top']>> {
   const { sql } = context.store;
   const top = await showTop(context, reader, topId);
-  const facts = {
-    handbookCelsius: foldFloorCelsius ?? undefined,
-    material: top.cover.material as CoverMaterial,
-    window: top.window as WindowKind,
-    windowAgeYears: daysBetween(top.fittedOn, today) / 365.25,
-  };
-  const figures = await organisationFigures(sql, reader.organisationId, 'foldFloor');
   return {
     lubrication: top.lubrication,
-    floor: foldFloor(facts, figures),
+    floor: await topFloor(sql, reader.organisationId, top, foldFloorCelsius, today),
     toldToday: (await toldVisit(sql, topId, today, OWNER_TOLD)) !== null,
   };
 }

@@ -1,5 +1,9 @@
 import { describe, expect, test } from 'vitest';
-import { FOLD_FLOOR_FIGURES, foldFloor } from '../../../src/domain/advice/fold-floor.ts';
+import {
+  FOLD_FLOOR_FIGURES,
+  foldFloor,
+  foldFloorOn,
+} from '../../../src/domain/advice/fold-floor.ts';
 import { valuesOf } from '../../../src/domain/figures/figure.ts';
 
 describe('the lowest temperature for folding', () => {
@@ -29,5 +33,20 @@ describe('the lowest temperature for folding', () => {
   test('follows the settings of the shop', () => {
     const values = valuesOf(FOLD_FLOOR_FIGURES, { plastic: 8 });
     expect(foldFloor({ material: 'vinyl', window: 'glass' }, values).celsius).toBe(8);
+  });
+
+  test('of a fitted top follows the age of its window, by the own figures of the organisation', () => {
+    const own = { ...valuesOf(FOLD_FLOOR_FIGURES), plastic: 8, oldPlasticWindow: 12 };
+    const top = {
+      material: 'vinyl',
+      window: 'clear-vinyl',
+      fittedOn: '2020-06-01',
+    } as const;
+    const on = (day: string) => foldFloorOn(top, null, day, own).celsius;
+    expect([on('2020-06-01'), on('2025-05-31'), on('2025-06-02')]).toEqual([8, 8, 12]);
+    expect(foldFloorOn(top, 3, '2025-06-02', own)).toMatchObject({
+      celsius: 3,
+      byHandbook: true,
+    });
   });
 });

@@ -1,5 +1,4 @@
-import type { CoverMaterial, WindowKind } from '../../../domain/advice/advice.ts';
-import { foldFloor } from '../../../domain/advice/fold-floor.ts';
+import type { FoldFloor } from '../../../domain/advice/fold-floor.ts';
 import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
 import { type ShopStay, shopStay } from '../frame/stay-words.ts';
 import type { CallOutcome } from '../../../domain/calls/earlier-calls.ts';
@@ -67,6 +66,7 @@ export interface CarFacts {
   }[];
   readonly clock: FoldedClock;
   readonly folded: { readonly hours: number; readonly longest: number };
+  readonly floor: FoldFloor | null;
   readonly tops: readonly {
     readonly top: {
       readonly id: string;
@@ -151,7 +151,7 @@ export function carSheet(record: CarFacts, looking: CarLooking): [Frame, CarMode
       },
       {
         label: 'Handbook',
-        value: `folded for ${days(foldedLimitDays)} at most${coldWords(foldFloorCelsius, tops[0]?.top)}`,
+        value: `folded for ${days(foldedLimitDays)} at most${coldWords(foldFloorCelsius, record.floor)}`,
       },
       { label: 'Now', value: since === null ? position : `${position} ${since}` },
       {
@@ -251,17 +251,10 @@ function words(name: string): string {
 }
 
 /** The car's handbook has the first word; without it the shop rule by material is shown as such. */
-function coldWords(
-  handbook: number | null,
-  top: CarFacts['tops'][number]['top'] | undefined,
-): string {
+function coldWords(handbook: number | null, floor: FoldFloor | null): string {
   if (handbook !== null) return `, not under ${handbook} °C`;
-  if (top === undefined || top.retiredOn !== null) return '';
-  const { celsius, because } = foldFloor({
-    material: top.cover.material as CoverMaterial,
-    window: top.window as WindowKind,
-  });
-  return `; says nothing of cold, so not under ${celsius} °C (${because})`;
+  if (floor === null) return '';
+  return `; says nothing of cold, so not under ${floor.celsius} °C (${floor.because})`;
 }
 
 declare module '../frame/page-models.ts' {
