@@ -76,12 +76,13 @@ const CALL_MEMORY_DAYS = 366;
 /**
  * Whom to ring first, and for what: the cars whose tops must not be moved, then those for which one deed
  * saves most hours a minute. Owners who refused calls and cars with nothing to gain are left out; what a
- * booked visit will cure is not asked for again. A fixed number of queries, however many cars there are.
+ * booked visit will cure is not asked for again. With `savesOnly` the first of these are left to whoever
+ * lists them anyway. A fixed number of queries, however many cars there are.
  */
 export async function readCalls(
   context: Context,
   caller: Caller,
-  { limit }: { readonly limit: number },
+  { limit, savesOnly = false }: { readonly limit: number; readonly savesOnly?: boolean },
 ): Promise<CallListRecord> {
   const { sql } = context.store;
   const { organisationId } = caller;
@@ -134,7 +135,7 @@ export async function readCalls(
   const first = staying
     .filter(({ repairOn }) => repairOn === null)
     .map((car) => stayingCall(car, calls.get(car.carId) ?? [], values));
-  const all = [...first, ...items];
+  const all = savesOnly ? items : [...first, ...items];
   return {
     items: all.slice(0, limit),
     inAll: all.length,

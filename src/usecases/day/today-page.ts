@@ -40,6 +40,7 @@ export interface TodayRecord {
   readonly organisation: { readonly name: string; readonly timeZone: string };
   /** Cars whose tops must not be moved; those first for which no repair is booked. */
   readonly staying: StayingRecord[];
+  /** Whom else to ring, what saves most a minute first. */
   readonly calls: CallListRecord;
   /** Tops whose due window has begun or is over, the longest waiting first. */
   readonly due: DueRecord[];
@@ -85,7 +86,7 @@ export async function readToday(context: Context, caller: Caller): Promise<Today
     today,
     organisation: { name, timeZone },
     staying,
-    calls: await readCalls(context, caller, { limit: CALLS_SHOWN }),
+    calls: await readCalls(context, caller, { limit: CALLS_SHOWN, savesOnly: true }),
     due: due.items,
     moreDue: due.next !== null,
     folded: (await foldedTooLong(context, caller, now)).filter(({ carId }) => !stays.has(carId)),

@@ -29,7 +29,6 @@ export interface TodayFacts {
   }[];
   readonly calls: {
     readonly items: readonly {
-      readonly mustStay: boolean;
       readonly carId: string;
       readonly topId: string;
       readonly registration: string;
@@ -221,7 +220,6 @@ export function todaySheet(facts: TodayFacts, looking: TodayLooking): [Frame, To
   const { calls, due, diary, letters, standing, now } = facts;
   const { timeZone } = facts.organisation;
   const stays = new Set(facts.staying.map(({ topId }) => topId));
-  const usual = calls.items.filter(({ mustStay }) => !mustStay);
   const voice = voiceFor('en');
   const when = (instant: Instant) => voice.moment(instant, timeZone, now);
   const model: TodayModel = {
@@ -243,7 +241,7 @@ export function todaySheet(facts: TodayFacts, looking: TodayLooking): [Frame, To
           : null,
       noteOpen: sentFor(car.carId) !== null,
     })),
-    calls: usual.map((call) => ({
+    calls: calls.items.map((call) => ({
       ...person(call),
       href: `/tops/${call.topId}`,
       registration: call.registration,

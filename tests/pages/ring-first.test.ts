@@ -1,0 +1,29 @@
+import { afterEach, beforeEach, expect, it } from 'vitest';
+import type { Workshop } from '../setup/workshop.ts';
+import { fitted, openWorkshop } from '../setup/workshop.ts';
+import { openDesk, wordsOf } from './desk.ts';
+
+let shop: Workshop;
+beforeEach(async () => {
+  shop = await openWorkshop('2026-06-08T09:00:00.000Z');
+});
+afterEach(() => shop.close());
+
+async function car(registration: string, fittedOn: string): Promise<string> {
+  const owner = { phone: '01632 960 001', email: `${registration.replace(' ', '')}@example.org` };
+  return (await fitted(shop, { owner, car: { registration }, top: { fittedOn } })).topId;
+}
+
+it('names whom to ring below ever so many cars that must not be moved', async () => {
+  for (let i = 1; i <= 10; i += 1) {
+    const top = await car(`STAYS ${i}`, '2026-01-10');
+    const readings = [{ pivot: 'R-MAIN', state: 'seized', oiled: false }];
+    await shop.post(`/v1/tops/${top}/visits`, { kind: 'look', doneOn: '2026-06-01', readings });
+  }
+  for (let i = 1; i <= 9; i += 1) await car(`LATE ${i}`, '2025-01-10');
+  const { html } = await (await openDesk(shop)).open('/today');
+  const ring = wordsOf(/<h2>Ring first<\/h2>(.*?)<\/section>/s.exec(html)?.[1] ?? '');
+  expect(new Set(ring.match(/LATE \d/g))).toHaveLength(8);
+  expect(ring).not.toContain('STAYS');
+  expect(ring).toContain('1 more are worth a call.');
+});
