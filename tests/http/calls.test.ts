@@ -1,4 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { programCaller } from '../../src/usecases/context/context.ts';
 import type { Context } from '../../src/usecases/context/context.ts';
 import { readCalls } from '../../src/usecases/day/read-calls.ts';
 import { eachDatabase } from '../setup/databases.ts';
@@ -161,7 +162,7 @@ async function callerOf(shop: Workshop, name: string) {
   const organisation = await shop.context.store.records.organisation.findUniqueOrThrow({
     where: { name },
   });
-  return { organisationId: organisation.id, keyId: 'test', scope: 'read' as const };
+  return programCaller(organisation.id, 'test');
 }
 
 async function queriesOf(

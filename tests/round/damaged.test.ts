@@ -1,4 +1,5 @@
 import { afterEach, beforeEach, expect, it } from 'vitest';
+import { programCaller } from '../../src/usecases/context/context.ts';
 import { readToday } from '../../src/usecases/day/today-page.ts';
 import { countLetters } from '../../src/usecases/organisations/readiness.ts';
 import { planRound } from '../../src/usecases/round/plan-round.ts';
@@ -64,7 +65,7 @@ eachDatabase('a round over records of which one is damaged', ({ open }) => {
     // Whatever cannot be read is said; what can be lived with gets its letters.
     expect(setAside === 1 || mine.length > 0).toBe(true);
     const organisation = await shop.context.store.records.organisation.findFirstOrThrow();
-    const caller = { organisationId: organisation.id, keyId: 'test', scope: 'full' as const };
+    const caller = programCaller(organisation.id, 'test');
     expect((await countLetters(shop.context)).setAside).toBe(setAside);
     if (setAside === 0 || ['car', 'top', 'position_entry'].includes(table)) return;
     const { letters: told } = await readToday(shop.context, caller);

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { addDays } from '../../src/domain/calendar/day.ts';
+import { programCaller } from '../../src/usecases/context/context.ts';
 import { forecast } from '../../src/usecases/round/forecast.ts';
 import type { RoundResult } from '../../src/usecases/round/plan-round.ts';
 import { planRound } from '../../src/usecases/round/plan-round.ts';
@@ -159,7 +160,7 @@ describe('one decision', () => {
           }
           shop.setNow(at(10 * 24));
           const organisation = await shop.context.store.records.organisation.findFirstOrThrow();
-          const caller = { organisationId: organisation.id, keyId: 'test', scope: 'full' as const };
+          const caller = programCaller(organisation.id, 'test');
           // Until the first reminder that the forecast, which takes the oil as given in time, leaves out.
           const to = addDays(START, 10 + 8);
           const said = (await forecast(shop.context, caller, { from: START, to }))

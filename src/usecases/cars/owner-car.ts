@@ -2,7 +2,7 @@ import type { PageCar, PageOwner } from '../../store/cars/owner-page-rows.ts';
 import { pageCars, pageOwner } from '../../store/cars/owner-page-rows.ts';
 import { notFound } from '../../domain/refusal.ts';
 import { findLink } from '../../store/letters/link-rows.ts';
-import type { Context } from '../context/context.ts';
+import type { Caller, Context } from '../context/context.ts';
 import type { Logger } from './log-position.ts';
 import { hashOf } from '../context/secret.ts';
 
@@ -24,6 +24,12 @@ export async function openPage(context: Context, token: string): Promise<OpenPag
   if (owner === null) return null;
   const cars = await pageCars(sql, link.organisationId, owner.id);
   return { owner, cars: cars.filter(({ id }) => link.carId === null || link.carId === id) };
+}
+
+/** An owner who speaks through a link, as those deeds ask for one that people do with keys too. */
+export function ownerCaller({ id, organisationId, name }: PageOwner): Caller {
+  const author = { id: `owner:${id}`, name };
+  return { organisationId, keyId: author.id, scope: 'log', author };
 }
 
 /** The car that a link may say something about; anybody else's is not found. */

@@ -11,11 +11,30 @@ export interface Context {
   readonly mailDomain: string;
 }
 
-/** Who asks: one organisation, through one of its keys. */
+/** Who asks: one organisation, through one of its keys or people. */
 export interface Caller {
   readonly organisationId: string;
   readonly keyId: string;
   readonly scope: Scope;
+  readonly author: Author;
+}
+
+/** Who answers for a change. */
+export interface Author {
+  /** What kind of author and which: `key:ID`, `owner:ID`, `program:NAME`. */
+  readonly id: string;
+  /** As people are told, at the time of the change. */
+  readonly name: string;
+}
+
+/** Work that a program does of its own accord, for one organisation. */
+export function programCaller(organisationId: string, name: string): Caller {
+  return { organisationId, keyId: name, scope: 'full', author: { id: `program:${name}`, name } };
+}
+
+/** Whether links that open an owner's page, refuse or book may be seen: they act for the owner alone. */
+export function mayReadLinks({ scope }: Caller): boolean {
+  return scope === 'full';
 }
 
 /** `full` may do everything, `read` changes nothing, `log` may only log positions and read them. */

@@ -13,6 +13,14 @@ const PATHS: Readonly<Record<LinkPurpose, (token: string) => string>> = {
   book: (token) => `/b/${token}`,
 };
 
+/** Takes the tokens out of the links of owners and diaries: whoever reads on cannot use them. */
+export function withoutTokens(text: string): string {
+  return text.replace(TOKEN_IN_LINK, '$1left-out');
+}
+
+// Tokens are 32 random bytes in base64url: 43 characters.
+const TOKEN_IN_LINK = /(\/(?:u|o|b|calendar)\/)[A-Za-z0-9_-]{43}/g;
+
 /** A new link: the address with its token for the person, the row with its hash for the store. */
 export function newLink(
   publicUrl: string,

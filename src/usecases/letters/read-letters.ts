@@ -3,6 +3,8 @@ import { notFound } from '../../domain/refusal.ts';
 import type { LetterRow } from '../../store/letters/letter-rows.ts';
 import { carsByLetter, findLetter, lettersAfter } from '../../store/letters/letter-lists.ts';
 import type { Caller, Context } from '../context/context.ts';
+import { mayReadLinks } from '../context/context.ts';
+import { withoutTokens } from '../context/links.ts';
 import type { Page, PageRequest } from '../context/paging.ts';
 import { pageOf, partsOfCursor } from '../context/paging.ts';
 
@@ -73,7 +75,13 @@ export async function showLetter(
   const { sql } = context.store;
   const row = await findLetter(sql, caller.organisationId, id);
   if (row === null) throw notFound('letter');
-  return letterRecordOf(row, (await carsByLetter(sql, [id])).get(id) ?? []);
+  return shownTo(caller, letterRecordOf(row, (await carsByLetter(sql, [id])).get(id) ?? []));
+}
+
+/** A letter as a caller may see it: its links act for the owner alone. */
+function shownTo(caller: Caller, letter: LetterRecord): LetterRecord {
+  if (mayReadLinks(caller)) return letter;
+  return { ...letter, text: withoutTokens(letter.text), html: withoutTokens(letter.html) };
 }
 
 /** Letters of the caller's organisation in the order they were written, by state or by car. */
@@ -98,7 +106,7 @@ export async function listLetters(
   return pageOf(
     rows,
     limit,
-    (row) => letterRecordOf(row, cars.get(row.id) ?? []),
+    (row) => shownTo(caller, letterRecordOf(row, cars.get(row.id) ?? [])),
     (row) => [row.id],
   );
 }

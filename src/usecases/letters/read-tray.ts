@@ -2,13 +2,19 @@ import type { Sql } from '../../store/database/sql.ts';
 import { ownMessageIds } from '../../store/letters/letter-lists.ts';
 import type { TrayEntry, TrayLetter } from '../../mail/tray.ts';
 import { readTray, readTrayLetter, readTraySource } from '../../mail/tray.ts';
-import type { Context } from '../context/context.ts';
+import type { Caller, Context } from '../context/context.ts';
+import { mayReadLinks } from '../context/context.ts';
+import { withoutTokens } from '../context/links.ts';
 
 /** Who looks into the tray: whoever sits at the machine sees all, an organisation its own letters. */
-export type TrayReader = 'this-machine' | { readonly organisationId: string };
+export type TrayReader = 'this-machine' | Caller;
 
 export type TrayRecord = TrayEntry;
-export type TrayLetterRecord = TrayLetter;
+
+export interface TrayLetterRecord extends TrayLetter {
+  /** Whether the links in it are whole; they act for the owner alone. */
+  readonly whole: boolean;
+}
 
 const LETTERS_SHOWN = 200;
 const ASKED_AT_ONCE = 500;
@@ -34,10 +40,17 @@ export async function showTrayLetter(
   const letter = await readTrayLetter(folder, name);
   if (letter === null) return null;
   const own = await readableBy(context.store.sql, reader, [letter]);
-  return own(letter.messageId) ? letter : null;
+  if (!own(letter.messageId)) return null;
+  if (readsWhole(reader)) return { ...letter, whole: true };
+  const { text, html } = letter;
+  return { ...letter, text: withoutTokens(text), html: withoutTokens(html), whole: false };
 }
 
-/** The whole message of a letter, byte for byte as it would have been sent. */
+function readsWhole(reader: TrayReader): boolean {
+  return reader === 'this-machine' || mayReadLinks(reader);
+}
+
+/** The whole message of a letter, byte for byte as it would have been sent; null where it has links that the reader may not see. */
 export async function trayMessage(
   context: Context,
   folder: string,
@@ -45,7 +58,7 @@ export async function trayMessage(
   name: string,
 ): Promise<Buffer | null> {
   const letter = await showTrayLetter(context, folder, reader, name);
-  return letter === null ? null : readTraySource(folder, name);
+  return letter?.whole === true ? readTraySource(folder, name) : null;
 }
 
 async function readableBy(

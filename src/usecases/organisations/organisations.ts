@@ -71,7 +71,17 @@ export async function callerOf(context: Context, key: string): Promise<Caller | 
   const row = await keyOfHash(context.store.sql, hashOf(key));
   return row === null
     ? null
-    : { keyId: row.id, organisationId: row.organisationId, scope: row.scope as Scope };
+    : callerWithKey({ keyId: row.id, organisationId: row.organisationId, scope: row.scope });
+}
+
+/** Whoever holds a key. */
+export function callerWithKey({
+  keyId,
+  organisationId,
+  scope,
+}: Pick<Caller, 'keyId' | 'organisationId'> & { readonly scope: string }): Caller {
+  const author = { id: `key:${keyId}`, name: 'access key' };
+  return { keyId, organisationId, scope: scope as Scope, author };
 }
 
 /** The caller's own organisation. */

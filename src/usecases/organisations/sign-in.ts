@@ -1,8 +1,8 @@
 import { addHours } from '../../domain/calendar/instant.ts';
 import { endSession, keyOfSession, storeSession } from '../../store/owners/session-rows.ts';
-import type { Caller, Context, Scope } from '../context/context.ts';
+import type { Caller, Context } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';
-import { callerOf } from './organisations.ts';
+import { callerOf, callerWithKey } from './organisations.ts';
 import { hashOf, newSecret } from '../context/secret.ts';
 
 /** After so long a browser has to sign in again: a working day. */
@@ -31,7 +31,7 @@ export async function signIn(context: Context, key: string): Promise<SignedIn> {
 /** Who is signed in with a token; null where the session or its key has ended. */
 export async function callerOfSession(context: Context, token: string): Promise<Caller | null> {
   const found = await keyOfSession(context.store.sql, hashOf(token), context.now());
-  return found === null ? null : { ...found, scope: found.scope as Scope };
+  return found === null ? null : callerWithKey(found);
 }
 
 /** Ends a session at once. */

@@ -6,7 +6,7 @@ import { lockCarsOfOwner, toldVisit } from '../../store/cars/owner-page-rows.ts'
 import type { Writing } from '../../store/database/store.ts';
 import { reconsiderCars } from '../round/cancel-untrue.ts';
 import type { Caller, Context } from '../context/context.ts';
-import { ownCarOf, OWNER_TOLD } from '../cars/owner-car.ts';
+import { ownCarOf, ownerCaller, OWNER_TOLD } from '../cars/owner-car.ts';
 import { settleVisit } from '../visits/record-visit.ts';
 import type { TopRow } from '../../store/tops/top-rows.ts';
 import { ownTop } from '../own/top-records.ts';
@@ -67,11 +67,7 @@ async function withTop(
   const { car, owner } = await ownCarOf(context, token, carId);
   const { topId } = car;
   if (topId === null) throw notFound('top');
-  const caller: Caller = {
-    organisationId: owner.organisationId,
-    keyId: `owner:${owner.id}`,
-    scope: 'log',
-  };
+  const caller = ownerCaller(owner);
   await context.store.write(async (tx) => {
     // Held before the top is read: of two taps at once, the second sees what the first recorded.
     await lockCarsOfOwner(tx.sql, owner.id);

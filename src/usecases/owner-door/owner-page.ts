@@ -9,7 +9,7 @@ import { newestEntries, toldVisit } from '../../store/cars/owner-page-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
 import type { EntryRecord, NewEntry } from '../cars/log-position.ts';
 import { entryRecordOf, logPosition, withdrawEntry } from '../cars/log-position.ts';
-import { openPage, ownCarOf, OWNER_TOLD } from '../cars/owner-car.ts';
+import { openPage, ownCarOf, ownerCaller, OWNER_TOLD } from '../cars/owner-car.ts';
 import type { PositionRecord } from '../cars/read-position.ts';
 import { showPosition } from '../cars/read-position.ts';
 import { showTop } from '../tops/read-tops.ts';
@@ -111,7 +111,7 @@ async function carRecord(
 ): Promise<OwnerCarRecord> {
   const { sql } = context.store;
   const { id, registration, timeZone, topId } = car;
-  const reader = { organisationId: owner.organisationId, keyId: '', scope: 'log' } as const;
+  const reader = ownerCaller(owner);
   const rows = await newestEntries(sql, id, ENTRIES_SHOWN);
   const today = dayIn(timeZone, context.now());
   return {

@@ -56,7 +56,7 @@ export async function changePreferences(
       organisationId: owner.organisationId,
       addressHash: owner.addressHash,
       ownerId: owner.id,
-      by: `key:${caller.keyId}`,
+      by: caller.author.id,
       words: wish.words,
     };
     const allowed = TOPICS.filter((topic) => !wish.refused.includes(topic));

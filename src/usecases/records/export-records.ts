@@ -6,6 +6,7 @@ import { readSnapshot } from '../../store/database/snapshot.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import type { TextWriter } from '../../store/database/whole-file.ts';
 import { writeWholeFile } from '../../store/database/whole-file.ts';
+import { withoutTokens } from '../context/links.ts';
 import type { RecordSet } from './record-sets.ts';
 import { columnsOf, ORGANISATION, RECORD_SETS } from './record-sets.ts';
 
@@ -102,11 +103,3 @@ export function recordOf(
   }
   return record;
 }
-
-/** Takes the tokens out of the links of owners and diaries: whoever reads on cannot use them. */
-export function withoutTokens(text: string): string {
-  return text.replace(TOKEN_IN_LINK, '$1left-out');
-}
-
-// Tokens are 32 random bytes in base64url: 43 characters.
-const TOKEN_IN_LINK = /(\/(?:u|o|b|calendar)\/)[A-Za-z0-9_-]{43}/g;

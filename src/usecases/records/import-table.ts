@@ -7,6 +7,7 @@ import { Refused } from '../../domain/refusal.ts';
 import { ownersThere, registrationsThere } from '../../store/records/import-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import type { Caller, Context } from '../context/context.ts';
+import { programCaller } from '../context/context.ts';
 import { listPatterns } from '../tops/frame-patterns.ts';
 import type { Imported, ImportOptions } from './import-records.ts';
 import { insertSets } from './insert-records.ts';
@@ -69,7 +70,7 @@ async function shopNamed(context: Context, name: string | null): Promise<Shop> {
       `There is no organisation "${name}". Make it with: foldkeep key --organisation "${name}"`,
     );
   }
-  const caller: Caller = { organisationId: row.id, keyId: 'import', scope: 'full' };
+  const caller: Caller = programCaller(row.id, 'import');
   const patterns = await listPatterns(context, caller);
   return {
     ...(await showOrganisation(context, caller)),

@@ -10,6 +10,7 @@ import { addOwner } from '../owners/add-owner.ts';
 import { reconsiderCars } from '../round/cancel-untrue.ts';
 import { changeVisit } from '../visits/change-visit.ts';
 import type { Caller, Context } from '../context/context.ts';
+import { programCaller } from '../context/context.ts';
 import { fitTop } from '../tops/fit-top.ts';
 import { drawPattern } from '../tops/frame-patterns.ts';
 import { logPosition, withdrawEntry } from '../cars/log-position.ts';
@@ -30,7 +31,7 @@ export async function replayStory(context: Context, tx: Writing, story: HouseSto
     ...organisation,
     createdAt: story.startedAt,
   });
-  const caller: Caller = { organisationId, keyId: 'demo', scope: 'full' };
+  const caller: Caller = programCaller(organisationId, 'demo');
   const scene: Scene = { caller, tx, owners: new Map(), cars: new Map(), tops: new Map() };
   for (const happening of story.happenings) {
     await happen({ ...context, now: () => happening.at }, scene, happening);

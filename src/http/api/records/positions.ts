@@ -57,8 +57,8 @@ const spellList = z
 export function positionRoutes(app: Routes, context: Context): void {
   const tags = ['position'];
   const logger = (request: Parameters<typeof caller>[0]) => {
-    const { organisationId, keyId } = caller(request);
-    return { organisationId, by: `key:${keyId}` };
+    const { organisationId, author } = caller(request);
+    return { organisationId, by: author.id };
   };
   app.post(
     '/cars/:id/position',

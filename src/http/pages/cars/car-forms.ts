@@ -70,8 +70,8 @@ export function carForms(app: FastifyInstance, context: Context): void {
   });
 }
 
-function loggerOf({ organisationId, keyId }: Caller) {
-  return { organisationId, by: `key:${keyId}` };
+function loggerOf({ organisationId, author }: Caller) {
+  return { organisationId, by: author.id };
 }
 
 async function topOn(context: Context, caller: Caller, carId: string): Promise<string | null> {

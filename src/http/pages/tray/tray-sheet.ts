@@ -14,7 +14,8 @@ export interface TrayModel {
 export interface TrayLetterModel {
   readonly letter: TrayFacts & { readonly text: string; readonly html: string };
   readonly written: string;
-  readonly source: string;
+  /** The message as a file; null for those from whom its links are kept. */
+  readonly source: string | null;
   /** The addresses in the letter: a frame without rights cannot open them itself. */
   readonly links: readonly string[];
 }
@@ -35,7 +36,7 @@ export function traySheet(letters: readonly TrayFacts[], shop: boolean): [Frame,
 
 /** One letter, as text, as it looks, and as a file. */
 export function trayLetterSheet(
-  letter: TrayLetterModel['letter'],
+  { whole, ...letter }: TrayLetterModel['letter'] & { readonly whole: boolean },
   shop: boolean,
 ): [Frame, TrayLetterModel] {
   const links = letter.text.match(/https?:\/\/[^\s<>"]+/g) ?? [];
@@ -44,8 +45,8 @@ export function trayLetterSheet(
     {
       letter,
       written: written(letter.date),
-      source: `/tray/${letter.name}/letter.eml`,
-      links: [...new Set(links)],
+      source: whole ? `/tray/${letter.name}/letter.eml` : null,
+      links: whole ? [...new Set(links)] : [],
     },
   ];
 }

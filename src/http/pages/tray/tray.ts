@@ -66,7 +66,7 @@ function sendMessage(reply: FastifyReply, message: Buffer): FastifyReply {
 
 async function readerOf(request: FastifyRequest, context: Context): Promise<TrayReader | null> {
   const caller = await signedIn(request, context);
-  if (caller !== null) return { organisationId: caller.organisationId };
+  if (caller !== null) return caller;
   return isAtThisMachine(request, context) ? 'this-machine' : null;
 }
 
