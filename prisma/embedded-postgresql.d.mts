@@ -1,5 +1,5 @@
-/** Starts a throw-away PostgreSQL on loopback; `url(name)` creates a database in it. */
-export function startPostgresql(): Promise<{
+/** Starts a throw-away PostgreSQL on loopback, its folder in `parent`; `url(name)` creates a database in it. */
+export function startPostgresql(parent?: string): Promise<{
   url(name: string): Promise<string>;
   stop(): Promise<void>;
 }>;

@@ -15,12 +15,20 @@ const freePort = () =>
     });
   });
 
+// Nothing of it outlives the run: no write has to reach a disk.
+const THROW_AWAY = [
+  'listen_addresses=127.0.0.1',
+  'fsync=off',
+  'synchronous_commit=off',
+  'full_page_writes=off',
+];
+
 /** Starts a server; `url(name)` creates a database and returns its address. */
-export async function startPostgresql() {
+export async function startPostgresql(parent = tmpdir()) {
   const port = await freePort();
-  const folder = mkdtempSync(join(tmpdir(), 'foldkeep-pg-'));
+  const folder = mkdtempSync(join(parent, 'foldkeep-pg-'));
   // PostgreSQL refuses to run as root, so the package changes to another user, who must get in.
-  chmodSync(folder, 0o755);
+  for (const entered of [parent, folder]) if (entered !== tmpdir()) chmodSync(entered, 0o755);
   const server = new EmbeddedPostgres({
     databaseDir: join(folder, 'data'),
     user: 'foldkeep',
@@ -29,7 +37,7 @@ export async function startPostgresql() {
     persistent: false,
     createPostgresUser: process.getuid?.() === 0,
     initdbFlags: ['--encoding=UTF8', '--locale=C.UTF-8'],
-    postgresFlags: ['-h', '127.0.0.1', '-c', 'fsync=off'],
+    postgresFlags: THROW_AWAY.flatMap((setting) => ['-c', setting]),
     onLog: () => undefined,
     onError: () => undefined,
   });

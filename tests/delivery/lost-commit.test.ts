@@ -1,7 +1,7 @@
-import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
-import { startPostgresql } from '../../prisma/embedded-postgresql.mjs';
+import { afterEach, describe, expect, test } from 'vitest';
 import { openStore } from '../../src/store/database/open-store.ts';
 import { deliverLetters } from '../../src/usecases/delivery/deliver-letters.ts';
+import { postgresqlDatabases } from '../setup/databases.ts';
 import { cuttingProxy } from './cutting-proxy.ts';
 import { MAIL_FROM, openPostOffice, scripted, SENT } from './post-office.ts';
 
@@ -16,15 +16,10 @@ afterEach(async () => {
 
 // A SQLite file has no line that could break.
 describe('a commit whose answer is lost (PostgreSQL)', () => {
-  let server: Awaited<ReturnType<typeof startPostgresql>>;
-  let made = 0;
-  beforeAll(async () => {
-    server = await startPostgresql();
-  });
-  afterAll(() => server.stop());
+  const fresh = postgresqlDatabases();
 
   async function houseBehindProxy(letters: number) {
-    const url = await server.url(`records_${++made}`);
+    const url = await fresh();
     const office = await openPostOffice(url);
     open.push(office);
     for (let i = 0; i < letters; i++) await office.household(`o${i}@example.net`);

@@ -2,7 +2,6 @@ import { mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { startPostgresql } from '../../prisma/embedded-postgresql.mjs';
 import { daysBetween } from '../../src/domain/calendar/day.ts';
 import { dayIn } from '../../src/domain/calendar/zone.ts';
 import { framePatternNamed } from '../../src/domain/pivots/frame-patterns.ts';
@@ -16,6 +15,8 @@ import type { RoundResult } from '../../src/usecases/round/plan-round.ts';
 import { planRound } from '../../src/usecases/round/plan-round.ts';
 import { tallyLetters } from '../../src/usecases/scenario/scenario-letters.ts';
 import { readSeeds } from '../../src/usecases/scenario/scenario-seeds.ts';
+import { postgresqlDatabases } from '../setup/databases.ts';
+import { freshSqlite } from '../setup/fresh-sqlite.ts';
 import { expectedLetters } from './expected.ts';
 
 const SEEDS = readSeeds();
@@ -31,7 +32,7 @@ afterAll(() => rmSync(folder, { recursive: true, force: true }));
 let made = 0;
 async function openContext(now: string, databaseUrl?: string): Promise<Context> {
   return {
-    store: await openStore(databaseUrl ?? `file:${join(folder, `${(made += 1)}.db`)}`),
+    store: await openStore(databaseUrl ?? freshSqlite(folder, `${(made += 1)}.db`)),
     now: () => now,
     publicUrl: 'https://care.example.org',
     mailDomain: 'example.org',
@@ -206,17 +207,13 @@ describe.each([LEAP_DAY, NIGHT, DAY])('the scenario loaded at %s', (now) => {
 });
 
 describe('the scenario on PostgreSQL', () => {
-  let server: Awaited<ReturnType<typeof startPostgresql>>;
+  const fresh = postgresqlDatabases();
   let context: Context;
   beforeAll(async () => {
-    server = await startPostgresql();
-    context = await openContext(DAY, await server.url('demo'));
+    context = await openContext(DAY, await fresh());
     await loadScenario(context);
   }, LOADING);
-  afterAll(async () => {
-    await context.store.close();
-    await server.stop();
-  });
+  afterAll(() => context.store.close());
 
   it('is what it is on SQLite, another time over', async () => {
     const seen = await seenIn(context, await planRound(context));

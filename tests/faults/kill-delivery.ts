@@ -1,5 +1,6 @@
 import { execFileSync, fork } from 'node:child_process';
 import type { ChildProcess } from 'node:child_process';
+import { randomInt } from 'node:crypto';
 import { once } from 'node:events';
 import { mkdtempSync, rmSync, symlinkSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -14,9 +15,12 @@ import { deliverLetters } from '../../src/usecases/delivery/deliver-letters.ts';
 import { planRound } from '../../src/usecases/round/plan-round.ts';
 import type { Sink } from '../delivery/sink.ts';
 import { startSink } from '../delivery/sink.ts';
+import { numbersFrom } from '../setup/numbers-from.ts';
 
 export interface KillReport {
   readonly name: 'kill-delivery';
+  /** What the moments were drawn from. */
+  readonly seed: number;
   readonly kills: number;
   readonly letters: number;
   /** Letters that arrived nowhere and that nobody is told about. The goal is 0. */
@@ -49,12 +53,16 @@ const MOST_TURNS = 120;
 const OPEN = `SELECT COUNT(*) AS "n" FROM "letter" WHERE "state" IN ('planned', 'sending') OR ("state" = 'unknown' AND "nextTryAt" IS NOT NULL)`;
 
 /**
- * Kills a delivering process with SIGKILL again and again, at moments picked by chance: while it
+ * Kills a delivering process with SIGKILL again and again, at moments drawn from the seed: while it
  * claims, while letters are on the line, between the answer and the commit. Then delivers what is
  * left, however long that takes, and compares the records with what a mail server on loopback took
  * over. No new kill begins after `maxSeconds`.
  */
-export async function killDelivery(kills: number, maxSeconds = 600): Promise<KillReport> {
+export async function killDelivery(
+  kills: number,
+  { seed, maxSeconds = 600 }: { seed: number; maxSeconds?: number },
+): Promise<KillReport> {
+  const draw = numbersFrom(seed);
   const begun = Date.now();
   const folder = mkdtempSync(join(tmpdir(), 'foldkeep-kill-'));
   const file = join(folder, 'records.db');
@@ -74,7 +82,7 @@ export async function killDelivery(kills: number, maxSeconds = 600): Promise<Kil
       if (next === undefined) break;
       const again = Math.max(0, done - Math.floor(kills * FRESH_SHARE));
       const now = addMinutes(ROUND_AT, Math.min(again, 2) * LEASE_AND_WAIT + done / 60);
-      await killOnce(next, { databaseUrl, smtpUrl: sink.url, now }, sink);
+      await killOnce(next, { databaseUrl, smtpUrl: sink.url, now }, sink, draw);
     }
     for (let turn = 3, open = 1; open > 0 && turn < MOST_TURNS; turn++) {
       const now = addMinutes(ROUND_AT, turn * LEASE_AND_WAIT);
@@ -88,7 +96,7 @@ export async function killDelivery(kills: number, maxSeconds = 600): Promise<Kil
       });
       await sender.close();
     }
-    return await reportOn(databaseUrl, sink, done, begun);
+    return { seed, ...(await reportOn(databaseUrl, sink, done, begun)) };
   } finally {
     for (const { child } of standby) child.kill('SIGKILL');
     await sink.close();
@@ -129,16 +137,21 @@ interface Go {
   readonly now: string;
 }
 
-async function killOnce({ child, loaded, exited }: Standby, go: Go, sink: Sink): Promise<void> {
+async function killOnce(
+  { child, loaded, exited }: Standby,
+  go: Go,
+  sink: Sink,
+  draw: () => number,
+): Promise<void> {
   await loaded;
   const before = sink.taken();
   child.send(go);
   await Promise.race([once(child, 'message'), exited]);
-  if (Math.random() < 0.2) await sleep(Math.random() * 60);
+  if (draw() < 0.2) await sleep(draw() * 60);
   else {
-    const target = before + 1 + Math.floor(Math.random() * 30);
+    const target = before + 1 + Math.floor(draw() * 30);
     while (child.exitCode === null && sink.taken() < target) await sleep(1);
-    await sleep(Math.random() * 6);
+    await sleep(draw() * 6);
   }
   child.kill('SIGKILL');
   await exited;
@@ -178,7 +191,7 @@ async function reportOn(
   sink: Sink,
   kills: number,
   begun: number,
-): Promise<KillReport> {
+): Promise<Omit<KillReport, 'seed'>> {
   const letters = await inStore(url, ROUND_AT, ({ store }) =>
     store.sql.all<LetterEnd>('SELECT "messageId", "state", "nextTryAt" FROM "letter"'),
   );
@@ -207,7 +220,9 @@ async function reportOn(
 }
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
-  const report = await killDelivery(Number(process.argv[2] ?? 200));
+  // Another seed picks other moments: the one that found a fault is in the report.
+  const seed = Number(process.argv[3] ?? randomInt(2 ** 32));
+  const report = await killDelivery(Number(process.argv[2] ?? 200), { seed });
   process.stdout.write(`${JSON.stringify(report)}\n`);
   const { lost, open, strangers, altered, mostCopies } = report;
   process.exitCode = lost + open + strangers + altered > 0 || mostCopies > 2 ? 1 : 0;

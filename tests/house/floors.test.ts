@@ -14,9 +14,6 @@ const EMPTY_NAMES = /(^|\/)(utils?|helpers?|common|types|index|manager|service)\
 const SPEAKS_TO_DATABASE =
   /['`](?:SELECT|INSERT INTO|UPDATE|DELETE FROM|WITH) |\.(?:findMany|findFirst|findUnique|createMany|updateMany|deleteMany|upsert)\(/;
 
-/** Still to be moved down. */
-const STILL_ABOVE: readonly string[] = [];
-
 interface File {
   readonly path: string;
   readonly imports: readonly string[];
@@ -53,10 +50,7 @@ function nameFaults({ path }: File): string[] {
 }
 
 function databaseFaults({ path, source = '' }: File): string[] {
-  const speaks =
-    !path.startsWith('store/') &&
-    !STILL_ABOVE.includes(path) &&
-    SPEAKS_TO_DATABASE.test(withoutComments(source));
+  const speaks = !path.startsWith('store/') && SPEAKS_TO_DATABASE.test(withoutComments(source));
   return speaks ? [`${path} speaks to the database above the store`] : [];
 }
 

@@ -1,4 +1,4 @@
-import { afterEach, describe, expect, test } from 'vitest';
+import { afterEach, describe, expect, test, vi } from 'vitest';
 import { smtpSender } from '../../src/mail/sender.ts';
 import type { Sender, SmtpSenderOptions } from '../../src/mail/sender.ts';
 import { sampleLetter } from './sample-letter.ts';
@@ -176,13 +176,17 @@ describe('closing', () => {
   });
 
   test('breaks off a letter that the server stalls, and says unknown', async () => {
-    const { sender } = await house(at('dot', 'silent'), {
+    let stalled = false;
+    const stalls: Script = (step) => {
+      if (step !== 'dot') return undefined;
+      stalled = true;
+      return 'silent';
+    };
+    const { sender } = await house(stalls, {
       patience: { ...QUICK, silence: 60_000, close: 200 },
     });
     const flying = sender.send(sampleLetter());
-    await new Promise((resolve) => {
-      setTimeout(resolve, 200);
-    });
+    await vi.waitFor(() => expect(stalled).toBe(true), 10_000);
     await sender.close();
     expect(await flying).toMatchObject({ kind: 'unknown' });
   });

@@ -6,6 +6,7 @@ import { buildServer } from '../../src/http/server.ts';
 import { openStore } from '../../src/store/database/open-store.ts';
 import type { Context, Scope } from '../../src/usecases/context/context.ts';
 import { makeKey } from '../../src/usecases/organisations/organisations.ts';
+import { freshSqlite } from './fresh-sqlite.ts';
 
 /** One answer of the server: status, parsed body, headers. */
 export interface Answer {
@@ -36,7 +37,7 @@ export interface Workshop {
 /** Opens a workshop on a database of its own: a new SQLite file unless an address is given. */
 export async function openWorkshop(now: string, databaseUrl?: string): Promise<Workshop> {
   const folder = mkdtempSync(join(tmpdir(), 'foldkeep-'));
-  const store = await openStore(databaseUrl ?? `file:${join(folder, 'test.db')}`);
+  const store = await openStore(databaseUrl ?? freshSqlite(folder));
   let clock = now;
   const context: Context = {
     store,

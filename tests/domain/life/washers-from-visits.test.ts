@@ -3,20 +3,10 @@ import { intervalFit } from '../../../src/domain/life/interval-life.ts';
 import type { Observation } from '../../../src/domain/life/observation.ts';
 import { chanceWithin, weibullFit } from '../../../src/domain/life/weibull.ts';
 import type { IntervalLife } from '../../../src/domain/statistics/interval.ts';
+import { numbersFrom } from '../../setup/numbers-from.ts';
 
 const YEAR = 365;
 const EIGHT_WEEKS = 56;
-
-/** Numbers from 0 to 1 that are the same on every run (mulberry32, public domain). */
-function seeded(seed: number): () => number {
-  let state = seed;
-  return () => {
-    state = (state + 0x6d2b79f5) | 0;
-    let t = Math.imul(state ^ (state >>> 15), 1 | state);
-    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
-    return ((t ^ (t >>> 14)) >>> 0) / 2 ** 32;
-  };
-}
 
 interface Shop {
   readonly seen: IntervalLife[];
@@ -49,7 +39,7 @@ describe.each([
   [{ shape: 1, scale: 1000 }, 180],
   [{ shape: 2, scale: 1800 }, 540],
 ])('washers of %o, sound at %d days, looked at once a year', (life, age) => {
-  const random = seeded(20261127);
+  const random = numbersFrom(20261127);
   const truth = chanceWithin(life, age, EIGHT_WEEKS);
   const shops = Array.from({ length: RUNS }, () => shopOf(life, random));
   const fits = shops.map(({ seen }) => {
