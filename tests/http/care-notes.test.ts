@@ -25,7 +25,10 @@ const log = (carId: string, position: string, at: string, more: object = {}) =>
   shop.post(`/v1/cars/${carId}/position`, { position, at, ...more });
 
 // A top with nothing due, so that only folding and care can be written about.
-const quiet = { top: { fittedOn: '2026-03-10' } };
+const quiet = {
+  car: { keeping: { place: 'outdoors', salt: 'none', use: 'summer', foldsPerYear: 80 } },
+  top: { fittedOn: '2026-03-10' },
+};
 
 describe('care and alarms', () => {
   it('do not fall on one day, however often the round is held', async () => {
@@ -108,5 +111,27 @@ describe('two cars of one owner', () => {
     expect(letters.find(({ kind }) => kind === 'care-note')?.text).toContain(
       'leave the top up and latched',
     );
+  });
+});
+
+describe('a note that asks for oil', () => {
+  it('is cancelled as soon as the oil was given, and the next asks for the drains alone', async () => {
+    // Room for all that March has to say, so that what is left out is left out on purpose.
+    await shop.call('PATCH', '/v1/rules/figures', { 'advice.perNote': 6 }, { 'if-match': '*' });
+    const { topId, carId } = await fitted(shop, { top: { fittedOn: '2024-03-20' } });
+    const oil = (doneOn: string) =>
+      shop.post(`/v1/tops/${topId}/visits`, { kind: 'lubrication', doneOn });
+    await oil('2026-06-10');
+    shop.setNow('2027-03-05T02:00:00.000Z');
+    const note = (await round('2027-03-05T02:00:00Z')).find(({ kind }) => kind === 'care-note');
+    expect(note?.text).toContain('Time for a drop of oil');
+    await oil('2027-03-05');
+    const gone = await shop.get(`/v1/letters?carId=${carId}&state=cancelled`);
+    expect(gone.body.items).toContainEqual(
+      expect.objectContaining({ kind: 'care-note', cancelledWhy: 'no longer true' }),
+    );
+    const [next] = await round('2027-03-05T03:00:00Z');
+    expect(next?.text).not.toContain('Time for a drop of oil');
+    expect(next?.text).toContain('The joints have had their oil');
   });
 });

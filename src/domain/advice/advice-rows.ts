@@ -1,10 +1,18 @@
 import type { Advice } from './advice.ts';
+import { DRIVE_ADVICE } from './drive-advice.ts';
 import { FITTING_ADVICE } from './fitting-advice.ts';
 import { FOLD_ADVICE } from './fold-advice.ts';
+import { WASHING_ADVICE } from './washing-advice.ts';
 import { YEAR_ADVICE } from './year-advice.ts';
 
 /** All care advice, with who says so and how well it is supported. */
-export const ADVICE: readonly Advice[] = [...FITTING_ADVICE, ...FOLD_ADVICE, ...YEAR_ADVICE];
+export const ADVICE: readonly Advice[] = [
+  ...FITTING_ADVICE,
+  ...FOLD_ADVICE,
+  ...YEAR_ADVICE,
+  ...WASHING_ADVICE,
+  ...DRIVE_ADVICE,
+];
 
 /** The advice of that id, or undefined where a later release dropped it. */
 export function adviceOf(id: string): Advice | undefined {

@@ -22,16 +22,18 @@ export type AdviceEvent =
   | 'folded-over-limit'
   | 'cover-not-fitted'
   | 'stiff-logged'
-  | 'tailgate-seal-missing'
-  | 'cold-week'
-  | 'first-frost'
-  | 'snow-forecast';
+  | 'tailgate-seal-missing';
 
-/** When an advice is worth saying. Months are those of the northern year. */
+/**
+ * When an advice is worth saying. Months are those of the northern year; those of frost are the
+ * organisation's own figure.
+ */
 export type When =
   | { readonly kind: 'days-after-fitting'; readonly from: number; readonly to: number }
   | { readonly kind: 'years-after-fitting'; readonly from: number }
+  | { readonly kind: 'frost-after-fitting'; readonly from: number; readonly to: number }
   | { readonly kind: 'month'; readonly north: readonly number[] }
+  | { readonly kind: 'frost'; readonly months: 'first' | 'any' }
   | { readonly kind: 'event'; readonly name: AdviceEvent; readonly withinDays: number };
 
 export type CoverMaterial = 'vinyl' | 'cloth';
@@ -44,6 +46,12 @@ export interface MeantFor {
   readonly place?: readonly Place[];
   readonly salt?: readonly Salt[];
   readonly powered?: boolean;
+  /** Not for a top that is known to be folded often, nor for one that was moved lately. */
+  readonly seldomFolded?: true;
+  /** Only for a top that may be moved without any care. */
+  readonly freeToMove?: true;
+  /** By its oil: given lately or an oiling booked, or neither. */
+  readonly oiled?: 'lately' | 'long-ago';
 }
 
 /** What brings the advice to the owner. Only care notes are chosen here. */
@@ -83,6 +91,16 @@ export interface TopFacts {
   readonly window: WindowKind;
   readonly keeping: { readonly place: Place; readonly salt: Salt };
   readonly powered: boolean;
+  /** The day of the last oil, which is that of the fitting where there was none. */
+  readonly oiledOn: Day;
+  readonly oilingBooked: boolean;
+  /** As the owner answered; null where nobody asked. */
+  readonly foldsPerYear: number | null;
+  /** The last day on which the log has it folded or raised. */
+  readonly lastMovedOn: Day | null;
+  /** It lies folded, or under a hard top. */
+  readonly down: boolean;
+  readonly freeToMove: boolean;
 }
 
 export interface AdviceFacts {

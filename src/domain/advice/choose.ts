@@ -1,11 +1,9 @@
 import { daysBetween, type Day } from '../calendar/day.ts';
-import { type FigureValues, valuesOf } from '../figures/figure.ts';
+import { valuesOf } from '../figures/figure.ts';
 import { ADVICE_FIGURES } from './advice-figures.ts';
 import { ADVICE } from './advice-rows.ts';
 import type { Advice, AdviceFacts, When } from './advice.ts';
-import { earliest, firstDayOf, firstSayable } from './sayable.ts';
-
-type Values = FigureValues<typeof ADVICE_FIGURES>;
+import { type AdviceValues, earliest, firstDayOf, firstSayable } from './sayable.ts';
 
 /**
  * The advice that a care note of `today` should carry, the most useful first: highest harm times
@@ -16,14 +14,14 @@ type Values = FigureValues<typeof ADVICE_FIGURES>;
  */
 export function careAdvice(
   input: AdviceFacts & { readonly today: Day },
-  values: Values = valuesOf(ADVICE_FIGURES),
+  values: AdviceValues = valuesOf(ADVICE_FIGURES),
   rows: readonly Advice[] = ADVICE,
 ): Advice[] {
   const { today } = input;
   const age = daysBetween(input.top.fittedOn, today);
   const room = age <= values.firstNoteDays ? values.perFirstNote : values.perNote;
   return rows
-    .filter((advice) => firstSayable(advice, input, today, values.repeatMonths) === today)
+    .filter((advice) => firstSayable(advice, input, today, values) === today)
     .map((advice) => ({ advice, score: advice.harm * fitness(advice, input, values) }))
     .sort((a, b) => b.score - a.score || (a.advice.id < b.advice.id ? -1 : 1))
     .slice(0, room)
@@ -37,26 +35,27 @@ export function careAdvice(
 export function nextAdviceDay(
   facts: AdviceFacts,
   from: Day,
-  values: Values = valuesOf(ADVICE_FIGURES),
+  values: AdviceValues = valuesOf(ADVICE_FIGURES),
   rows: readonly Advice[] = ADVICE,
 ): Day | null {
-  return earliest(rows, from, (row) => firstSayable(row, facts, from, values.repeatMonths));
+  return earliest(rows, from, (row) => firstSayable(row, facts, from, values));
 }
 
 function fitness(
   advice: Advice,
   input: AdviceFacts & { readonly today: Day },
-  values: Values,
+  values: AdviceValues,
 ): number {
-  const holding = (kind: When['kind']) =>
+  const { today } = input;
+  const holding = (...kinds: When['kind'][]) =>
     advice.when.some(
-      (when) => when.kind === kind && firstDayOf(when, input, input.today) === input.today,
+      (when) => kinds.includes(when.kind) && firstDayOf(when, input, today, values) === today,
     );
   const named = Object.keys(advice.for).length > 0;
   const saidBefore = input.alreadySent.some((sent) => sent.adviceId === advice.id);
   return (
     (holding('event') ? values.eventFitness : 1) *
-    (holding('days-after-fitting') ? values.newTopFitness : 1) *
+    (holding('days-after-fitting', 'frost-after-fitting') ? values.newTopFitness : 1) *
     (named ? values.namedFitness : 1) *
     (saidBefore ? values.saidBeforeFitness : 1)
   );

@@ -88,9 +88,9 @@ export const FITTING_ADVICE: readonly Advice[] = [
     mark: 'published, secondary copy',
     source: "a marque club's technical page",
     carriedBy: 'care-note',
-    when: [{ kind: 'event', name: 'cold-week', withinDays: 7 }],
+    when: [{ kind: 'frost-after-fitting', from: 0, to: 30 }],
     for: {},
-    harm: 4,
+    harm: 5,
   },
   {
     id: 'settling-drive',

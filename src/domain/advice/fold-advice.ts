@@ -57,7 +57,7 @@ export const FOLD_ADVICE: readonly Advice[] = [
     carriedBy: 'care-note',
     when: [
       { kind: 'month', north: [10, 11] },
-      { kind: 'event', name: 'first-frost', withinDays: 10 },
+      { kind: 'frost', months: 'first' },
     ],
     for: {},
     harm: 7,

@@ -1,15 +1,43 @@
 import { addDays, addMonths, type Day, monthOf } from '../calendar/day.ts';
+import type { FigureValues } from '../figures/figure.ts';
+import type { ADVICE_FIGURES } from './advice-figures.ts';
 import type { Advice, AdviceFacts, MeantFor, TopFacts, When } from './advice.ts';
 
-/** Whether an advice is meant for this top at all. */
-export function isMeantFor(meant: MeantFor, top: TopFacts): boolean {
+export type AdviceValues = FigureValues<typeof ADVICE_FIGURES>;
+
+/** Whether an advice is meant for this top at all, whatever the day. */
+export function isMeantFor(meant: MeantFor, top: TopFacts, values: AdviceValues): boolean {
   return (
     (meant.material === undefined || meant.material === top.material) &&
     (meant.window === undefined || meant.window.includes(top.window)) &&
     (meant.place === undefined || meant.place.includes(top.keeping.place)) &&
     (meant.salt === undefined || meant.salt.includes(top.keeping.salt)) &&
-    (meant.powered === undefined || meant.powered === top.powered)
+    (meant.powered === undefined || meant.powered === top.powered) &&
+    (meant.freeToMove === undefined || top.freeToMove) &&
+    (meant.seldomFolded === undefined ||
+      (!top.down && (top.foldsPerYear ?? 0) <= values.seldomFolds)) &&
+    (meant.oiled !== 'long-ago' || !top.oilingBooked)
   );
+}
+
+/**
+ * Whether what an advice takes for granted of a top still holds on a day: what it is made of, how it is
+ * kept, its last oil and when it was last moved. Seasons and events pass without making it untrue.
+ */
+export function holdsFor(advice: Advice, top: TopFacts, day: Day, values: AdviceValues): boolean {
+  const { from, until } = spanOf(advice.for, top, values);
+  return isMeantFor(advice.for, top, values) && from <= day && (until === undefined || day < until);
+}
+
+/** The days on which the last oil and the last movement of a top let an advice be said. */
+function spanOf(meant: MeantFor, top: TopFacts, values: AdviceValues): { from: Day; until?: Day } {
+  const old = addMonths(top.oiledOn, values.springOilMonths);
+  if (meant.oiled === 'long-ago') return { from: old };
+  if (meant.oiled === 'lately' && !top.oilingBooked) return { from: top.fittedOn, until: old };
+  if (meant.seldomFolded === true && top.lastMovedOn !== null) {
+    return { from: addDays(top.lastMovedOn, values.seldomDays) };
+  }
+  return { from: top.fittedOn };
 }
 
 /** The month of the northern year that has the season of this day. */
@@ -19,7 +47,12 @@ function northernMonth(day: Day, hemisphere: 'north' | 'south'): number {
 }
 
 /** The first day from `from` on (inclusive) at which the condition holds, or null if never again. */
-export function firstDayOf(when: When, facts: AdviceFacts, from: Day): Day | null {
+export function firstDayOf(
+  when: When,
+  facts: AdviceFacts,
+  from: Day,
+  values: AdviceValues,
+): Day | null {
   switch (when.kind) {
     case 'days-after-fitting':
       return firstWithin(
@@ -29,13 +62,14 @@ export function firstDayOf(when: When, facts: AdviceFacts, from: Day): Day | nul
       );
     case 'years-after-fitting':
       return later(addMonths(facts.top.fittedOn, 12 * when.from), from);
-    case 'month': {
-      const month = northernMonth(from, facts.hemisphere);
-      for (let ahead = 0; ahead < 12; ahead += 1) {
-        if (!when.north.includes(((month - 1 + ahead) % 12) + 1)) continue;
-        return ahead === 0 ? from : addMonths(`${from.slice(0, 7)}-01`, ahead);
-      }
-      return null;
+    case 'month':
+      return firstInMonths(when.north, facts.hemisphere, from);
+    case 'frost':
+      return firstInMonths(frostMonths(when.months, values), facts.hemisphere, from);
+    case 'frost-after-fitting': {
+      const start = later(addDays(facts.top.fittedOn, when.from), from);
+      const day = firstInMonths(frostMonths('any', values), facts.hemisphere, start);
+      return day === null || day > addDays(facts.top.fittedOn, when.to) ? null : day;
     }
     case 'event':
       return earliest(facts.events, from, (event) =>
@@ -48,26 +82,48 @@ export function firstDayOf(when: When, facts: AdviceFacts, from: Day): Day | nul
   }
 }
 
+/** The months of frost at the place, of the northern year; empty where there is none. */
+function frostMonths(which: 'first' | 'any', values: AdviceValues): number[] {
+  const count = which === 'first' ? Math.min(1, values.frostMonths) : values.frostMonths;
+  return Array.from({ length: count }, (_, i) => ((values.frostFirstMonth - 1 + i) % 12) + 1);
+}
+
+function firstInMonths(
+  north: readonly number[],
+  hemisphere: 'north' | 'south',
+  from: Day,
+): Day | null {
+  const month = northernMonth(from, hemisphere);
+  for (let ahead = 0; ahead < 12; ahead += 1) {
+    if (!north.includes(((month - 1 + ahead) % 12) + 1)) continue;
+    return ahead === 0 ? from : addMonths(`${from.slice(0, 7)}-01`, ahead);
+  }
+  return null;
+}
+
 /**
  * The first day from `from` on (inclusive) at which the advice may be said to this owner: it is
  * meant for the top, one of its conditions holds, the top is old enough, and it was not said
- * within `repeatMonths`. Null if that day never comes unless something new happens.
+ * within the pause. Null if that day never comes unless something new happens.
  */
 export function firstSayable(
   advice: Advice,
   facts: AdviceFacts,
   from: Day,
-  repeatMonths: number,
+  values: AdviceValues,
 ): Day | null {
-  if (advice.carriedBy !== 'care-note' || !isMeantFor(advice.for, facts.top)) return null;
-  const pause = Math.max(repeatMonths, advice.repeatMonths ?? 0);
+  if (advice.carriedBy !== 'care-note' || !isMeantFor(advice.for, facts.top, values)) return null;
+  const pause = Math.max(values.repeatMonths, advice.repeatMonths ?? 0);
   const { fittedOn } = facts.top;
   const { notBeforeDay } = advice;
+  const span = spanOf(advice.for, facts.top, values);
   let start = later(from, notBeforeDay === undefined ? fittedOn : addDays(fittedOn, notBeforeDay));
+  start = later(start, span.from);
   for (const sent of facts.alreadySent) {
     if (sent.adviceId === advice.id) start = later(start, addMonths(sent.on, pause));
   }
-  return earliest(advice.when, start, (when) => firstDayOf(when, facts, start));
+  const first = earliest(advice.when, start, (when) => firstDayOf(when, facts, start, values));
+  return first !== null && span.until !== undefined && first >= span.until ? null : first;
 }
 
 /** The earliest day that the items have, none of them before `from`; null where none has one. */

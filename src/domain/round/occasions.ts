@@ -82,12 +82,29 @@ export function adviceFactsOf(car: CarFacts, top: TopFacts): AdviceFacts {
       window: top.window,
       powered: top.powered,
       keeping: car.keeping,
+      // One interval before it is due: in the forecast an oiling that was due counts as done.
+      oiledOn: addMonths(top.dueOn, -top.intervalMonths),
+      oilingBooked: top.booked,
+      foldsPerYear: car.keeping.foldsPerYear ?? null,
+      ...movedOf(car),
+      freeToMove: car.mayMove.verdict === 'free',
     },
     events: car.events,
     alreadySent: car.owner.adviceSent.filter(
       ({ adviceId, topId }) => topId === top.id || !TOLD_BY_TOP.has(adviceId),
     ),
   };
+}
+
+/** When the top was last moved, and where it is, by the log. */
+function movedOf({ entries, timeZone }: CarFacts): { lastMovedOn: Day | null; down: boolean } {
+  let last: CarFacts['entries'][number] | null = null;
+  for (const entry of entries) {
+    if (entry.withdrawn === true) continue;
+    if (last === null || entry.at >= last.at) last = entry;
+  }
+  if (last === null) return { lastMovedOn: null, down: false };
+  return { lastMovedOn: dayIn(timeZone, last.at), down: last.position !== 'raised' };
 }
 
 function lubricationOccasions(

@@ -1,8 +1,12 @@
 import type { Instant } from '../calendar/instant.ts';
 import type { CarFacts } from './car-facts.ts';
+import { adviceOf } from '../advice/advice-rows.ts';
+import { holdsFor } from '../advice/sayable.ts';
+import { dayIn } from '../calendar/zone.ts';
+import { figuresOf } from '../figure-tables/letter-figures.ts';
 import { topicOf } from './letter-kind.ts';
 import { stillHolds } from './move-mark.ts';
-import { occasionsOwed } from './occasions.ts';
+import { adviceFactsOf, adviceIn, occasionsOwed } from './occasions.ts';
 import type { Spoken } from './spoken.ts';
 
 /**
@@ -21,8 +25,19 @@ export function untrueAmong(
     const car = byCar.get(said.carId ?? '');
     if (car === undefined) return false;
     if (!isWelcome(said, car)) return true;
-    return !stillHolds(said, car, owed);
+    return !stillHolds(said, car, owed) || !isStillMeant(said, car, at);
   });
+}
+
+/** A care note that asks for oil is untrue once there was some; so with all that advice rests on. */
+function isStillMeant({ kind, key }: Spoken, car: CarFacts, at: Instant): boolean {
+  if (kind !== 'care-note' || car.top === null) return true;
+  const { adviceId, topId } = adviceIn(key);
+  const advice = adviceOf(adviceId);
+  if (advice === undefined || topId !== car.top.id) return true;
+  const today = dayIn(car.owner.timeZone, at);
+  const { top } = adviceFactsOf(car, car.top);
+  return holdsFor(advice, top, today, figuresOf(car.organisation).advice);
 }
 
 function isWelcome({ kind }: Spoken, { owner }: CarFacts): boolean {

@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import * as fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { ADVICE_FIGURES } from '../../../src/domain/advice/advice-figures.ts';
@@ -14,9 +15,6 @@ const EVENTS: AdviceEvent[] = [
   'cover-not-fitted',
   'stiff-logged',
   'tailgate-seal-missing',
-  'cold-week',
-  'first-frost',
-  'snow-forecast',
 ];
 
 const NORTHERN: AdviceFacts = {
@@ -27,6 +25,12 @@ const NORTHERN: AdviceFacts = {
     window: 'glass',
     keeping: { place: 'dry-garage', salt: 'none' },
     powered: false,
+    oiledOn: '2020-06-15',
+    oilingBooked: false,
+    foldsPerYear: null,
+    lastMovedOn: null,
+    down: false,
+    freeToMove: true,
   },
   events: [],
   alreadySent: [],
@@ -42,6 +46,12 @@ const anyTop = fc.record({
     salt: fc.constantFrom('none' as const, 'winter-roads' as const, 'by-sea' as const),
   }),
   powered: fc.boolean(),
+  oiledOn: day,
+  oilingBooked: fc.boolean(),
+  foldsPerYear: fc.constantFrom(null, 4, 12, 13, 200),
+  lastMovedOn: fc.option(day),
+  down: fc.boolean(),
+  freeToMove: fc.boolean(),
 });
 const facts: fc.Arbitrary<AdviceFacts> = fc.record({
   hemisphere: fc.constantFrom('north' as const, 'south' as const),
@@ -112,12 +122,10 @@ describe('the rows', () => {
   });
 
   test('hold something for every month of the year', () => {
-    const months = new Set(
-      ADVICE.flatMap((row) => row.when).flatMap((when) =>
-        when.kind === 'month' ? when.north : [],
-      ),
+    const silent = Array.from({ length: 12 }, (_, i) => addMonths('2024-01-15', i)).filter(
+      (today) => idsFor({ keeping: { place: 'street', salt: 'none' } }, today).length === 0,
     );
-    expect([...months].sort((a, b) => a - b)).toEqual([1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12]);
+    expect(silent).toEqual([]);
   });
 });
 
@@ -210,11 +218,13 @@ describe('care advice', () => {
         for (const fittedOn of ['2020-01-07', '2020-04-01', '2020-08-20']) {
           const place = fittedOn < '2020-04' ? ('damp-garage' as const) : ('outdoors' as const);
           const top = {
+            ...NORTHERN.top,
             fittedOn,
             material,
             window,
             keeping: { place, salt: 'winter-roads' as const },
             powered: window === 'glass',
+            oilingBooked: place === 'damp-garage',
           };
           for (const s of live({ ...NORTHERN, top }, fittedOn, 4500)) reached.add(s.adviceId);
         }
@@ -241,6 +251,118 @@ describe('care advice', () => {
       expect(ids('south', addMonths(today, 6))).toEqual(ids('north', today));
       expect(ids('south', today)).not.toEqual(ids('north', today));
     }
+  });
+});
+
+describe('what can make an advice timely', () => {
+  test('is each emitted by something that is recorded', () => {
+    // Read from the source: an event that nothing emits would be an advice that nobody ever gets.
+    const source = readFileSync('src/domain/round/advice-events.ts', 'utf8');
+    const named = new Set(
+      ADVICE.flatMap(({ when }) => when).flatMap((w) => (w.kind === 'event' ? [w.name] : [])),
+    );
+    expect([...named].sort()).toEqual(EVENTS.toSorted());
+    for (const name of named) expect(source).toContain(`'${name}'`);
+  });
+});
+
+describe('frost', () => {
+  const outdoors = { keeping: { place: 'street' as const, salt: 'none' as const } };
+  const says = (
+    id: string,
+    today: Day,
+    own: Record<string, number> = {},
+    more: Partial<AdviceFacts> = {},
+    top: Partial<AdviceFacts['top']> = outdoors,
+  ) =>
+    careAdvice(
+      { ...NORTHERN, ...more, top: { ...NORTHERN.top, ...top }, today },
+      { ...valuesOf(ADVICE_FIGURES, own), perNote: 99, perFirstNote: 99 },
+    ).some((row) => row.id === id);
+  const monthsOf = (id: string, own: Record<string, number>, more: Partial<AdviceFacts> = {}) =>
+    Array.from({ length: 12 }, (_, i) => addMonths('2025-01-15', i))
+      .filter((today) => says(id, today, own, more))
+      .map((today) => Number(today.slice(5, 7)));
+
+  test('is that of the place: its months, six later in the south, none where there is none', () => {
+    expect(monthsOf('december-snow', {})).toEqual([1, 2, 3, 11, 12]);
+    expect(monthsOf('december-snow', {}, { hemisphere: 'south' })).toEqual([5, 6, 7, 8, 9]);
+    const alps = { frostFirstMonth: 10, frostMonths: 8 };
+    expect(monthsOf('december-snow', alps)).toEqual([1, 2, 3, 4, 5, 10, 11, 12]);
+    expect(monthsOf('december-snow', { frostMonths: 0 })).toEqual([]);
+    expect(monthsOf('not-below-floor', { frostFirstMonth: 1 })).toEqual([1, 10, 11]);
+  });
+
+  test('makes a new top stiff: said where the weeks after fitting fall into it', () => {
+    const fittedOn = (on: Day) => ({ ...outdoors, fittedOn: on });
+    const warm = (today: Day, top: Partial<AdviceFacts['top']>) =>
+      says('warm-before-judging', today, {}, {}, top);
+    expect(warm('2024-01-20', fittedOn('2024-01-10'))).toBe(true);
+    expect(warm('2024-02-20', fittedOn('2024-01-10'))).toBe(false);
+    expect(warm('2024-06-20', fittedOn('2024-06-10'))).toBe(false);
+    // Fitted in October, cold in November, within a month of the fitting.
+    expect(warm('2024-10-30', fittedOn('2024-10-12'))).toBe(false);
+    expect(warm('2024-11-01', fittedOn('2024-10-12'))).toBe(true);
+  });
+
+  test('on a plastic window outdoors is not to be scraped', () => {
+    const top = { ...outdoors, window: 'clear-vinyl' as const };
+    expect(says('ice-on-plastic-window', '2024-12-05', {}, {}, top)).toBe(true);
+    expect(says('ice-on-plastic-window', '2024-12-05')).toBe(false);
+    expect(says('ice-on-plastic-window', '2024-07-05', {}, {}, top)).toBe(false);
+  });
+});
+
+describe('the note of March', () => {
+  const march = (top: Partial<AdviceFacts['top']>) =>
+    idsFor(top, '2024-03-10').filter((id) => id.startsWith('march-'));
+
+  test('asks for oil where the last is half a year old, and for drains alone where it is not', () => {
+    expect(march({ oiledOn: '2023-09-10' })).toEqual(['march-oil-and-drains']);
+    expect(march({ oiledOn: '2023-09-11' })).toEqual(['march-drains']);
+  });
+
+  test('asks for no oil where an oiling is booked', () => {
+    expect(march({ oiledOn: '2023-03-01', oilingBooked: true })).toEqual(['march-drains']);
+  });
+});
+
+describe('a top that is seldom folded', () => {
+  const told = (top: Partial<AdviceFacts['top']>, today = '2024-06-10') =>
+    idsFor(top, today).includes('work-monthly');
+
+  test('is to be worked once a month in season, powered or not', () => {
+    expect(told({})).toBe(true);
+    expect(told({ powered: true, foldsPerYear: 12 })).toBe(true);
+    expect(told({}, '2024-12-10')).toBe(false);
+  });
+
+  test('is not told so where it is folded often or was moved within the month', () => {
+    expect(told({ foldsPerYear: 13 })).toBe(false);
+    expect(told({ lastMovedOn: '2024-05-12' })).toBe(false);
+    expect(told({ lastMovedOn: '2024-05-11' })).toBe(true);
+  });
+
+  test('is never told so while it lies folded, or may be moved only with care or not at all', () => {
+    expect(told({ down: true })).toBe(false);
+    expect(told({ freeToMove: false })).toBe(false);
+  });
+});
+
+describe('washing and hydraulics', () => {
+  test('have their words: brushes, jets, droppings, silent motor, lid, fluid', () => {
+    const street = { keeping: { place: 'street' as const, salt: 'none' as const } };
+    expect(idsFor(street, '2024-05-10')).toEqual(
+      expect.arrayContaining(['wash-by-hand', 'droppings-and-sap']),
+    );
+    expect(idsFor(street, '2024-03-10')).toEqual(
+      expect.arrayContaining(['no-pressure-washer', 'no-brush-wash']),
+    );
+    const powered = (today: Day) => idsFor({ powered: true }, today);
+    expect(powered('2024-02-10')).toContain('powered-fluid-yearly');
+    expect(powered('2024-04-10')).toContain('powered-silent-motor');
+    expect(powered('2024-05-10')).toContain('powered-lid-held');
+    expect(idsFor({}, '2024-05-10')).not.toContain('powered-lid-held');
   });
 });
 
