@@ -17,6 +17,7 @@ export function buildProgram(door: Door): Command {
   speakPlainly();
   const program = new Command('foldkeep')
     .description('Keeps convertible tops alive after they are fitted.')
+    .enablePositionalOptions()
     .showHelpAfterError()
     .configureHelp({ sortSubcommands: true });
   program

@@ -81,6 +81,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     'new car': '/new',
     chances: '/calls/chances',
     washers: '/washers',
+    keys: '/keys',
   };
   /** What is pressed on a page before it is looked at. */
   const press: Record<string, (page: Page) => Promise<void>> = {

@@ -90,6 +90,20 @@ describe('foldkeep', () => {
     expect(nothing).toBe('There is nothing to add.\n');
   });
 
+  it('key list and key revoke show and end keys', async () => {
+    const whose = ['--organisation', 'Key House'];
+    const made = await run(url('other.db'), 'key', ...whose, '--name', 'spare', '--days', '30');
+    expect(made).toMatch(/^fk_[\w-]{43}\n$/);
+    const listed = await run(url('other.db'), 'key', 'list', ...whose);
+    expect(listed).toMatch(/^\S{36} {2}full {2}used never {2}ends \d{4}-\d{2}-\d{2} {2}spare\n$/);
+    const [id = ''] = listed.split(' ');
+    expect(await run(url('other.db'), 'key', 'revoke', id)).toBe('Revoked.\n');
+    expect(await run(url('other.db'), 'key', 'list', ...whose)).toContain('revoked ');
+    await expect(run(url('other.db'), 'key', 'revoke', id)).rejects.toThrow('no such key');
+    const nobody = run(url('other.db'), 'key', 'list', '--organisation', 'Nobody');
+    await expect(nobody).rejects.toThrow('no organisation "Nobody"');
+  });
+
   it('export and backup say what is missing where no server has ever run', async () => {
     const none = sqliteFileOf(url('none.db'));
     for (const command of ['backup', 'export']) {

@@ -32,20 +32,26 @@ export function requireKey(app: FastifyInstance, context: Context): void {
       );
     }
     if (!mayDo(found, request)) {
-      return sendProblem(reply, 403, `A key with scope "${found.scope}" may not do this.`);
+      const cars = found.carIds === undefined ? '' : ' or is bound to other cars';
+      const detail = `A key with scope "${found.scope}" may not do this${cars}.`;
+      return sendProblem(reply, 403, detail);
     }
     callers.set(request, found);
     return undefined;
   });
 }
 
-function mayDo({ scope }: Caller, request: FastifyRequest): boolean {
+const LOGGING = /^\/v1\/cars\/([^/]+)\/(?:position|position-log|spells)(?:\/|\?|$)/;
+
+function mayDo({ scope, carIds }: Caller, request: FastifyRequest): boolean {
   switch (scope) {
     case 'full':
       return true;
     case 'read':
       return request.method === 'GET' || request.method === 'HEAD';
-    case 'log':
-      return /^\/v1\/cars\/[^/]+\/(position|position-log|spells)(\/|\?|$)/.test(request.url);
+    case 'log': {
+      const car = LOGGING.exec(request.url)?.[1];
+      return car !== undefined && (carIds === undefined || carIds.includes(car));
+    }
   }
 }

@@ -15,6 +15,7 @@ import { newCarPages } from './cars/new-car.ts';
 import { offersPlanPages } from './diary/offers-plan.ts';
 import { ownerDeskPages } from './owners/owner-desk.ts';
 import { ownerPages } from './owners/owner.ts';
+import { keyPages } from './people/keys.ts';
 import { frontPage, referenceRoutes } from './reference/reference.ts';
 import { chancesPage } from './calls/chances.ts';
 import { livesPage } from './lives/lives.ts';
@@ -77,6 +78,7 @@ function peoplePages(context: Context, { mailTray }: Doorway) {
     offersPlanPages(app, context);
     ownerDeskPages(app, context);
     newCarPages(app, context);
+    keyPages(app, context);
     if (mailTray !== null) trayPages(app, context, mailTray);
   };
 }

@@ -1,5 +1,6 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Sql } from '../database/sql.ts';
+import type { LiveKeyRow } from '../organisations/key-rows.ts';
 import { first, insertRows } from '../database/sql.ts';
 
 /** A sign-in as stored: the hash of its token, the key that it was made with, and its end. */
@@ -18,16 +19,12 @@ export async function storeSession(sql: Sql, row: SessionRow): Promise<void> {
   await insertRows(sql, 'session', [row]);
 }
 
-/** The key behind a session that has not ended, or null; a revoked key ends its sessions. */
-export function keyOfSession(
-  sql: Sql,
-  hash: string,
-  now: Instant,
-): Promise<{ keyId: string; organisationId: string; scope: string } | null> {
+/** The key behind a session that has not ended, or null; a key that ended ends its sessions. */
+export function keyOfSession(sql: Sql, hash: string, now: Instant): Promise<LiveKeyRow | null> {
   return first(
     sql,
-    `SELECT k."id" AS "keyId", k."organisationId", k."scope" FROM "session" s JOIN "access_key" k ON k."id" = s."accessKeyId" WHERE s."hash" = ? AND s."expiresAt" > ? AND k."revokedAt" IS NULL`,
-    [hash, now],
+    `SELECT k."id", k."organisationId", k."scope", k."name", k."lastUsedAt", k."boundToCars" FROM "session" s JOIN "access_key" k ON k."id" = s."accessKeyId" WHERE s."hash" = ? AND s."expiresAt" > ? AND k."revokedAt" IS NULL AND (k."expiresAt" IS NULL OR k."expiresAt" > ?)`,
+    [hash, now, now],
   );
 }
 

@@ -1,4 +1,7 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
+import type { Right, Role } from '../../domain/people/rights.ts';
+import { hasRight } from '../../domain/people/rights.ts';
+import { Refused } from '../../domain/refusal.ts';
 import type { Store } from '../../store/database/store.ts';
 
 /** What every use case works with. The clock is handed in, so that a test can be any day. */
@@ -16,6 +19,10 @@ export interface Caller {
   readonly organisationId: string;
   readonly keyId: string;
   readonly scope: Scope;
+  /** Of a person who signed in; a key has none, and may what its scope says. */
+  readonly role?: Role;
+  /** The only cars that it may speak of; all where absent. */
+  readonly carIds?: readonly string[];
   readonly author: Author;
 }
 
@@ -33,8 +40,15 @@ export function programCaller(organisationId: string, name: string): Caller {
 }
 
 /** Whether links that open an owner's page, refuse or book may be seen: they act for the owner alone. */
-export function mayReadLinks({ scope }: Caller): boolean {
-  return scope === 'full';
+export function mayReadLinks(caller: Caller): boolean {
+  return hasRight(caller, 'keep-owners');
+}
+
+/** Refuses whoever has not a right. */
+export function requireRight(caller: Caller, right: Right): void {
+  if (hasRight(caller, right)) return;
+  const detail = 'You may not do this here. Ask a manager of your organisation.';
+  throw new Refused({ kind: 'not-allowed', detail });
 }
 
 /** `full` may do everything, `read` changes nothing, `log` may only log positions and read them. */

@@ -1,8 +1,13 @@
-import { v7 as newId } from 'uuid';
+import { addHours } from '../../domain/calendar/instant.ts';
 import { invalid, notFound } from '../../domain/refusal.ts';
+import { flag } from '../../store/database/sql.ts';
 import type { Caller, Context, Scope } from '../context/context.ts';
-import { hashOf, newSecret } from '../context/secret.ts';
-import { insertKey, keyOfHash } from '../../store/organisations/key-rows.ts';
+import { newId } from '../context/new-id.ts';
+import { hashOf } from '../context/secret.ts';
+import type { LiveKeyRow } from '../../store/organisations/key-rows.ts';
+import { carsOfKey, keyOfHash, noteKeyUse } from '../../store/organisations/key-rows.ts';
+import type { KeyWish } from './keys.ts';
+import { keepKey } from './keys.ts';
 import {
   findOrganisation,
   insertOrganisation,
@@ -42,12 +47,12 @@ export async function makeKey(
   context: Context,
   organisation: NewOrganisation,
   scope: Scope,
+  wish: KeyWish = {},
 ): Promise<{ key: string; organisationId: string; created: boolean }> {
   const name = organisation.name.trim();
   if (name === '' || name.length > 200)
     throw invalid('name', 'Give a name of 1 to 200 characters.');
   const at = context.now();
-  const { secret, hash } = newSecret('fk_');
   return context.store.writeSql(async (sql) => {
     const fresh = newId();
     // Of two who bring in the same name at once, the second waits here and finds the first one's.
@@ -61,27 +66,41 @@ export async function makeKey(
     });
     const known = await organisationNamed(sql, name);
     const organisationId = known?.id ?? fresh;
-    await insertKey(sql, { id: newId(), organisationId, hash, scope, createdAt: at });
-    return { key: secret, organisationId, created: made };
+    const { key } = await keepKey(sql, organisationId, scope, wish, at);
+    return { key, organisationId, created: made };
   });
 }
 
-/** Whose key this is, or null. */
-export async function callerOf(context: Context, key: string): Promise<Caller | null> {
-  const row = await keyOfHash(context.store.sql, hashOf(key));
-  return row === null
-    ? null
-    : callerWithKey({ keyId: row.id, organisationId: row.organisationId, scope: row.scope });
+/** The id of the organisation of a name; refused where there is none. */
+export async function organisationIdOf(context: Context, name: string): Promise<string> {
+  const found = await organisationNamed(context.store.sql, name.trim());
+  if (found === null) throw invalid('--organisation', `There is no organisation "${name}".`);
+  return found.id;
 }
 
-/** Whoever holds a key. */
-export function callerWithKey({
-  keyId,
-  organisationId,
-  scope,
-}: Pick<Caller, 'keyId' | 'organisationId'> & { readonly scope: string }): Caller {
-  const author = { id: `key:${keyId}`, name: 'access key' };
-  return { keyId, organisationId, scope: scope as Scope, author };
+/** Whose key this is, or null; when it was used is noted, to the hour. */
+export async function callerOf(context: Context, key: string): Promise<Caller | null> {
+  const at = context.now();
+  const row = await keyOfHash(context.store.sql, hashOf(key), at);
+  return row === null ? null : callerWithKey(context, row);
+}
+
+/** Whoever holds a key that opens something. */
+export async function callerWithKey(context: Context, row: LiveKeyRow): Promise<Caller> {
+  const { store } = context;
+  const { id, organisationId, name, lastUsedAt } = row;
+  const at = context.now();
+  if (lastUsedAt === null || addHours(lastUsedAt, 1) <= at) {
+    // A full disk must not keep anybody from reading: then the note is missing, and nothing else.
+    await store.writeSql((sql) => noteKeyUse(sql, id, at)).catch(() => undefined);
+  }
+  return {
+    keyId: id,
+    organisationId,
+    scope: row.scope as Scope,
+    ...(flag(row.boundToCars) ? { carIds: await carsOfKey(store.sql, id) } : {}),
+    author: { id: `key:${id}`, name: name === '' ? 'an access key' : `the key “${name}”` },
+  };
 }
 
 /** The caller's own organisation. */

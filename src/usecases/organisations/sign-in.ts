@@ -31,7 +31,7 @@ export async function signIn(context: Context, key: string): Promise<SignedIn> {
 /** Who is signed in with a token; null where the session or its key has ended. */
 export async function callerOfSession(context: Context, token: string): Promise<Caller | null> {
   const found = await keyOfSession(context.store.sql, hashOf(token), context.now());
-  return found === null ? null : callerWithKey(found);
+  return found === null ? null : callerWithKey(context, found);
 }
 
 /** Ends a session at once. */

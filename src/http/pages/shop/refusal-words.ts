@@ -24,8 +24,9 @@ export function faultsInForm(
       return [{ field: null, words: CHANGED }];
     case 'precondition-missing':
       return [{ field: null, words: INCOMPLETE }];
-    case 'not-found':
     case 'not-allowed':
+      return [{ field: null, words: refusal.detail }];
+    case 'not-found':
       return [{ field: null, words: 'This cannot be done here.' }];
   }
 }

@@ -1,4 +1,6 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import type { Right } from '../../../domain/people/rights.ts';
+import { hasRight } from '../../../domain/people/rights.ts';
 import type { Refusal } from '../../../domain/refusal.ts';
 import { Refused } from '../../../domain/refusal.ts';
 import type { Caller, Context } from '../../../usecases/context/context.ts';
@@ -9,7 +11,7 @@ import type { Recorded } from './form-once.ts';
 import { once } from './form-once.ts';
 import { sendShopPage } from '../frame/page-answer.ts';
 import { isOwnForm, sessionToken, signedIn } from './session.ts';
-import { cleanId, mayRecord, READ_ONLY, refuseForm } from './shop-page.ts';
+import { cleanId, notAllowedWords, refuseForm } from './shop-page.ts';
 import type { SmallForm } from '../frame/small-form.ts';
 import { fieldsOf, LARGEST_FORM } from '../frame/small-form.ts';
 
@@ -23,6 +25,8 @@ export interface Sending {
 /** A form of the shop's pages. */
 export interface ShopForm {
   readonly path: string;
+  /** The right that it takes; to record work where absent, none but a sign-in where null. */
+  readonly needs?: Right | null;
   /** Bytes that it may have; 1 KB where absent. */
   readonly largest?: number;
   /** Records what it says, through a use case, and names the page to go on with. */
@@ -46,13 +50,15 @@ export function freshOnce(): string {
  * was typed. Then a redirect, so that reloading repeats nothing.
  */
 export function answerForm(app: FastifyInstance, context: Context, shopForm: ShopForm): void {
-  const { path, largest = LARGEST_FORM } = shopForm;
+  const { path, largest = LARGEST_FORM, needs = 'record-work' } = shopForm;
   const options = { schema: { hide: true }, bodyLimit: largest };
   app.post<{ Params: { id?: string; entryId?: string } }>(path, options, async (request, reply) => {
     if (!isOwnForm(request, context)) return refuseForm(reply, 403, FOREIGN_FORM);
     const caller = await signedIn(request, context);
     if (caller === null) return refuseForm(reply, 401, SIGNED_OUT);
-    if (!mayRecord(caller)) return refuseForm(reply, 403, READ_ONLY);
+    if (needs !== null && !hasRight(caller, needs)) {
+      return refuseForm(reply, 403, notAllowedWords(caller));
+    }
     const { id = '-', entryId = '-' } = request.params;
     const params = { id: cleanId(id), entryId: cleanId(entryId) };
     const sending = { caller, params, form: fieldsOf(request.body) };
@@ -101,6 +107,7 @@ async function answer(
 const STATUS: Partial<Record<Refusal['kind'], number>> = {
   conflict: 409,
   'changed-meanwhile': 409,
+  'not-allowed': 403,
 };
 
 function goOn(reply: FastifyReply, recorded: Recorded): FastifyReply {

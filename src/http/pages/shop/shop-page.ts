@@ -1,4 +1,6 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import type { Right, Role } from '../../../domain/people/rights.ts';
+import { hasRight } from '../../../domain/people/rights.ts';
 import type { Caller, Context } from '../../../usecases/context/context.ts';
 import { notRecorded } from '../frame/problem-sheet.ts';
 import { renderPage } from '../frame/render.ts';
@@ -20,42 +22,39 @@ interface Asked {
 
 type Answer = (asking: Asking) => Promise<string>;
 
-/** A page for whoever is signed in. It changes nothing and is kept nowhere. */
+/** A page for whoever is signed in and has the right to it. It changes nothing and is kept nowhere. */
 export function showPage(
   app: FastifyInstance,
   context: Context,
   path: string,
   answer: Answer,
-): void {
-  app.get<Asked>(path, { schema: { hide: true } }, async (request, reply) => {
-    const caller = await signedIn(request, context);
-    return caller === null
-      ? reply.header('cache-control', 'no-store').redirect('/sign-in', 303)
-      : sendShopPage(reply, await answer(askingOf(caller, request)));
-  });
-}
-
-/** A page with a form: as `showPage`, for a key that may record something. */
-export function showForm(
-  app: FastifyInstance,
-  context: Context,
-  path: string,
-  answer: Answer,
+  needs: Right | null = 'read-records',
 ): void {
   app.get<Asked>(path, { schema: { hide: true } }, async (request, reply) => {
     const caller = await signedIn(request, context);
     if (caller === null) {
       return reply.header('cache-control', 'no-store').redirect('/sign-in', 303);
     }
-    return mayRecord(caller)
+    return needs === null || hasRight(caller, needs)
       ? sendShopPage(reply, await answer(askingOf(caller, request)))
-      : refuseForm(reply, 403, READ_ONLY);
+      : refuseForm(reply, 403, notAllowedWords(caller));
   });
 }
 
+/** A page with a form: as `showPage`, for whoever may record something. */
+export function showForm(
+  app: FastifyInstance,
+  context: Context,
+  path: string,
+  answer: Answer,
+  needs: Right = 'record-work',
+): void {
+  showPage(app, context, path, answer, needs);
+}
+
 /** Whether a key may record something on the pages; one that only reads is shown no forms. */
-export function mayRecord({ scope }: Caller): boolean {
-  return scope === 'full';
+export function mayRecord(caller: Caller): boolean {
+  return hasRight(caller, 'record-work');
 }
 
 /** Says why a form is not shown or not recorded. */
@@ -63,7 +62,22 @@ export function refuseForm(reply: FastifyReply, status: number, words: string): 
   return sendShopPage(reply, renderPage('problem', ...notRecorded(words)), status);
 }
 
-export const READ_ONLY =
+/** Why somebody may not do something, and what would help. */
+export function notAllowedWords({ role, scope }: Caller): string {
+  if (role !== undefined) {
+    return `You are signed in as ${ROLE_WORDS[role]}, who may not do this. Ask a manager of your organisation.`;
+  }
+  return scope === 'full' ? 'A key may not do this. Sign in as yourself.' : READ_ONLY;
+}
+
+const ROLE_WORDS: Readonly<Record<Role, string>> = {
+  manager: 'a manager',
+  desk: 'one of the desk',
+  fitter: 'a fitter',
+  volunteer: 'a volunteer of the care day',
+};
+
+const READ_ONLY =
   'You signed in with a key that only reads. Sign in with one of the scope “full” to record something.';
 
 function askingOf(caller: Caller, request: FastifyRequest<Asked>): Asking {

@@ -1,0 +1,75 @@
+import type { FastifyInstance } from 'fastify';
+import { z } from 'zod';
+import type { Caller, Context } from '../../../usecases/context/context.ts';
+import { SCOPES } from '../../../usecases/context/context.ts';
+import { addKey, listKeys, revokeKey } from '../../../usecases/organisations/keys.ts';
+import { line } from '../../../usecases/records/record-fields.ts';
+import type { Sent } from '../frame/form.ts';
+import { renderPage } from '../frame/render.ts';
+import { numberIn, readBy, textIn } from '../shop/form-body.ts';
+import { answerForm, freshOnce } from '../shop/shop-form.ts';
+import { showPage } from '../shop/shop-page.ts';
+import { keySheet, keysSheet } from './keys-sheet.ts';
+
+const LARGEST = 8 * 1024;
+const wish = z.strictObject({
+  name: line(100),
+  scope: z.enum(SCOPES),
+  days: z.int().min(1).max(3_660).optional(),
+  cars: z.array(z.string().max(40)).max(500).optional(),
+});
+
+/** Keys for programs: made, seen and ended. */
+export function keyPages(app: FastifyInstance, context: Context): void {
+  const page = async (caller: Caller, done: string | undefined, sent: Sent | null) => {
+    const keys = await listKeys(context, caller);
+    return renderPage('keys', ...keysSheet(keys, { done, once: freshOnce(), sent }));
+  };
+  showPage(
+    app,
+    context,
+    '/keys',
+    ({ caller, query }) => page(caller, query('done'), null),
+    'keep-people',
+  );
+  answerForm(app, context, {
+    path: '/keys',
+    largest: LARGEST,
+    needs: 'keep-people',
+    record: async ({ caller, form }) => {
+      const { scope, ...rest } = readBy(wish, {
+        name: textIn(form, 'name') ?? '',
+        scope: textIn(form, 'scope'),
+        ...(textIn(form, 'days') === 'never' ? {} : { days: numberIn(form, 'days') }),
+        ...(textIn(form, 'cars') === undefined
+          ? {}
+          : { cars: namesIn(textIn(form, 'cars') ?? '') }),
+      });
+      const { days, cars } = rest;
+      const { key } = await addKey(context, caller, scope, {
+        name: rest.name,
+        ...(days === undefined ? {} : { days }),
+        ...(cars === undefined ? {} : { cars }),
+      });
+      return { page: renderPage('key', ...keySheet(rest.name, key)) };
+    },
+    show: ({ caller }, sent) => page(caller, undefined, sent),
+  });
+  answerForm(app, context, {
+    path: '/keys/:id/revoke',
+    needs: 'keep-people',
+    record: async ({ caller, params }) => {
+      await revokeKey(context, caller, params.id);
+      return { to: '/keys?done=revoked' };
+    },
+    show: ({ caller }, sent) => page(caller, undefined, sent),
+  });
+}
+
+/** Registrations as people list them: on lines of their own, or with commas or semicolons between. */
+function namesIn(text: string): string[] {
+  return text
+    .split(/[\n,;]/)
+    .map((name) => name.trim())
+    .filter((name) => name !== '');
+}
