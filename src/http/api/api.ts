@@ -1,5 +1,5 @@
 import type { Context } from '../../usecases/context/context.ts';
-import { requireKey } from '../gate/keys.ts';
+import { noteAuthors, requireKey } from '../gate/keys.ts';
 import { answerOnce } from '../gate/once.ts';
 import { callRoutes } from './workshop/calls.ts';
 import { bounceRoutes } from './post/bounces.ts';
@@ -22,6 +22,7 @@ import type { Routes } from '../gate/routes.ts';
 import { ruleRoutes } from './records/rules.ts';
 import { standingRoutes } from './records/standing.ts';
 import { topRoutes } from './records/tops.ts';
+import { trailRoutes } from './records/trail.ts';
 import { visitRoutes } from './records/visits.ts';
 import { warrantyRoutes } from './records/warranties.ts';
 import { wordingRoutes } from './post/wording.ts';
@@ -29,6 +30,7 @@ import { wordingRoutes } from './post/wording.ts';
 /** Everything under /v1: behind a key, never cached, each POST done once under its Idempotency-Key. */
 export async function apiRoutes(app: Routes, context: Context): Promise<void> {
   requireKey(app, context);
+  noteAuthors(app, context);
   answerOnce(app, context);
   app.addHook('onSend', async (_request, reply, payload) => {
     if (!reply.hasHeader('cache-control')) reply.header('cache-control', 'no-store');
@@ -57,6 +59,7 @@ export async function apiRoutes(app: Routes, context: Context): Promise<void> {
     hardwareRoutes,
     warrantyRoutes,
     ruleRoutes,
+    trailRoutes,
     organisationRoutes,
   ]) {
     routes(app, context);

@@ -1,4 +1,5 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
+import { actingAs } from '../../usecases/context/acting.ts';
 import type { Caller, Context } from '../../usecases/context/context.ts';
 import { callerOf } from '../../usecases/organisations/organisations.ts';
 import { sendProblem } from './problem.ts';
@@ -38,6 +39,15 @@ export function requireKey(app: FastifyInstance, context: Context): void {
     }
     callers.set(request, found);
     return undefined;
+  });
+}
+
+/** Whatever the routes of this scope change, they change in their caller's name. */
+export function noteAuthors(app: FastifyInstance, context: Context): void {
+  app.addHook('preHandler', (request, _reply, done) => {
+    const found = callers.get(request);
+    if (found === undefined) done();
+    else actingAs(context, found, done);
   });
 }
 

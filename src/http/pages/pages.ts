@@ -22,6 +22,7 @@ import { livesPage } from './lives/lives.ts';
 import { shopPages } from './cars/shop.ts';
 import { signInPages } from './shop/sign-in.ts';
 import { stopPages } from './owners/stop.ts';
+import { trailPages } from './trail/trail.ts';
 import { trayPages } from './tray/tray.ts';
 import { visitForms } from './visits/visit-form.ts';
 
@@ -79,6 +80,7 @@ function peoplePages(context: Context, { mailTray }: Doorway) {
     ownerDeskPages(app, context);
     newCarPages(app, context);
     keyPages(app, context);
+    trailPages(app, context);
     if (mailTray !== null) trayPages(app, context, mailTray);
   };
 }

@@ -4,8 +4,10 @@ import { PrismaClient } from '../generated/postgresql/client.ts';
 import type { PrismaClient as SqliteClient } from '../generated/sqlite/client.ts';
 import { withTogether } from './joined-store.ts';
 import { migrate } from './migrate.ts';
+import { penInHand, SERVER } from './pen.ts';
 import type { Sql, SqlValue } from './sql.ts';
 import type { Records, Store } from './store.ts';
+import { leaveTrail, takePen } from './trail-postgresql.ts';
 
 const TRANSACTION_MS = 120_000;
 
@@ -19,6 +21,7 @@ export async function openPostgresql(url: string): Promise<Store> {
     await inTransaction(pool, async (client) => {
       await client.query('SELECT pg_advisory_xact_lock($1)', [MIGRATION_LOCK]);
       await migrate(sqlOf(client), (script) => client.query(script));
+      await leaveTrail(sqlOf(client), (script) => client.query(script));
     });
   } catch (fault) {
     await pool.end();
@@ -31,11 +34,20 @@ export async function openPostgresql(url: string): Promise<Store> {
     sql: sqlOf(pool),
     write: (work) =>
       prisma.$transaction(
-        (tx) =>
-          work({ records: tx as unknown as Records, sql: sqlThrough(tx as unknown as Records) }),
+        async (tx) => {
+          const inside = tx as unknown as Records;
+          const sql = sqlThrough(inside);
+          await penFor(sql);
+          return work({ records: inside, sql });
+        },
         { timeout: TRANSACTION_MS, maxWait: TRANSACTION_MS },
       ),
-    writeSql: (work) => inTransaction(pool, (client) => work(sqlOf(client))),
+    writeSql: (work) =>
+      inTransaction(pool, async (client) => {
+        const sql = sqlOf(client);
+        await penFor(sql);
+        return work(sql);
+      }),
     backupTo: () =>
       Promise.reject(
         new Error('On PostgreSQL use pg_dump: the backup command copies SQLite files.'),
@@ -52,6 +64,12 @@ export async function openPostgresql(url: string): Promise<Store> {
 }
 
 const MIGRATION_LOCK = 8_620_001;
+
+/** What the server does by itself is noted without being told, and costs no question more. */
+async function penFor(sql: Sql): Promise<void> {
+  const pen = penInHand();
+  if (pen !== SERVER) await takePen(sql, pen);
+}
 
 async function inTransaction<T>(
   pool: pg.Pool,

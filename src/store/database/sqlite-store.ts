@@ -6,10 +6,12 @@ import { PrismaClient } from '../generated/sqlite/client.ts';
 import { probeFile, refuseCutOff } from './file-health.ts';
 import { holdFile, makePrivate, onePath } from './file-lock.ts';
 import { migrate } from './migrate.ts';
+import { type Pen, penInHand } from './pen.ts';
 import { withTogether } from './joined-store.ts';
 import { SingleWriter } from './single-writer.ts';
 import type { Sql, SqlValue } from './sql.ts';
 import type { Store } from './store.ts';
+import { leaveTrail } from './trail-sqlite.ts';
 import { PRIVATE_FOLDER } from './whole-file.ts';
 
 const BUSY_MS = 10_000;
@@ -87,19 +89,29 @@ const PRAGMAS = [
 function storeOf(file: string, writer: Connection, reader: Connection, release: () => void): Store {
   const queue = new SingleWriter();
   const writerSql = sqlOf(writer.handle);
+  let pen: Pen | null = penInHand();
+  leaveTrail(writer.handle, () => pen);
+  /** One writes at a time, so the connection's triggers are told whose turn it is. */
+  const inTurn = <T>(work: () => Promise<T>): Promise<T> => {
+    const held = penInHand();
+    return queue.run(() => {
+      pen = held;
+      return work();
+    });
+  };
   return withTogether({
     dialect: 'sqlite',
     records: reader.prisma,
     sql: sqlOf(reader.handle),
     write: (work) =>
-      queue.run(() =>
+      inTurn(() =>
         writer.prisma.$transaction((records) => work({ records, sql: writerSql }), {
           timeout: TRANSACTION_MS,
           maxWait: TRANSACTION_MS,
         }),
       ),
     writeSql: (work) =>
-      queue.run(async () => {
+      inTurn(async () => {
         writer.handle.exec('BEGIN IMMEDIATE');
         try {
           const result = await work(writerSql);

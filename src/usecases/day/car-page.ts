@@ -10,6 +10,9 @@ import type { CallOutcome } from '../../domain/calls/earlier-calls.ts';
 import { newestEntries } from '../../store/cars/owner-page-rows.ts';
 import type { CarRecord } from '../own/car-records.ts';
 import type { Caller, Context } from '../context/context.ts';
+import type { Page } from '../context/paging.ts';
+import type { TrailRecord } from '../trail/read-trail.ts';
+import { readTrail } from '../trail/read-trail.ts';
 import type { EntryRecord } from '../cars/log-position.ts';
 import { entryRecordOf } from '../cars/log-position.ts';
 import { showCar } from '../cars/read-cars.ts';
@@ -41,6 +44,8 @@ export interface CarPageRecord {
   readonly folded: { readonly hours: number; readonly longest: number };
   /** How cold is too cold for folding the top that is on the car; null where none is. */
   readonly floor: FoldFloor | null;
+  /** The latest changes of the car's records, the newest first. */
+  readonly trail: Page<TrailRecord>;
   /** The newest top first, each with its visits, the newest first. */
   readonly tops: { readonly top: TopRecord; readonly visits: VisitRecord[] }[];
 }
@@ -50,6 +55,7 @@ const TOPS_SHOWN = 50;
 const VISITS_SHOWN = 200;
 const ENTRIES_SHOWN = 8;
 const CALLS_SHOWN = 5;
+const CHANGES_SHOWN = 10;
 
 /** The history of a car, as it is printed for the file or for whoever buys the car. */
 export async function readCarPage(
@@ -85,6 +91,7 @@ export async function readCarPage(
       fitted === undefined
         ? null
         : await topFloor(sql, caller.organisationId, fitted, foldFloorCelsius, today),
+    trail: await readTrail(context, caller, { carId: id, limit: CHANGES_SHOWN }),
     tops: await Promise.all(
       tops.items.toReversed().map(async (top) => {
         const visits = await listVisits(context, caller, { topId: top.id, limit: VISITS_SHOWN });

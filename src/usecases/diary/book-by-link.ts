@@ -7,6 +7,7 @@ import { offerBehind } from '../../store/diary/book-link-rows.ts';
 import { standingBooking } from '../../store/diary/booking-rows.ts';
 import { findLink } from '../../store/letters/link-rows.ts';
 import { bookWeek } from './book-week.ts';
+import { actingAs } from '../context/acting.ts';
 import type { Context } from '../context/context.ts';
 import { showOffer } from '../bench/offer-weeks.ts';
 import { mayMoveNow } from '../own/may-move.ts';
@@ -42,6 +43,7 @@ export interface Booked {
 interface Open {
   readonly row: BookLinkRow;
   readonly asked: string;
+  readonly ownerId: string;
 }
 
 /** The page behind a link to an offered week; null where the link opens nothing. Changes nothing. */
@@ -69,7 +71,9 @@ export async function confirmWeek(
   if (before.bookedOn !== null) return { page: before, booked: true };
   if (before.weeks.includes(week)) {
     try {
-      await bookWeek(context, open.row, open.row.topId, { week });
+      await actingAs(context, { author: { id: `owner:${open.ownerId}`, name: '' } }, () =>
+        bookWeek(context, open.row, open.row.topId, { week }),
+      );
     } catch (fault) {
       if (!(fault instanceof Refused)) throw fault;
     }
@@ -85,7 +89,7 @@ async function openLink(context: Context, token: string): Promise<Open | null> {
   const [offerId = '', asked = ''] = (link.subject ?? '').split(' ');
   const { organisationId, ownerId } = link;
   const row = await offerBehind(sql, { organisationId, ownerId, offerId });
-  return row === null ? null : { row, asked };
+  return row === null ? null : { row, asked, ownerId };
 }
 
 async function pageOf(context: Context, { row, asked }: Open): Promise<BookPageRecord> {

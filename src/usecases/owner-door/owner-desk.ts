@@ -1,6 +1,9 @@
 import type { Topic } from '../../domain/round/letter-kind.ts';
 import type { CarRecord } from '../own/car-records.ts';
 import type { Caller, Context } from '../context/context.ts';
+import type { Page } from '../context/paging.ts';
+import type { TrailRecord } from '../trail/read-trail.ts';
+import { readTrail } from '../trail/read-trail.ts';
 import type { OwnerRecord } from '../own/owner-records.ts';
 import { showPreferences } from '../owners/preferences.ts';
 import { listCars } from '../cars/read-cars.ts';
@@ -14,9 +17,12 @@ export interface OwnerDeskRecord {
   readonly refused: Topic[];
   readonly standing: OwnerStandingRecord;
   readonly cars: CarRecord[];
+  /** The latest changes of what is known of the owner, the newest first. */
+  readonly trail: Page<TrailRecord>;
 }
 
 const CARS_SHOWN = 100;
+const CHANGES_SHOWN = 10;
 
 /** What the shop knows of one owner: the address and whether it takes mail, refusals, cars. */
 export async function readOwnerDesk(
@@ -28,5 +34,6 @@ export async function readOwnerDesk(
   const { refused } = await showPreferences(context, caller, id);
   const standing = await showStanding(context, caller, id);
   const { items } = await listCars(context, caller, { ownerId: id, limit: CARS_SHOWN });
-  return { owner, refused, standing, cars: items };
+  const trail = await readTrail(context, caller, { ownerId: id, limit: CHANGES_SHOWN });
+  return { owner, refused, standing, cars: items, trail };
 }

@@ -5,6 +5,7 @@ import { invalid, notFound } from '../../domain/refusal.ts';
 import { lockCarsOfOwner, toldVisit } from '../../store/cars/owner-page-rows.ts';
 import type { Writing } from '../../store/database/store.ts';
 import { reconsiderCars } from '../round/cancel-untrue.ts';
+import { actingAs } from '../context/acting.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { ownCarOf, ownerCaller, OWNER_TOLD } from '../cars/owner-car.ts';
 import { settleVisit } from '../visits/record-visit.ts';
@@ -68,9 +69,11 @@ async function withTop(
   const { topId } = car;
   if (topId === null) throw notFound('top');
   const caller = ownerCaller(owner);
-  await context.store.write(async (tx) => {
-    // Held before the top is read: of two taps at once, the second sees what the first recorded.
-    await lockCarsOfOwner(tx.sql, owner.id);
-    await work(tx, caller, await ownTop(tx.sql, caller, topId));
-  });
+  await actingAs(context, caller, () =>
+    context.store.write(async (tx) => {
+      // Held before the top is read: of two taps at once, the second sees what the first recorded.
+      await lockCarsOfOwner(tx.sql, owner.id);
+      await work(tx, caller, await ownTop(tx.sql, caller, topId));
+    }),
+  );
 }

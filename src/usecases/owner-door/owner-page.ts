@@ -6,6 +6,7 @@ import { addMinutes } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import type { PageCar, PageOwner } from '../../store/cars/owner-page-rows.ts';
 import { newestEntries, toldVisit } from '../../store/cars/owner-page-rows.ts';
+import { actingAs } from '../context/acting.ts';
 import type { Caller, Context } from '../context/context.ts';
 import type { EntryRecord, NewEntry } from '../cars/log-position.ts';
 import { entryRecordOf, logPosition, withdrawEntry } from '../cars/log-position.ts';
@@ -100,8 +101,10 @@ export async function withdrawOwnEntry(
   carId: string,
   entryId: string,
 ): Promise<void> {
-  const { car, logger } = await ownCarOf(context, token, carId);
-  await withdrawEntry(context, logger, car.id, entryId);
+  const { car, owner, logger } = await ownCarOf(context, token, carId);
+  await actingAs(context, ownerCaller(owner), () =>
+    withdrawEntry(context, logger, car.id, entryId),
+  );
 }
 
 async function carRecord(

@@ -1,4 +1,5 @@
 import { changeOwnerRow } from '../../store/owners/owner-rows.ts';
+import type { Person } from '../../domain/erasure/without-person.ts';
 import { withoutPerson } from '../../domain/erasure/without-person.ts';
 import {
   endLinks,
@@ -18,6 +19,7 @@ import type { Caller, Context } from '../context/context.ts';
 import { forgetAnswers } from '../../store/once/answer-rows.ts';
 import type { OwnerRow } from '../../store/owners/owner-rows.ts';
 import { ownOwner } from '../own/owner-records.ts';
+import { eraseFromTrail } from '../trail/erase-from-trail.ts';
 import { requireHeld, requireVersion } from '../context/version.ts';
 
 /**
@@ -50,16 +52,17 @@ export async function eraseOwner(
       }),
     );
     await cancelAllTo(sql, id, at, 'the owner was erased');
-    await eraseTexts(sql, before);
+    const person = await eraseTexts(sql, before);
     await eraseLetters(sql, id);
     await eraseCallNotes(sql, id);
     await endLinks(sql, id, at);
     await forgetAnswers(sql, organisationId);
+    await eraseFromTrail(sql, before, person);
   });
 }
 
 /** Takes the owner out of free texts, under every name and address that letters were written to. */
-async function eraseTexts(sql: Sql, owner: OwnerRow): Promise<void> {
+async function eraseTexts(sql: Sql, owner: OwnerRow): Promise<Person> {
   const written = await writtenTo(sql, owner.id);
   const hashes = [owner.addressHash, ...written.map(({ addressHash }) => addressHash)];
   await eraseStandingWords(sql, owner.organisationId, hashes);
@@ -72,4 +75,5 @@ async function eraseTexts(sql: Sql, owner: OwnerRow): Promise<void> {
     const text = withoutPerson(found.text, person);
     if (text !== found.text) await storeText(sql, { ...found, text });
   }
+  return person;
 }

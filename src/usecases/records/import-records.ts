@@ -1,5 +1,6 @@
 import { Refused } from '../../domain/refusal.ts';
 import { valuesThere } from '../../store/records/import-rows.ts';
+import { withoutTrail } from '../../store/database/pen.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import { insertRows } from '../../store/database/sql.ts';
 import type { Context } from '../context/context.ts';
@@ -45,7 +46,7 @@ export async function importRecords(
   }
   if (dryRun) await refuseKnown(context.store.sql, organisations);
   else {
-    await context.store.writeSql(async (sql) => {
+    const work = async (sql: Sql): Promise<void> => {
       await refuseKnown(sql, organisations);
       for (const { organisation, sets } of organisations) {
         await insertRows(sql, ORGANISATION.table, [rowOf(ORGANISATION, organisation)]);
@@ -55,7 +56,9 @@ export async function importRecords(
         const own = ownFiguresFrom(JSON.stringify(organisation['ownRules']));
         await refreshAllLubrication(sql, organisationId, own);
       }
-    });
+    };
+    // The document brings the trail of its records along.
+    await withoutTrail(() => context.store.writeSql(work));
   }
   return { what: 'records', tally, lettersHeldBack };
 }

@@ -6,6 +6,7 @@ import type { Fault } from '../../domain/refusal.ts';
 import { Refused } from '../../domain/refusal.ts';
 import { ownersThere, registrationsThere } from '../../store/records/import-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
+import { actingAs } from '../context/acting.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { programCaller } from '../context/context.ts';
 import { listPatterns } from '../tops/frame-patterns.ts';
@@ -59,7 +60,9 @@ export async function importTable(
     }
     return { what: 'table', tally, lettersHeldBack: 0 };
   };
-  return dryRun ? work(context.store.sql) : context.store.writeSql(work);
+  return dryRun
+    ? work(context.store.sql)
+    : actingAs(context, programCaller(shop.id, 'import'), () => context.store.writeSql(work));
 }
 
 async function shopNamed(context: Context, name: string | null): Promise<Shop> {

@@ -460,6 +460,25 @@ export const RECORD_SETS: readonly RecordSet[] = [
       changedAt: instant,
     }),
   },
+  {
+    name: 'trail',
+    table: 'trail',
+    key: ['id'],
+    shape: z.strictObject({
+      id,
+      at: instant,
+      author: word,
+      authorName: z.string().max(300),
+      kind: word,
+      recordId: z.string().max(200),
+      action: word,
+      carId: id.nullable(),
+      ownerId: id.nullable(),
+      visitId: id.nullable(),
+      was: z.string().max(400_000).nullable(),
+      becomes: z.string().max(400_000).nullable(),
+    }),
+  },
 ];
 
 /** The columns of a set in the order in which they are written. */

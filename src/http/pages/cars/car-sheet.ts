@@ -7,6 +7,8 @@ import type { Instant } from '../../../domain/calendar/instant.ts';
 import type { FoldedClock } from '../../../domain/folding/clock.ts';
 import { localeOf } from '../../../views/words/locale.ts';
 import { type CallFormModel, callForm, outcomeInWords } from '../shop/call-form.ts';
+import type { TrailRecord } from '../../../usecases/trail/read-trail.ts';
+import { type TrailModel, trailModel } from '../shop/trail-lines.ts';
 import { clockWords } from '../frame/clock-words.ts';
 import type { Sent } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
@@ -66,6 +68,7 @@ export interface CarFacts {
   }[];
   readonly clock: FoldedClock;
   readonly folded: { readonly hours: number; readonly longest: number };
+  readonly trail: { readonly items: readonly TrailRecord[]; readonly next: string | null };
   readonly floor: FoldFloor | null;
   readonly tops: readonly {
     readonly top: {
@@ -114,6 +117,7 @@ export interface CarModel extends ShopStay {
     readonly call: CallFormModel | null;
   } | null;
   readonly calls: readonly string[];
+  readonly trail: TrailModel;
   readonly registration: string;
   readonly printed: string;
   readonly facts: readonly { readonly label: string; readonly value: string }[];
@@ -141,6 +145,7 @@ export function carSheet(record: CarFacts, looking: CarLooking): [Frame, CarMode
       ({ on, outcome, notes }) =>
         `${EN.day(on)}: ${outcomeInWords(outcome)}${notes === null ? '' : `. ${notes}`}`,
     ),
+    trail: trailModel(record.trail.items, car.timeZone, `/trail?car=${car.id}`),
     registration: car.registration,
     printed: EN.day(record.today),
     facts: [

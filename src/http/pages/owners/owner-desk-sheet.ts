@@ -1,5 +1,7 @@
 import type { Topic } from '../../../domain/round/letter-kind.ts';
 import { wordsByLanguage } from '../../../views/words/words.ts';
+import type { TrailRecord } from '../../../usecases/trail/read-trail.ts';
+import { type TrailModel, trailModel } from '../shop/trail-lines.ts';
 import type { CardModel } from './card-sheet.ts';
 import { squareOf } from './card-sheet.ts';
 import type { FieldModel, FormModel, Sent, TickModel } from '../frame/form.ts';
@@ -22,6 +24,7 @@ export interface OwnerDeskFacts {
   readonly refused: readonly Topic[];
   readonly standing: { readonly dead: object | null; readonly words: string };
   readonly cars: readonly { readonly id: string; readonly registration: string }[];
+  readonly trail: { readonly items: readonly TrailRecord[] };
 }
 
 export interface OwnerDeskModel {
@@ -32,6 +35,7 @@ export interface OwnerDeskModel {
   readonly facts: readonly { readonly label: string; readonly value: string }[];
   readonly dial: string;
   readonly cars: readonly { readonly href: string; readonly registration: string }[];
+  readonly trail: TrailModel;
   /** What can be changed; null for whoever may only read. */
   readonly records: {
     readonly form: FormModel;
@@ -64,7 +68,7 @@ const DONE: Readonly<Record<string, string>> = {
 
 /** The page of an owner for the shop. */
 export function ownerDeskSheet(
-  { owner, refused, standing, cars }: OwnerDeskFacts,
+  { owner, refused, standing, cars, trail }: OwnerDeskFacts,
   looking: {
     readonly records: boolean;
     readonly done: string | undefined;
@@ -88,6 +92,7 @@ export function ownerDeskSheet(
     ],
     dial: digits.length < 3 ? '' : `tel:${digits}`,
     cars: cars.map(({ id, registration }) => ({ href: `/cars/${id}`, registration })),
+    trail: trailModel(trail.items, owner.timeZone, `/trail?owner=${owner.id}`),
     records: looking.records ? recordsModel(owner, looking) : null,
   };
   return [{ lang: 'en', title: 'An owner', nav: { here: 'tops' } }, model];

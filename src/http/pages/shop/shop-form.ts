@@ -3,6 +3,7 @@ import type { Right } from '../../../domain/people/rights.ts';
 import { hasRight } from '../../../domain/people/rights.ts';
 import type { Refusal } from '../../../domain/refusal.ts';
 import { Refused } from '../../../domain/refusal.ts';
+import { actingAs } from '../../../usecases/context/acting.ts';
 import type { Caller, Context } from '../../../usecases/context/context.ts';
 import { newId } from '../../../usecases/context/new-id.ts';
 import type { Sent } from '../frame/form.ts';
@@ -83,7 +84,9 @@ async function answer(
   const secret = sessionToken(request, context) ?? '';
   const key = { keyId, secret, key: `${request.url.slice(0, 200)} ${name}` };
   try {
-    const came = await once(context, key, JSON.stringify(form), () => shopForm.record(sending));
+    const came = await actingAs(context, sending.caller, () =>
+      once(context, key, JSON.stringify(form), () => shopForm.record(sending)),
+    );
     switch (came.kind) {
       case 'recorded':
         return goOn(reply, came.recorded);

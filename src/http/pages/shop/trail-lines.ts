@@ -1,0 +1,82 @@
+import type { TrailRecord } from '../../../usecases/trail/read-trail.ts';
+import { localeOf } from '../../../views/words/locale.ts';
+
+/** What was changed about a record, as its page tells it. */
+export interface TrailModel {
+  readonly lines: readonly TrailLine[];
+  /** Where all of it is; empty where this is all. */
+  readonly more: string;
+}
+
+interface TrailLine {
+  readonly head: string;
+  readonly changes: readonly {
+    readonly label: string;
+    readonly was: string;
+    readonly becomes: string;
+  }[];
+}
+
+const EN = localeOf('en-GB');
+
+/** The entries of a trail in words, on the clock of a zone. */
+export function trailModel(
+  items: readonly TrailRecord[],
+  timeZone: string,
+  more: string,
+): TrailModel {
+  return { lines: items.map((entry) => lineOf(entry, timeZone)), more };
+}
+
+function lineOf(
+  { at, author, authorName, kind, action, was, becomes }: TrailRecord,
+  zone: string,
+): TrailLine {
+  const changes = Object.entries(was ?? {}).map(([column, value]) => ({
+    label: LABELS[column] ?? spelled(column),
+    was: shown(value),
+    becomes: becomes === null ? '' : shown(becomes[column]),
+  }));
+  const what = KINDS[kind] ?? spelled(kind);
+  const head = `${EN.instant(at, zone)}, ${authorInWords(author, authorName)}: ${what} ${action}`;
+  return { head, changes };
+}
+
+/** Who made a change, by name where there is one. */
+function authorInWords(author: string, name: string): string {
+  if (name !== '') return name;
+  return author.startsWith('owner:') ? 'the owner' : 'Foldkeep itself';
+}
+
+const KINDS: Readonly<Record<string, string>> = {
+  position_entry: 'entry of the position log',
+  call_entry: 'call',
+  access_key: 'access key',
+  frame_pattern: 'frame pattern',
+};
+
+const LABELS: Readonly<Record<string, string>> = {
+  doneOn: 'done on',
+  plannedOn: 'planned for',
+  swayMm: 'sway, mm',
+  diagonalLeftMm: 'left diagonal, mm',
+  diagonalRightMm: 'right diagonal, mm',
+  breakawayN: 'breakaway force, N',
+  axialPlayMm: 'axial play, mm',
+  radialPlayMm: 'radial play, mm',
+  foldedLimitDays: 'folded at most, days',
+  foldFloorCelsius: 'not folded under, °C',
+  ownerId: 'owner',
+  carId: 'car',
+  pivotId: 'pivot',
+};
+
+/** "washersPresent" as "washers present". */
+function spelled(name: string): string {
+  return name.replaceAll('_', ' ').replace(/[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`);
+}
+
+function shown(value: unknown): string {
+  if (value === null || value === undefined || value === '') return 'nothing';
+  return typeof value === 'string' ? value : JSON.stringify(value);
+}

@@ -1,0 +1,60 @@
+import { Readable } from 'node:stream';
+import type { FastifyInstance } from 'fastify';
+import type { Context } from '../../../usecases/context/context.ts';
+import { showOrganisation } from '../../../usecases/organisations/organisations.ts';
+import { readTrail } from '../../../usecases/trail/read-trail.ts';
+import { trailTable } from '../../../usecases/trail/trail-table.ts';
+import { renderPage } from '../frame/render.ts';
+import { signedIn } from '../shop/session.ts';
+import type { Asking } from '../shop/shop-page.ts';
+import { cleanId, showPage } from '../shop/shop-page.ts';
+import { trailSheet } from './trail-sheet.ts';
+
+const ENTRIES_A_PAGE = 50;
+
+/** What was changed, by whom, and what stood there before: of all records or about one of them. */
+export function trailPages(app: FastifyInstance, context: Context): void {
+  showPage(app, context, '/trail', async ({ caller, query }) => {
+    const { timeZone } = await showOrganisation(context, caller);
+    const subject = subjectOf(query);
+    const asked = { ...subject, limit: ENTRIES_A_PAGE, after: query('after') };
+    const { items, next } = await readTrail(context, caller, asked);
+    return renderPage('trail', ...trailSheet(items, timeZone, queryOf(subject), next));
+  });
+  app.get<{ Querystring: Record<string, unknown> }>(
+    '/trail.csv',
+    { schema: { hide: true } },
+    async (request, reply) => {
+      const caller = await signedIn(request, context);
+      reply.header('cache-control', 'no-store');
+      if (caller === null) return reply.redirect('/sign-in', 303);
+      const subject = subjectOf((name) => textOf(request.query[name]));
+      return reply
+        .header('content-type', 'text/csv; charset=utf-8')
+        .header('content-disposition', 'attachment; filename="trail.csv"')
+        .header('x-content-type-options', 'nosniff')
+        .send(Readable.from(trailTable(context, caller, subject)));
+    },
+  );
+}
+
+function textOf(value: unknown): string | undefined {
+  return typeof value === 'string' ? value : undefined;
+}
+
+function subjectOf(query: Asking['query']) {
+  const of = (name: string) => {
+    const id = query(name);
+    return id === undefined ? undefined : cleanId(id);
+  };
+  return { carId: of('car'), ownerId: of('owner'), visitId: of('visit') };
+}
+
+function queryOf({ carId, ownerId, visitId }: ReturnType<typeof subjectOf>): string {
+  const asked = { car: carId, owner: ownerId, visit: visitId };
+  return new URLSearchParams(
+    Object.entries(asked).flatMap(([name, id]): [string, string][] =>
+      id === undefined ? [] : [[name, id]],
+    ),
+  ).toString();
+}

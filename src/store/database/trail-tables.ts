@@ -1,0 +1,63 @@
+/** What of a table the trail follows. Columns that are not named here are followed by themselves. */
+export interface TrailTable {
+  readonly table: string;
+  /** The columns that make its record's name. */
+  readonly key: readonly string[];
+  /** Columns whose change is no news: what follows from others, counters, secrets. */
+  readonly ignored?: readonly string[];
+  /** Left out where a record of its own says who made it, or a larger record does. */
+  readonly recorded?: false;
+}
+
+const COUNTERS = ['version', 'changedAt'];
+
+/**
+ * Every table whose changes people answer for. What the server writes by itself (letters, offers,
+ * looks of the round) is not here; consents and own figures are lists of their own.
+ */
+export const TRAIL_TABLES: readonly TrailTable[] = [
+  { table: 'organisation', key: ['id'], ignored: [...COUNTERS, 'logo'] },
+  { table: 'access_key', key: ['id'], ignored: ['hash', 'lastUsedAt'] },
+  { table: 'owner', key: ['id'], ignored: [...COUNTERS, 'addressHash'] },
+  { table: 'car', key: ['id'], ignored: [...COUNTERS, 'lookAt', 'lookedAt'] },
+  {
+    table: 'top',
+    key: ['id'],
+    ignored: [...COUNTERS, 'lubricatedOn', 'intervalMonths', 'because', 'dueOn'],
+  },
+  { table: 'pivot', key: ['id'], recorded: false },
+  { table: 'visit', key: ['id'], ignored: COUNTERS },
+  { table: 'reading', key: ['id'], recorded: false },
+  { table: 'finding', key: ['id'], recorded: false },
+  { table: 'position_entry', key: ['id'], recorded: false },
+  { table: 'call_entry', key: ['id'], ignored: COUNTERS },
+  { table: 'frame_pattern', key: ['id'], ignored: COUNTERS },
+  { table: 'diary', key: ['organisationId'], ignored: COUNTERS },
+  { table: 'closure', key: ['id'], ignored: COUNTERS },
+  { table: 'stock', key: ['part'], ignored: COUNTERS },
+  { table: 'wording', key: ['kind', 'language', 'slot'], ignored: COUNTERS },
+];
+
+/** A table with the columns that its database has now. */
+export interface TrailedTable extends TrailTable {
+  readonly columns: readonly string[];
+}
+
+/** The columns whose change is news. */
+export function followed({ columns, ignored = [] }: TrailedTable): string[] {
+  return columns.filter((column) => !ignored.includes(column));
+}
+
+/** Whose page shows an entry, as expressions over a row that is called `row`. */
+export function aboutOf({ table, columns }: TrailedTable, row: string) {
+  const own = (column: string) => `${row}."${column}"`;
+  const has = (column: string) => columns.includes(column);
+  const visit = has('visitId')
+    ? `(SELECT v."carId" FROM "visit" v WHERE v."id" = ${own('visitId')})`
+    : 'NULL';
+  return {
+    carId: table === 'car' ? own('id') : has('carId') ? own('carId') : visit,
+    ownerId: table === 'owner' ? own('id') : table === 'call_entry' ? own('ownerId') : 'NULL',
+    visitId: table === 'visit' ? own('id') : has('visitId') ? own('visitId') : 'NULL',
+  };
+}
