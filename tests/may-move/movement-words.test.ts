@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { LETTER_KINDS } from '../../src/views/letters/models.ts';
+import { LETTER_KINDS } from '../../src/domain/round/letter-kind.ts';
 import { renderLetter } from '../../src/views/letters/render.ts';
 import { sampleModel } from '../../src/views/letters/sample.ts';
 import { MOVE_FINDINGS } from '../../src/domain/may-move/move-findings.ts';

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { pageWords } from '../../src/views/words/voice.ts';
-import type { Phrase, Words } from '../../src/views/words/words.ts';
+import type { Words } from '../../src/views/words/words.ts';
 import { wordsByLanguage } from '../../src/views/words/words.ts';
 
 type Room = 'letters' | 'pages';
@@ -29,7 +29,7 @@ const INSTRUCTS: readonly RegExp[] = [
   /(?<!\p{L})Ich habe (?:es|heute|die)(?!\p{L})/u,
 ];
 
-function formsOf(phrase: Phrase): string[] {
+function formsOf(phrase: Words[string]): string[] {
   return typeof phrase === 'string' ? [phrase] : Object.values(phrase);
 }
 

@@ -1,5 +1,4 @@
-import { readHorizon } from './horizon.ts';
-import type { BenchVisit, BenchWeek, Horizon, WeekId } from './horizon.ts';
+import type { Horizon, WeekId } from './horizon.ts';
 
 /** A run of weeks into which more must fit than there is room for; both ends included. */
 export interface Jam {
@@ -17,13 +16,8 @@ export type JamUnit = 'visits' | 'places';
  * Every run of weeks that breaks Hall's condition (Hall 1935, for windows that are intervals): the
  * visits whose window lies inside need more than the room that booked visits leave there. Short
  * runs come first, then early ones. None: every visit fits into its window, provided that all take
- * equal places. Visits with no week of their window listed are left out. Throws `BenchInputError`.
+ * equal places. Visits with no week of their window listed are left out. Told with their unit.
  */
-export function jams(weeks: readonly BenchWeek[], visits: readonly BenchVisit[]): Jam[] {
-  return jamsOf(readHorizon(weeks, visits)).jams;
-}
-
-/** As `jams`, from input already read, with the unit they are counted in. */
 export function jamsOf(horizon: Horizon): { jams: Jam[]; unit: JamUnit } {
   const { weeks, open } = horizon;
   const size = equalPlaces(horizon);

@@ -12,7 +12,6 @@ import {
 
 export type { Day } from './day-number.ts';
 export { monthOf, yearOf } from './day-number.ts';
-export type { IsoWeek } from './week.ts';
 export { isoWeekOf, mondayOfIsoWeek } from './week.ts';
 
 const FIRST_YEAR = 1900;

@@ -5,13 +5,6 @@ import type { Instant } from './instant.ts';
 import { msOf, toInstant } from './instant.ts';
 import { msAtWallClock, offsetSpanAt } from './zone-offsets.ts';
 
-/** What a clock on the wall shows: the day, and the time in 24 hours. */
-export interface WallClock {
-  readonly day: Day;
-  readonly hour: number;
-  readonly minute: number;
-}
-
 const MINUTE = 60_000;
 const HOUR = 3_600_000;
 const DAY = 86_400_000;
@@ -37,17 +30,6 @@ export function dayIn(zone: string, instant: Instant): Day {
   return dayOfNumber(Math.floor(wallClockMs(zone, msOf(instant)) / DAY));
 }
 
-export function wallClockIn(zone: string, instant: Instant): WallClock {
-  const wallClock = wallClockMs(zone, msOf(instant));
-  const day = Math.floor(wallClock / DAY);
-  const inDay = wallClock - day * DAY;
-  return {
-    day: dayOfNumber(day),
-    hour: Math.floor(inDay / HOUR),
-    minute: Math.floor((inDay % HOUR) / MINUTE),
-  };
-}
-
 /**
  * The instant at which a zone's clocks show 'HH:MM' on a day. A time that comes twice means the
  * first, a time that is skipped means as much later as the gap is long.
@@ -69,20 +51,10 @@ export function plusCalendarDays(zone: string, instant: Instant, days: number): 
   return toInstant(msAtWallClock(zone, wallClockMs(zone, msOf(instant)) + days * DAY));
 }
 
-/** True from `fromHour`:00 on and before `toHour`:00, in a zone; 0 ≤ fromHour < toHour ≤ 24. */
-export function withinHours(
-  zone: string,
-  instant: Instant,
-  fromHour: number,
-  toHour: number,
-): boolean {
-  return nextWithinHours(zone, instant, fromHour, toHour) === instant;
-}
-
 /**
- * The first instant, this one or a later one, that is within the hours (see `withinHours`). Time is
- * walked from one change of the clocks to the next, so neither a skipped nor a repeated opening
- * hour leads outside. Throws a RangeError for impossible hours.
+ * The first instant, this one or a later one, from `fromHour`:00 on and before `toHour`:00 in a
+ * zone. Time is walked from one change of the clocks to the next, so neither a skipped nor a
+ * repeated opening hour leads outside. Throws a RangeError unless 0 ≤ fromHour < toHour ≤ 24.
  */
 export function nextWithinHours(
   zone: string,

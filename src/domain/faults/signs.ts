@@ -341,11 +341,6 @@ export const SIGNS: readonly Sign[] = [
 
 const BY_ID = new Map(SIGNS.map((sign) => [sign.id, sign]));
 
-/** The signs grouped by place, places in the order of the inspection. */
-export function signs(): { place: Place; signs: Sign[] }[] {
-  return PLACES.map((place) => ({ place, signs: SIGNS.filter((sign) => sign.place === place) }));
-}
-
 export function signOf(id: string): Sign | undefined {
   return BY_ID.get(id);
 }

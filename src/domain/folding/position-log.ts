@@ -1,5 +1,5 @@
 import type { Instant } from '../calendar/instant.ts';
-import { msOf, toInstant } from '../calendar/instant.ts';
+import { msOf } from '../calendar/instant.ts';
 
 export type Position = 'raised' | 'folded' | 'folded-under-hard-top';
 
@@ -65,25 +65,11 @@ export function timelineOf(entries: readonly LogEntry[], until: Instant): Timeli
   return { times: times.subarray(0, length), marks: marks.subarray(0, length) };
 }
 
-/**
- * The entries that count, one an instant, oldest first: without withdrawn ones and repetitions, and
- * with one position where several were noted at one instant (see `timelineOf`).
- */
-export function validEntries(entries: readonly LogEntry[]): LogEntry[] {
-  const { times, marks } = timelineOf(entries, FOREVER);
-  return Array.from(times, (time, i) => {
-    const mark = marks[i] ?? 0;
-    return { position: positionOf(mark), at: toInstant(time), damp: (mark & DAMP) !== 0 };
-  });
-}
-
 /** The position that a mark of a timeline stands for. */
 export function positionOf(mark: number): Position {
   if (mark & FOLDED) return 'folded';
   return mark & RAISED ? 'raised' : 'folded-under-hard-top';
 }
-
-const FOREVER: Instant = '9999-12-31T23:59:59.999Z';
 
 function packedEntries(entries: readonly LogEntry[], until: number): Float64Array {
   const packed = new Float64Array(entries.length);

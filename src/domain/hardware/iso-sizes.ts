@@ -79,14 +79,6 @@ export const HEXAGONS: SizeTable<Hexagon> = {
   },
 };
 
-/** The threads whose hexagon takes a spanner of that size, in mm. Empty where none is known. */
-export function threadsOfSpanner(acrossFlatsMm: number): Thread[] {
-  return THREADS.filter((thread) => {
-    const { acrossFlats, olderAcrossFlats } = HEXAGONS.rows[thread];
-    return acrossFlats === acrossFlatsMm || olderAcrossFlats === acrossFlatsMm;
-  });
-}
-
 /** Whether the text names a thread of the tables. */
 export function isThread(text: string): text is Thread {
   return THREADS.some((thread) => thread === text);

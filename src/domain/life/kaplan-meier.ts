@@ -54,11 +54,6 @@ export function kaplanMeier(observations: readonly Observation[]): SurvivalCurve
   };
 }
 
-/** Share still sound just after `time`, read from the steps of a curve. */
-export function survivalAt(steps: readonly SurvivalStep[], time: number): number {
-  return steps.findLast((step) => step.time <= time)?.survival ?? 1;
-}
-
 function areaUnder(steps: readonly SurvivalStep[], longest: number, to: number): number {
   if (!Number.isFinite(to) || to < 0) throw new RangeError('to must be a finite time >= 0');
   if (to > longest && (steps.at(-1)?.survival ?? 1) > 0) {

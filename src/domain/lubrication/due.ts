@@ -1,5 +1,5 @@
 import type { Day } from '../calendar/day.ts';
-import { addDays, daysBetween, dueDay } from '../calendar/day.ts';
+import { addDays, dueDay } from '../calendar/day.ts';
 import type { FigureTable, FigureValues } from '../figures/figure.ts';
 import { valuesOf } from '../figures/figure.ts';
 
@@ -40,19 +40,4 @@ export function lubricationDue(
   const open = today <= windowTo ? 'open' : 'late';
   const state = today < windowFrom ? 'ahead' : open;
   return { intervalMonths, lastOn, dueOn, windowFrom, windowTo, state };
-}
-
-/**
- * The due days of an anchor from `from` to `to`, both included, if each is kept: anchor + n ×
- * months for n = 1, 2, … Throws a RangeError for intervals under one month.
- */
-export function upcomingDueDays(anchor: Day, months: number, from: Day, to: Day): Day[] {
-  if (!(months >= 1)) throw new RangeError('An interval is one month or more');
-  // No interval of n months is longer than 31 × n days, so nothing inside is passed over.
-  let n = Math.max(1, Math.floor(daysBetween(anchor, from) / (31 * months)));
-  const days: Day[] = [];
-  for (let day = dueDay(anchor, months, n); day <= to; day = dueDay(anchor, months, ++n)) {
-    if (day >= from) days.push(day);
-  }
-  return days;
 }

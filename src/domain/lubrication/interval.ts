@@ -5,8 +5,6 @@ import { corrosion, STEEL_FIGURES } from './corrosion.ts';
 import type { Keeping } from './keeping.ts';
 import { classOfKeeping, keepingInWords } from './keeping.ts';
 
-export type { Keeping, Place, Salt, Use } from './keeping.ts';
-
 const OWN = 'chosen for this project; nobody published a figure';
 
 /** Figures of the lubrication interval, with the rates of the steel classes. */

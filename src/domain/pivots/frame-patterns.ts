@@ -127,8 +127,6 @@ export const FRAME_PATTERNS = {
   },
 } as const satisfies Readonly<Record<string, FramePattern>>;
 
-export type FramePatternName = keyof typeof FRAME_PATTERNS;
-
 /** The built-in pattern of that name, or undefined. */
 export function framePatternNamed(name: string): FramePattern | undefined {
   return Object.values<FramePattern>(FRAME_PATTERNS).find((pattern) => pattern.name === name);

@@ -3,20 +3,6 @@ import { PRACTICE_FIGURES } from './practice-figures.ts';
 import type { PracticeValues } from './practice-figures.ts';
 import { wilsonInterval } from './wilson.ts';
 
-/**
- * Cars still in care after `years`, if `fittedPerYear` tops are fitted each year and the share
- * `yearlyReturn` of their owners comes again each year: f x (1 - r^L) / (1 - r), which is f x L
- * where all come again. The tops of the last year all count.
- * Throws RangeError for a number that is impossible.
- */
-export function carsInCare(fittedPerYear: number, yearlyReturn: number, years: number): number {
-  requireCount(fittedPerYear, 'fittedPerYear');
-  requireShare(yearlyReturn, 'yearlyReturn');
-  requireYears(years);
-  if (yearlyReturn === 1) return fittedPerYear * years;
-  return (fittedPerYear * (1 - yearlyReturn ** years)) / (1 - yearlyReturn);
-}
-
 export interface PracticeInput {
   /** Tops fitted each year from now on; a list is read year by year and its last one goes on. */
   readonly fittedPerYear: number | readonly number[];

@@ -3,7 +3,7 @@ import type { AdviceEvent } from '../advice/advice.ts';
 import type { Day } from '../calendar/day.ts';
 import type { Instant } from '../calendar/instant.ts';
 import type { LogEntry } from '../folding/position-log.ts';
-import type { Keeping } from '../lubrication/interval.ts';
+import type { Keeping } from '../lubrication/keeping.ts';
 import type { MayMove } from '../may-move/move-verdict.ts';
 import type { LetterFigures } from '../figure-tables/letter-figures.ts';
 import type { Topic } from './letter-kind.ts';

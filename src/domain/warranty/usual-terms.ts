@@ -72,3 +72,11 @@ export const USUALLY_EXCLUDED: readonly string[] = [
   'cables, rails and pads that were not renewed with the cover',
   'cuts, fitting damage, zips and discolouring',
 ];
+
+/** Each usual term in a line of words: "headlining: 36 to 60 months". */
+export function usualTermsInWords(): string[] {
+  return USUAL_TERMS.map(({ label, months: [least, most], note }) => {
+    const term = most === 0 ? '' : `${least} to ${most} months`;
+    return `${label}: ${[term, note].filter((part) => part !== '').join('; ')}`;
+  });
+}

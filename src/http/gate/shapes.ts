@@ -9,7 +9,6 @@ export {
   language,
   line,
   logo,
-  millimetres,
   prose,
   timeZone,
 } from '../../usecases/records/record-fields.ts';

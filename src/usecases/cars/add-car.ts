@@ -1,7 +1,7 @@
 import { insertCar } from '../../store/cars/car-rows.ts';
 import { v7 as newId } from 'uuid';
 import type { Instant } from '../../domain/calendar/instant.ts';
-import type { Keeping } from '../../domain/lubrication/interval.ts';
+import type { Keeping } from '../../domain/lubrication/keeping.ts';
 import { invalid, Refused } from '../../domain/refusal.ts';
 import { LOOK_NOW } from '../../domain/round/next-look.ts';
 import type { Records } from '../../store/database/store.ts';

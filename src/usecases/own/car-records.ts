@@ -1,4 +1,4 @@
-import type { Keeping } from '../../domain/lubrication/interval.ts';
+import type { Keeping } from '../../domain/lubrication/keeping.ts';
 import { notFound } from '../../domain/refusal.ts';
 import type { CarRow } from '../../store/cars/car-rows.ts';
 import { findCar } from '../../store/cars/car-rows.ts';

@@ -1,6 +1,6 @@
 import type { Day } from '../../domain/calendar/day.ts';
 import { dueDay } from '../../domain/calendar/day.ts';
-import type { Keeping } from '../../domain/lubrication/interval.ts';
+import type { Keeping } from '../../domain/lubrication/keeping.ts';
 import type { OwnFigures } from '../../domain/figure-tables/figure-tables.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import { lubricationInterval } from '../../domain/lubrication/interval.ts';

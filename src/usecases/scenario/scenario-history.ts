@@ -1,6 +1,6 @@
 import type { Day } from '../../domain/calendar/day.ts';
 import { addDays, addMonths, daysBetween } from '../../domain/calendar/day.ts';
-import type { Keeping } from '../../domain/lubrication/interval.ts';
+import type { Keeping } from '../../domain/lubrication/keeping.ts';
 import { lubricationInterval } from '../../domain/lubrication/interval.ts';
 import type { Chance } from './scenario-chance.ts';
 import { isOpen, openBy, openFrom, pickDay } from './scenario-days.ts';

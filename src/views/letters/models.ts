@@ -249,9 +249,6 @@ export type Checked<K extends LetterKind> = CheckedModels[K];
 
 const SCHEMAS: { readonly [K in LetterKind]: z.ZodType<Checked<K>> } = LETTER_MODELS;
 
-/** The kinds in the order in which a year meets them. */
-export const LETTER_KINDS: readonly LetterKind[] = Object.keys(LETTER_MODELS).filter(isLetterKind);
-
 export function isLetterKind(name: string): name is LetterKind {
   return Object.hasOwn(LETTER_MODELS, name);
 }

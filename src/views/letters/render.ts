@@ -14,8 +14,6 @@ import { visitBody } from './visit-sheet.ts';
 import { wordings } from './wordings.ts';
 
 export type { WrittenLetter } from './sheet.ts';
-export { RenderRefused } from '../words/refused.ts';
-export { slotsOf, validateOverride } from './slots.ts';
 
 type BodyOf<K extends LetterKind> = (model: Checked<K>, speaker: Speaker) => LetterBody;
 

@@ -1,6 +1,4 @@
-import { LETTER_KINDS, type LetterKind, type LetterModel } from './models.ts';
-import { renderLetter, type WrittenLetter } from './render.ts';
-import { wordsByLanguage } from '../words/words.ts';
+import type { LetterKind, LetterModel } from './models.ts';
 
 /** Invented people and cars, for previews and tests. */
 
@@ -196,15 +194,4 @@ export function sampleModel<K extends LetterKind>(kind: K, language = 'en'): Let
     },
   };
   return models[kind];
-}
-
-/** Every kind in every language, written from the samples. Throws at the first that has a gap. */
-export function sampleLetters(): { kind: LetterKind; language: string; letter: WrittenLetter }[] {
-  return [...wordsByLanguage().keys()].flatMap((language) =>
-    LETTER_KINDS.map((kind) => ({
-      kind,
-      language,
-      letter: renderLetter(kind, sampleModel(kind, language)),
-    })),
-  );
 }

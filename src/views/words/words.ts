@@ -9,8 +9,7 @@ const PHRASE = z.union([
 ]);
 const WORDS = z.record(z.string(), PHRASE);
 
-/** A phrase, or its forms by the plural rule of the language. */
-export type Phrase = z.output<typeof PHRASE>;
+/** Phrases by key; a phrase may have its forms by the plural rule of the language. */
 export type Words = Readonly<z.output<typeof WORDS>>;
 
 /** The values that fill `{{name}}` places of a phrase, already written for the reader. */

@@ -1,5 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { jams, jamSentence, weeksInWords, worstJams } from '../../../src/domain/bench/hall.ts';
+import { jamSentence, jamsOf, weeksInWords, worstJams } from '../../../src/domain/bench/hall.ts';
+import { readHorizon } from '../../../src/domain/bench/horizon.ts';
+import { jamsByCounting } from './oracle.ts';
 
 const EIGHT = [
   ['A', 1, 1],
@@ -21,22 +23,8 @@ function weeksOf(...capacities: number[]) {
   return capacities.map((capacity, i) => ({ id: i + 1, capacity }));
 }
 
-/** Hall's condition counted anew for every pair of weeks, as it is written. */
-function byCounting(
-  weeks: readonly { id: number; capacity: number }[],
-  visits: readonly { earliest: number; latest: number }[],
-) {
-  return weeks.flatMap(({ id: from }) =>
-    weeks
-      .filter(({ id }) => id >= from)
-      .map(({ id: to }) => ({
-        from,
-        to,
-        need: visits.filter((visit) => visit.earliest >= from && visit.latest <= to).length,
-        room: weeks.slice(from - 1, to).reduce((sum, week) => sum + week.capacity, 0),
-      }))
-      .filter(({ need, room }) => need > room),
-  );
+function jams(...input: Parameters<typeof readHorizon>) {
+  return jamsOf(readHorizon(...input)).jams;
 }
 
 describe("Hall's condition on windows of weeks (Hall 1935; own instance, sets computed)", () => {
@@ -77,7 +65,7 @@ describe("Hall's condition on windows of weeks (Hall 1935; own instance, sets co
         const latest = earliest + random(weeks.length - earliest + 1);
         return { id, places: 1, earliest, latest };
       });
-      const counted = byCounting(weeks, visits);
+      const counted = jamsByCounting(weeks, visits);
       const found = jams(weeks, visits);
       jammed += found.length;
       expect(found).toHaveLength(counted.length);

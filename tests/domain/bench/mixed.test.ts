@@ -1,6 +1,7 @@
 import * as fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { jams } from '../../../src/domain/bench/hall.ts';
+import { jamsOf } from '../../../src/domain/bench/hall.ts';
+import { readHorizon } from '../../../src/domain/bench/horizon.ts';
 import { planBench } from '../../../src/domain/bench/plan.ts';
 import { relaxedBound } from '../../../src/domain/bench/relaxed.ts';
 import { bestByBruteForce, instances, scoreOf } from './oracle.ts';
@@ -88,7 +89,8 @@ describe('one machine, jobs of several units with due times', () => {
     [[7, 8, 4, 6, 6], [9, 17, 18, 19, 21], 10],
   ])('p %o, d %o: largest lateness %i', (p, d, largest) => {
     const { weeks, visits } = oneMachine(p, d);
-    const shortages = jams(weeks, visits).map(({ need, room }) => need - room);
+    const { jams } = jamsOf(readHorizon(weeks, visits));
+    const shortages = jams.map(({ need, room }) => need - room);
     expect(Math.max(...shortages)).toBe(largest);
   });
 });

@@ -102,3 +102,21 @@ export function instances(most: number, lengths: readonly number[]): fc.Arbitrar
     });
   });
 }
+
+/** Hall's condition counted anew for every pair of weeks, as it is written. */
+export function jamsByCounting(
+  weeks: readonly { id: number; capacity: number }[],
+  visits: readonly { earliest: number; latest: number }[],
+) {
+  return weeks.flatMap(({ id: from }) =>
+    weeks
+      .filter(({ id }) => id >= from)
+      .map(({ id: to }) => ({
+        from,
+        to,
+        need: visits.filter((visit) => visit.earliest >= from && visit.latest <= to).length,
+        room: weeks.slice(from - 1, to).reduce((sum, week) => sum + week.capacity, 0),
+      }))
+      .filter(({ need, room }) => need > room),
+  );
+}

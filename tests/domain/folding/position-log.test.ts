@@ -1,9 +1,20 @@
 import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { validEntries } from '../../../src/domain/folding/position-log.ts';
+import { toInstant } from '../../../src/domain/calendar/instant.ts';
+import type { LogEntry } from '../../../src/domain/folding/position-log.ts';
+import { DAMP, positionOf, timelineOf } from '../../../src/domain/folding/position-log.ts';
 import { anyLog, folded, raised, underHardTop } from './arbitrary-log.ts';
 
-const positions = (entries: Parameters<typeof validEntries>[0]) =>
+/** The timeline of all entries, read back. */
+function validEntries(entries: readonly LogEntry[]) {
+  const { times, marks } = timelineOf(entries, '9999-12-31T23:59:59.999Z');
+  return Array.from(times, (time, i) => {
+    const mark = marks[i] ?? 0;
+    return { position: positionOf(mark), at: toInstant(time), damp: (mark & DAMP) !== 0 };
+  });
+}
+
+const positions = (entries: readonly LogEntry[]) =>
   validEntries(entries).map(({ position }) => position);
 
 const NOON = '2026-05-01T12:00Z';

@@ -1,7 +1,7 @@
 import * as fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { valuesOf } from '../../../src/domain/figures/figure.ts';
-import { carsInCare, practiceOutlook } from '../../../src/domain/practice/outlook.ts';
+import { practiceOutlook } from '../../../src/domain/practice/outlook.ts';
 import { PRACTICE_FIGURES } from '../../../src/domain/practice/practice-figures.ts';
 import { wilsonInterval } from '../../../src/domain/practice/wilson.ts';
 
@@ -10,27 +10,33 @@ const share = fc.double({ min: 0, max: 1, noNaN: true });
 describe('steady practice', () => {
   // Plain arithmetic of the geometric series, from memory: 80 tops a year for ten years.
   test.each([
-    [0.75, 302, 9, 10],
-    [0.85, 428, 13, 14],
-  ])('return %f: %i cars in care, %i to %i visits a week', (yearlyReturn, cars, from, to) => {
-    expect(Math.round(carsInCare(80, yearlyReturn, 10))).toBe(cars);
-    const perWeek = carsInCare(80, yearlyReturn, 10) / valuesOf(PRACTICE_FIGURES).usableWeeks;
-    expect(perWeek).toBeGreaterThan(from);
-    expect(perWeek).toBeLessThan(to);
+    [300, 302, 9, 10],
+    [340, 428, 13, 14],
+  ])('%i of 400 come again: %i cars in care, %i to %i visits a week', (came, cars, from, to) => {
+    const { years } = practiceOutlook({
+      fittedPerYear: 80,
+      observed: { due: 400, came },
+      years: 10,
+    });
+    const last = years.at(-1);
+    expect(Math.round(last?.cars.value ?? 0)).toBe(cars);
+    expect(last?.visitsPerWeek.value).toBeGreaterThan(from);
+    expect(last?.visitsPerWeek.value).toBeLessThan(to);
   });
 
-  test('equals the sum year by year, at a return of one as well', () => {
+  test('has the sum of what is left of each year, also where all or none come again', () => {
+    const ofTen = fc.integer({ min: 0, max: 10 });
+    const span = fc.integer({ min: 1, max: 30 });
     fc.assert(
-      fc.property(fc.nat(200), fc.oneof(share, fc.constant(1)), fc.nat(30), (f, r, years) => {
+      fc.property(fc.nat(200), ofTen, span, (fittedPerYear, came, years) => {
+        const observed = { due: 10, came };
+        const outlook = practiceOutlook({ fittedPerYear, observed, years });
         let sum = 0;
-        for (let age = 0; age < years; age += 1) sum += f * r ** age;
-        const cars = carsInCare(f, r, years);
+        for (let age = 0; age < years; age += 1) sum += fittedPerYear * (came / 10) ** age;
+        const cars = outlook.years.at(-1)?.cars.value ?? 0;
         expect(Math.abs(cars - sum)).toBeLessThanOrEqual(1e-6 * Math.max(1, sum));
       }),
     );
-    expect(carsInCare(80, 1, 10)).toBe(800);
-    expect(carsInCare(80, 0, 10)).toBe(80);
-    expect(carsInCare(80, 0.5, 0)).toBe(0);
   });
 });
 
@@ -43,7 +49,7 @@ describe('outlook', () => {
     });
     expect(outlook.basis).toBe('observed');
     outlook.years.forEach(({ year, cars, visitsPerWeek }) => {
-      expect(cars.value).toBeCloseTo(carsInCare(80, 0.75, year), 9);
+      expect(cars.value).toBeCloseTo((80 * (1 - 0.75 ** year)) / (1 - 0.75), 9);
       expect(visitsPerWeek.value).toBeCloseTo(cars.value / 32, 12);
       expect(cars.low).toBeLessThanOrEqual(cars.value);
       expect(cars.high).toBeGreaterThanOrEqual(cars.value);
@@ -113,10 +119,6 @@ describe('outlook', () => {
     [{ observed: { due: 0, came: 1 } }, /of must/],
   ])('refuses %j', (bad, message) => {
     expect(() => practiceOutlook({ fittedPerYear: 80, years: 2, ...bad })).toThrow(message);
-  });
-
-  test.each([-0.1, 1.1, Number.NaN])('refuses the return %d', (yearlyReturn) => {
-    expect(() => carsInCare(80, yearlyReturn, 10)).toThrow(/yearlyReturn/);
   });
 });
 

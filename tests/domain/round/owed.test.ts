@@ -1,8 +1,9 @@
 import { FREE_TO_MOVE } from '../../../src/domain/may-move/move-verdict.ts';
 import fc from 'fast-check';
+import { Temporal } from 'temporal-polyfill';
 import { describe, expect, it } from 'vitest';
 import { addDays, addMonths, daysBetween, dueDay } from '../../../src/domain/calendar/day.ts';
-import { dayIn, instantAt, wallClockIn } from '../../../src/domain/calendar/zone.ts';
+import { dayIn, instantAt } from '../../../src/domain/calendar/zone.ts';
 import type { CarFacts, TopFacts } from '../../../src/domain/round/car-facts.ts';
 import { forecastFor } from '../../../src/domain/round/forecast.ts';
 import { lettersOwed } from '../../../src/domain/round/letters-owed.ts';
@@ -204,7 +205,7 @@ describe('letters owed to an owner', () => {
           const car = carWith({ dueOn: dayIn(timeZone, at) }, {}, { timeZone });
           for (const { notBefore } of lettersOwed([car], new Set(), at)) {
             expect(notBefore >= at).toBe(true);
-            const { hour } = wallClockIn(timeZone, notBefore);
+            const { hour } = Temporal.Instant.from(notBefore).toZonedDateTimeISO(timeZone);
             expect(hour).toBeGreaterThanOrEqual(8);
             expect(hour).toBeLessThan(20);
           }

@@ -2,7 +2,7 @@ import * as fc from 'fast-check';
 import { Temporal } from 'temporal-polyfill';
 import { describe, expect, test } from 'vitest';
 import { addDays } from '../../../src/domain/calendar/day.ts';
-import { USUAL_TERMS } from '../../../src/domain/warranty/usual-terms.ts';
+import { USUAL_TERMS, usualTermsInWords } from '../../../src/domain/warranty/usual-terms.ts';
 import {
   endingWithin,
   WARRANTY_WORDS,
@@ -95,4 +95,10 @@ test('usual terms are those of the sample of six sellers and fitters (published,
     'other-parts': [12, 60],
     workmanship: [12, 24],
   });
+});
+
+test('usual terms are read in words, and none is not a term of 0 months', () => {
+  const lines = usualTermsInWords();
+  expect(lines).toContain('headlining: 36 to 60 months');
+  expect(lines).toContain('plastic window: none, or only its stitching');
 });

@@ -1,16 +1,9 @@
 import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import {
-  LETTER_KINDS,
-  type LetterKind,
-  type LetterModel,
-} from '../../../src/views/letters/models.ts';
-import {
-  RenderRefused,
-  renderLetter,
-  type WrittenLetter,
-  writeWhole,
-} from '../../../src/views/letters/render.ts';
+import { LETTER_KINDS } from '../../../src/domain/round/letter-kind.ts';
+import { type LetterKind, type LetterModel } from '../../../src/views/letters/models.ts';
+import { renderLetter, type WrittenLetter, writeWhole } from '../../../src/views/letters/render.ts';
+import { RenderRefused } from '../../../src/views/words/refused.ts';
 import { sampleModel } from '../../../src/views/letters/sample.ts';
 import type { Overrides } from '../../../src/views/letters/slots.ts';
 import { writeLetter } from './reading.ts';

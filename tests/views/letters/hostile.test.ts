@@ -1,11 +1,9 @@
 import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { isFoldedKind, LETTER_KINDS, type LetterKind } from '../../../src/views/letters/models.ts';
-import {
-  RenderRefused,
-  renderLetter,
-  type WrittenLetter,
-} from '../../../src/views/letters/render.ts';
+import { LETTER_KINDS } from '../../../src/domain/round/letter-kind.ts';
+import { isFoldedKind, type LetterKind } from '../../../src/views/letters/models.ts';
+import { renderLetter, type WrittenLetter } from '../../../src/views/letters/render.ts';
+import { RenderRefused } from '../../../src/views/words/refused.ts';
 import { sampleModel } from '../../../src/views/letters/sample.ts';
 import { seen, writeLetter } from './reading.ts';
 

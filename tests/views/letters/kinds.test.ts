@@ -1,7 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { LETTER_KINDS, type LetterModel } from '../../../src/views/letters/models.ts';
+import { LETTER_KINDS } from '../../../src/domain/round/letter-kind.ts';
+import type { LetterModel } from '../../../src/views/letters/models.ts';
 import { renderLetter } from '../../../src/views/letters/render.ts';
-import { sampleLetters, sampleModel } from '../../../src/views/letters/sample.ts';
+import { sampleModel } from '../../../src/views/letters/sample.ts';
+import { sampleLetters } from './sample-letters.ts';
 import { hrefsOf, plainSpaces, seen, writeLetter } from './reading.ts';
 
 const GAP = /undefined|\bNaN\b|\[object |\{\{|\}\}|<%|%>|@include|@body/;

@@ -1,7 +1,7 @@
 import { AxeBuilder } from '@axe-core/playwright';
 import { type Browser, chromium } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { sampleLetters } from '../../../src/views/letters/sample.ts';
+import { sampleLetters } from './sample-letters.ts';
 import { runnable } from '../../setup/runnable.ts';
 
 /** One kind of each build: choice of weeks, steps, advice, report. */

@@ -1,11 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { LETTER_KINDS } from '../../../src/views/letters/models.ts';
-import {
-  RenderRefused,
-  renderLetter,
-  slotsOf,
-  validateOverride,
-} from '../../../src/views/letters/render.ts';
+import { LETTER_KINDS } from '../../../src/domain/round/letter-kind.ts';
+import { renderLetter } from '../../../src/views/letters/render.ts';
+import { slotsOf, validateOverride } from '../../../src/views/letters/slots.ts';
+import { RenderRefused } from '../../../src/views/words/refused.ts';
 import { sampleModel } from '../../../src/views/letters/sample.ts';
 import { seen } from './reading.ts';
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { LETTER_KINDS } from '../../../src/views/letters/models.ts';
-import { RenderRefused } from '../../../src/views/letters/render.ts';
+import { LETTER_KINDS } from '../../../src/domain/round/letter-kind.ts';
+import { RenderRefused } from '../../../src/views/words/refused.ts';
 import { sampleModel } from '../../../src/views/letters/sample.ts';
 import { writeLetter } from './reading.ts';
 import { printable, strictly } from '../../../src/views/letters/strict.ts';

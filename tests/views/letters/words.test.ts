@@ -1,12 +1,13 @@
 import { describe, expect, it } from 'vitest';
-import { LETTER_KINDS } from '../../../src/views/letters/models.ts';
-import { renderLetter, slotsOf } from '../../../src/views/letters/render.ts';
+import { LETTER_KINDS } from '../../../src/domain/round/letter-kind.ts';
+import { renderLetter } from '../../../src/views/letters/render.ts';
+import { slotsOf } from '../../../src/views/letters/slots.ts';
 import { sampleModel } from '../../../src/views/letters/sample.ts';
-import { type Phrase, placesIn, voiceOf, wordsByLanguage } from '../../../src/views/words/words.ts';
+import { placesIn, voiceOf, type Words, wordsByLanguage } from '../../../src/views/words/words.ts';
 
 const all = wordsByLanguage();
 const english = all.get('en') ?? {};
-const forms = (phrase: Phrase): string[] =>
+const forms = (phrase: Words[string]): string[] =>
   typeof phrase === 'string' ? [phrase] : Object.values(phrase);
 
 describe.each([...all.keys()])('words/%s.json', (language) => {

@@ -1,6 +1,8 @@
 import type { Day } from '../../../domain/calendar/day.ts';
 import { cautionsFor } from '../../../domain/cautions/cautions.ts';
 import { PLACES, SALTS, USES } from '../../../domain/lubrication/keeping.ts';
+import { USUALLY_EXCLUDED, usualTermsInWords } from '../../../domain/warranty/usual-terms.ts';
+import { WARRANTY_WORDS } from '../../../domain/warranty/warranty.ts';
 import { localeOf } from '../../../views/words/locale.ts';
 import type { FieldModel, FormModel, Sent, TickModel } from '../frame/form.ts';
 import { choice, field, formOf, plainChoices, tick } from '../frame/form.ts';
@@ -15,6 +17,10 @@ export interface PatternFacts {
 interface TopFields {
   readonly fields: readonly FieldModel[];
   readonly warranties: readonly (readonly FieldModel[])[];
+  /** What others promise and leave out, for orientation. */
+  readonly usualTerms: readonly string[];
+  readonly usuallyExcluded: readonly string[];
+  readonly beside: string;
 }
 
 export interface NewCarFacts {
@@ -163,6 +169,9 @@ function topFields(
       field(sent, `warranties/${i}/part`, `Warranty ${i + 1}: part`),
       field(sent, `warranties/${i}/months`, `Warranty ${i + 1}: months`, { mode: 'numeric' }),
     ]),
+    usualTerms: usualTermsInWords(),
+    usuallyExcluded: USUALLY_EXCLUDED,
+    beside: WARRANTY_WORDS.en,
   };
 }
 
