@@ -13,3 +13,8 @@ export const ADVICE: readonly Advice[] = [
   ...WASHING_ADVICE,
   ...DRIVE_ADVICE,
 ];
+
+/** The advice of that id, or undefined where a later release dropped it. */
+export function adviceOf(id: string): Advice | undefined {
+  return ADVICE.find((advice) => advice.id === id);
+}

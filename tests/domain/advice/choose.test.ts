@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import * as fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { ADVICE_FIGURES } from '../../../src/domain/advice/advice-figures.ts';
-import { ADVICE } from '../../../src/domain/advice/advice-rows.ts';
+import { ADVICE, adviceOf } from '../../../src/domain/advice/advice-rows.ts';
 import type { AdviceEvent, AdviceFacts } from '../../../src/domain/advice/advice.ts';
 import { careAdvice, nextAdviceDay } from '../../../src/domain/advice/choose.ts';
 import { addDays, addMonths, type Day } from '../../../src/domain/calendar/day.ts';
@@ -113,7 +113,6 @@ describe('the rows', () => {
 
   test('carry the four that prevent the most, each with the evidence that the trade gives it', () => {
     // Grades as the handbooks and the trade give them: H for dry folding, T for the others.
-    const adviceOf = (id: string) => ADVICE.find((advice) => advice.id === id);
     expect(adviceOf('cover-folded-top')?.harm).toBe(10);
     expect(adviceOf('cover-folded-top')?.grades).toContain('T');
     expect(adviceOf('dry-before-folding')?.grades).toEqual(['H']);
