@@ -89,6 +89,11 @@ for (const file of readdirSync(fresh)) renameSync(join(fresh, file), join(compil
 rmSync(fresh, { recursive: true });
 
 if (process.argv.includes('--check')) {
-  const { sampleLetters } = await import('../dist/views/letters/sample.js');
-  sampleLetters();
+  const { LETTER_KINDS } = await import('../dist/domain/round/letter-kind.js');
+  const { renderLetter } = await import('../dist/views/letters/render.js');
+  const { sampleModel } = await import('../dist/views/letters/sample.js');
+  const { wordsByLanguage } = await import('../dist/views/words/words.js');
+  for (const language of wordsByLanguage().keys()) {
+    for (const kind of LETTER_KINDS) renderLetter(kind, sampleModel(kind, language));
+  }
 }

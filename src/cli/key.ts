@@ -4,7 +4,7 @@ import { invalid } from '../domain/refusal.ts';
 import type { Context, Scope } from '../usecases/context/context.ts';
 import { SCOPES } from '../usecases/context/context.ts';
 import { keyRecords, revokeAnyKey } from '../usecases/organisations/keys.ts';
-import type { OrganisationKind } from '../usecases/organisations/organisations.ts';
+import { ORGANISATION_KINDS, type OrganisationKind } from '../domain/organisation-kind.ts';
 import { makeKey, organisationIdOf } from '../usecases/organisations/organisations.ts';
 import type { Door } from './door.ts';
 import { say, withContext } from './door.ts';
@@ -32,7 +32,7 @@ export function keyCommand(door: Door): Command {
     .option('--car <registration...>', 'the cars that a key of the scope log is bound to')
     .addOption(
       new Option('--kind <kind>', 'kind of a new organisation')
-        .choices(['shop', 'club', 'private'])
+        .choices(ORGANISATION_KINDS)
         .default('shop'),
     )
     .option('--time-zone <zone>', 'zone of a new organisation')

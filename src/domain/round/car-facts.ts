@@ -1,3 +1,4 @@
+import type { OrganisationKind } from '../organisation-kind.ts';
 import type { FoldFloor } from '../advice/fold-floor.ts';
 import type { AdviceEvent } from '../advice/advice.ts';
 import type { Day } from '../calendar/day.ts';
@@ -58,7 +59,7 @@ export interface OwnerFacts {
 export interface OrganisationFacts {
   readonly id: string;
   readonly name: string;
-  readonly kind: 'shop' | 'club' | 'private';
+  readonly kind: OrganisationKind;
   readonly postalAddress: string | null;
   readonly phone: string | null;
   readonly email: string | null;

@@ -16,6 +16,7 @@ import { offersPlanPages } from './diary/offers-plan.ts';
 import { ownerDeskPages } from './owners/owner-desk.ts';
 import { ownerPages } from './owners/owner.ts';
 import { keyPages } from './people/keys.ts';
+import { minePages } from './owners/mine.ts';
 import { frontPage, referenceRoutes } from './reference/reference.ts';
 import { chancesPage } from './calls/chances.ts';
 import { livesPage } from './lives/lives.ts';
@@ -67,6 +68,7 @@ function peoplePages(context: Context, { mailTray }: Doorway) {
     ownerPages(app, context, wrongLink);
     bookPages(app, context, wrongLink);
     calendarFeed(app, context, wrongLink);
+    minePages(app, context);
     frontPage(app, mailTray !== null);
     signInPages(app, context, await countGuesses(app, WRONG_KEYS_A_MINUTE));
     shopPages(app, context);

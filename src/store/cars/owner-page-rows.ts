@@ -3,9 +3,8 @@ import type { PositionRow } from './position-rows.ts';
 import type { Sql } from '../database/sql.ts';
 import { first, forUpdate } from '../database/sql.ts';
 
-/** Whose page a link opens. */
+/** Whose page is opened, and who looks after the tops on it. */
 export interface PageOwner {
-  readonly id: string;
   readonly name: string;
   readonly language: string;
   readonly timeZone: string;
@@ -20,11 +19,20 @@ export function pageOwner(
   sql: Sql,
   organisationId: string,
   ownerId: string,
-): Promise<PageOwner | null> {
+): Promise<(PageOwner & { readonly id: string }) | null> {
   return first(
     sql,
     `SELECT o."id", o."name", o."language", o."timeZone", o."organisationId", g."name" AS "organisationName", g."kind" AS "organisationKind", g."phone" FROM "owner" o JOIN "organisation" g ON g."id" = o."organisationId" WHERE o."id" = ? AND o."organisationId" = ? AND o."erasedAt" IS NULL`,
     [ownerId, organisationId],
+  );
+}
+
+/** A private organisation in the place of its owner: it may be a household with several. */
+export function pageOrganisation(sql: Sql, organisationId: string): Promise<PageOwner | null> {
+  return first(
+    sql,
+    'SELECT "name", "language", "timeZone", "id" AS "organisationId", "name" AS "organisationName", "kind" AS "organisationKind", "phone" FROM "organisation" WHERE "id" = ?',
+    [organisationId],
   );
 }
 
@@ -34,13 +42,19 @@ export interface PageCar {
   readonly timeZone: string;
   readonly foldFloorCelsius: number | null;
   readonly topId: string | null;
+  readonly ownerId: string;
 }
 
-/** An owner's cars in the order they were added, each with the top that is on it. */
-export function pageCars(sql: Sql, organisationId: string, ownerId: string): Promise<PageCar[]> {
+/** An owner's cars, or all of the organisation's, in the order they were added, each with its top. */
+export function pageCars(
+  sql: Sql,
+  organisationId: string,
+  ownerId: string | null,
+): Promise<PageCar[]> {
+  const whose = ownerId === null ? '' : ' AND c."ownerId" = ?';
   return sql.all(
-    `SELECT c."id", c."registration", c."timeZone", c."foldFloorCelsius", t."id" AS "topId" FROM "car" c LEFT JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL WHERE c."organisationId" = ? AND c."ownerId" = ? ORDER BY c."id"`,
-    [organisationId, ownerId],
+    `SELECT c."id", c."ownerId", c."registration", c."timeZone", c."foldFloorCelsius", t."id" AS "topId" FROM "car" c LEFT JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL WHERE c."organisationId" = ?${whose} ORDER BY c."id"`,
+    ownerId === null ? [organisationId] : [organisationId, ownerId],
   );
 }
 

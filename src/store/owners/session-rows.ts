@@ -19,11 +19,18 @@ export async function storeSession(sql: Sql, row: SessionRow): Promise<void> {
   await insertRows(sql, 'session', [row]);
 }
 
-/** The key behind a session that has not ended, or null; a key that ended ends its sessions. */
-export function keyOfSession(sql: Sql, hash: string, now: Instant): Promise<LiveKeyRow | null> {
+/**
+ * The key behind a session that has not ended, with the kind of its organisation, or null; a key that
+ * ended ends its sessions.
+ */
+export function keyOfSession(
+  sql: Sql,
+  hash: string,
+  now: Instant,
+): Promise<(LiveKeyRow & { kind: string }) | null> {
   return first(
     sql,
-    `SELECT k."id", k."organisationId", k."scope", k."name", k."lastUsedAt", k."boundToCars" FROM "session" s JOIN "access_key" k ON k."id" = s."accessKeyId" WHERE s."hash" = ? AND s."expiresAt" > ? AND k."revokedAt" IS NULL AND (k."expiresAt" IS NULL OR k."expiresAt" > ?)`,
+    `SELECT k."id", k."organisationId", k."scope", k."name", k."lastUsedAt", k."boundToCars", g."kind" FROM "session" s JOIN "access_key" k ON k."id" = s."accessKeyId" JOIN "organisation" g ON g."id" = k."organisationId" WHERE s."hash" = ? AND s."expiresAt" > ? AND k."revokedAt" IS NULL AND (k."expiresAt" IS NULL OR k."expiresAt" > ?)`,
     [hash, now, now],
   );
 }

@@ -1,5 +1,5 @@
 import type { PageCar, PageOwner } from '../../store/cars/owner-page-rows.ts';
-import { pageCars, pageOwner } from '../../store/cars/owner-page-rows.ts';
+import { pageCars, pageOrganisation, pageOwner } from '../../store/cars/owner-page-rows.ts';
 import { notFound } from '../../domain/refusal.ts';
 import { findLink } from '../../store/letters/link-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
@@ -9,40 +9,60 @@ import { hashOf } from '../context/secret.ts';
 /** Notes by which a shop sees, and the owner's page knows again, who told of a visit. */
 export const OWNER_TOLD = 'Told by the owner on the owner’s page; nothing was measured.';
 
-/** An owner's page with the cars that its link may speak of. */
+/** An owner's page with the cars that may be spoken of on it. */
 export interface OpenPage {
   readonly owner: PageOwner;
   readonly cars: readonly PageCar[];
+  /** Who speaks through it. */
+  readonly caller: Caller;
 }
 
-/** The page that a link opens, or null; a link of another purpose opens none. */
-export async function openPage(context: Context, token: string): Promise<OpenPage | null> {
+/** What opens an owner's page: a link that was handed out, or a private owner's own sign-in. */
+export type OwnerDoor = { readonly token: string } | { readonly signedIn: Caller };
+
+/** The page that a door opens, or null; a link of another purpose opens none, nor a shop's sign-in. */
+export function openPage(context: Context, door: OwnerDoor): Promise<OpenPage | null> {
+  return 'token' in door ? openByLink(context, door.token) : openByOwner(context, door.signedIn);
+}
+
+async function openByLink(context: Context, token: string): Promise<OpenPage | null> {
   const { sql } = context.store;
   const link = await findLink(sql, 'owner-page', hashOf(token));
   if (link === null || link.ownerId === null) return null;
   const owner = await pageOwner(sql, link.organisationId, link.ownerId);
   if (owner === null) return null;
   const cars = await pageCars(sql, link.organisationId, owner.id);
-  return { owner, cars: cars.filter(({ id }) => link.carId === null || link.carId === id) };
+  return {
+    owner,
+    cars: cars.filter(({ id }) => link.carId === null || link.carId === id),
+    caller: ownerCaller(owner),
+  };
 }
 
 /** An owner who speaks through a link, as those deeds ask for one that people do with keys too. */
-export function ownerCaller({ id, organisationId, name }: PageOwner): Caller {
+function ownerCaller({ id, organisationId, name }: PageOwner & { readonly id: string }): Caller {
   const author = { id: `owner:${id}`, name };
   return { organisationId, keyId: author.id, scope: 'log', author };
 }
 
-/** The car that a link may say something about; anybody else's is not found. */
+async function openByOwner(context: Context, caller: Caller): Promise<OpenPage | null> {
+  const { sql } = context.store;
+  const owner = await pageOrganisation(sql, caller.organisationId);
+  if (owner?.organisationKind !== 'private') return null;
+  return { owner, cars: await pageCars(sql, caller.organisationId, null), caller };
+}
+
+/** The car that may be spoken of through a door; anybody else's is not found. */
 export async function ownCarOf(
   context: Context,
-  token: string,
+  door: OwnerDoor,
   carId: string,
-): Promise<{ car: PageCar; owner: PageOwner; logger: Logger }> {
-  const opened = await openPage(context, token);
+): Promise<{ car: PageCar; caller: Caller; logger: Logger }> {
+  const opened = await openPage(context, door);
   if (opened === null) throw notFound('page');
-  const { owner, cars } = opened;
+  const { cars, caller } = opened;
   const car = cars.find(({ id }) => id === carId);
   if (car === undefined) throw notFound('car');
-  const { organisationId } = owner;
-  return { car, owner, logger: { organisationId, by: `owner:${owner.id}` } };
+  const { organisationId, keyId } = caller;
+  return { car, caller, logger: { organisationId, by: keyId } };
 }

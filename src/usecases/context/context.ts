@@ -1,3 +1,4 @@
+import type { OrganisationKind } from '../../domain/organisation-kind.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Right, Role } from '../../domain/people/rights.ts';
 import { hasRight } from '../../domain/people/rights.ts';
@@ -49,6 +50,11 @@ export function requireRight(caller: Caller, right: Right): void {
   if (hasRight(caller, right)) return;
   const detail = 'You may not do this here. Ask a manager of your organisation.';
   throw new Refused({ kind: 'not-allowed', detail });
+}
+
+/** Whoever is signed in on the pages; the kind of organisation says which pages lead. */
+export interface Visitor extends Caller {
+  readonly kind: OrganisationKind;
 }
 
 /** `full` may do everything, `read` changes nothing, `log` may only log positions and read them. */

@@ -1,4 +1,5 @@
 import { addHours } from '../../domain/calendar/instant.ts';
+import type { OrganisationKind } from '../../domain/organisation-kind.ts';
 import { invalid, notFound } from '../../domain/refusal.ts';
 import { flag } from '../../store/database/sql.ts';
 import type { Caller, Context, Scope } from '../context/context.ts';
@@ -13,8 +14,6 @@ import {
   insertOrganisation,
   organisationNamed,
 } from '../../store/organisations/organisation-rows.ts';
-
-export type OrganisationKind = 'shop' | 'club' | 'private';
 
 export interface OrganisationRecord {
   readonly id: string;

@@ -1,6 +1,7 @@
+import type { OrganisationKind } from '../../domain/organisation-kind.ts';
 import { addHours } from '../../domain/calendar/instant.ts';
 import { endSession, keyOfSession, storeSession } from '../../store/owners/session-rows.ts';
-import type { Caller, Context } from '../context/context.ts';
+import type { Context, Visitor } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';
 import { callerOf, callerWithKey } from './organisations.ts';
 import { hashOf, newSecret } from '../context/secret.ts';
@@ -29,9 +30,10 @@ export async function signIn(context: Context, key: string): Promise<SignedIn> {
 }
 
 /** Who is signed in with a token; null where the session or its key has ended. */
-export async function callerOfSession(context: Context, token: string): Promise<Caller | null> {
+export async function callerOfSession(context: Context, token: string): Promise<Visitor | null> {
   const found = await keyOfSession(context.store.sql, hashOf(token), context.now());
-  return found === null ? null : callerWithKey(context, found);
+  if (found === null) return null;
+  return { ...(await callerWithKey(context, found)), kind: found.kind as OrganisationKind };
 }
 
 /** Ends a session at once. */

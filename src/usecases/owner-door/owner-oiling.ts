@@ -7,7 +7,8 @@ import type { Writing } from '../../store/database/store.ts';
 import { reconsiderCars } from '../round/cancel-untrue.ts';
 import { actingAs } from '../context/acting.ts';
 import type { Caller, Context } from '../context/context.ts';
-import { ownCarOf, ownerCaller, OWNER_TOLD } from '../cars/owner-car.ts';
+import type { OwnerDoor } from '../cars/owner-car.ts';
+import { ownCarOf, OWNER_TOLD } from '../cars/owner-car.ts';
 import { settleVisit } from '../visits/record-visit.ts';
 import type { TopRow } from '../../store/tops/top-rows.ts';
 import { ownTop } from '../own/top-records.ts';
@@ -19,11 +20,11 @@ import { ownTop } from '../own/top-records.ts';
  */
 export async function recordOwnOiling(
   context: Context,
-  token: string,
+  door: OwnerDoor,
   carId: string,
 ): Promise<void> {
   const now = context.now();
-  await withTop(context, token, carId, async (tx, caller, top) => {
+  await withTop(context, door, carId, async (tx, caller, top) => {
     const doneOn = dayIn(top.timeZone, now);
     if (doneOn < top.fittedOn) throw invalid('#/doneOn', 'This top is not on the car yet.');
     if (top.lubricatedOn === doneOn) return;
@@ -46,11 +47,11 @@ export async function recordOwnOiling(
 /** Takes back what the owner told today; the visit stays in the history as called off. */
 export async function takeBackOwnOiling(
   context: Context,
-  token: string,
+  door: OwnerDoor,
   carId: string,
 ): Promise<void> {
   const now = context.now();
-  await withTop(context, token, carId, async (tx, caller, top) => {
+  await withTop(context, door, carId, async (tx, caller, top) => {
     const told = await toldVisit(tx.sql, top.id, dayIn(top.timeZone, now), OWNER_TOLD);
     if (told === null) return;
     await callOffVisits(tx.records, [told.id], null);
@@ -61,18 +62,17 @@ export async function takeBackOwnOiling(
 
 async function withTop(
   context: Context,
-  token: string,
+  door: OwnerDoor,
   carId: string,
   work: (tx: Writing, caller: Caller, top: TopRow) => Promise<void>,
 ): Promise<void> {
-  const { car, owner } = await ownCarOf(context, token, carId);
+  const { car, caller } = await ownCarOf(context, door, carId);
   const { topId } = car;
   if (topId === null) throw notFound('top');
-  const caller = ownerCaller(owner);
   await actingAs(context, caller, () =>
     context.store.write(async (tx) => {
       // Held before the top is read: of two taps at once, the second sees what the first recorded.
-      await lockCarsOfOwner(tx.sql, owner.id);
+      await lockCarsOfOwner(tx.sql, car.ownerId);
       await work(tx, caller, await ownTop(tx.sql, caller, topId));
     }),
   );

@@ -1,16 +1,17 @@
 import type { FoldFloor } from '../../domain/advice/fold-floor.ts';
 import type { Day } from '../../domain/calendar/day.ts';
-import type { OrganisationKind } from '../organisations/organisations.ts';
+import type { OrganisationKind } from '../../domain/organisation-kind.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { addMinutes } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
-import type { PageCar, PageOwner } from '../../store/cars/owner-page-rows.ts';
+import type { PageCar } from '../../store/cars/owner-page-rows.ts';
 import { newestEntries, toldVisit } from '../../store/cars/owner-page-rows.ts';
 import { actingAs } from '../context/acting.ts';
 import type { Caller, Context } from '../context/context.ts';
 import type { EntryRecord, NewEntry } from '../cars/log-position.ts';
 import { entryRecordOf, logPosition, withdrawEntry } from '../cars/log-position.ts';
-import { openPage, ownCarOf, ownerCaller, OWNER_TOLD } from '../cars/owner-car.ts';
+import type { OwnerDoor } from '../cars/owner-car.ts';
+import { openPage, ownCarOf, OWNER_TOLD } from '../cars/owner-car.ts';
 import type { PositionRecord } from '../cars/read-position.ts';
 import { showPosition } from '../cars/read-position.ts';
 import { showTop } from '../tops/read-tops.ts';
@@ -20,6 +21,7 @@ import type { LubricationRecord } from '../own/top-records.ts';
 
 export interface OwnerCarRecord {
   readonly id: string;
+  readonly topId: string | null;
   readonly registration: string;
   readonly timeZone: string;
   readonly clock: PositionRecord;
@@ -51,14 +53,14 @@ const ENTRIES_SHOWN = 5;
 // A button that was pressed twice means one thing said once.
 const SAID_TWICE_MINUTES = 1;
 
-/** Everything on an owner's page, or null for a link that opens none. Reading changes nothing. */
+/** Everything on an owner's page, or null where the door opens none. Reading changes nothing. */
 export async function readOwnerPage(
   context: Context,
-  token: string,
+  door: OwnerDoor,
 ): Promise<OwnerPageRecord | null> {
-  const opened = await openPage(context, token);
+  const opened = await openPage(context, door);
   if (opened === null) return null;
-  const { owner, cars } = opened;
+  const { owner, cars, caller } = opened;
   const { sql } = context.store;
   const { properRestHours } = await organisationFigures(sql, owner.organisationId, 'folding');
   return {
@@ -70,18 +72,18 @@ export async function readOwnerPage(
     },
     owner: { name: owner.name, language: owner.language },
     restHours: properRestHours,
-    cars: await Promise.all(cars.map((car) => carRecord(context, owner, car))),
+    cars: await Promise.all(cars.map((car) => carRecord(context, caller, car))),
   };
 }
 
 /** Logs where the owner says the top is. The same said twice in a minute is one entry. */
 export async function logOwnPosition(
   context: Context,
-  token: string,
+  door: OwnerDoor,
   carId: string,
   entry: NewEntry,
 ): Promise<void> {
-  const { car, logger } = await ownCarOf(context, token, carId);
+  const { car, logger } = await ownCarOf(context, door, carId);
   const [last] = await newestEntries(context.store.sql, car.id, 1);
   const before = last === undefined ? null : entryRecordOf(last);
   const repeated =
@@ -97,28 +99,22 @@ export async function logOwnPosition(
 /** Takes back an entry that was wrong. */
 export async function withdrawOwnEntry(
   context: Context,
-  token: string,
+  door: OwnerDoor,
   carId: string,
   entryId: string,
 ): Promise<void> {
-  const { car, owner, logger } = await ownCarOf(context, token, carId);
-  await actingAs(context, ownerCaller(owner), () =>
-    withdrawEntry(context, logger, car.id, entryId),
-  );
+  const { car, caller, logger } = await ownCarOf(context, door, carId);
+  await actingAs(context, caller, () => withdrawEntry(context, logger, car.id, entryId));
 }
 
-async function carRecord(
-  context: Context,
-  owner: PageOwner,
-  car: PageCar,
-): Promise<OwnerCarRecord> {
+async function carRecord(context: Context, reader: Caller, car: PageCar): Promise<OwnerCarRecord> {
   const { sql } = context.store;
   const { id, registration, timeZone, topId } = car;
-  const reader = ownerCaller(owner);
   const rows = await newestEntries(sql, id, ENTRIES_SHOWN);
   const today = dayIn(timeZone, context.now());
   return {
     id,
+    topId,
     registration,
     timeZone,
     clock: await showPosition(context, reader, id),

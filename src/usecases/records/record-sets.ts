@@ -1,3 +1,4 @@
+import { ORGANISATION_KINDS } from '../../domain/organisation-kind.ts';
 import { z } from 'zod';
 import { CALL_OUTCOMES } from '../../domain/calls/earlier-calls.ts';
 import { figureNamed, ownFigureProblem } from '../../domain/figure-tables/figure-tables.ts';
@@ -82,7 +83,7 @@ export const ORGANISATION = {
   shape: z.strictObject({
     id,
     name: line(200),
-    kind: z.enum(['shop', 'club', 'private']),
+    kind: z.enum(ORGANISATION_KINDS),
     timeZone,
     language,
     postalAddress: prose(500).nullable(),

@@ -1,3 +1,4 @@
+import { ORGANISATION_KINDS } from '../../domain/organisation-kind.ts';
 import { readFileSync } from 'node:fs';
 import { z } from 'zod';
 import { PIVOT_KINDS } from '../../domain/pivots/frame-patterns.ts';
@@ -99,7 +100,7 @@ export type SeedOwner = z.infer<typeof owner>;
 const house = z.strictObject({
   organisation: z.strictObject({
     name: z.string(),
-    kind: z.enum(['shop', 'club', 'private']),
+    kind: z.enum(ORGANISATION_KINDS),
     timeZone: z.string(),
     language: z.string(),
     postalAddress: z.string().nullable(),

@@ -11,7 +11,8 @@ import { flag, isTaken } from '../../store/database/sql.ts';
 import type { Caller, Context } from '../context/context.ts';
 import type { OrganisationRow } from '../../store/organisations/organisation-rows.ts';
 import { holdOrganisation, reconsiderAll } from './hold-organisation.ts';
-import type { OrganisationKind, OrganisationRecord } from '../organisations/organisations.ts';
+import type { OrganisationKind } from '../../domain/organisation-kind.ts';
+import type { OrganisationRecord } from '../organisations/organisations.ts';
 import { showOrganisation } from '../organisations/organisations.ts';
 import { requireVersion } from '../context/version.ts';
 

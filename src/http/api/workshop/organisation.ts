@@ -1,3 +1,4 @@
+import { ORGANISATION_KINDS } from '../../../domain/organisation-kind.ts';
 import { z } from 'zod';
 import { changeOrganisation } from '../../../usecases/settings/change-organisation.ts';
 import type { Context } from '../../../usecases/context/context.ts';
@@ -7,8 +8,6 @@ import { caller } from '../../gate/keys.ts';
 import { email, id, language, line, logo, prose, timeZone, version } from '../../gate/shapes.ts';
 import type { Routes } from '../../gate/routes.ts';
 import { changeRefusals, refusals } from '../../gate/routes.ts';
-
-const KINDS = ['shop', 'club', 'private'] as const;
 
 const letterHours = z
   .strictObject({ from: z.int().min(0).max(23), to: z.int().min(1).max(24) })
@@ -21,7 +20,7 @@ const letterHours = z
 const organisationChange = z
   .strictObject({
     name: line(200),
-    kind: z.enum(KINDS),
+    kind: z.enum(ORGANISATION_KINDS),
     timeZone,
     language,
     postalAddress: prose(400).nullable(),
@@ -37,7 +36,7 @@ export const organisation = z
   .object({
     id,
     name: z.string(),
-    kind: z.enum(KINDS),
+    kind: z.enum(ORGANISATION_KINDS),
     timeZone: z.string(),
     language: z.string(),
     postalAddress: z.string().nullable(),

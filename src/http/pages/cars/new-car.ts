@@ -1,7 +1,7 @@
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
 import { dayIn } from '../../../domain/calendar/zone.ts';
-import type { Caller, Context } from '../../../usecases/context/context.ts';
+import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { fitTop } from '../../../usecases/tops/fit-top.ts';
 import { listPatterns } from '../../../usecases/tops/frame-patterns.ts';
 import { showOrganisation } from '../../../usecases/organisations/organisations.ts';
@@ -22,11 +22,10 @@ import {
 import { takeIntoCare } from '../../../usecases/day/take-into-care.ts';
 import type { Sent } from '../frame/form.ts';
 import { newCarSheet, recoverSheet, WARRANTIES_SHOWN } from './new-car-sheet.ts';
-import { renderPage } from '../frame/render.ts';
 import { numberIn, readBy, textIn } from '../shop/form-body.ts';
 import { ownerIn } from '../owners/owner-desk.ts';
 import { answerForm, freshOnce, pathOf } from '../shop/shop-form.ts';
-import { cleanId, showForm } from '../shop/shop-page.ts';
+import { cleanId, renderFor, showForm } from '../shop/shop-page.ts';
 import type { SmallForm } from '../frame/small-form.ts';
 
 const LARGEST = 16 * 1024;
@@ -53,7 +52,7 @@ const newOwner = z.strictObject({ owner: z.strictObject(ownerFields), ...carShap
 
 /** A new car in care, and a new top on a car. */
 export function newCarPages(app: FastifyInstance, context: Context): void {
-  const newPage = async (caller: Caller, ownerId: string | undefined, sent: Sent | null) => {
+  const newPage = async (caller: Visitor, ownerId: string | undefined, sent: Sent | null) => {
     const organisation = await showOrganisation(context, caller);
     const facts = {
       organisation,
@@ -61,7 +60,7 @@ export function newCarPages(app: FastifyInstance, context: Context): void {
       owner: ownerId === undefined ? null : await showOwner(context, caller, cleanId(ownerId)),
       patterns: await listPatterns(context, caller),
     };
-    return renderPage('new-car', ...newCarSheet(facts, freshOnce(), sent));
+    return renderFor(caller, 'new-car', ...newCarSheet(facts, freshOnce(), sent));
   };
   showForm(app, context, '/new', ({ caller, query }) => newPage(caller, query('owner'), null));
   answerForm(app, context, {
@@ -74,7 +73,7 @@ export function newCarPages(app: FastifyInstance, context: Context): void {
     show: ({ caller, form }, sent) => newPage(caller, textIn(form, 'owner'), sent),
     fieldAt,
   });
-  const topPage = async (caller: Caller, carId: string, sent: Sent | null) => {
+  const topPage = async (caller: Visitor, carId: string, sent: Sent | null) => {
     const car = await showCar(context, caller, carId);
     const { items } = await listTops(context, caller, { carId, limit: TOPS_LOOKED_AT });
     const facts = {
@@ -83,7 +82,7 @@ export function newCarPages(app: FastifyInstance, context: Context): void {
       top: items.find(({ retiredOn }) => retiredOn === null) ?? null,
       patterns: await listPatterns(context, caller),
     };
-    return renderPage('recover', ...recoverSheet(facts, freshOnce(), sent));
+    return renderFor(caller, 'recover', ...recoverSheet(facts, freshOnce(), sent));
   };
   showForm(app, context, '/cars/:id/top', ({ caller, id }) => topPage(caller, id, null));
   answerForm(app, context, {
@@ -99,7 +98,7 @@ export function newCarPages(app: FastifyInstance, context: Context): void {
   });
 }
 
-async function careIn(context: Context, caller: Caller, form: SmallForm) {
+async function careIn(context: Context, caller: Visitor, form: SmallForm) {
   const ownerId = textIn(form, 'owner');
   if (ownerId === undefined) {
     const said = {

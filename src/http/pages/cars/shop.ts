@@ -1,18 +1,17 @@
 import type { FastifyInstance } from 'fastify';
 import { readCarPage } from '../../../usecases/day/car-page.ts';
-import type { Caller, Context } from '../../../usecases/context/context.ts';
+import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { findCars } from '../../../usecases/tops/find-cars.ts';
 import { listDue } from '../../../usecases/tops/read-tops.ts';
 import { readToday } from '../../../usecases/day/today-page.ts';
 import { readTopPage } from '../../../usecases/day/top-page.ts';
 import { type CarLooking, carSheet } from './car-sheet.ts';
 import { findSheet } from './find-sheet.ts';
-import { renderPage } from '../frame/render.ts';
 import { type TodayLooking, todaySheet } from './today-sheet.ts';
 import { topSheet } from './top-sheet.ts';
 import { topsSheet } from './tops-sheet.ts';
 import { freshOnce } from '../shop/shop-form.ts';
-import { mayRecord, showPage } from '../shop/shop-page.ts';
+import { mayRecord, renderFor, showPage } from '../shop/shop-page.ts';
 
 const TOPS_A_PAGE = 100;
 const FOUND_A_PAGE = 50;
@@ -28,17 +27,22 @@ export function shopPages(app: FastifyInstance, context: Context): void {
   showPage(app, context, '/tops', async ({ caller, query }) => {
     const asked = { until: EVER, limit: TOPS_A_PAGE, after: query('after') };
     const { items, next } = await listDue(context, caller, asked);
-    return renderPage('tops', ...topsSheet(items, next, mayRecord(caller)));
+    return renderFor(caller, 'tops', ...topsSheet(items, next, mayRecord(caller)));
   });
   showPage(app, context, '/find', async ({ caller, query }) => {
     const search = (query('q') ?? '').trim().slice(0, LONGEST_SEARCH);
     const asked = { search, limit: FOUND_A_PAGE, after: query('after') };
     const found = await findCars(context, caller, asked);
-    return renderPage('find', ...findSheet({ search, ...found, records: mayRecord(caller) }));
+    return renderFor(
+      caller,
+      'find',
+      ...findSheet({ search, ...found, records: mayRecord(caller) }),
+    );
   });
   showPage(app, context, '/tops/:id', async ({ caller, id, query }) => {
     const facts = await readTopPage(context, caller, id);
-    return renderPage(
+    return renderFor(
+      caller,
       'top',
       ...topSheet(facts, { done: query('done'), records: mayRecord(caller) }),
     );
@@ -51,22 +55,22 @@ export function shopPages(app: FastifyInstance, context: Context): void {
 /** The morning page; `came` is the form of a call that comes back to be put right. */
 export async function todayPage(
   context: Context,
-  caller: Caller,
+  caller: Visitor,
   { done, came = null }: { done?: string | undefined; came?: TodayLooking['came'] },
 ): Promise<string> {
   const facts = await readToday(context, caller);
   const looking = { records: mayRecord(caller), done, once: freshOnce(), came };
-  return renderPage('today', ...todaySheet(facts, looking));
+  return renderFor(caller, 'today', ...todaySheet(facts, looking));
 }
 
 /** The page of a car; `came` is a form of it that comes back to be put right. */
 export async function carPage(
   context: Context,
-  caller: Caller,
+  caller: Visitor,
   id: string,
   { done, came = null }: { done?: string | undefined; came?: CarLooking['came'] },
 ): Promise<string> {
   const facts = await readCarPage(context, caller, id);
   const looking = { records: mayRecord(caller), done, once: freshOnce(), came };
-  return renderPage('car', ...carSheet(facts, looking));
+  return renderFor(caller, 'car', ...carSheet(facts, looking));
 }

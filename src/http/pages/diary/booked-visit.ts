@@ -2,25 +2,24 @@ import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
 import { moveBooking } from '../../../usecases/diary/book-week.ts';
 import { changeVisit } from '../../../usecases/visits/change-visit.ts';
-import type { Caller, Context } from '../../../usecases/context/context.ts';
+import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { showVisit } from '../../../usecases/visits/read-visits.ts';
 import { readVisitPage } from '../../../usecases/day/top-page.ts';
 import { weeksWithRoom } from '../../../usecases/bench/weeks-with-room.ts';
 import { bookedSheet, type SentForm } from './booked-sheet.ts';
-import { renderPage } from '../frame/render.ts';
 import { readBy, textIn, versionIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
-import { showForm } from '../shop/shop-page.ts';
+import { renderFor, showForm } from '../shop/shop-page.ts';
 
 const outcome = z.strictObject({ state: z.enum(['missed', 'cancelled']) });
 
 /** The page of a booked visit, with what may become of it. */
 export function bookedVisitPages(app: FastifyInstance, context: Context): void {
-  const page = async (caller: Caller, id: string, came: SentForm | null) => {
+  const page = async (caller: Visitor, id: string, came: SentForm | null) => {
     const facts = await readVisitPage(context, caller, id);
     const { visit } = facts;
     const { weeks } = await weeksWithRoom(context, caller, visit.topId, visit);
-    return renderPage('booked', ...bookedSheet({ ...facts, weeks }, freshOnce(), came));
+    return renderFor(caller, 'booked', ...bookedSheet({ ...facts, weeks }, freshOnce(), came));
   };
   showForm(app, context, '/visits/:id', ({ caller, id }) => page(caller, id, null));
   answerForm(app, context, {

@@ -1,17 +1,16 @@
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
 import { bookWeek } from '../../../usecases/diary/book-week.ts';
-import type { Caller, Context } from '../../../usecases/context/context.ts';
+import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { day } from '../../../usecases/records/record-fields.ts';
 import { readTopPage } from '../../../usecases/day/top-page.ts';
 import { VISIT_KINDS, type VisitKind } from '../../../usecases/own/visit-records.ts';
 import { weeksWithRoom } from '../../../usecases/bench/weeks-with-room.ts';
 import { bookingSheet } from './booking-sheet.ts';
 import type { Sent } from '../frame/form.ts';
-import { renderPage } from '../frame/render.ts';
 import { readBy, textIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
-import { showForm } from '../shop/shop-page.ts';
+import { renderFor, showForm } from '../shop/shop-page.ts';
 
 const booking = z.strictObject({
   kind: z.enum(VISIT_KINDS),
@@ -22,7 +21,7 @@ const booking = z.strictObject({
 /** The page on which a visit is booked for a top. */
 export function bookingPages(app: FastifyInstance, context: Context): void {
   const page = async (
-    caller: Caller,
+    caller: Visitor,
     id: string,
     kind: VisitKind,
     called: boolean,
@@ -30,7 +29,8 @@ export function bookingPages(app: FastifyInstance, context: Context): void {
   ) => {
     const facts = await readTopPage(context, caller, id);
     const room = await weeksWithRoom(context, caller, id, { kind });
-    return renderPage(
+    return renderFor(
+      caller,
       'booking',
       ...bookingSheet({ ...facts, ...room, kind, called }, freshOnce(), sent),
     );

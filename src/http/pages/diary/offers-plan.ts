@@ -1,19 +1,18 @@
 import type { FastifyInstance } from 'fastify';
-import type { Caller, Context } from '../../../usecases/context/context.ts';
+import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { planDiary } from '../../../usecases/diary/plan-diary.ts';
 import type { Sent } from '../frame/form.ts';
 import { offersPlanSheet } from './offers-plan-sheet.ts';
-import { renderPage } from '../frame/render.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
-import { showForm } from '../shop/shop-page.ts';
+import { renderFor, showForm } from '../shop/shop-page.ts';
 
 const WEEKS_PLANNED = 8;
 
 /** The weeks to offer, first as they would be, then made. */
 export function offersPlanPages(app: FastifyInstance, context: Context): void {
-  const page = async (caller: Caller, sent: Sent | null) => {
+  const page = async (caller: Visitor, sent: Sent | null) => {
     const plan = await planDiary(context, caller, { weeks: WEEKS_PLANNED, apply: false });
-    return renderPage('offers-plan', ...offersPlanSheet(plan, freshOnce(), sent));
+    return renderFor(caller, 'offers-plan', ...offersPlanSheet(plan, freshOnce(), sent));
   };
   showForm(app, context, '/diary/plan', ({ caller }) => page(caller, null));
   answerForm(app, context, {

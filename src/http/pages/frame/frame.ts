@@ -1,3 +1,4 @@
+import type { OrganisationKind } from '../../../domain/organisation-kind.ts';
 /** What surrounds a page. */
 export interface Frame {
   /** Language tag of the words on the page. */
@@ -7,6 +8,8 @@ export interface Frame {
   /** Links of a signed-in person; null on pages that are opened by a link of their own. */
   readonly nav: {
     readonly here: string;
+    /** Whose pages they are; a shop's where it is not known. */
+    readonly kind?: OrganisationKind;
     /** What stands in the search field; empty where nothing was searched for. */
     readonly find?: string;
   } | null;

@@ -2,6 +2,7 @@ import { fileURLToPath } from 'node:url';
 import { Eta } from 'eta';
 import { printable, strictly } from '../../../views/letters/strict.ts';
 import type { Frame } from './frame.ts';
+import { headOf } from './navigation.ts';
 import type { PageModels } from './page-models.ts';
 import { STYLE } from './style.ts';
 
@@ -31,6 +32,6 @@ export function renderPage<N extends keyof PageModels>(
   model: PageModels[N],
 ): string {
   const { lang, title, nav } = frame;
-  const links = nav === null ? null : { here: nav.here, find: nav.find ?? '' };
-  return engine.render(`./${name}`, { lang, title, nav: links, ...model, style: STYLE.address });
+  const head = nav === null ? null : headOf(nav, lang);
+  return engine.render(`./${name}`, { lang, title, nav: head, ...model, style: STYLE.address });
 }

@@ -1,17 +1,16 @@
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
 import { changeOwner } from '../../../usecases/owners/change-owner.ts';
-import type { Caller, Context } from '../../../usecases/context/context.ts';
+import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { readOwnerDesk } from '../../../usecases/owner-door/owner-desk.ts';
 import { makeOwnerLink } from '../../../usecases/owners/owner-links.ts';
 import { showOwner } from '../../../usecases/owners/read-owners.ts';
 import { line, ownerFields } from '../../../usecases/records/record-fields.ts';
 import type { Sent } from '../frame/form.ts';
 import { ownerDeskSheet, ownerLinkSheet } from './owner-desk-sheet.ts';
-import { renderPage } from '../frame/render.ts';
 import { isTicked, readBy, textIn, versionIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
-import { mayRecord, showPage } from '../shop/shop-page.ts';
+import { mayRecord, renderFor, showPage } from '../shop/shop-page.ts';
 import type { SmallForm } from '../frame/small-form.ts';
 
 const LARGEST = 8 * 1024;
@@ -19,10 +18,10 @@ const whole = z.strictObject({ ...ownerFields, phone: line(50).nullable() });
 
 /** The shop's page of an owner: the address put right, and links to log with. */
 export function ownerDeskPages(app: FastifyInstance, context: Context): void {
-  const page = async (caller: Caller, id: string, done: string | undefined, sent: Sent | null) => {
+  const page = async (caller: Visitor, id: string, done: string | undefined, sent: Sent | null) => {
     const looking = { records: mayRecord(caller), done, once: freshOnce(), sent };
     const facts = await readOwnerDesk(context, caller, id);
-    return renderPage('owner-desk', ...ownerDeskSheet(facts, looking));
+    return renderFor(caller, 'owner-desk', ...ownerDeskSheet(facts, looking));
   };
   showPage(app, context, '/owners/:id', ({ caller, id, query }) =>
     page(caller, id, query('done'), null),
@@ -44,7 +43,7 @@ export function ownerDeskPages(app: FastifyInstance, context: Context): void {
       const owner = await showOwner(context, caller, params.id);
       const { url } = await makeOwnerLink(context, caller, owner.id);
       const path = url.slice(context.publicUrl.length);
-      return { page: renderPage('owner-link', ...ownerLinkSheet(owner, url, path)) };
+      return { page: renderFor(caller, 'owner-link', ...ownerLinkSheet(owner, url, path)) };
     },
     show: ({ caller, params }, sent) => page(caller, params.id, undefined, sent),
   });

@@ -1,3 +1,4 @@
+import type { OrganisationKind } from '../../../domain/organisation-kind.ts';
 import { cautionsFor } from '../../../domain/cautions/cautions.ts';
 import type { Instant } from '../../../domain/calendar/instant.ts';
 import type { FoldedClock } from '../../../domain/folding/clock.ts';
@@ -13,6 +14,7 @@ import type { Voice } from '../../../views/words/voice.ts';
 
 export interface OwnerCarFacts {
   readonly id: string;
+  readonly topId: string | null;
   readonly registration: string;
   readonly timeZone: string;
   readonly clock: FoldedClock & { readonly mayMove: MayMove };
@@ -34,12 +36,17 @@ export interface OwnerPageFacts {
   readonly now: Instant;
   readonly organisation: {
     readonly name: string;
-    readonly kind: 'shop' | 'club' | 'private';
+    readonly kind: OrganisationKind;
     readonly phone: string | null;
   };
   readonly owner: { readonly name: string };
   readonly restHours: number;
   readonly cars: readonly OwnerCarFacts[];
+}
+
+interface Link {
+  readonly href: string;
+  readonly words: string;
 }
 
 interface CarModel {
@@ -76,7 +83,9 @@ export interface OwnerModel {
   readonly base: string;
   readonly hello: string;
   readonly done: string | null;
-  readonly cars: readonly CarModel[];
+  readonly card: string | null;
+  readonly add: Link | null;
+  readonly cars: readonly (CarModel & { readonly more: readonly Link[] })[];
   /** What to do at every fold; not shown beside a top that must not be moved. */
   readonly careAtFolds: boolean;
   readonly cautions: readonly { readonly hazard: string; readonly show: string }[];
@@ -88,12 +97,22 @@ export interface OwnerModel {
 export const OWNER_DONE = ['folded', 'raised', 'laid-up', 'withdrawn', 'oiled', 'unoiled'] as const;
 export type OwnerDone = (typeof OWNER_DONE)[number];
 
-/** The page of an owner; `base` is its own path, under which its forms are sent. */
+/** How the page is looked at. */
+export interface OwnerLooking {
+  /** Its own path, under which its forms are sent. */
+  readonly base: string;
+  readonly done: OwnerDone | null;
+  /** The card to print; null where there is no link to print on it. */
+  readonly card: string | null;
+  /** A private owner is signed in, and leads the own records: whether they may be changed. */
+  readonly records?: boolean;
+}
+
+/** The page of an owner. */
 export function ownerSheet(
   facts: OwnerPageFacts,
   voice: Voice,
-  base: string,
-  done: OwnerDone | null,
+  { base, done, card, records }: OwnerLooking,
 ): [Frame, OwnerModel] {
   const { organisation, owner, cars } = facts;
   const speech = voice.language === 'de' ? 'de' : 'en';
@@ -104,7 +123,12 @@ export function ownerSheet(
     base,
     hello: voice.say('owner.hello', { owner: owner.name }),
     done: doneWords(done, stays, voice),
-    cars: cars.map((car) => carModel(car, facts, voice)),
+    card,
+    add: records === true ? { href: '/new', words: voice.say('mine.add') } : null,
+    cars: cars.map((car) => ({
+      ...carModel(car, facts, voice),
+      more: records === undefined ? [] : moreOf(car, records, voice),
+    })),
     careAtFolds: !stays,
     cautions: (stays ? [] : cautions).map(({ hazard, show }) => ({
       hazard: hazard[speech],
@@ -169,6 +193,16 @@ function carModel(car: OwnerCarFacts, facts: OwnerPageFacts, voice: Voice): CarM
     })),
     oil: car.top === null || stay !== null ? null : oilModel(car.top, voice),
   };
+}
+
+/** Where a private owner goes on from a car: what was recorded, and what to record. */
+function moreOf({ id, top, topId }: OwnerCarFacts, records: boolean, voice: Voice): Link[] {
+  const link = (href: string, key: string): Link => ({ href, words: voice.say(key) });
+  const history = link(`/cars/${id}`, 'mine.history');
+  if (top === null || topId === null) return [history];
+  const pivots = link(`/tops/${topId}`, 'mine.pivots');
+  const visit = link(`/tops/${topId}/visit`, 'mine.visit');
+  return records ? [history, pivots, visit] : [history, pivots];
 }
 
 function coldWords(

@@ -1,7 +1,8 @@
-import type { FastifyInstance, FastifyReply } from 'fastify';
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { Instant } from '../../../domain/calendar/instant.ts';
 import { POSITIONS } from '../../../domain/folding/position-log.ts';
 import { invalid, Refused } from '../../../domain/refusal.ts';
+import type { OwnerDoor } from '../../../usecases/cars/owner-car.ts';
 import type { Context } from '../../../usecases/context/context.ts';
 import type { NewEntry } from '../../../usecases/cars/log-position.ts';
 import { recordOwnOiling, takeBackOwnOiling } from '../../../usecases/owner-door/owner-oiling.ts';
@@ -26,8 +27,22 @@ interface Asked {
   Querystring: { done?: string };
 }
 
+/** How an owner's page is reached: by a link that was handed out, or by a private owner's sign-in. */
+export interface OwnerEntrance {
+  /** Where its routes stand; may hold parameters. */
+  readonly path: string;
+  readonly door: (request: FastifyRequest<Asked>) => Promise<OwnerDoor | null>;
+  /** The answer to whom no door opens. */
+  readonly closed: (request: FastifyRequest<Asked>, reply: FastifyReply) => Promise<FastifyReply>;
+}
+
 /** What a form of the page asks for; says what was done, for the page that follows. */
-type Act = (asked: Asked['Params'], form: SmallForm, record: OwnerPageRecord) => Promise<OwnerDone>;
+type Act = (
+  door: OwnerDoor,
+  asked: Asked['Params'],
+  form: SmallForm,
+  record: OwnerPageRecord,
+) => Promise<OwnerDone>;
 
 /**
  * An owner's own page, opened by a link. Opening it changes nothing; its forms are plain POSTs that
@@ -35,20 +50,24 @@ type Act = (asked: Asked['Params'], form: SmallForm, record: OwnerPageRecord) =>
  */
 export function ownerPages(app: FastifyInstance, context: Context, guessed: GuessCheck): void {
   const schema = { hide: true };
+  const closed: OwnerEntrance['closed'] = async (request, reply) =>
+    (await guessed(request, reply)) ? reply : sendUnknown(request, reply);
+  const door: OwnerEntrance['door'] = async ({ params: { token } }) => ({ token });
   app.get<Asked>('/o/:token', { schema }, async (request, reply) => {
     const { token } = request.params;
-    const record = await readOwnerPage(context, token);
-    if (record === null)
-      return (await guessed(request, reply)) ? reply : sendUnknown(request, reply);
-    const done = OWNER_DONE.find((word) => word === request.query.done) ?? null;
-    const sheet = ownerSheet(record, voiceFor(record.owner.language), `/o/${token}`, done);
-    return sendPage(reply, renderPage('owner', ...sheet));
+    const record = await readOwnerPage(context, { token });
+    if (record === null) return closed(request, reply);
+    const [frame, model] = ownerSheet(record, voiceFor(record.owner.language), {
+      base: `/o/${token}`,
+      done: doneIn(request.query.done),
+      card: `/o/${token}/card`,
+    });
+    return sendPage(reply, renderPage('owner', frame, model));
   });
   app.get<Asked>('/o/:token/card', { schema }, async (request, reply) => {
     const { token } = request.params;
-    const record = await readOwnerPage(context, token);
-    if (record === null)
-      return (await guessed(request, reply)) ? reply : sendUnknown(request, reply);
+    const record = await readOwnerPage(context, { token });
+    if (record === null) return closed(request, reply);
     const { organisation, owner } = record;
     const path = `/o/${token}`;
     const voice = voiceFor(owner.language);
@@ -56,48 +75,51 @@ export function ownerPages(app: FastifyInstance, context: Context, guessed: Gues
     const sheet = cardSheet(organisation.name, address, path, stayOf(record, voice), voice);
     return sendPage(reply, renderPage('card', ...sheet));
   });
-  const act = (path: string, work: Act) =>
-    app.post<Asked>(
-      `/o/:token/cars/:carId/${path}`,
-      { schema, bodyLimit: LARGEST_FORM },
-      answer(work),
-    );
-  const answer =
-    (work: Act) =>
-    async (
-      request: { params: Asked['Params']; body: unknown } & Parameters<GuessCheck>[0],
-      reply: FastifyReply,
-    ) => {
+  ownerDeeds(app, context, { path: '/o/:token', door, closed });
+}
+
+/** What the page says of a form that was just recorded. */
+export function doneIn(query: unknown): OwnerDone | null {
+  return OWNER_DONE.find((word) => word === query) ?? null;
+}
+
+/** The forms of an owner's page. */
+export function ownerDeeds(app: FastifyInstance, context: Context, entrance: OwnerEntrance): void {
+  const act = (path: string, work: Act) => {
+    const options = { schema: { hide: true }, bodyLimit: LARGEST_FORM };
+    app.post<Asked>(`${entrance.path}/cars/:carId/${path}`, options, async (request, reply) => {
       const { params } = request;
-      const record = await readOwnerPage(context, params.token);
-      if (record === null)
-        return (await guessed(request, reply)) ? reply : sendUnknown(request, reply);
+      const door = await entrance.door(request);
+      const record = door === null ? null : await readOwnerPage(context, door);
+      if (door === null || record === null) return entrance.closed(request, reply);
       if (!record.cars.some(({ id }) => id === params.carId)) return sendUnknown(request, reply);
+      const back = entrance.path.replace(':token', params.token);
       try {
-        const done = await work(params, fieldsOf(request.body), record);
+        const done = await work(door, params, fieldsOf(request.body), record);
         return await reply
           .header('cache-control', 'no-store')
-          .redirect(`/o/${params.token}?done=${done}`, 303);
+          .redirect(`${back}?done=${done}`, 303);
       } catch (fault) {
-        return refuse(reply, fault, record, `/o/${params.token}`);
+        return refuse(reply, fault, record, back);
       }
-    };
-  act('position', async ({ token, carId }, form, record) => {
+    });
+  };
+  act('position', async (door, { carId }, form, record) => {
     const entry = entryOf(form, zoneOf(record, carId), record.now);
-    await logOwnPosition(context, token, carId, entry);
+    await logOwnPosition(context, door, carId, entry);
     return entry.position === 'folded-under-hard-top' ? 'laid-up' : entry.position;
   });
-  act('entries/:entryId/withdraw', async ({ token, carId, entryId }) => {
+  act('entries/:entryId/withdraw', async (door, { carId, entryId }) => {
     if (!/^[\w-]{1,64}$/.test(entryId)) throw new Refused({ kind: 'not-found', what: 'entry' });
-    await withdrawOwnEntry(context, token, carId, entryId);
+    await withdrawOwnEntry(context, door, carId, entryId);
     return 'withdrawn';
   });
-  act('oiled', async ({ token, carId }) => {
-    await recordOwnOiling(context, token, carId);
+  act('oiled', async (door, { carId }) => {
+    await recordOwnOiling(context, door, carId);
     return 'oiled';
   });
-  act('oiled/withdraw', async ({ token, carId }) => {
-    await takeBackOwnOiling(context, token, carId);
+  act('oiled/withdraw', async (door, { carId }) => {
+    await takeBackOwnOiling(context, door, carId);
     return 'unoiled';
   });
 }

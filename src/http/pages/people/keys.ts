@@ -1,14 +1,13 @@
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
-import type { Caller, Context } from '../../../usecases/context/context.ts';
+import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { SCOPES } from '../../../usecases/context/context.ts';
 import { addKey, listKeys, revokeKey } from '../../../usecases/organisations/keys.ts';
 import { line } from '../../../usecases/records/record-fields.ts';
 import type { Sent } from '../frame/form.ts';
-import { renderPage } from '../frame/render.ts';
 import { numberIn, readBy, textIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
-import { showPage } from '../shop/shop-page.ts';
+import { renderFor, showPage } from '../shop/shop-page.ts';
 import { keySheet, keysSheet } from './keys-sheet.ts';
 
 const LARGEST = 8 * 1024;
@@ -21,9 +20,9 @@ const wish = z.strictObject({
 
 /** Keys for programs: made, seen and ended. */
 export function keyPages(app: FastifyInstance, context: Context): void {
-  const page = async (caller: Caller, done: string | undefined, sent: Sent | null) => {
+  const page = async (caller: Visitor, done: string | undefined, sent: Sent | null) => {
     const keys = await listKeys(context, caller);
-    return renderPage('keys', ...keysSheet(keys, { done, once: freshOnce(), sent }));
+    return renderFor(caller, 'keys', ...keysSheet(keys, { done, once: freshOnce(), sent }));
   };
   showPage(
     app,
@@ -51,7 +50,7 @@ export function keyPages(app: FastifyInstance, context: Context): void {
         ...(days === undefined ? {} : { days }),
         ...(cars === undefined ? {} : { cars }),
       });
-      return { page: renderPage('key', ...keySheet(rest.name, key)) };
+      return { page: renderFor(caller, 'key', ...keySheet(rest.name, key)) };
     },
     show: ({ caller }, sent) => page(caller, undefined, sent),
   });

@@ -1,5 +1,5 @@
 import type { FastifyReply, FastifyRequest } from 'fastify';
-import type { Caller, Context } from '../../../usecases/context/context.ts';
+import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { callerOfSession, SESSION_HOURS } from '../../../usecases/organisations/sign-in.ts';
 
 /** The cookie's name; with its prefix a browser takes it from this very host over TLS alone. */
@@ -30,7 +30,7 @@ export function sessionToken(request: FastifyRequest, context: Context): string 
 }
 
 /** Who is signed in at this browser, or null. */
-export async function signedIn(request: FastifyRequest, context: Context): Promise<Caller | null> {
+export async function signedIn(request: FastifyRequest, context: Context): Promise<Visitor | null> {
   const token = sessionToken(request, context);
   return token === null ? null : callerOfSession(context, token);
 }

@@ -4,7 +4,7 @@ import { hasRight } from '../../../domain/people/rights.ts';
 import type { Refusal } from '../../../domain/refusal.ts';
 import { Refused } from '../../../domain/refusal.ts';
 import { actingAs } from '../../../usecases/context/acting.ts';
-import type { Caller, Context } from '../../../usecases/context/context.ts';
+import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { newId } from '../../../usecases/context/new-id.ts';
 import type { Sent } from '../frame/form.ts';
 import { faultsInForm } from './refusal-words.ts';
@@ -18,7 +18,7 @@ import { fieldsOf, LARGEST_FORM } from '../frame/small-form.ts';
 
 /** A form as it came in. */
 export interface Sending {
-  readonly caller: Caller;
+  readonly caller: Visitor;
   readonly params: { readonly id: string; readonly entryId: string };
   readonly form: SmallForm;
 }

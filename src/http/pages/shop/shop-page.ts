@@ -1,7 +1,9 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { Right, Role } from '../../../domain/people/rights.ts';
 import { hasRight } from '../../../domain/people/rights.ts';
-import type { Caller, Context } from '../../../usecases/context/context.ts';
+import type { Caller, Context, Visitor } from '../../../usecases/context/context.ts';
+import type { Frame } from '../frame/frame.ts';
+import type { PageModels } from '../frame/page-models.ts';
 import { notRecorded } from '../frame/problem-sheet.ts';
 import { renderPage } from '../frame/render.ts';
 import { sendShopPage } from '../frame/page-answer.ts';
@@ -9,7 +11,7 @@ import { signedIn } from './session.ts';
 
 /** What a page of the shop is asked for; texts of the address are texts or absent. */
 export interface Asking {
-  readonly caller: Caller;
+  readonly caller: Visitor;
   /** Of the record that the page is about; "-" where the address names none that can be. */
   readonly id: string;
   readonly query: (name: string) => string | undefined;
@@ -21,6 +23,16 @@ interface Asked {
 }
 
 type Answer = (asking: Asking) => Promise<string>;
+
+/** Writes a page under the links of whoever is signed in. */
+export function renderFor<N extends keyof PageModels>(
+  { kind }: Visitor,
+  name: N,
+  { nav, ...frame }: Frame,
+  model: PageModels[N],
+): string {
+  return renderPage(name, { ...frame, nav: nav === null ? null : { ...nav, kind } }, model);
+}
 
 /** A page for whoever is signed in and has the right to it. It changes nothing and is kept nowhere. */
 export function showPage(
@@ -80,7 +92,7 @@ const ROLE_WORDS: Readonly<Record<Role, string>> = {
 const READ_ONLY =
   'You signed in with a key that only reads. Sign in with one of the scope “full” to record something.';
 
-function askingOf(caller: Caller, request: FastifyRequest<Asked>): Asking {
+function askingOf(caller: Visitor, request: FastifyRequest<Asked>): Asking {
   return {
     caller,
     id: cleanId(request.params.id ?? ''),

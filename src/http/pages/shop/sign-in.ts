@@ -26,7 +26,7 @@ export function signInPages(app: FastifyInstance, context: Context, guessed: Gue
       case 'signed-in':
     }
     giveSession(reply, context, answer.token);
-    return reply.header('cache-control', 'no-store').redirect('/today', 303);
+    return reply.header('cache-control', 'no-store').redirect('/home', 303);
   });
   app.post('/sign-out', options, async (request, reply) => {
     if (!isOwnForm(request, context)) return show(reply, FOREIGN_FORM, 403);

@@ -4,10 +4,9 @@ import type { Context } from '../../../usecases/context/context.ts';
 import { showOrganisation } from '../../../usecases/organisations/organisations.ts';
 import { readTrail } from '../../../usecases/trail/read-trail.ts';
 import { trailTable } from '../../../usecases/trail/trail-table.ts';
-import { renderPage } from '../frame/render.ts';
 import { signedIn } from '../shop/session.ts';
 import type { Asking } from '../shop/shop-page.ts';
-import { cleanId, showPage } from '../shop/shop-page.ts';
+import { cleanId, renderFor, showPage } from '../shop/shop-page.ts';
 import { trailSheet } from './trail-sheet.ts';
 
 const ENTRIES_A_PAGE = 50;
@@ -19,7 +18,7 @@ export function trailPages(app: FastifyInstance, context: Context): void {
     const subject = subjectOf(query);
     const asked = { ...subject, limit: ENTRIES_A_PAGE, after: query('after') };
     const { items, next } = await readTrail(context, caller, asked);
-    return renderPage('trail', ...trailSheet(items, timeZone, queryOf(subject), next));
+    return renderFor(caller, 'trail', ...trailSheet(items, timeZone, queryOf(subject), next));
   });
   app.get<{ Querystring: Record<string, unknown> }>(
     '/trail.csv',

@@ -18,12 +18,11 @@ import { showVisit } from '../../../usecases/visits/read-visits.ts';
 import type { TopRecord } from '../../../usecases/own/top-records.ts';
 import { VISIT_KINDS } from '../../../usecases/own/visit-records.ts';
 import type { Sent } from '../frame/form.ts';
-import { renderPage } from '../frame/render.ts';
 import { OTHERS, visitFormSheet } from './visit-form-sheet.ts';
 import { FINDINGS_MORE, FINDINGS_SHOWN, MOST_FINDINGS, ALONE, NOT_COUNTED } from './visit-rows.ts';
 import { isTicked, numberIn, readBy, textIn, versionIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce, pathOf, type Sending } from '../shop/shop-form.ts';
-import { showForm } from '../shop/shop-page.ts';
+import { renderFor, showForm } from '../shop/shop-page.ts';
 import type { SmallForm } from '../frame/small-form.ts';
 
 const MOST_PIVOTS = 60;
@@ -49,7 +48,7 @@ export function visitForms(app: FastifyInstance, context: Context): void {
   showForm(app, context, '/tops/:id/visit', async ({ caller, id, query }) => {
     const facts = { ...(await readTopPage(context, caller, id)), visit: null };
     const kind = VISIT_KINDS.find((known) => known === query('kind')) ?? 'lubrication';
-    return renderPage('visit-form', ...visitFormSheet(facts, freshOnce(), null, kind));
+    return renderFor(caller, 'visit-form', ...visitFormSheet(facts, freshOnce(), null, kind));
   });
   answerForm(app, context, {
     path: '/tops/:id/visit',
@@ -64,14 +63,22 @@ export function visitForms(app: FastifyInstance, context: Context): void {
     show: async ({ caller, params, form }, sent) => {
       const facts = { ...(await readTopPage(context, caller, params.id)), visit: null };
       const kind = form['kind'] ?? '';
-      return renderPage('visit-form', ...visitFormSheet(facts, freshOnce(), withRoom(sent), kind));
+      return renderFor(
+        caller,
+        'visit-form',
+        ...visitFormSheet(facts, freshOnce(), withRoom(sent), kind),
+      );
     },
     fieldAt,
     wantsMore,
   });
   showForm(app, context, '/visits/:id/done', async ({ caller, id }) => {
     const facts = await readVisitPage(context, caller, id);
-    return renderPage('visit-form', ...visitFormSheet(facts, freshOnce(), null, facts.visit.kind));
+    return renderFor(
+      caller,
+      'visit-form',
+      ...visitFormSheet(facts, freshOnce(), null, facts.visit.kind),
+    );
   });
   answerForm(app, context, {
     path: '/visits/:id/done',
@@ -85,7 +92,11 @@ export function visitForms(app: FastifyInstance, context: Context): void {
     show: async ({ caller, params }, sent) => {
       const facts = await readVisitPage(context, caller, params.id);
       const { kind } = facts.visit;
-      return renderPage('visit-form', ...visitFormSheet(facts, freshOnce(), withRoom(sent), kind));
+      return renderFor(
+        caller,
+        'visit-form',
+        ...visitFormSheet(facts, freshOnce(), withRoom(sent), kind),
+      );
     },
     fieldAt,
     wantsMore,

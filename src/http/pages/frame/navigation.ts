@@ -1,0 +1,33 @@
+import { voiceFor } from '../../../views/words/voice.ts';
+import type { Frame } from './frame.ts';
+import type { OrganisationKind } from '../../../domain/organisation-kind.ts';
+
+type Nav = NonNullable<Frame['nav']>;
+
+/** A page that stands at the head of all pages; its word is `nav.` with its name. */
+export interface Place {
+  readonly here: string;
+  readonly href: string;
+}
+
+const TODAY = { here: 'today', href: '/today' };
+const TOPS = { here: 'tops', href: '/tops' };
+
+/** What leads where, by the kind of organisation; the first is the page that a sign-in opens. */
+export const PLACES: Readonly<Record<OrganisationKind, readonly [Place, ...Place[]]>> = {
+  shop: [TODAY, TOPS],
+  club: [TODAY, TOPS],
+  private: [{ here: 'mine', href: '/mine' }],
+};
+
+/** The page that a sign-in opens. */
+export function frontDoor(kind: OrganisationKind): string {
+  return PLACES[kind][0].href;
+}
+
+/** What stands at the head of a page, in words of its language; a private owner has nobody to find. */
+export function headOf({ here, find = '', kind = 'shop' }: Nav, language: string) {
+  const { say } = voiceFor(language);
+  const places = PLACES[kind].map((place) => ({ ...place, words: say(`nav.${place.here}`) }));
+  return { here, find, places, finds: kind !== 'private', say };
+}
