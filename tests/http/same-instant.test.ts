@@ -99,7 +99,7 @@ eachDatabase('of two who do the same at the same instant', ({ open }) => {
     const { ownerId, carId, topId } = await fitted(shop);
     const link = await shop.post(`/v1/owners/${ownerId}/links`, { purpose: 'owner-page' });
     const token = link.body.url.split('/o/')[1];
-    await Promise.all([1, 2, 3].map(() => recordOwnOiling(shop.context, token, carId)));
+    await Promise.all([1, 2, 3].map(() => recordOwnOiling(shop.context, { token }, carId)));
     expect((await shop.get(`/v1/tops/${topId}/visits`)).body.items).toHaveLength(1);
   });
 

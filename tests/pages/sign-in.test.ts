@@ -19,7 +19,7 @@ const pairOf = (cookie: string) => cookie.split(';')[0] ?? '';
 describe('signing in', () => {
   it('gives a session of 12 hours in a cookie that scripts and other sites cannot use', async () => {
     const answer = await signIn(shop.key);
-    expect([answer.status, answer.headers.location]).toEqual([303, '/today']);
+    expect([answer.status, answer.headers.location]).toEqual([303, '/home']);
     const cookie = cookieOf(answer);
     // 256 bits are 43 characters of base64url (ASVS 5.0, 7.2.3 asks for 128 bits).
     expect(cookie).toMatch(
