@@ -26,7 +26,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
     calls: ['calendar', 'figures', 'pivots'],
     cautions: ['advice', 'figures'],
     erasure: [],
-    faults: ['cautions', 'figures'],
+    faults: ['advice', 'cautions', 'figures', 'may-move', 'parts', 'pivots', 'statistics'],
     'figure-tables': [
       'advice',
       'bench',

@@ -1,3 +1,4 @@
+import { PARTS } from '../../src/domain/parts/kits.ts';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { eachDatabase } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
@@ -26,7 +27,7 @@ eachDatabase('the parts to order', ({ open }) => {
   it('are none while nobody comes', async () => {
     const answer = await shop.get('/v1/parts');
     expect(answer.status).toBe(200);
-    expect(answer.body.items).toHaveLength(10);
+    expect(answer.body.items).toHaveLength(PARTS.length);
     for (const item of answer.body.items) expect(item).toMatchObject({ expected: 0, quantity: 0 });
     expect(answer.body.because.every((line: string) => line.startsWith('shop rule'))).toBe(true);
   });
@@ -115,7 +116,7 @@ eachDatabase('the parts to order', ({ open }) => {
     expect(await partOf('oil', '?weeks=4')).toMatchObject({ inHand: 2, order: 0 });
     shop.key = await shop.keyFor('Another Club');
     expect((await shop.get('/v1/stock/oil')).body).toMatchObject({ inHand: 0, version: 0 });
-    expect((await shop.get('/v1/stock')).body.items).toHaveLength(10);
+    expect((await shop.get('/v1/stock')).body.items).toHaveLength(PARTS.length);
     expect((await partOf('oil', '?weeks=4')).visits).toBe(0);
     expect((await put({ inHand: 9 })).body.version).toBe(1);
   });

@@ -11,7 +11,7 @@ export const BODY_FAULTS: readonly Fault[] = [
     remedy: 'a new frame in one piece where the flange no longer carries the seal',
     mustNot: 'glue the seal to rust or keep a thin flange: glass and seal get sucked inwards',
     proofMark: 'from memory',
-    signs: { 'damp-rear-shelf': 'often', 'paper-slips-at-rear-window': 'sometimes' },
+    signs: { 'damp-rear-shelf': 'often' },
   }),
   fault({
     id: 'window-seal-leaking',
@@ -22,7 +22,7 @@ export const BODY_FAULTS: readonly Fault[] = [
     remedy: 'a new seal, bedded properly',
     mustNot: 'squirt sealer on top of dirt',
     proofMark: 'from memory',
-    signs: { 'brown-tide-marks': 'sometimes', 'hose-finds-the-place': 'often' },
+    signs: { 'brown-tide-marks': 'sometimes', 'slosh-and-wet-carpet': 'seldom' },
   }),
   fault({
     id: 'bonded-glass-lifting',
@@ -46,7 +46,7 @@ export const BODY_FAULTS: readonly Fault[] = [
     mustNot: 'use ammonia, alcohol, a dry cloth, an ice scraper, or rub in circles',
     mark: 'published, secondary copy',
     source: "glass fitters' and open-car magazines' pages",
-    signs: { 'view-distorted': 'mostly' },
+    signs: {},
   }),
   fault({
     id: 'rear-channel-rusted',
@@ -57,7 +57,11 @@ export const BODY_FAULTS: readonly Fault[] = [
     remedy: 'light rust: clean, treat and paint; heavy: metalwork before the new cover',
     mustNot: 'drive the cable into rust',
     proofMark: 'from memory',
-    signs: { 'corner-screw-rattles': 'seldom' },
+    signs: {
+      'corner-screw-rattles': 'seldom',
+      'damp-rear-shelf': 'seldom',
+      'slosh-and-wet-carpet': 'seldom',
+    },
   }),
   fault({
     id: 'hold-down-tab-rotted',
@@ -68,7 +72,7 @@ export const BODY_FAULTS: readonly Fault[] = [
     remedy: 'a new tab, the hole repaired, a new screw with its trim',
     mustNot: 'turn a fatter screw into the torn hole',
     proofMark: 'from memory',
-    signs: {},
+    signs: { 'rear-hem-lifting': 'seldom' },
   }),
   fault({
     id: 'tailgate-seal-missing',
@@ -117,6 +121,6 @@ export const BODY_FAULTS: readonly Fault[] = [
     mustNot: 'call every weep a defect, or every flood normal',
     mark: 'published, secondary copy',
     source: "a maker's service bulletin of the 1990s",
-    signs: { 'hose-finds-the-place': 'sometimes', 'chalk-print-broken': 'sometimes' },
+    signs: { 'whistle-at-one-spot': 'seldom' },
   }),
 ];

@@ -17,12 +17,10 @@ export const COVER_FAULTS: readonly Fault[] = [
       'hard-to-latch-when-cold': 'sometimes',
       'side-edge-loose': 'often',
       'flutter-at-speed': 'often',
-      'spoonful-soaks-in': 'often',
       'folds-unevenly': 'sometimes',
       'cable-hangs-over-door': 'sometimes',
-      'cable-whole-out-of-pocket': 'sometimes',
-      'cable-end-frayed': 'seldom',
-      'fits-when-warm': 'hardlyEver',
+      'dark-patch-after-rain': 'sometimes',
+      'cover-board-like': 'sometimes',
     },
   }),
   fault({
@@ -35,11 +33,7 @@ export const COVER_FAULTS: readonly Fault[] = [
     mustNot: 'let the cover out at the front rail in the cold: it will be slack later',
     mark: 'published, secondary copy',
     source: "a marque club's technical page",
-    signs: {
-      'latch-needs-force': 'mostly',
-      'edge-arched-over-side-glass': 'seldom',
-      'cloth-stays-up': 'seldom',
-    },
+    signs: { 'latch-needs-force': 'often', 'edge-arched-over-side-glass': 'seldom' },
   }),
   fault({
     id: 'coating-porous',
@@ -52,7 +46,7 @@ export const COVER_FAULTS: readonly Fault[] = [
     mark: 'published, secondary copy',
     source: "a seller's blog and a soft-top cleaning specialist; settled habit of the trade",
     proofMark: 'from memory',
-    signs: { 'brown-tide-marks': 'sometimes', 'hose-finds-the-place': 'seldom' },
+    signs: { 'brown-tide-marks': 'sometimes', 'black-dots': 'seldom' },
   }),
   fault({
     id: 'vinyl-hard',
@@ -63,7 +57,7 @@ export const COVER_FAULTS: readonly Fault[] = [
     remedy: 'plan its renewal; until then fold it only when warm',
     mustNot: 'fold it below the lowest temperature of the handbook',
     proofMark: 'from memory',
-    signs: { 'hard-to-latch-when-cold': 'sometimes', 'latch-needs-force': 'sometimes' },
+    signs: { 'hard-to-latch-when-cold': 'sometimes', 'latch-needs-force': 'seldom' },
   }),
   fault({
     id: 'stitches-rotted',
@@ -78,7 +72,11 @@ export const COVER_FAULTS: readonly Fault[] = [
     mark: 'published, secondary copy',
     source: 'pages of thread makers, marine canvas workers and a cleaning specialist',
     proofMark: 'from memory',
-    signs: { 'brown-tide-marks': 'seldom' },
+    signs: {
+      'dark-patch-after-rain': 'seldom',
+      'brown-tide-marks': 'seldom',
+      'cable-hangs-over-door': 'seldom',
+    },
   }),
   fault({
     id: 'cable-pocket-open',
@@ -89,7 +87,11 @@ export const COVER_FAULTS: readonly Fault[] = [
     remedy: 'sew or renew the pocket, usually together with a new cover',
     mustNot: 'renew the cable alone',
     proofMark: 'from memory',
-    signs: { 'side-edge-loose': 'often', 'flutter-at-speed': 'often', 'thread-missing': 'often' },
+    signs: {
+      'side-edge-loose': 'often',
+      'flutter-at-speed': 'often',
+      'thread-missing': 'sometimes',
+    },
   }),
   fault({
     id: 'tension-cable-broken',
@@ -103,9 +105,8 @@ export const COVER_FAULTS: readonly Fault[] = [
     source: "a maker's repair manual, a seller's blog and owners' diaries",
     signs: {
       'flutter-at-speed': 'mostly',
-      'folds-unevenly': 'often',
+      'folds-unevenly': 'sometimes',
       'cable-hangs-over-door': 'seldom',
-      'cable-whole-out-of-pocket': 'hardlyEver',
     },
   }),
   fault({
@@ -117,7 +118,11 @@ export const COVER_FAULTS: readonly Fault[] = [
     remedy: 'patch small wear, renew strap or cable, and always fit the cover from now on',
     mustNot: 'drive fast folded and uncovered',
     proofMark: 'from memory',
-    signs: { 'driven-without-cover': 'mostly', 'flutter-at-speed': 'sometimes' },
+    signs: {
+      'flutter-at-speed': 'sometimes',
+      'thread-missing': 'sometimes',
+      'lining-grey-and-baggy': 'seldom',
+    },
   }),
   fault({
     id: 'cover-worn-through',
@@ -129,7 +134,7 @@ export const COVER_FAULTS: readonly Fault[] = [
     mustNot: 'only patch it',
     mark: 'published, secondary copy',
     source: "owners' diaries",
-    signs: { 'dark-patch-after-rain': 'seldom' },
+    signs: { 'dark-patch-after-rain': 'sometimes' },
   }),
   fault({
     id: 'salt-crust',
@@ -141,7 +146,7 @@ export const COVER_FAULTS: readonly Fault[] = [
     mustNot: 'fold first and wash later',
     mark: 'published, secondary copy',
     source: 'inspection bodies in the press',
-    signs: {},
+    signs: { 'frayed-worn-edges': 'seldom' },
   }),
   fault({
     id: 'former-bodge',
@@ -152,6 +157,10 @@ export const COVER_FAULTS: readonly Fault[] = [
     remedy: 'strip it fully, and tell the owner what is found underneath',
     mustNot: 'price a new cover without having looked under this one',
     proofMark: 'from memory',
-    signs: { 'lining-sags-or-cut': 'seldom', 'wrinkles-and-bow-prints': 'seldom' },
+    signs: {
+      'lining-sags-or-cut': 'seldom',
+      'wrinkles-and-bow-prints': 'seldom',
+      'cover-feels-mushy': 'seldom',
+    },
   }),
 ];

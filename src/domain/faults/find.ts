@@ -1,47 +1,64 @@
-import { type FigureValues, valuesOf } from '../figures/figure.ts';
+import { type Companion, companionsOf } from './companions.ts';
+import { MOVE_FINDINGS } from '../may-move/move-findings.ts';
+import { valuesOf } from '../figures/figure.ts';
 import { FAULT_FIGURES } from './fault-figures.ts';
-import { FAULTS } from './fault-rows.ts';
 import type { Fault } from './fault.ts';
-import { informationGainBits, updated } from './inference.ts';
-import { type Sign, signOf, SIGNS } from './signs.ts';
+import type { FaultValues, Judged, OwnFindings, Ticked } from './judgement.ts';
+import {
+  countsOwn,
+  judge,
+  likelihood,
+  networkOf,
+  NO_FINDINGS,
+  provenBy,
+  unexplained,
+} from './judgement.ts';
+import type { NextCheck } from './next-check.ts';
+import { nextCheck } from './next-check.ts';
+import { signOf } from './signs.ts';
+import type { TopTraits } from './top-traits.ts';
 import { warningsFor } from './wrong-sales.ts';
 
-type Values = FigureValues<typeof FAULT_FIGURES>;
-
-/** The signs that were ticked, and those that were looked for and are not there. */
-export interface Ticked {
-  readonly seen: readonly string[];
-  readonly ruledOut?: readonly string[];
-}
-
-/** How often each fault, by id, was found by the organisation itself. */
-export type OwnFindings = Readonly<Record<string, number>>;
+/** How sure a cause is: its proof was found, its chance says so, or neither yet. */
+export type CauseStanding = 'proven' | 'clear' | 'in question';
 
 export interface LikelyCause {
   readonly id: string;
   readonly name: string;
-  /** 0 to 1; all causes together sum to 1, the unlikely ones are not listed. */
+  /** 0 to 1 for itself: several faults may be there at once, so they need not sum to 1. */
   readonly chance: number;
+  readonly standing: CauseStanding;
   readonly why: string;
 }
 
-export interface NextCheck {
-  /** Sign id: tick it if the check turns out as `result` says, else rule it out. */
-  readonly id: string;
-  /** What to do. */
+/** What to do about a cause that is proven or stands clear. */
+export interface Remedy {
+  readonly fault: string;
+  readonly name: string;
+  readonly standing: Exclude<CauseStanding, 'in question'>;
   readonly text: string;
-  /** What is seen if the check is positive. */
-  readonly result: string;
-  readonly gainBits: number;
-  /** Ids of the listed causes that a positive and a negative answer speak for. */
-  readonly separates: { readonly yes: readonly string[]; readonly no: readonly string[] };
+  readonly mustNot: string;
+  /** The check that would prove it, how it is done; null where it was found. */
+  readonly proveFirst: string | null;
 }
 
 export interface FaultAnswer {
   readonly causes: readonly LikelyCause[];
+  /** Causes whose proof was looked for and not found. */
+  readonly ruledOut: readonly { readonly id: string; readonly name: string }[];
+  /** Signs that no cause of the list explains well, by id and words. */
+  readonly unexplained: readonly { readonly id: string; readonly text: string }[];
+  /** Ticks that cannot both be right, in words. */
+  readonly contradictions: readonly string[];
   readonly nextCheck: NextCheck | null;
+  /** Checks of what often comes with the causes that are proven. */
+  readonly alsoLook: readonly Companion[];
+  /** The remedy of the first cause, once it is proven or stands clear. */
   readonly remedy: string | null;
+  readonly remedies: readonly Remedy[];
   readonly mustNot: readonly string[];
+  /** Why the top is to be left as it stands meanwhile, in words; null where nothing speaks for that. */
+  readonly leaveIt: string | null;
   readonly warnings: readonly string[];
   /** Where the chances before any sign came from. */
   readonly priors: 'equal' | 'own findings';
@@ -52,136 +69,174 @@ export interface FaultRefusal {
   readonly signs: readonly string[];
 }
 
+/** What is known besides the signs. */
+export interface KnownBefore {
+  readonly own?: OwnFindings | undefined;
+  readonly top?: TopTraits | undefined;
+  /** Checks that cannot be made now. */
+  readonly skipped?: readonly string[] | undefined;
+  /** The verdict on the car says to leave the top as it is. */
+  readonly mustStay?: boolean | undefined;
+}
+
+/** Pairs of checks that cannot both be positive. Common practice, no source. */
+const CONTRADICTIONS: readonly (readonly [string, string])[] = [
+  ['cloth-stays-up', 'fits-when-warm'],
+];
+
 /**
- * The likely causes of the ticked signs in order, the check that tells most about them (expected
- * information gain), the remedy of the leading cause, what must not be done, and a warning where
- * the obvious sale is the wrong one. As long as nothing is seen there are no causes and nothing to advise.
- *
- * Causes start with equal chances until the organisation has enough findings of its own; then with
- * (findings + 1) / (all + number of causes), the rule of succession. Likelihoods: shop rules.
+ * What is wrong, from the signs ticked: every fault by itself with its exact chance (independent
+ * faults, leaky noisy-or signs), so several may be there at once. A proof found makes its fault
+ * certain, one tried in vain rules it out. A remedy is named only of a cause that is proven or stands
+ * clear (shop rule); the warning of a wrong sale always. The next check is the one that takes away most
+ * doubt a minute; none that moves the top while it has to stay. As long as nothing is seen there are no
+ * causes and nothing to advise. All numbers: shop rules.
  *
  * Refused, by name: signs that do not exist, and signs both seen and ruled out.
  */
 export function findFaults(
   ticked: Ticked,
-  own: OwnFindings = {},
-  values: Values = valuesOf(FAULT_FIGURES),
+  known: KnownBefore = {},
+  values: FaultValues = valuesOf(FAULT_FIGURES),
 ): FaultAnswer | FaultRefusal {
   const seen = new Set(ticked.seen);
-  const ruledOut = new Set(ticked.ruledOut);
-  const unknown = [...seen, ...ruledOut].filter((id) => signOf(id) === undefined);
+  const not = new Set(ticked.ruledOut);
+  const skipped = new Set(known.skipped);
+  const unknown = [...seen, ...not, ...skipped].filter((id) => signOf(id) === undefined);
   if (unknown.length > 0) return { refused: 'these signs do not exist', signs: unknown };
-  const both = [...seen].filter((id) => ruledOut.has(id));
+  const both = [...seen].filter((id) => not.has(id));
   if (both.length > 0) return { refused: 'these signs are both seen and ruled out', signs: both };
 
-  const { chances: start, priors } = startingChances(own, values);
-  if (seen.size === 0) {
-    return { causes: [], nextCheck: null, remedy: null, mustNot: [], warnings: [], priors };
-  }
-  // In the order of the list, so that rounding cannot make the order of ticking matter.
-  let chances = start;
-  for (const { id } of SIGNS) {
-    const yes = seen.has(id);
-    if (!yes && !ruledOut.has(id)) continue;
-    chances = updated(
-      chances,
-      chancesOfSign(id, values).map((p) => (yes ? p : 1 - p)),
-    );
-  }
-  const ranked = FAULTS.map((fault, i) => ({ fault, chance: chances[i] ?? 0 })).sort(
-    (a, b) => b.chance - a.chance,
+  const own = known.own ?? NO_FINDINGS;
+  const priors = countsOwn(own, values) ? 'own findings' : 'equal';
+  if (seen.size === 0) return { ...NOTHING_SEEN, priors };
+  const judgement = judge(ticked, networkOf({ own, top: known.top ?? {}, values }));
+  const { judged } = judgement;
+  const causes = listed(judged, seen, not, values);
+  const stays = causes.filter(
+    ({ id, chance }) => MOVE_FINDINGS[id] === 'leave' && chance >= values.stayFrom,
   );
-  const top = ranked[0]?.chance ?? 0;
-  const listed = ranked.filter((cause) => cause.chance >= top * values.listedShare);
-  const leading = ranked.filter((cause) => cause.chance >= top * values.leadingShare);
+  const asking = {
+    skipped,
+    mustStay: known.mustStay === true || stays.length > 0,
+    gently: new Set(known.mustStay === true ? [] : stays.map(({ id }) => id)),
+  };
+  const faultOf = new Map(judged.map(({ fault }) => [fault.id, fault]));
+  const remedies = causes.flatMap(({ id, standing }) => {
+    const fault = faultOf.get(id);
+    return fault === undefined || standing === 'in question' ? [] : [remedyOf(fault, standing)];
+  });
   return {
-    causes: listed.map(({ fault, chance }) => ({
-      id: fault.id,
-      name: fault.item,
-      chance,
-      why: reason(fault, seen, ruledOut, values),
+    causes,
+    ruledOut: judged
+      .filter(({ fault }) => not.has(fault.proof))
+      .map(({ fault: { id, item } }) => ({ id, name: item })),
+    unexplained: unexplained(judgement, values.unexplainedFrom).map((id) => ({
+      id,
+      text: textOf(id),
     })),
-    nextCheck: bestCheck(chances, listed, seen, ruledOut, values),
-    remedy: ranked[0]?.fault.remedy ?? null,
-    mustNot: leading.map(({ fault }) => fault.mustNot),
-    warnings: warningsFor(seen, ruledOut),
+    contradictions: CONTRADICTIONS.filter((pair) => pair.every((id) => seen.has(id))).map(
+      ([a, b]) => `These two cannot both be: ${textOf(a)}; ${textOf(b)}. Try the first again.`,
+    ),
+    nextCheck: nextCheck(judgement, asking, values),
+    alsoLook: companionsOf(judgement, asking, values.listedFrom),
+    remedy: remedies[0]?.fault === causes[0]?.id ? (remedies[0]?.text ?? null) : null,
+    remedies,
+    mustNot: causes.flatMap(({ id, chance }, at) =>
+      at === 0 || chance >= values.mustNotFrom ? [faultOf.get(id)?.mustNot ?? ''] : [],
+    ),
+    leaveIt: leaveWords(stays),
+    warnings: warningsFor(seen, (id) => chanceIn(judged, id), values),
     priors,
   };
 }
 
-/** How likely the sign is if the fault is there, from 0 to 1. */
-export function likelihood(fault: Fault, sign: string, values: Values): number {
-  const named = fault.signs[sign];
-  if (named !== undefined) return values[named];
-  return sign === fault.sign || sign === fault.proof ? values.almostAlways : values.unrelated;
-}
+const NOTHING_SEEN = {
+  causes: [],
+  ruledOut: [],
+  unexplained: [],
+  contradictions: [],
+  nextCheck: null,
+  alsoLook: [],
+  remedy: null,
+  remedies: [],
+  mustNot: [],
+  leaveIt: null,
+  warnings: [],
+} as const;
 
-function startingChances(own: OwnFindings, values: Values) {
-  const counts = FAULTS.map((fault) => own[fault.id] ?? 0);
-  const total = counts.reduce((sum, n) => sum + n, 0);
-  const enough = total >= values.ownFindingsNeeded;
-  return {
-    chances: counts.map((n) => (enough ? (n + 1) / (total + FAULTS.length) : 1 / FAULTS.length)),
-    priors: enough ? ('own findings' as const) : ('equal' as const),
-  };
-}
-
-function chancesOfSign(sign: string, values: Values): number[] {
-  return FAULTS.map((fault) => likelihood(fault, sign, values));
-}
-
-function bestCheck(
-  chances: readonly number[],
-  listed: readonly { fault: Fault; chance: number }[],
+/** Proven causes first, then by chance, the order of the list deciding between equals. */
+function listed(
+  judged: Judged,
   seen: ReadonlySet<string>,
-  ruledOut: ReadonlySet<string>,
-  values: Values,
-): NextCheck | null {
-  const open = SIGNS.filter((sign) => !seen.has(sign.id) && !ruledOut.has(sign.id));
-  const best =
-    mostTelling(open.filter((sign) => sign.how !== undefined)) ??
-    mostTelling(open.filter((sign) => sign.how === undefined));
-  if (best === null) return null;
+  not: ReadonlySet<string>,
+  values: FaultValues,
+): LikelyCause[] {
+  return judged
+    .filter(({ chance }) => chance >= values.listedFrom)
+    .toSorted((a, b) => b.chance - a.chance)
+    .map(({ fault, chance }) => ({
+      id: fault.id,
+      name: fault.item,
+      chance,
+      standing: seen.has(fault.proof)
+        ? 'proven'
+        : chance >= values.clearFrom
+          ? 'clear'
+          : 'in question',
+      why: reason(fault, seen, not, values),
+    }));
+}
 
-  const { sign, gainBits } = best;
-  const speaksFor = ({ fault }: { fault: Fault }) => likelihood(fault, sign.id, values) >= 0.5;
+function remedyOf(fault: Fault, standing: Remedy['standing']): Remedy {
   return {
-    id: sign.id,
-    text: sign.how ?? `look whether ${sign.text}`,
-    result: sign.text,
-    gainBits,
-    separates: {
-      yes: listed.filter((cause) => speaksFor(cause)).map((cause) => cause.fault.id),
-      no: listed.filter((cause) => !speaksFor(cause)).map((cause) => cause.fault.id),
-    },
+    fault: fault.id,
+    name: fault.item,
+    standing,
+    text: fault.remedy,
+    mustNot: fault.mustNot,
+    proveFirst: standing === 'proven' ? null : (signOf(fault.proof)?.how ?? null),
   };
+}
 
-  function mostTelling(candidates: readonly Sign[]) {
-    let found: { sign: Sign; gainBits: number } | null = null;
-    for (const candidate of candidates) {
-      const gain = informationGainBits(chances, chancesOfSign(candidate.id, values));
-      if (gain >= values.leastGainBits && gain > (found?.gainBits ?? 0)) {
-        found = { sign: candidate, gainBits: gain };
-      }
-    }
-    return found;
-  }
+function leaveWords(stays: readonly LikelyCause[]): string | null {
+  if (stays.length === 0) return null;
+  const names = stays.map(({ name, standing }) =>
+    standing === 'proven' ? `${name} found` : `${name} in question`,
+  );
+  return (
+    `Leave the top as it stands, raised or folded: ${names.join(', ')}. ` +
+    'Do not force it and do not run its motor until that is ruled out or mended.'
+  );
+}
+
+function chanceIn(judged: Judged, id: string): number {
+  return judged.find(({ fault }) => fault.id === id)?.chance ?? 0;
 }
 
 function reason(
   fault: Fault,
   seen: ReadonlySet<string>,
-  ruledOut: ReadonlySet<string>,
-  values: Values,
+  not: ReadonlySet<string>,
+  values: FaultValues,
 ): string {
-  const fits = [...seen].filter((id) => likelihood(fault, id, values) >= values.seldom);
-  const missing = [...ruledOut].filter((id) => likelihood(fault, id, values) >= 0.5);
-  const parts = [fault.means];
-  if (fits.length > 0) parts.push(`fits: ${texts(fits)}`);
-  if (missing.length > 0) parts.push(`against it: not found that ${texts(missing)}`);
+  const fits = [...seen].filter((id) => likelihood(fault, id, values) > 0);
+  const against = [...not].filter(
+    (id) => provenBy(id) === undefined && likelihood(fault, id, values) >= values.often,
+  );
+  const parts = [
+    ...(seen.has(fault.proof) ? [`proven: ${textOf(fault.proof)}`] : []),
+    fault.means,
+    ...(fits.length > 0 ? [`fits: ${texts(fits)}`] : []),
+    ...(against.length > 0 ? [`against it: not found that ${texts(against)}`] : []),
+  ];
   return parts.join('; ');
 }
 
 function texts(ids: readonly string[]): string {
-  return ids.map((id) => signOf(id)?.text ?? id).join(', and ');
+  return ids.map(textOf).join(', and ');
+}
+
+function textOf(id: string): string {
+  return signOf(id)?.text ?? id;
 }

@@ -10,7 +10,7 @@ export const FRAME_FAULTS: readonly Fault[] = [
     proof: 'no-oil-film',
     remedy: 'clean, a little light oil, wipe',
     mustNot: 'spray over grit and cloth',
-    signs: { 'joint-stiff-by-hand': 'seldom' },
+    signs: { 'frame-jerks': 'seldom' },
   }),
   fault({
     id: 'pivot-stiff',
@@ -23,8 +23,8 @@ export const FRAME_FAULTS: readonly Fault[] = [
     proofMark: 'from memory',
     signs: {
       'squeak-and-rust-dust': 'often',
-      'no-oil-film': 'often',
       'folds-unevenly': 'sometimes',
+      'power-top-slow': 'seldom',
     },
   }),
   fault({
@@ -48,7 +48,12 @@ export const FRAME_FAULTS: readonly Fault[] = [
       'grind flush, drill out, repair bolt with nylon washer and lock nut; a new bracket if broken',
     mustNot: 'drive, or fold it on one side',
     proofMark: 'from memory',
-    signs: { 'folds-unevenly': 'often', 'only-one-latch-meets': 'sometimes' },
+    signs: {
+      'folds-unevenly': 'often',
+      'only-one-latch-meets': 'sometimes',
+      'gap-and-clack': 'seldom',
+      'header-sways': 'seldom',
+    },
   }),
   fault({
     id: 'washers-missing',
@@ -58,7 +63,7 @@ export const FRAME_FAULTS: readonly Fault[] = [
     proof: 'washer-count-short',
     remedy: 'a new spacer at that joint, with the pin out, or a split repair washer',
     mustNot: 'fill the gap with grease',
-    signs: { 'header-sways': 'often', 'sway-over-limit': 'often' },
+    signs: { 'header-sways': 'often' },
   }),
   fault({
     id: 'hole-oval',
@@ -69,12 +74,7 @@ export const FRAME_FAULTS: readonly Fault[] = [
     remedy: 'a bush, or weld and drill round again; then a bolt set',
     mustNot: 'put a bigger bolt into an oval hole',
     proofMark: 'from memory',
-    signs: {
-      'gap-and-clack': 'sometimes',
-      'washer-count-short': 'often',
-      'header-sways': 'sometimes',
-      'sway-over-limit': 'sometimes',
-    },
+    signs: { 'gap-and-clack': 'sometimes', 'header-sways': 'sometimes' },
   }),
   fault({
     id: 'frame-shakes',
@@ -85,7 +85,7 @@ export const FRAME_FAULTS: readonly Fault[] = [
     remedy: 'washers first, then the holes',
     mustNot: 'tighten the latches to hide it',
     proofMark: 'from memory',
-    signs: { 'gap-and-clack': 'often', 'washer-count-short': 'often' },
+    signs: { 'gap-and-clack': 'often' },
   }),
   fault({
     id: 'frame-twisted',
@@ -101,7 +101,8 @@ export const FRAME_FAULTS: readonly Fault[] = [
     signs: {
       'folds-unevenly': 'often',
       'latch-needs-force': 'sometimes',
-      'paper-uneven-left-right': 'often',
+      'wrinkles-and-bow-prints': 'seldom',
+      'whistle-at-one-spot': 'seldom',
     },
   }),
   fault({
@@ -114,7 +115,11 @@ export const FRAME_FAULTS: readonly Fault[] = [
     mustNot: 'grind metal away to make room',
     mark: 'published, secondary copy',
     source: "owners' diaries",
-    signs: { 'folds-unevenly': 'sometimes', 'hoop-stands-proud': 'seldom' },
+    signs: {
+      'folds-unevenly': 'sometimes',
+      'hoop-stands-proud': 'seldom',
+      'only-one-latch-meets': 'seldom',
+    },
   }),
   fault({
     id: 'bows-out-of-place',
@@ -138,7 +143,7 @@ export const FRAME_FAULTS: readonly Fault[] = [
     mustNot: 'staple into rust',
     mark: 'published, secondary copy',
     source: "a book on restoring convertible tops and owners' diaries",
-    signs: { 'latch-needs-force': 'seldom' },
+    signs: { 'latch-needs-force': 'seldom', 'only-one-latch-meets': 'seldom' },
   }),
   fault({
     id: 'latch-out-of-set',
@@ -149,6 +154,10 @@ export const FRAME_FAULTS: readonly Fault[] = [
     proof: 'paper-uneven-left-right',
     remedy: 'set the hooks turn by turn, both sides alike',
     mustNot: 'use a latch as a winch: plastic parts break and the rail of the screen cracks',
-    signs: { 'hard-to-latch-when-cold': 'sometimes', 'only-one-latch-meets': 'seldom' },
+    signs: {
+      'hard-to-latch-when-cold': 'sometimes',
+      'only-one-latch-meets': 'sometimes',
+      'whistle-at-one-spot': 'seldom',
+    },
   }),
 ];

@@ -14,7 +14,7 @@ export const HYDRAULIC_FAULTS: readonly Fault[] = [
     mustNot: 'mix fluids, overfill, or keep pumping dry',
     mark: 'published, secondary copy',
     source: "a US maker's repair-manual pages of the 2000s",
-    signs: { 'motor-runs-nothing-moves': 'seldom', 'folds-unevenly': 'seldom' },
+    signs: { 'motor-runs-nothing-moves': 'sometimes', 'folds-unevenly': 'seldom' },
   }),
   fault({
     id: 'bypass-open',
@@ -38,6 +38,6 @@ export const HYDRAULIC_FAULTS: readonly Fault[] = [
     mustNot: 'leave the side load',
     mark: 'published, secondary copy',
     source: "a US maker's service bulletin of the 1980s, which allows 1.6 mm",
-    signs: { 'power-top-slow': 'seldom' },
+    signs: { 'power-top-slow': 'seldom', 'folds-unevenly': 'seldom' },
   }),
 ];

@@ -10,7 +10,7 @@ export const INNER_FAULTS: readonly Fault[] = [
     proof: 'strap-stump',
     remedy: 'a new strap while the cover is off',
     mustNot: 'tuck the loop in by hand for years: the wind is thrashing it',
-    signs: { 'driven-without-cover': 'often' },
+    signs: { 'frayed-worn-edges': 'sometimes' },
   }),
   fault({
     id: 'elastic-strap-weak',
@@ -22,7 +22,7 @@ export const INNER_FAULTS: readonly Fault[] = [
     mustNot: 'force the lid shut over the hoop: latches break',
     mark: 'published, secondary copy',
     source: "owners' diaries",
-    signs: {},
+    signs: { 'folds-unevenly': 'seldom' },
   }),
   fault({
     id: 'padding-decayed',
@@ -33,7 +33,7 @@ export const INNER_FAULTS: readonly Fault[] = [
     remedy: 'new padding and interliner when the cover is renewed',
     mustNot: 'tape or glue the old sheet together',
     proofMark: 'from memory',
-    signs: { 'lumps-in-padding': 'mostly', 'wrinkles-and-bow-prints': 'sometimes' },
+    signs: { 'wrinkles-and-bow-prints': 'sometimes' },
   }),
   fault({
     id: 'sponge-as-padding',
@@ -66,7 +66,7 @@ export const INNER_FAULTS: readonly Fault[] = [
     remedy: 'renew it',
     mustNot: 'trim a cover with a free stroke of the knife above the lining',
     proofMark: 'from memory',
-    signs: { 'lining-off-its-stick': 'sometimes', 'glued-and-taped': 'seldom' },
+    signs: { 'lining-off-its-stick': 'seldom' },
   }),
   fault({
     id: 'lining-stretched',
@@ -77,19 +77,19 @@ export const INNER_FAULTS: readonly Fault[] = [
     remedy: 'clean it, and advise the cover',
     mustNot: 'soak the lining',
     proofMark: 'from memory',
-    signs: { 'folded-bulges-rearward': 'sometimes', 'frayed-worn-edges': 'sometimes' },
+    signs: {},
   }),
   fault({
     id: 'lining-water-line',
-    item: 'water line on the lining',
+    item: 'leak onto the lining',
     sign: 'brown-tide-marks',
-    means: 'folded wet, or a leak',
+    means: 'water comes in at one place and runs along; without a leak it was folded wet',
     proof: 'hose-finds-the-place',
     remedy: 'dry it, find the leak and close it',
     mustNot: 'blame the cover before seals and drains have been tested',
     mark: 'published, secondary copy',
     source: 'a classic-car magazine; settled habit of the trade',
-    signs: { 'hose-finds-the-place': 'mostly', 'black-dots': 'sometimes' },
+    signs: { 'damp-rear-shelf': 'sometimes', 'black-dots': 'sometimes' },
   }),
   fault({
     id: 'mould',
@@ -102,6 +102,6 @@ export const INNER_FAULTS: readonly Fault[] = [
     mustNot: 'bleach it, or hide it with perfume',
     mark: 'published, secondary copy',
     source: 'conservation science on humidity; settled habit of the trade',
-    signs: { 'cover-feels-mushy': 'seldom', 'brown-tide-marks': 'sometimes' },
+    signs: { 'cover-feels-mushy': 'seldom' },
   }),
 ];

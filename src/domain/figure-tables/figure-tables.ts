@@ -3,6 +3,7 @@ import { FOLD_FLOOR_FIGURES } from '../advice/fold-floor.ts';
 import { BENCH_FIGURES } from '../bench/bench-figures.ts';
 import { CALL_FIGURES } from '../calls/call-figures.ts';
 import { FAULT_FIGURES } from '../faults/fault-figures.ts';
+import { FAULT_WORK_FIGURES } from '../faults/work-figures.ts';
 import type { Figure, FigureTable, FigureValues } from '../figures/figure.ts';
 import { valuesOf } from '../figures/figure.ts';
 import { FOLDING_FIGURES } from '../folding/folding-figures.ts';
@@ -29,6 +30,7 @@ export const FIGURE_TABLES = {
   corrosion: DOSE_RESPONSE_FIGURES,
   due: DUE_FIGURES,
   faults: FAULT_FIGURES,
+  faultWork: FAULT_WORK_FIGURES,
   foldFloor: FOLD_FLOOR_FIGURES,
   folding: FOLDING_FIGURES,
   frame: FRAME_FIGURES,

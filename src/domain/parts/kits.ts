@@ -12,6 +12,13 @@ export const PARTS = [
   'tailgate-seal',
   'cable-pair',
   'cover',
+  'padding',
+  'lining',
+  'strap',
+  'rear-window',
+  'window-frame',
+  'window-seal',
+  'hold-down-tab',
 ] as const;
 export type Part = (typeof PARTS)[number];
 
@@ -20,7 +27,7 @@ export interface PartKit {
   /** What one piece is. */
   readonly piece: string;
   readonly lead: keyof PartValues & `lead${string}`;
-  /** Made for one car: never forecast, bought only when the owner has ordered it. */
+  /** Bought for one car: never forecast, only once its owner has ordered the work. */
   readonly onOrderOnly?: true;
 }
 
@@ -64,4 +71,41 @@ export const KITS: Readonly<Record<Part, PartKit>> = {
     lead: 'leadCablePair',
   },
   cover: { label: 'cover', piece: 'cover for one car', lead: 'leadCover', onOrderOnly: true },
+  padding: {
+    label: 'padding',
+    piece: 'padding and interliner for one car',
+    lead: 'leadPadding',
+    onOrderOnly: true,
+  },
+  lining: { label: 'lining', piece: 'lining for one car', lead: 'leadLining', onOrderOnly: true },
+  strap: {
+    label: 'strap',
+    piece: 'retaining or elastic strap for one car',
+    lead: 'leadStrap',
+    onOrderOnly: true,
+  },
+  'rear-window': {
+    label: 'rear window',
+    piece: 'panel or rear section with its window, for one car',
+    lead: 'leadRearWindow',
+    onOrderOnly: true,
+  },
+  'window-frame': {
+    label: 'rear window frame',
+    piece: 'frame in one piece with its nuts',
+    lead: 'leadWindowFrame',
+    onOrderOnly: true,
+  },
+  'window-seal': {
+    label: 'rear window seal',
+    piece: 'seal for one rear window',
+    lead: 'leadWindowSeal',
+    onOrderOnly: true,
+  },
+  'hold-down-tab': {
+    label: 'hold-down tab',
+    piece: 'tab, screw and trim for one rear corner',
+    lead: 'leadHoldDownTab',
+    onOrderOnly: true,
+  },
 };

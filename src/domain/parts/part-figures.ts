@@ -60,6 +60,13 @@ export const PART_FIGURES = {
   leadTailgateSeal: weeks(3),
   leadCablePair: weeks(4),
   leadCover: weeks(6),
+  leadPadding: weeks(4),
+  leadLining: weeks(5),
+  leadStrap: weeks(2),
+  leadRearWindow: weeks(4),
+  leadWindowFrame: weeks(4),
+  leadWindowSeal: weeks(3),
+  leadHoldDownTab: weeks(2),
 } as const satisfies FigureTable;
 
 export type PartValues = FigureValues<typeof PART_FIGURES>;

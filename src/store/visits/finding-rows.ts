@@ -52,16 +52,23 @@ export async function workWithRefusals(
   }));
 }
 
-/** How often each fault was found in an organisation. */
+/** The visits of an organisation that found a fault, and on how many of them each was found. */
 export async function faultCounts(
   sql: Sql,
   organisationId: string,
-): Promise<Record<string, number>> {
+): Promise<{ visits: number; found: Record<string, number> }> {
   const rows = await sql.all<{ fault: string; n: number }>(
-    'SELECT "fault", COUNT(*) AS "n" FROM "finding" WHERE "organisationId" = ? AND "fault" IS NOT NULL GROUP BY "fault"',
+    'SELECT "fault", COUNT(DISTINCT "visitId") AS "n" FROM "finding" WHERE "organisationId" = ? AND "fault" IS NOT NULL GROUP BY "fault"',
     [organisationId],
   );
-  return Object.fromEntries(rows.map(({ fault, n }) => [fault, n]));
+  const [all] = await sql.all<{ n: number }>(
+    'SELECT COUNT(DISTINCT "visitId") AS "n" FROM "finding" WHERE "organisationId" = ? AND "fault" IS NOT NULL',
+    [organisationId],
+  );
+  return {
+    visits: all?.n ?? 0,
+    found: Object.fromEntries(rows.map(({ fault, n }) => [fault, n])),
+  };
 }
 
 function workOf(row: Row): FoundWork {

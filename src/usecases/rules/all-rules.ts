@@ -46,7 +46,7 @@ export const TRIABLE_RULES: readonly TriableRule[] = RULES.flatMap((rule) =>
   rule.trial === null ? [] : [{ ...rule, trial: rule.trial }],
 );
 
-/** The rule of that name if it can be tried alone. */
+/** The rule of that name, or short name, if it can be tried alone. */
 export function triableRule(name: string): TriableRule | undefined {
-  return TRIABLE_RULES.find((rule) => rule.name === name);
+  return TRIABLE_RULES.find((rule) => rule.name === name || rule.short === name);
 }

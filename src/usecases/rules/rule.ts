@@ -20,6 +20,8 @@ export interface Trial {
 
 export interface Rule {
   readonly name: string;
+  /** A shorter name that the command takes as well. */
+  readonly short?: string;
   /** What it does, in one line. */
   readonly does: string;
   readonly takes: string;

@@ -1,0 +1,58 @@
+import type { FigureTable } from '../figures/figure.ts';
+
+function hours(value: number, source: string) {
+  return { value, unit: 'h', mark: 'shop rule', source, min: 0, max: 100 } as const;
+}
+
+/** Bench time of the work on each fault, by its id, on a top that is stripped where it has to be. */
+export const FAULT_WORK_FIGURES = {
+  stripping: hours(4, 'cover taken off and put on again, once for all work under it; from memory'),
+  'salt-crust': hours(0.5, 'rinsing and drying the landing edges'),
+  'drains-blocked': hours(0.75, 'both sides cleared, flushed and timed'),
+  'tailgate-seal-missing': hours(1, 'seal pressed in, drains of the lid opened, rust treated'),
+  'lining-water-line': hours(1.5, 'the leak found with the hose, closed and dried'),
+  mould: hours(3, 'drying, cleaning and airing'),
+  'pivot-sheared': hours(6, 'one joint ground flush, drilled out and bolted'),
+  'pivot-seized': hours(3, 'one pin drilled or pressed out, joint set right'),
+  'pivot-stiff': hours(0.75, 'one joint worked free, flushed and oiled'),
+  'washers-missing': hours(0.75, 'new washers at one joint'),
+  'hole-oval': hours(2, 'one hole bushed, or welded and drilled anew'),
+  'frame-shakes': hours(3, 'sway traced to its joints and set right'),
+  'pivot-arm-bent': hours(2, 'one arm set back and tried'),
+  'frame-twisted': hours(6, 'arm straightened or renewed, links set; from memory'),
+  'pivot-dry': hours(0.5, 'joints cleaned, oiled and wiped'),
+  'ram-side-loaded': hours(1.5, 'bracket shimmed or drilled anew'),
+  'hydraulics-slow': hours(2, 'leak found, filled, bled and tried'),
+  'bypass-open': hours(0.25, 'screw closed, top run through'),
+  'header-rusted': hours(4, 'metal of the front rail made good'),
+  'rear-channel-rusted': hours(
+    2.5,
+    'channel cleaned, treated and painted; heavy rust takes longer',
+  ),
+  'hold-down-tab-rotted': hours(1, 'tab, hole and screw of one corner'),
+  'window-frame-rusted': hours(2, 'frame of the rear window changed'),
+  'former-bodge': hours(3, 'glue and tape taken off, what is under it looked at'),
+  'sponge-as-padding': hours(3, 'sponge out, dried, padding in'),
+  'padding-decayed': hours(2, 'padding and interliner'),
+  'bows-out-of-place': hours(1.5, 'bows set by pads or straps'),
+  'retaining-strap-snapped': hours(0.5, 'strap sewn or riveted in'),
+  'elastic-strap-weak': hours(0.5, 'elastic riveted in'),
+  'lining-pocket-worn': hours(1.5, 'pockets glued; a new lining takes longer'),
+  'lining-cut': hours(4, 'new lining on the bare frame'),
+  'lining-stretched': hours(1, 'lining cleaned'),
+  'cover-shrunk': hours(10, 'new cover on a stripped frame; from memory'),
+  'coating-porous': hours(1.5, 'clean and proof a sound cloth; vinyl takes a new cover'),
+  'vinyl-hard': hours(0.25, 'showing the owner, planning its renewal'),
+  'stitches-rotted': hours(3, 'seams sewn anew'),
+  'cover-worn-through': hours(1, 'guard and patch, fold set right'),
+  'edges-flutter-worn': hours(1.5, 'patches, and strap or cable seen to'),
+  'cold-shrink-back': hours(0.75, 'warming and latching'),
+  'bonded-glass-lifting': hours(5, 'rear section changed; from memory'),
+  'plastic-window-aged': hours(3, 'panel sewn in; polishing light haze takes an hour'),
+  'window-seal-leaking': hours(1.5, 'seal bedded anew'),
+  'cable-pocket-open': hours(1.5, 'pocket sewn or renewed'),
+  'tension-cable-broken': hours(1, 'both cables changed'),
+  'side-glass-off': hours(1, 'rail, then stops of the glass'),
+  'leak-beyond-weeping': hours(1, 'joint set or sealed, hosed again'),
+  'latch-out-of-set': hours(0.5, 'hooks set turn by turn on both sides'),
+} as const satisfies FigureTable;
