@@ -25,6 +25,12 @@ export class Refused extends Error {
   }
 }
 
+/** A JSON pointer (RFC 6901) into the body, as the fragment of an address. */
+export function pointerTo(path: readonly PropertyKey[]): string {
+  const parts = path.map((part) => String(part).replaceAll('~', '~0').replaceAll('/', '~1'));
+  return `#${parts.map((part) => `/${part}`).join('')}`;
+}
+
 /** Refuses a body or parameter by field. */
 export function invalid(pointer: string, detail: string): Refused {
   return new Refused({ kind: 'invalid', faults: [{ pointer, detail }] });

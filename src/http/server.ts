@@ -1,4 +1,5 @@
 import formbody from '@fastify/formbody';
+import helmet from '@fastify/helmet';
 import swagger from '@fastify/swagger';
 import type { FastifyBaseLogger, FastifyInstance, FastifyServerOptions } from 'fastify';
 import fastify from 'fastify';
@@ -6,7 +7,6 @@ import {
   jsonSchemaTransform,
   jsonSchemaTransformObject,
   serializerCompiler,
-  validatorCompiler,
 } from 'fastify-type-provider-zod';
 import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import { speakPlainly } from '../usecases/records/field-words.ts';
@@ -18,6 +18,8 @@ import { loggedRequest } from './gate/log-mask.ts';
 import type { Patience } from './gate/patience.ts';
 import { PATIENCE, patientServer } from './gate/patience.ts';
 import { answerProblems, sendProblem } from './gate/problem.ts';
+import { SAFE_HEADERS } from './gate/safe-headers.ts';
+import { checkShape } from './gate/shape-check.ts';
 
 const LARGEST_BODY = 256 * 1024;
 
@@ -38,9 +40,10 @@ export async function buildServer(
     bodyLimit: LARGEST_BODY,
     routerOptions: { maxParamLength: 200 },
   }) as unknown as FastifyInstance;
-  app.setValidatorCompiler(validatorCompiler);
+  app.setValidatorCompiler(checkShape);
   app.setSerializerCompiler(serializerCompiler);
   answerProblems(app);
+  await app.register(helmet, SAFE_HEADERS);
   await app.register(formbody, { bodyLimit: 8 * 1024 });
   await app.register(swagger, {
     openapi: {

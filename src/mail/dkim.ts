@@ -2,7 +2,6 @@ import { createPrivateKey, createPublicKey } from 'node:crypto';
 import type { KeyObject } from 'node:crypto';
 import { readFile } from 'node:fs/promises';
 import { createTransport } from 'nodemailer';
-import { verifyDkim } from './dkim-verify.ts';
 import { toMailOptions } from './outgoing.ts';
 import type { DkimSigner } from './sender.ts';
 
@@ -72,7 +71,7 @@ export function readDkimKey(
   if (bits < LEAST_BITS) {
     return { fault: `the DKIM key has ${bits} bits, which no receiver accepts; ${MAKE_ONE}` };
   }
-  const publicKey = createPublicKey(key).export({ type: 'spki', format: 'der' }).toString('base64');
+  const publicKey = publicHalf(createPublicKey(key));
   const { domain, selector } = name;
   return { key: { domain, selector, privateKey: pem, publicKey, bits } };
 }
@@ -116,8 +115,34 @@ export async function probeDkim(key: DkimSigner): Promise<string | null> {
     }),
   );
   if (!Buffer.isBuffer(message)) return 'the mailer built no probe message';
-  const verdict = verifyDkim(message, createPublicKey(key.privateKey));
-  if (!verdict.ok) return `a probe signed with the DKIM key does not verify: ${verdict.why}`;
-  const missing = MUST_BE_SIGNED.filter((name) => !verdict.fields.includes(name));
+  const { result, why, fields } = await verdictOn(
+    message,
+    publicHalf(createPublicKey(key.privateKey)),
+  );
+  if (result !== 'pass') return `a probe signed with the DKIM key does not verify: ${why}`;
+  const missing = MUST_BE_SIGNED.filter((name) => !fields.includes(name));
   return missing.length === 0 ? null : `the signature leaves out ${missing.join(', ')}`;
+}
+
+interface Signed {
+  readonly signingHeaders?: { readonly keys: string };
+}
+
+/** What a receiver would say to the signature, if the DNS held this public key. */
+async function verdictOn(message: Buffer, publicKey: string) {
+  // Loaded where it is needed: it would take a third of a second of every start.
+  const { dkimVerify } = await import('mailauth/lib/dkim/verify.js');
+  const record = `v=DKIM1; k=rsa; p=${publicKey}`;
+  const { results } = await dkimVerify(message, { resolver: () => Promise.resolve([[record]]) });
+  // Its types leave out which headers were signed.
+  const [first] = results as readonly ((typeof results)[number] & Signed)[];
+  return {
+    result: first?.status.result ?? 'none',
+    why: first?.status.comment ?? first?.status.result ?? 'there is no signature',
+    fields: (first?.signingHeaders?.keys ?? '').split(':').map((name) => name.trim().toLowerCase()),
+  };
+}
+
+function publicHalf(key: KeyObject): string {
+  return key.export({ type: 'spki', format: 'der' }).toString('base64');
 }

@@ -4,7 +4,6 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { createTransport } from 'nodemailer';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { verifyDkim } from '../../src/mail/dkim-verify.ts';
 import { loadDkimKey, probeDkim, readDkimKey } from '../../src/mail/dkim.ts';
 import type { DkimKey } from '../../src/mail/dkim.ts';
 import { dnsRecords } from '../../src/mail/dns-records.ts';
@@ -60,72 +59,11 @@ describe('what nodemailer signs', () => {
     ['<reminders.example.org>', '<other.example.org>'],
     ['Message-ID: <letter-42', 'Message-ID: <letter-43'],
     ['Die Gelenke', 'Die Gelanke'],
-  ])('tampering with "%s" is found, by both verifiers', async (from, to) => {
+  ])('tampering with "%s" is found', async (from, to) => {
     const message = (await signedLetter()).toString('latin1');
     expect(message).toContain(from);
     const altered = Buffer.from(message.replaceAll(from, to), 'latin1');
     expect(await independentVerdict(altered, key)).not.toBe('pass');
-    expect(verifyDkim(altered, createPublicKey(pem)).ok).toBe(false);
-  });
-
-  test('our own verifier agrees, and names both list headers', async () => {
-    const verdict = verifyDkim(await signedLetter(), createPublicKey(pem));
-    expect(verdict).toMatchObject({ ok: true });
-    expect('fields' in verdict ? verdict.fields : []).toEqual(
-      expect.arrayContaining(['list-unsubscribe', 'list-unsubscribe-post', 'from', 'subject']),
-    );
-  });
-});
-
-// RFC 8463 appendix A (published): key and signature, made by somebody else's signer.
-describe('our verifier against the published signature', () => {
-  const MESSAGE = [
-    'DKIM-Signature: v=1; a=ed25519-sha256; c=relaxed/relaxed;',
-    ' d=football.example.com; i=@football.example.com;',
-    ' q=dns/txt; s=brisbane; t=1528637909; h=from : to :',
-    ' subject : date : message-id : from : subject : date;',
-    ' bh=2jUSOH9NhtVGCQWNr9BrIAPreKQjO6Sn7XIkfJVOzv8=;',
-    ' b=/gCrinpcQOoIfuHNQIbq4pgh9kyIK3AQUdt9OdqQehSwhEIug4D11Bus',
-    ' Fa3bT3FY5OsU7ZbnKELq+eXdp1Q1Dw==',
-    'From: Joe SixPack <joe@football.example.com>',
-    'To: Suzie Q <suzie@shopping.example.net>',
-    'Subject: Is dinner ready?',
-    'Date: Fri, 11 Jul 2003 21:00:37 -0700 (PDT)',
-    'Message-ID: <20030712040037.46341.5F8J@football.example.com>',
-    '',
-    'Hi.',
-    '',
-    'We lost the game.  Are you hungry yet?',
-    '',
-    'Joe.',
-    '',
-  ].join('\r\n');
-  const published = createPublicKey({
-    key: Buffer.concat([
-      Buffer.from('302a300506032b6570032100', 'hex'),
-      Buffer.from('11qYAYKxCrfVS/7TyWQHOg7hcvPapiMlrwIaaPcHURo=', 'base64'),
-    ]),
-    format: 'der',
-    type: 'spki',
-  });
-
-  const check = (text: string): boolean => verifyDkim(Buffer.from(text), published).ok;
-
-  test('holds', () => {
-    expect(verifyDkim(Buffer.from(MESSAGE), published)).toMatchObject({ ok: true });
-  });
-  test('fails with a changed body, a changed header, a second From, another key', () => {
-    expect(check(MESSAGE.replace('lost', 'won'))).toBe(false);
-    expect(check(MESSAGE.replace('dinner', 'lunch'))).toBe(false);
-    expect(check(MESSAGE.replace('From:', 'From: x@example.org\r\nFrom:'))).toBe(false);
-    expect(verifyDkim(Buffer.from(MESSAGE), createPublicKey(pem)).ok).toBe(false);
-  });
-  test('relaxed: white space may change on the way', () => {
-    const loose = MESSAGE.replace('Subject: Is dinner', 'SUBJECT:   Is\r\n\tdinner').replace(
-      'game.  Are',
-      'game. \t Are',
-    );
-    expect(verifyDkim(Buffer.from(`${loose}\r\n\r\n`), published).ok).toBe(true);
   });
 });
 
@@ -182,7 +120,7 @@ describe('keys that will not do', () => {
     const privateKey = generateKeyPairSync('ed25519')
       .privateKey.export({ type: 'pkcs8', format: 'pem' })
       .toString();
-    expect(await probeDkim({ ...NAME, privateKey })).toMatch(/no signature/);
+    expect(await probeDkim({ ...NAME, privateKey })).toMatch(/does not verify: message not signed/);
   });
 
   test('names that are none in the DNS', () => {

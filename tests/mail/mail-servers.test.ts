@@ -7,11 +7,11 @@ import { SMTPServer } from 'smtp-server';
 import type { SMTPServerOptions, SMTPServerSession } from 'smtp-server';
 import { afterEach, describe, expect, test } from 'vitest';
 import { loadDkimKey } from '../../src/mail/dkim.ts';
-import { verifyDkim } from '../../src/mail/dkim-verify.ts';
 import { checkMail } from '../../src/mail/mail-check.ts';
 import type { MailFinding, MailSettings } from '../../src/mail/mail-check.ts';
 import { smtpSender } from '../../src/mail/sender.ts';
 import type { SmtpSenderOptions } from '../../src/mail/sender.ts';
+import { independentVerdict } from './independent-verdict.ts';
 import { sampleLetter } from './sample-letter.ts';
 import { selfSigned } from './self-signed.ts';
 import { listen, startStub } from './smtp-stub.ts';
@@ -135,9 +135,10 @@ describe('a real server', () => {
     await writeFile(keyFile, pair.privateKey.export({ type: 'pkcs8', format: 'pem' }));
     const loaded = await loadDkimKey({ domain: 'example.org', selector: 's', keyFile });
     const { port, taken } = await serve();
-    await senderTo(port, '', 'key' in loaded ? { dkim: loaded.key } : {}).send(sampleLetter());
-    const verdict = verifyDkim(taken[0]?.message ?? Buffer.alloc(0), pair.publicKey);
-    expect(verdict).toMatchObject({ ok: true });
+    if ('fault' in loaded) throw new Error(loaded.fault);
+    await senderTo(port, '', { dkim: loaded.key }).send(sampleLetter());
+    const message = taken[0]?.message ?? Buffer.alloc(0);
+    expect(await independentVerdict(message, loaded.key)).toBe('pass');
   });
 });
 

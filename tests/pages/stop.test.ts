@@ -143,7 +143,7 @@ describe('the stop page', () => {
       'referrer-policy': 'no-referrer',
       'x-robots-tag': 'noindex',
       'content-security-policy':
-        "default-src 'none'; style-src 'self'; img-src 'self' data:; form-action 'self'; frame-ancestors 'none'; base-uri 'none'",
+        "default-src 'none';style-src 'self';img-src 'self' data:;form-action 'self';frame-ancestors 'none';base-uri 'none'",
     });
   });
 

@@ -58,7 +58,7 @@ describe('the mail tray', () => {
     expect(page.body).toMatch(/<iframe [^>]*\bsandbox\b(?!=)[^>]*srcdoc="&lt;!doctype html&gt;/);
     expect(page.body).not.toMatch(/<script|sandbox="[^"]*allow/);
     expect(page.headers['content-security-policy']).toBe(
-      "default-src 'none'; style-src 'self' 'unsafe-inline'; img-src 'self' data:; form-action 'self'; frame-ancestors 'none'; base-uri 'none'",
+      "default-src 'none';style-src 'self' 'unsafe-inline';img-src 'self' data:;form-action 'self';frame-ancestors 'none';base-uri 'none'",
     );
     expect(page.body).toMatch(
       /<a class="place" href="https:\/\/care\.example\.org\/[ou]\/[\w-]{43}"/,

@@ -1,5 +1,4 @@
 import type { FastifyError, FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
-import { hasZodFastifySchemaValidationErrors } from 'fastify-type-provider-zod';
 import { z } from 'zod';
 import type { Fault, Refusal } from '../../domain/refusal.ts';
 import { Refused } from '../../domain/refusal.ts';
@@ -78,11 +77,6 @@ export function sendProblem(
 export function answerProblems(app: FastifyInstance): void {
   app.setErrorHandler((fault: FastifyError | Refused, request, reply) => {
     if (fault instanceof Refused) return refuse(reply, fault.refusal);
-    if (hasZodFastifySchemaValidationErrors(fault)) {
-      const where = fault.validationContext ?? 'body';
-      const faults = fault.validation.map((issue) => faultOf(where, issue));
-      return sendProblem(reply, 400, 'Some fields need another value.', faults);
-    }
     const outage = outageOf(fault);
     if (outage !== null) {
       request.log.error({ err: fault }, 'the database is out');
@@ -155,22 +149,4 @@ function adviceOn(fault: FastifyError): string {
 
 function pathOf(url: string): string {
   return url.split('?')[0]?.slice(0, 200) ?? '';
-}
-
-interface Issue {
-  readonly instancePath: string;
-  readonly message?: string | undefined;
-  readonly params: Record<string, unknown>;
-}
-
-function faultOf(where: string, issue: Issue): Fault {
-  const path = issue.instancePath.replace(/\/$/, '');
-  const keys = Array.isArray(issue.params['keys']) ? issue.params['keys'].map(String) : [];
-  const unknown = keys.length > 0 ? `/${keys[0]}` : '';
-  const pointer = where === 'body' ? `#${path}${unknown}` : `${path}${unknown}`.slice(1);
-  const detail =
-    keys.length > 0
-      ? `There is no such field: ${keys.join(', ')}. Leave it out.`
-      : (issue.message ?? 'Not a value that can stand here.');
-  return { pointer: pointer === '' ? where : pointer, detail };
 }

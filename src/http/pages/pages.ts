@@ -52,7 +52,6 @@ export async function pageRoutes(
     reply
       .header('content-type', 'text/css; charset=utf-8')
       .header('cache-control', 'public, max-age=31536000, immutable')
-      .header('x-content-type-options', 'nosniff')
       .send(STYLE.css),
   );
   referenceRoutes(app, context.publicUrl);

@@ -1,11 +1,11 @@
 import { AsyncLocalStorage } from 'node:async_hooks';
-import { SingleWriter } from './single-writer.ts';
+import { Mutex } from 'async-mutex';
 import type { Store, Writing } from './store.ts';
 
 interface Joined {
   readonly tx: Writing;
   /** Of writes asked for side by side inside one transaction, each has its own savepoint in turn. */
-  readonly turns: SingleWriter;
+  readonly turns: Mutex;
 }
 
 /**
@@ -22,7 +22,7 @@ export function withTogether(base: Omit<Store, 'together'>): Store {
     const joined = current.getStore();
     return joined === undefined
       ? alone(work)
-      : joined.turns.run(() => underSavepoint(joined.tx, work));
+      : joined.turns.runExclusive(() => underSavepoint(joined.tx, work));
   };
   return {
     dialect: base.dialect,
@@ -40,8 +40,7 @@ export function withTogether(base: Omit<Store, 'together'>): Store {
             ({ sql }) => work(sql),
             (whole) => base.write(whole),
           ),
-    together: (work) =>
-      base.write((tx) => current.run({ tx, turns: new SingleWriter() }, () => work())),
+    together: (work) => base.write((tx) => current.run({ tx, turns: new Mutex() }, () => work())),
     backupTo: (file) => base.backupTo(file),
     probe: () => base.probe(),
     close: () => base.close(),

@@ -1,5 +1,6 @@
 import { existsSync, mkdirSync } from 'node:fs';
 import { dirname } from 'node:path';
+import { Mutex } from 'async-mutex';
 import type BetterSqlite3 from 'better-sqlite3';
 import { PrismaBetterSqlite3 } from '@prisma/adapter-better-sqlite3';
 import { PrismaClient } from '../generated/sqlite/client.ts';
@@ -8,7 +9,6 @@ import { holdFile, makePrivate, onePath } from './file-lock.ts';
 import { migrate } from './migrate.ts';
 import { type Pen, penInHand } from './pen.ts';
 import { withTogether } from './joined-store.ts';
-import { SingleWriter } from './single-writer.ts';
 import type { Sql, SqlValue } from './sql.ts';
 import type { Store } from './store.ts';
 import { leaveTrail } from './trail-sqlite.ts';
@@ -87,14 +87,14 @@ const PRAGMAS = [
 ];
 
 function storeOf(file: string, writer: Connection, reader: Connection, release: () => void): Store {
-  const queue = new SingleWriter();
+  const queue = new Mutex();
   const writerSql = sqlOf(writer.handle);
   let pen: Pen | null = penInHand();
   leaveTrail(writer.handle, () => pen);
   /** One writes at a time, so the connection's triggers are told whose turn it is. */
   const inTurn = <T>(work: () => Promise<T>): Promise<T> => {
     const held = penInHand();
-    return queue.run(() => {
+    return queue.runExclusive(() => {
       pen = held;
       return work();
     });
@@ -123,12 +123,12 @@ function storeOf(file: string, writer: Connection, reader: Connection, release: 
         }
       }),
     backupTo: (target) =>
-      queue.run(async () => {
+      queue.runExclusive(async () => {
         writer.handle.prepare('VACUUM INTO ?').run(target);
       }),
     probe: async () => probeFile(file),
     close: () =>
-      queue.run(async () => {
+      queue.runExclusive(async () => {
         await disconnect(reader);
         await disconnect(writer);
         release();

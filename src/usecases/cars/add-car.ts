@@ -1,5 +1,4 @@
 import { insertCar } from '../../store/cars/car-rows.ts';
-import { v7 as newId } from 'uuid';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Keeping } from '../../domain/lubrication/keeping.ts';
 import { invalid, Refused } from '../../domain/refusal.ts';
@@ -9,6 +8,7 @@ import type { CarRecord } from '../own/car-records.ts';
 import type { CarRow } from '../../store/cars/car-rows.ts';
 import { carRecordOf } from '../own/car-records.ts';
 import type { Caller, Context } from '../context/context.ts';
+import { newId } from '../context/new-id.ts';
 import type { OwnerRow } from '../../store/owners/owner-rows.ts';
 import { ownOwner } from '../own/owner-records.ts';
 

@@ -1,4 +1,3 @@
-import { v7 as newId } from 'uuid';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { addMinutes } from '../../domain/calendar/instant.ts';
 import type { Position } from '../../domain/folding/position-log.ts';
@@ -8,6 +7,7 @@ import { appendEntry, carForLog, entryOf, withdraw } from '../../store/cars/posi
 import { flag, forUpdate } from '../../store/database/sql.ts';
 import { reconsiderCars } from '../round/cancel-untrue.ts';
 import type { Context } from '../context/context.ts';
+import { newId } from '../context/new-id.ts';
 
 export interface NewEntry {
   readonly position: Position;

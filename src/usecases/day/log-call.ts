@@ -1,10 +1,10 @@
-import { v7 as newId } from 'uuid';
 import type { CallOutcome } from '../../domain/calls/earlier-calls.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { invalid } from '../../domain/refusal.ts';
 import { addCall, ownerOfCar } from '../../store/cars/calls-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
+import { newId } from '../context/new-id.ts';
 import { diaryCalendar } from '../bench/diary-calendar.ts';
 
 export interface NewCall {

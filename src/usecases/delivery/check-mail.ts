@@ -1,4 +1,3 @@
-import { v7 as newId } from 'uuid';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { DkimSettings } from '../../mail/dkim.ts';
 import { readImapUrl } from '../../mail/imap-url.ts';
@@ -6,6 +5,7 @@ import type { MailFinding } from '../../mail/mail-check.ts';
 import { checkMail } from '../../mail/mail-check.ts';
 import { readMailbox } from '../../mail/mailbox.ts';
 import type { OutgoingLetter } from '../../mail/outgoing.ts';
+import { newId } from '../context/new-id.ts';
 
 export type { MailFinding } from '../../mail/mail-check.ts';
 

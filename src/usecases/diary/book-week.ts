@@ -1,4 +1,3 @@
-import { v7 as newId } from 'uuid';
 import type { VisitKind } from '../../domain/bench/minutes.ts';
 import { invalid, notFound, Refused } from '../../domain/refusal.ts';
 import type { BookingRow } from '../../store/diary/booking-rows.ts';
@@ -12,6 +11,7 @@ import { lockDiary, topForDiary } from '../../store/diary/diary-rows.ts';
 import { lockOfferedCars, takeOffer } from '../../store/diary/offer-rows.ts';
 import { reconsiderCars } from '../round/cancel-untrue.ts';
 import type { Caller, Context } from '../context/context.ts';
+import { newId } from '../context/new-id.ts';
 import { diaryCalendar } from '../bench/diary-calendar.ts';
 import type { WeekAsked } from '../bench/diary-days.ts';
 import { freeDay } from '../bench/free-day.ts';

@@ -1,4 +1,3 @@
-import { v7 as newId } from 'uuid';
 import type { BenchPlan } from '../../domain/bench/plan.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import { addDays } from '../../domain/calendar/day.ts';
@@ -8,6 +7,7 @@ import type { CalendarWeek, DiaryCalendar } from '../bench/diary-calendar.ts';
 import type { DiaryVisit } from '../bench/diary-visits.ts';
 import { expectedId } from '../bench/diary-visits.ts';
 import { weeksToOffer } from '../bench/offer-weeks.ts';
+import { newId } from '../context/new-id.ts';
 
 /** The weeks from which the owner of an expected visit may choose. */
 export interface Choice {

@@ -1,11 +1,11 @@
 import { callOffVisits, insertVisit } from '../../store/visits/visit-rows.ts';
-import { v7 as newId } from 'uuid';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import { invalid, notFound } from '../../domain/refusal.ts';
 import { lockCarsOfOwner, toldVisit } from '../../store/cars/owner-page-rows.ts';
 import type { Writing } from '../../store/database/store.ts';
 import { reconsiderCars } from '../round/cancel-untrue.ts';
 import { actingAs } from '../context/acting.ts';
+import { newId } from '../context/new-id.ts';
 import type { Caller, Context } from '../context/context.ts';
 import type { OwnerDoor } from '../cars/owner-car.ts';
 import { ownCarOf, OWNER_TOLD } from '../cars/owner-car.ts';

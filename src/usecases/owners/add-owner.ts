@@ -1,8 +1,8 @@
 import { insertOwner } from '../../store/owners/owner-rows.ts';
-import { v7 as newId } from 'uuid';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Records } from '../../store/database/store.ts';
 import type { Caller, Context } from '../context/context.ts';
+import { newId } from '../context/new-id.ts';
 import type { OrganisationRecord } from '../organisations/organisations.ts';
 import { showOrganisation } from '../organisations/organisations.ts';
 import type { OwnerRecord } from '../own/owner-records.ts';

@@ -1,4 +1,3 @@
-import { v7 as newId } from 'uuid';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { LOOK_NOW } from '../../domain/round/next-look.ts';
 import { TOPICS, type Topic } from '../../domain/round/letter-kind.ts';
@@ -13,6 +12,7 @@ import { cancelLetters } from '../../store/letters/letter-rows.ts';
 import { storeLooks } from '../../store/cars/look-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import type { Context } from '../context/context.ts';
+import { newId } from '../context/new-id.ts';
 
 /** What somebody wants to be written about, or no longer. */
 export interface ConsentWish {

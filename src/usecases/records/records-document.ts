@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import type { Fault } from '../../domain/refusal.ts';
-import { invalid, Refused } from '../../domain/refusal.ts';
+import { invalid, pointerTo, Refused } from '../../domain/refusal.ts';
 import { DOCUMENT_FORMAT, DOCUMENT_VERSION } from './export-records.ts';
 import { recordFaults } from './record-checks.ts';
 import { instant } from './record-fields.ts';
@@ -65,16 +65,10 @@ function splitUp(whole: SetRecord): OrganisationRecords {
 }
 
 function faultsOf(issue: z.core.$ZodIssue): Fault[] {
-  const pointer = pointerOf(issue.path);
+  const pointer = pointerTo(issue.path);
   if (issue.code !== 'unrecognized_keys') return [{ pointer, detail: issue.message }];
   return issue.keys.map((key) => ({
-    pointer: pointerOf([...issue.path, key]),
+    pointer: pointerTo([...issue.path, key]),
     detail: 'There is no such field. Leave it out.',
   }));
-}
-
-/** A JSON pointer (RFC 6901) as the fragment of an address. */
-function pointerOf(path: readonly PropertyKey[]): string {
-  const parts = path.map((part) => String(part).replaceAll('~', '~0').replaceAll('/', '~1'));
-  return `#${parts.map((part) => `/${part}`).join('')}`;
 }

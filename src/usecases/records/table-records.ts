@@ -1,4 +1,3 @@
-import { v7 as newId } from 'uuid';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { OwnFigures } from '../../domain/figure-tables/figure-tables.ts';
 import type { PatternPivot } from '../../domain/pivots/frame-patterns.ts';
@@ -8,6 +7,7 @@ import { lubricationColumns } from '../own/lubrication-record.ts';
 import type { OrganisationRecord } from '../organisations/organisations.ts';
 import type { SetRecord } from './record-sets.ts';
 import { addressHashOf } from '../context/secret.ts';
+import { newId } from '../context/new-id.ts';
 import type { CarLine } from './table-rows.ts';
 
 /** A line of a table with the record of its car. */

@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { BenchInputError } from '../../domain/bench/horizon.ts';
 import type { OwnFigures, TableName } from '../../domain/figure-tables/figure-tables.ts';
 import type { Fault } from '../../domain/refusal.ts';
-import { Refused } from '../../domain/refusal.ts';
+import { pointerTo, Refused } from '../../domain/refusal.ts';
 
 /** What a rule answers to one input, and the sum behind it in words, line by line. */
 export interface Tried {
@@ -56,16 +56,11 @@ export function trialOf<Input, Answer extends object>(trial: {
 }
 
 function faultOf({ path, message, ...issue }: z.core.$ZodIssue): Fault {
-  const at = path.map(String);
-  if (issue.code !== 'unrecognized_keys') return { pointer: pointerTo(at), detail: message };
+  if (issue.code !== 'unrecognized_keys') return { pointer: pointerTo(path), detail: message };
   return {
-    pointer: pointerTo([...at, issue.keys[0] ?? '']),
+    pointer: pointerTo([...path, issue.keys[0] ?? '']),
     detail: `There is no such field: ${issue.keys.join(', ')}. Leave it out.`,
   };
-}
-
-function pointerTo(path: readonly string[]): string {
-  return ['#', ...path.map((part) => part.replaceAll('~', '~0').replaceAll('/', '~1'))].join('/');
 }
 
 /** A fault of the input that only the rule itself could see. Anything else is a fault of ours. */

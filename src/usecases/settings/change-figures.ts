@@ -1,11 +1,11 @@
 import { figureChangesAfter, storeOwnRules } from '../../store/organisations/figure-rows.ts';
-import { v7 as newId } from 'uuid';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { OwnFigures } from '../../domain/figure-tables/figure-tables.ts';
 import { figureNamed, ownFigureProblem } from '../../domain/figure-tables/figure-tables.ts';
 import type { Fault } from '../../domain/refusal.ts';
-import { invalid, Refused } from '../../domain/refusal.ts';
+import { invalid, pointerTo, Refused } from '../../domain/refusal.ts';
 import type { Caller, Context } from '../context/context.ts';
+import { newId } from '../context/new-id.ts';
 import { holdOrganisation, reconsiderAll } from './hold-organisation.ts';
 import { refreshAllLubrication } from '../own/lubrication-record.ts';
 import type { Page, PageRequest } from '../context/paging.ts';
@@ -72,7 +72,7 @@ function refuseFaulty(change: FigureChange): void {
   const names = Object.keys(change);
   if (names.length === 0) throw invalid('#', 'Name at least one figure, as {"table.name": 5}.');
   const faults = names.flatMap((name): Fault[] => {
-    const pointer = `#/${name.replaceAll('~', '~0').replaceAll('/', '~1')}`;
+    const pointer = pointerTo([name]);
     const figure = figureNamed(name);
     if (figure === undefined) {
       return [{ pointer, detail: 'There is no such figure. See GET /v1/rules.' }];

@@ -1,16 +1,16 @@
 import { storeWeekdays } from '../../store/diary/diary-rows.ts';
 import { storeOwnRules } from '../../store/organisations/figure-rows.ts';
-import { v7 as newId } from 'uuid';
 import { BENCH_FIGURES } from '../../domain/bench/bench-figures.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { ownFigureProblem } from '../../domain/figure-tables/figure-tables.ts';
 import type { Fault } from '../../domain/refusal.ts';
-import { Refused } from '../../domain/refusal.ts';
+import { pointerTo, Refused } from '../../domain/refusal.ts';
 import { holdRules, lockDiary, replaceClosures } from '../../store/diary/diary-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 
 import type { Caller, Context } from '../context/context.ts';
+import { newId } from '../context/new-id.ts';
 import type {
   ClosureRecord,
   DiaryCalendar,
@@ -128,6 +128,6 @@ function ruleFaults({ shopRules }: DiaryChange): Fault[] {
     const value = shopRules?.[name];
     if (value === undefined || value === null) return [];
     const problem = ownFigureProblem(BENCH_FIGURES[name], value);
-    return problem === null ? [] : [{ pointer: `#/shopRules/${name}`, detail: problem }];
+    return problem === null ? [] : [{ pointer: pointerTo(['shopRules', name]), detail: problem }];
   });
 }

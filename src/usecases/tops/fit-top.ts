@@ -1,7 +1,6 @@
 import { insertPivots, pivotsOnCar, retirePivots } from '../../store/tops/pivot-rows.ts';
 import { insertTop, retireTop, topOnCar } from '../../store/tops/top-rows.ts';
 import { callOffVisits, visitsAhead } from '../../store/visits/visit-rows.ts';
-import { v7 as newId } from 'uuid';
 import type { Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
@@ -12,6 +11,7 @@ import { reconsiderCars } from '../round/cancel-untrue.ts';
 import type { CarRow } from '../../store/cars/car-rows.ts';
 import { ownCar } from '../own/car-records.ts';
 import type { Caller, Context } from '../context/context.ts';
+import { newId } from '../context/new-id.ts';
 import { patternPivots } from './frame-patterns.ts';
 import { lubricationColumns } from '../own/lubrication-record.ts';
 import { heldFiguresOf } from '../figures/shop-rules.ts';

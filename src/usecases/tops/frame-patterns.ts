@@ -1,5 +1,4 @@
 import { insertPattern, ownPatternNamed, ownPatterns } from '../../store/tops/pattern-rows.ts';
-import { v7 as newId } from 'uuid';
 import type { PatternPivot } from '../../domain/pivots/frame-patterns.ts';
 import {
   FRAME_PATTERNS,
@@ -9,6 +8,7 @@ import {
 import { Refused } from '../../domain/refusal.ts';
 import type { Records } from '../../store/database/store.ts';
 import type { Caller, Context } from '../context/context.ts';
+import { newId } from '../context/new-id.ts';
 
 export interface PatternRecord {
   readonly name: string;

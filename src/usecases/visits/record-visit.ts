@@ -4,7 +4,6 @@ import {
   insertWork,
   visitsAheadUntil,
 } from '../../store/visits/visit-rows.ts';
-import { v7 as newId } from 'uuid';
 import type { Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { addDays } from '../../domain/calendar/day.ts';
@@ -19,6 +18,7 @@ import type { Writing } from '../../store/database/store.ts';
 import { reconsiderCars, reconsiderWork } from '../round/cancel-untrue.ts';
 import { ownCar } from '../own/car-records.ts';
 import type { Caller, Context } from '../context/context.ts';
+import { newId } from '../context/new-id.ts';
 import { requireRoomOn } from '../bench/free-day.ts';
 import { refreshLubrication } from '../own/lubrication-record.ts';
 import { writeVisitOffered } from '../bench/offer-letters.ts';

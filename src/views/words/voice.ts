@@ -1,3 +1,4 @@
+import Negotiator from 'negotiator';
 import { isDay, type Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { msOf } from '../../domain/calendar/instant.ts';
@@ -40,12 +41,10 @@ export function voiceFor(tag: string): Voice {
   return kept(voices, tag, () => makeVoice(tag));
 }
 
-/** The voice for a browser's Accept-Language: the first language in it that the pages speak. */
+/** The voice for a browser's Accept-Language: the one it prefers of those that the pages speak. */
 export function voiceAsked(header: string | undefined): Voice {
-  const tags = (header ?? '')
-    .slice(0, 200)
-    .split(',')
-    .map((part) => part.split(';')[0]?.trim() ?? '');
+  const headers = { 'accept-language': (header ?? '').slice(0, 200) };
+  const tags = new Negotiator({ headers }).languages();
   return voiceFor(tags.find((tag) => languageOf(tag) !== null) ?? 'en');
 }
 

@@ -26,8 +26,6 @@ export function calendarFeed(app: FastifyInstance, context: Context, guessed: Gu
         etag: `"${feed.tag}"`,
         'last-modified': new Date(feed.changedAt).toUTCString(),
         'cache-control': 'private, max-age=3600',
-        'referrer-policy': 'no-referrer',
-        'x-content-type-options': 'nosniff',
         'x-robots-tag': 'noindex',
       });
       if (isKnown(request, feed)) return reply.code(304).send();

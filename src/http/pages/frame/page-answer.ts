@@ -1,36 +1,17 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
-import { hasZodFastifySchemaValidationErrors } from 'fastify-type-provider-zod';
 import { Refused } from '../../../domain/refusal.ts';
 import { outageOf } from '../../../usecases/context/outage.ts';
 import { RETRY_AFTER } from '../../gate/problem.ts';
+import { Misshapen } from '../../gate/shape-check.ts';
 import { broken, refused, unknownLink } from './problem-sheet.ts';
 import { renderPage } from './render.ts';
 import { voiceAsked } from '../../../views/words/voice.ts';
 
-const POLICY = {
-  'default-src': "'none'",
-  'style-src': "'self'",
-  'img-src': "'self' data:",
-  'form-action': "'self'",
-  'frame-ancestors': "'none'",
-  'base-uri': "'none'",
-};
-
-/** The content policy of the pages; `changes` replaces single lines of it. */
-export function contentPolicy(changes: Partial<typeof POLICY> = {}): string {
-  return Object.entries({ ...POLICY, ...changes })
-    .map(([name, value]) => `${name} ${value}`)
-    .join('; ');
-}
-
-/** Sends a page. It is kept nowhere, told to nobody and framed by nobody. */
+/** Sends a page. It is kept nowhere and listed by nobody. */
 export function sendPage(reply: FastifyReply, html: string, status = 200): FastifyReply {
   const headers = {
     'content-type': 'text/html; charset=utf-8',
     'cache-control': 'no-store',
-    'content-security-policy': contentPolicy(),
-    'referrer-policy': 'no-referrer',
-    'x-content-type-options': 'nosniff',
     'x-robots-tag': 'noindex',
   };
   for (const [name, value] of Object.entries(headers)) {
@@ -57,13 +38,11 @@ export function sendUnknown(request: FastifyRequest, reply: FastifyReply): Fasti
 export function answerWithPages(app: FastifyInstance): void {
   app.setErrorHandler((fault: Error & { statusCode?: number }, request, reply) => {
     const voice = voiceAsked(request.headers['accept-language']);
-    if (fault instanceof Refused && fault.refusal.kind === 'not-found') {
-      return sendUnknown(request, reply);
-    }
+    const unknown = fault instanceof Refused && fault.refusal.kind === 'not-found';
+    if (unknown || fault instanceof Misshapen) return sendUnknown(request, reply);
     if (fault instanceof Refused) {
       return sendPage(reply, renderPage('problem', ...refused(voice, wordsOf(fault), null)), 400);
     }
-    if (hasZodFastifySchemaValidationErrors(fault)) return sendUnknown(request, reply);
     if (outageOf(fault) !== null) {
       request.log.error({ err: fault }, 'the database is out');
       reply.header('retry-after', RETRY_AFTER);

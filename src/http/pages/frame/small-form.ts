@@ -1,4 +1,5 @@
-import type { FastifyInstance } from 'fastify';
+import multipart from '@fastify/multipart';
+import type { FastifyInstance, FastifyRequest } from 'fastify';
 
 /** A form with a few short fields, as a browser or a mail program sends it. */
 export type SmallForm = Readonly<Record<string, string>>;
@@ -10,14 +11,26 @@ export const LARGEST_FORM = 1024;
  * Reads multipart/form-data in this scope, besides the url-encoded forms read everywhere: a mail
  * program may send its one-click request in either (RFC 8058, section 3.2).
  */
-export function readSmallForms(app: FastifyInstance): void {
-  app.addContentTypeParser(
-    'multipart/form-data',
-    { parseAs: 'string', bodyLimit: LARGEST_FORM },
-    (request, body, done) => {
-      done(null, multipartFields(request.headers['content-type'] ?? '', String(body)));
-    },
-  );
+export async function readSmallForms(app: FastifyInstance): Promise<void> {
+  await app.register(multipart, {
+    limits: { fieldSize: LARGEST_FORM, fieldNameSize: 100, fields: 10, files: 0, parts: 10 },
+  });
+  app.addHook('preValidation', async (request) => {
+    if (request.isMultipart()) request.body = await fieldsOfParts(request);
+  });
+}
+
+async function fieldsOfParts(request: FastifyRequest): Promise<Record<string, unknown>> {
+  const fields: Record<string, unknown> = {};
+  try {
+    for await (const part of request.parts()) {
+      if (part.type === 'field') fields[part.fieldname] = part.value;
+    }
+  } catch (fault) {
+    // What is no multipart body is a fault of the request; the parser does not say so.
+    throw Object.assign(new Error('This form cannot be read.'), { statusCode: 400 }, fault);
+  }
+  return fields;
 }
 
 /** The fields of a body, the last of a name; anything else than text fields is left out. */
@@ -27,24 +40,6 @@ export function fieldsOf(body: unknown): SmallForm {
   for (const [name, value] of Object.entries(body)) {
     const last: unknown = Array.isArray(value) ? value.at(-1) : value;
     if (typeof last === 'string') fields[name] = last;
-  }
-  return fields;
-}
-
-/** The text fields of a multipart body (RFC 7578); a body that is none has no fields. */
-export function multipartFields(contentType: string, body: string): SmallForm {
-  const found = /;\s*boundary=(?:"([^"]{1,70})"|([^\s;"]{1,70}))/i.exec(contentType);
-  const boundary = found?.[1] ?? found?.[2];
-  if (boundary === undefined) return {};
-  const fields: Record<string, string> = {};
-  for (const part of `\r\n${body}`.split(`\r\n--${boundary}`).slice(1)) {
-    if (part.startsWith('--')) break;
-    const end = part.indexOf('\r\n\r\n');
-    if (end < 0) continue;
-    const name = /^content-disposition:\s*form-data\b[^\r\n]*?;\s*name="([^"\r\n]+)"/im.exec(
-      part.slice(0, end),
-    )?.[1];
-    if (name !== undefined) fields[name] = part.slice(end + 4);
   }
   return fields;
 }

@@ -19,8 +19,12 @@ interface Asked {
  * nothing, because filters open every link before the reader does; a POST needs no sign-in and is
  * answered at once, without a redirect.
  */
-export function stopPages(app: FastifyInstance, context: Context, guessed: GuessCheck): void {
-  readSmallForms(app);
+export async function stopPages(
+  app: FastifyInstance,
+  context: Context,
+  guessed: GuessCheck,
+): Promise<void> {
+  await readSmallForms(app);
   const schema = { hide: true };
   app.get<Asked>('/u/:token', { schema }, async (request, reply) => {
     const record = await readStopPage(context, request.params.token);

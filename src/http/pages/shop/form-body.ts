@@ -2,7 +2,7 @@ import type { z } from 'zod';
 import { isDay } from '../../../domain/calendar/day.ts';
 import type { Instant } from '../../../domain/calendar/instant.ts';
 import { instantAt } from '../../../domain/calendar/zone.ts';
-import { invalid, Refused } from '../../../domain/refusal.ts';
+import { invalid, pointerTo, Refused } from '../../../domain/refusal.ts';
 import type { SmallForm } from '../frame/small-form.ts';
 
 /** The text of a field without blanks round it; undefined where it is empty. */
@@ -47,7 +47,7 @@ export function readBy<Shape extends z.ZodType>(shape: Shape, said: unknown): z.
   const read = shape.safeParse(said);
   if (read.success) return read.data;
   const faults = read.error.issues.map(({ path, message }) => ({
-    pointer: `#/${path.map(String).join('/')}`,
+    pointer: pointerTo(path),
     detail: message,
   }));
   throw new Refused({ kind: 'invalid', faults });

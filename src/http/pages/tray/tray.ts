@@ -5,12 +5,18 @@ import type { TrayReader } from '../../../usecases/letters/read-tray.ts';
 import { listTray, showTrayLetter, trayMessage } from '../../../usecases/letters/read-tray.ts';
 import { renderPage } from '../frame/render.ts';
 import { trayLetterSheet, traySheet } from './tray-sheet.ts';
-import { contentPolicy, sendShopPage, sendUnknown } from '../frame/page-answer.ts';
+import { sendShopPage, sendUnknown } from '../frame/page-answer.ts';
+import { contentPolicy } from '../../gate/safe-headers.ts';
 import { signedIn } from '../shop/session.ts';
 
 interface Asked {
   Params: { name: string };
 }
+
+// The letter stands in a frame without scripts, forms or an origin; its styles are in its tags.
+const LETTER_HEADERS = {
+  contentSecurityPolicy: contentPolicy({ 'style-src': ["'self'", "'unsafe-inline'"] }),
+};
 
 /**
  * The mail tray of a server without a mail server: an aid for trying things out. Whoever sits at the
@@ -34,17 +40,12 @@ export function trayPages(app: FastifyInstance, context: Context, folder: string
       .header('cache-control', 'no-store')
       .send({ items: await listTray(context, folder, reader) });
   });
-  app.get<Asked>('/tray/:name', options, async (request, reply) => {
+  app.get<Asked>('/tray/:name', { ...options, helmet: LETTER_HEADERS }, async (request, reply) => {
     const reader = await readerOf(request, context);
     if (reader === null) return reply.redirect('/sign-in', 303);
     const letter = await showTrayLetter(context, folder, reader, request.params.name);
     if (letter === null) return sendUnknown(request, reply);
     const sheet = trayLetterSheet(letter, reader !== 'this-machine');
-    // The letter stands in a frame without scripts, forms or an origin; its styles are in its tags.
-    reply.header(
-      'content-security-policy',
-      contentPolicy({ 'style-src': "'self' 'unsafe-inline'" }),
-    );
     return sendShopPage(reply, renderPage('tray-letter', ...sheet));
   });
   app.get<Asked>('/tray/:name/letter.eml', options, async (request, reply) => {
@@ -60,7 +61,6 @@ function sendMessage(reply: FastifyReply, message: Buffer): FastifyReply {
     .header('content-type', 'message/rfc822')
     .header('content-disposition', 'attachment; filename="letter.eml"')
     .header('cache-control', 'no-store')
-    .header('x-content-type-options', 'nosniff')
     .send(message);
 }
 
