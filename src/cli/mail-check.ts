@@ -6,16 +6,15 @@ import { say } from './door.ts';
 const SIGNS = { ok: 'good', fault: 'FAULT', advice: 'note' } as const;
 
 /** `foldkeep mail-check`: tries the mail settings; ends with code 1 where letters would not leave. */
-export function mailCheckCommand(door: Pick<Door, 'mailSetup'>): Command {
+export function mailCheckCommand(door: Pick<Door, 'mailSetup' | 'now'>): Command {
   return new Command('mail-check')
     .description('try the mail settings, explain every fault, name the DNS records to publish')
     .option('--send-to <address>', 'send one trial letter there')
     .action(async (options: { sendTo?: string }) => {
       let faults = 0;
-      const now = new Date().toISOString();
       for await (const { level, words } of checkMailSetup(
         door.mailSetup(),
-        now,
+        door.now(),
         options.sendTo ?? null,
       )) {
         if (level === 'fault') faults += 1;

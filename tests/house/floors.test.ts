@@ -2,7 +2,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { dirname, join, normalize, relative } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
-import { DOOR, FLOORS, NEIGHBOURS } from './rooms.ts';
+import { ASK_THE_MACHINE, DOOR, FLOORS, NEIGHBOURS } from './rooms.ts';
 
 const SRC = fileURLToPath(new URL('../../src', import.meta.url));
 const MOST_FILES = 25;
@@ -13,6 +13,9 @@ const EMPTY_NAMES = /(^|\/)(utils?|helpers?|common|types|index|manager|service)\
 /** A statement's text or a question to Prisma: what only the store may hold. */
 const SPEAKS_TO_DATABASE =
   /['`](?:SELECT|INSERT INTO|UPDATE|DELETE FROM|WITH) |\.(?:findMany|findFirst|findUnique|createMany|updateMany|deleteMany|upsert)\(/;
+
+/** The time and chance of the machine: handed in, so that a test can be any day. */
+const ASKS_THE_MACHINE = /\bDate\.now\b|\bnew Date\(\)|\bMath\.random\b/;
 
 interface File {
   readonly path: string;
@@ -37,6 +40,7 @@ export function faultsOf(files: readonly File[]): string[] {
     ...files.flatMap((file) => [
       ...nameFaults(file),
       ...databaseFaults(file),
+      ...machineFaults(file),
       ...file.imports.flatMap(faultOf(file)),
     ]),
     ...crowded(files),
@@ -47,6 +51,12 @@ export function faultsOf(files: readonly File[]): string[] {
 
 function nameFaults({ path }: File): string[] {
   return EMPTY_NAMES.test(path) ? [`${path} has a name that says nothing`] : [];
+}
+
+function machineFaults({ path, source = '' }: File): string[] {
+  const excused = DOOR.includes(path) || ASK_THE_MACHINE.includes(path);
+  const asks = !excused && ASKS_THE_MACHINE.test(withoutComments(source));
+  return asks ? [`${path} asks the machine for the time or for chance`] : [];
 }
 
 function databaseFaults({ path, source = '' }: File): string[] {
@@ -172,6 +182,9 @@ describe('the house', () => {
     ['usecases/round/helpers.ts', ''],
     ['usecases/round/x.ts', `await sql.all('SELECT "id" FROM "car"')`],
     ['http/api/x.ts', 'await context.store.records.car.findMany({})'],
+    ['usecases/round/x.ts', 'const at = Date.now();'],
+    ['mail/x.ts', 'const at = new Date().toISOString();'],
+    ['domain/round/x.ts', 'const chance = Math.random();'],
   ])('falls with %s: %s', (path, source) => {
     expect(faultsOf([{ path, imports: importsOf(source), source }])).toHaveLength(1);
   });

@@ -15,6 +15,17 @@ export const FLOORS: Readonly<Record<string, readonly string[]>> = {
 export const DOOR: readonly string[] = ['main.ts', 'app.ts', 'config.ts'];
 
 /**
+ * Who asks the machine for the time or for chance beside the door. Ids must rise with the time of this
+ * machine whatever the clock that is handed in; the others write what no rule ever reads.
+ */
+export const ASK_THE_MACHINE: readonly string[] = [
+  'store/database/migrate.ts',
+  'store/database/trail-sqlite.ts',
+  'usecases/context/new-id.ts',
+  'usecases/delivery/deliver-letters.ts',
+];
+
+/**
  * The neighbours that each room of a floor may import from. What is not written here is refused, so a
  * new room, and a new way between two, is a decision that shows in a diff.
  */

@@ -212,6 +212,13 @@ describe('bad input is refused by field', () => {
     expectProblem(await shop.get(path), 400, pointer);
   });
 
+  // RFC 6901 section 3: ~ is written ~0 and / is written ~1.
+  it('with a pointer that names a field of any name', async () => {
+    const { status, body } = await shop.post('/v1/owners', { 'a/b~c': 1 });
+    expect(status).toBe(400);
+    expect(body.errors.map(({ pointer }: { pointer: string }) => pointer)).toContain('#/a~1b~0c');
+  });
+
   it('broken JSON, another media type, too large a body, an unknown address', async () => {
     const raw = (payload: string, type: string) =>
       shop.server.inject({

@@ -61,7 +61,8 @@ describe('mail-check', () => {
     bounceImapUrl: null,
   };
   const run = async (more: Partial<ReturnType<Door['mailSetup']>>) => {
-    const door = { mailSetup: () => ({ ...setup, ...more }) };
+    const now = () => '2026-06-12T09:00:00.000Z';
+    const door = { mailSetup: () => ({ ...setup, ...more }), now };
     await mailCheckCommand(door).parseAsync([], { from: 'user' });
     return said.join('');
   };

@@ -19,6 +19,8 @@ export interface DeliveryOptions {
   /** How fast letters may leave. Hand the same object to every run; absent, there is no limit. */
   readonly limits?: DeliveryLimits;
   readonly figures?: DeliveryFigures;
+  /** Numbers from 0 up to but not including 1, which spread the attempts; drawn where absent. */
+  readonly chance?: () => number;
 }
 
 export interface DeliveryResult {
@@ -53,6 +55,7 @@ export async function deliverLetters(
   const run = new DeliveryRun(context, sender, {
     head: { mailFrom, bounceAddress, mailDomain: context.mailDomain },
     figures: options.figures ?? DELIVERY_DEFAULTS,
+    chance: options.chance ?? Math.random,
     limits: options.limits ?? null,
     signal: options.signal ?? null,
     limit: options.limit ?? Infinity,

@@ -15,6 +15,8 @@ export interface Ended {
   readonly startedAt: Instant;
   readonly at: Instant;
   readonly outcome: SendOutcome | null;
+  /** From 0 up to but not including 1: spreads the next attempt. */
+  readonly chance: number;
   readonly opening: (instant: Instant) => Instant;
 }
 
@@ -64,7 +66,7 @@ function settledOf({ leaving, outcome, ...attempt }: Ended, figures: DeliveryFig
   if (outcome === null) {
     return { letter, at: attempt.at, settlement: untried(letter), verdict: 'none', why: '' };
   }
-  const settlement = settlementOf(letter, outcome, { ...attempt, chance: Math.random() }, figures);
+  const settlement = settlementOf(letter, outcome, attempt, figures);
   // A letter that is tried again has not failed yet.
   const failed = settlement.state === 'failed' && 'verdict' in outcome;
   return {

@@ -22,6 +22,7 @@ import { setAside, takeTurn } from './delivery-turn.ts';
 export interface RunOptions {
   readonly head: Letterhead;
   readonly figures: DeliveryFigures;
+  readonly chance: () => number;
   readonly limits: DeliveryLimits | null;
   readonly signal: AbortSignal | null;
   readonly limit: number;
@@ -230,6 +231,7 @@ export class DeliveryRun {
     this.#ended.push({
       ...flight,
       at: this.#context.now(),
+      chance: this.#options.chance(),
       opening: (instant) => openingFor(leaving, instant),
     });
     this.counts[COUNTED_AS[outcome.kind]]++;
@@ -271,6 +273,7 @@ export class DeliveryRun {
         startedAt,
         outcome: null,
         at: this.#context.now(),
+        chance: 0,
         opening: (instant) => instant,
       });
     }
