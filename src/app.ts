@@ -1,3 +1,4 @@
+import { randomUUID } from 'node:crypto';
 import type { FastifyInstance, FastifyServerOptions } from 'fastify';
 import { watchBounceMailbox } from './cron/bounce-mailbox.ts';
 import { startClockwork } from './cron/clockwork.ts';
@@ -59,6 +60,7 @@ function contextOf(settings: Settings, store: Store, injected: Injected): Contex
 /** One set of limits for all runs of this process; the mail tray needs none. */
 function deliveryOf({ mailFrom, bounceAddress, smtpUrl, mailLimits }: Settings): DeliveryOptions {
   return {
+    holder: randomUUID(),
     mailFrom,
     ...(bounceAddress === null ? {} : { bounceAddress }),
     ...(smtpUrl === null ? {} : { limits: new DeliveryLimits(mailLimits) }),
