@@ -133,7 +133,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
     rules: ['context', 'figures', 'organisations'],
     scenario: ['cars', 'context', 'organisations', 'own', 'owners', 'round', 'tops', 'visits'],
     settings: ['bench', 'context', 'figures', 'organisations', 'own', 'round'],
-    stock: ['bench', 'context', 'figures', 'tops'],
+    stock: ['bench', 'context', 'figures', 'own', 'tops'],
     tops: ['context', 'figures', 'own', 'round', 'visits'],
     visits: ['bench', 'context', 'figures', 'organisations', 'own', 'round'],
     trail: ['context', 'records'],

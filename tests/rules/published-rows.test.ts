@@ -168,6 +168,47 @@ describe('parts', () => {
   });
 });
 
+describe('wear', () => {
+  const readings = [
+    { on: '2023-04-20', mm: 0.2 },
+    { on: '2024-04-20', mm: 0.31 },
+    { on: '2025-04-20', mm: 0.4 },
+  ];
+
+  // The trade's worked example (from memory: arithmetic): about spring 2026, could be now, so
+  // measure again in 6 months. Slope 0.10 mm a year, spread a year either way.
+  it('asks to measure again in six months where the limit may be met by now', async () => {
+    const { planOn, line, measureAgainOn, pooled, sentence } = await answerTo('wear', {
+      method: 'radial',
+      readings,
+    });
+    expect(line.slope).toBeCloseTo(0.1, 3);
+    expect(planOn.earliest).toBe('2025-04-20');
+    expect(planOn.likely).toMatch(/^2026/);
+    expect(planOn.latest > '2027-04-20').toBe(true);
+    expect({ measureAgainOn, pooled }).toEqual({ measureAgainOn: '2025-10-20', pooled: 0 });
+    expect(sentence).toMatch(/measure again in 6 months, by 20 October 2025$/);
+  });
+
+  it('says what was pooled, and hears a car with two joints as two', async () => {
+    const slow = readings.map(({ on }, i) => ({ on, mm: 0.1 + i * 0.03 }));
+    const pool = Array.from({ length: 10 }, (_, i) => ({ car: `${i >> 1}`, readings: slow }));
+    const alone = await answerTo('wear', { method: 'radial', readings });
+    const pooled = await answerTo('wear', { method: 'radial', readings, pool });
+    expect(pooled.pooled).toBe(10);
+    expect(pooled.sentence).toContain('10 joints of this kind and pattern on other cars');
+    expect(pooled.planOn.likely > alone.planOn.likely).toBe(true);
+  });
+
+  it('takes a visit that counted all washers as a gap under one of them', async () => {
+    const given = { method: 'axial', readings, today: '2035-04-20' };
+    const blind = await answerTo('wear', given);
+    const seen = await answerTo('wear', { ...given, washersSeenOn: ['2034-04-20'] });
+    expect(blind.planOn.likely).toBe('2035-04-20');
+    expect(seen.actOn.likely >= blind.actOn.likely).toBe(true);
+  });
+});
+
 describe('interval-life', () => {
   it('gives the curve and the life of the cosmesis data, and a chance', async () => {
     // Finkelstein & Wolfe (1985), radiation alone (see tests/domain/statistics/cosmesis.ts); the curve

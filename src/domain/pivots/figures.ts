@@ -43,19 +43,30 @@ export const PIVOT_FIGURES = {
     max: 1,
   },
   wearRateSpread: {
-    value: 0.5,
+    value: 0.7,
     unit: 'log units',
     mark: 'shop rule',
-    source: 'how far that belief may be off: 0.5 is a factor of 1.6 either way, two times in three',
+    source: 'how far that belief may be off: 0.7 is a factor of 2 either way, two times in three',
     min: 0.1,
     max: 1.5,
   },
+  wearPoolCars: {
+    value: 40,
+    unit: 'cars',
+    mark: 'shop rule',
+    source:
+      'most cars of one frame pattern whose joints are pooled: those measured and longest in care',
+    min: 10,
+    max: 200,
+  },
   leastReadings: {
-    value: 3,
+    value: 2,
     unit: 'readings',
     mark: 'shop rule',
-    source: 'fewest readings by one method since the last repair before a day is projected',
-    min: 3,
+    source:
+      'fewest readings by one method since the last repair before a day is named; with two it rests ' +
+      'mostly on other cars or on the shop rule for wear, and says so',
+    min: 2,
     max: 10,
   },
   noiseFloor: {
@@ -97,6 +108,14 @@ export const PIVOT_FIGURES = {
     source: 'longest time between two measurements of a pivot: the yearly look',
     min: 1,
     max: 24,
+  },
+  remeasureSoonMonths: {
+    value: 6,
+    unit: 'months',
+    mark: 'shop rule',
+    source: 'time to the next measurement where a limit may be met sooner than that',
+    min: 1,
+    max: 12,
   },
   washersActOnSide: {
     value: 2,

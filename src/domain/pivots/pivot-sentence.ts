@@ -31,6 +31,7 @@ export interface SentenceInput {
   readonly lead: SeriesReport | null;
   readonly limits: Limits | null;
   readonly measureAgainMonths: number | null;
+  readonly measureAgainOn: Day | null;
   readonly repairedOn: Day | null;
   readonly today: Day;
 }
@@ -83,7 +84,8 @@ function whereTo(lead: SeriesReport, limits: Limits, today: Day): string {
     : `${over}${limit} mm too far off to name a day`;
 }
 
-function reaches(limit: number, on: Projection, today: Day): string {
+/** When a limit is reached, in words: "reaches 0.5 mm about May 2026, between now and June 2027". */
+export function reaches(limit: number, on: Projection, today: Day): string {
   const latest = on.latest === null ? 'no end known' : monthInWords(on.latest, today);
   const from = monthInWords(on.earliest, today);
   const between =
@@ -92,7 +94,8 @@ function reaches(limit: number, on: Projection, today: Day): string {
   return `reaches ${limit} mm about ${monthInWords(on.likely, today)}, ${between}`;
 }
 
-function drawnFrom({ readings, pooled }: SeriesReport): string {
+/** What a day rests on, in words: the readings of the joint itself, and what was pooled with them. */
+export function drawnFrom({ readings, pooled }: Pick<SeriesReport, 'readings' | 'pooled'>): string {
   const here = `from ${readings.length} readings here`;
   if (pooled === 0) return `${here} and the shop rule for wear`;
   return `${here} and ${pooled} ${pooled === 1 ? 'joint' : 'joints'} of this kind and pattern on other cars`;
@@ -102,12 +105,18 @@ function monthInWords(day: Day, today: Day): string {
   return day <= today ? 'now' : `${MONTHS[monthOf(day) - 1]} ${yearOf(day)}`;
 }
 
-function whatToDo({ verdict, measureAgainMonths: months, signs }: SentenceInput): string {
+function whatToDo(input: SentenceInput): string {
+  const { verdict, measureAgainMonths: months, measureAgainOn: on, signs } = input;
   if (verdict === 'act') return 'repair it before the top is folded or raised again';
   if (verdict === 'plan') {
     const worst = signs[0];
     return worst?.from === 'reading' ? 'book new washers or a bush' : 'book the work';
   }
   if (months === null || months === 0) return 'measure now';
-  return `measure again in ${months} ${months === 1 ? 'month' : 'months'}`;
+  const by = on === null ? '' : `, by ${dayInWords(on)}`;
+  return `measure again in ${months} ${months === 1 ? 'month' : 'months'}${by}`;
+}
+
+function dayInWords(day: Day): string {
+  return `${Number(day.slice(8))} ${MONTHS[monthOf(day) - 1]} ${yearOf(day)}`;
 }

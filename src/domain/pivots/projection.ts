@@ -1,7 +1,7 @@
 import { addDays } from '../calendar/day.ts';
 import type { Day } from '../calendar/day.ts';
-import { crossingTimes, wearPosterior, wearPrior } from '../statistics/wear-rate.ts';
-import type { WearPrior } from '../statistics/wear-rate.ts';
+import { chanceMetBy, crossing, wearPool, wearPosterior } from '../statistics/wear-rate.ts';
+import type { WearBelief, WearPosterior, WearPrior, WearSeries } from '../statistics/wear-rate.ts';
 import type { PivotFigures } from './figures.ts';
 import { daysIn, yearsBetween } from './series.ts';
 import type { Method } from './series.ts';
@@ -11,6 +11,7 @@ import type { Trend, TrendRefused } from './trend.ts';
 /** When a series meets a limit, with a 90 % interval. No day lies before the day of the report. */
 export interface Projection {
   readonly likely: Day;
+  /** The day of the report where the limit may be met unseen already. */
   readonly earliest: Day;
   /** Null where the readings allow that it is never met, or not within the horizon. */
   readonly latest: Day | null;
@@ -41,39 +42,52 @@ export interface Limits {
 /** Readings are typed in hundredths: a rise of 0.1 is 0.1, whatever its last binary digit. */
 const TYPED = 1e-9;
 
-/** Chances before which the play has met a limit: the ends of a 90 % interval and its middle. */
-const SHARES = [0.05, 0.5, 0.95] as const;
+/** What is known of a joint by one method before the prior is added. */
+export interface KnownSeries {
+  readonly method: Method;
+  /** Oldest first. */
+  readonly readings: SeriesReport['readings'];
+  readonly limits: Limits;
+  /** Days on which play was not measured, but seen to be under a width in mm. */
+  readonly seenUnder?: readonly { readonly doneOn: Day; readonly mm: number }[] | undefined;
+}
+
+/** What other cars tell, asked for only where there is something to add it to. */
+export type PriorAsked = () => WearPrior | undefined;
+
+interface Estimate {
+  readonly line: Trend | TrendRefused;
+  readonly missing: string | null;
+  readonly prior: WearPrior | null;
+  readonly posterior: WearPosterior | null;
+  readonly start: Day;
+  /** Years from the start to the last reading. */
+  readonly last: number;
+}
 
 /**
  * Fits Sen's line, the plain check, and estimates the days from the readings and the prior, which
- * holds what other cars tell (the shop rule alone where it is left out). Nothing is projected under
+ * holds what other cars tell (the shop rule alone where nothing is told). Nothing is projected under
  * the fewest readings, while the rise from first to last reading is below the noise floor, or
- * where the line does not rise. That a limit was not met at the last reading is taken as told.
+ * where the line does not rise.
  */
 export function projectSeries(
-  method: Method,
-  readings: SeriesReport['readings'],
-  limits: Limits,
+  known: KnownSeries,
   today: Day,
   figures: PivotFigures,
-  prior: WearPrior = shopPrior(method, figures),
+  asked: PriorAsked = () => undefined,
 ): SeriesReport {
-  const start = readings[0]?.doneOn ?? today;
-  const points = readings.map(({ doneOn, mm }) => ({ x: yearsBetween(start, doneOn), y: mm }));
-  const line = trend({ readings: points, confidence: figures.confidence });
-  const missing = whyNot(method, readings, line, figures);
-  const { pooled } = prior;
+  const { method, readings, limits } = known;
+  const { line, missing, prior, posterior, start, last } = estimate(known, today, figures, asked);
+  const pooled = prior?.pooled ?? 0;
   const base = { method, readings, trend: line, missing, pooled, planOn: null, actOn: null };
-  if (missing !== null || isRefused(line)) return base;
-  const posterior = wearPosterior(points, prior);
-  const last = points.at(-1) ?? { x: 0, y: 0 };
+  if (posterior === null) return base;
   const horizon = yearsBetween(start, today) + figures.horizonYears;
   const dayAt = (years: number) => notBefore(today, addDays(start, daysIn(years)));
   const meets = (limit: number | null): Projection | null => {
-    if (limit === null || last.y > limit) return null;
-    const reach = Math.max(horizon - last.x, 0) + 1;
-    const times = crossingTimes(posterior, limit, last.x, SHARES, reach);
-    const [earliest = Infinity, likely = Infinity, latest = Infinity] = times;
+    if (limit === null || isPast(readings, limit)) return null;
+    const reach = Math.max(horizon - last, 0) + 1;
+    const { earliest, likely, latest } = crossing(posterior, limit, last, reach);
     if (likely > horizon) return null;
     return {
       likely: dayAt(likely),
@@ -84,35 +98,69 @@ export function projectSeries(
   return { ...base, planOn: meets(limits.planOver), actOn: meets(limits.actOver) };
 }
 
+/** Whether a series has rather met its next limit by `today` than not, though no reading says so. */
+export function hasMetUnseen(
+  known: KnownSeries,
+  today: Day,
+  figures: PivotFigures,
+  asked: PriorAsked = () => undefined,
+): boolean {
+  const { readings, limits } = known;
+  const next = [limits.planOver, limits.actOver].find(
+    (limit) => limit !== null && !isPast(readings, limit),
+  );
+  if (next == null) return false;
+  const { posterior, start } = estimate(known, today, figures, asked);
+  return posterior !== null && chanceMetBy(posterior, next, yearsBetween(start, today)) >= 0.5;
+}
+
+function estimate(
+  { method, readings, seenUnder = [] }: KnownSeries,
+  today: Day,
+  figures: PivotFigures,
+  asked: PriorAsked,
+): Estimate {
+  const start = readings[0]?.doneOn ?? today;
+  const points = yearsOf(readings);
+  const line = trend({ readings: points, confidence: figures.confidence });
+  const missing = whyNot(method, readings, line, figures);
+  const last = points.at(-1)?.x ?? 0;
+  if (missing !== null) return { line, missing, prior: null, posterior: null, start, last };
+  const prior = asked() ?? shopPrior(method, figures);
+  const seen = seenUnder.map(({ doneOn, mm }) => ({ x: yearsBetween(start, doneOn), limit: mm }));
+  return { line, missing, prior, posterior: wearPosterior(points, prior, seen), start, last };
+}
+
+function isPast(readings: SeriesReport['readings'], limit: number): boolean {
+  return (readings.at(-1)?.mm ?? 0) > limit;
+}
+
+/** Readings as years since the first of them. */
+export function yearsOf(readings: SeriesReport['readings']): WearSeries {
+  const start = readings[0]?.doneOn;
+  return readings.map(({ doneOn, mm }) => ({ x: yearsBetween(start ?? doneOn, doneOn), y: mm }));
+}
+
+/** What is believed of a method's wear before any car tells. */
+export function beliefIn(method: Method, figures: PivotFigures): WearBelief {
+  const { wearRate, wearRateSpread } = figures;
+  return {
+    middleRate: wearRate,
+    middleSpread: wearRateSpread,
+    readingError: repeatability(method, figures),
+  };
+}
+
 const shopPriors = new Map<string, WearPrior>();
 
-/** What is believed of a method's wear where no other car tells. Kept, since it rests on figures alone. */
+/** The prior where no other car tells. Kept, since it rests on figures alone. */
 function shopPrior(method: Method, figures: PivotFigures): WearPrior {
-  const { wearRate, wearRateSpread } = figures;
-  const key = [wearRate, wearRateSpread, repeatability(method, figures)].join();
-  const kept = shopPriors.get(key) ?? poolOf([], method, figures);
+  const belief = beliefIn(method, figures);
+  const key = Object.values(belief).join();
+  const kept = shopPriors.get(key) ?? wearPool([], belief)();
   if (shopPriors.size > 50) shopPriors.clear();
   shopPriors.set(key, kept);
   return kept;
-}
-
-/** Fits the prior of a method from the readings of other joints of one kind and pattern. */
-export function poolOf(
-  others: readonly SeriesReport['readings'][],
-  method: Method,
-  figures: PivotFigures,
-): WearPrior {
-  const series = others.map((readings) =>
-    readings.map(({ doneOn, mm }) => ({
-      x: yearsBetween(readings[0]?.doneOn ?? doneOn, doneOn),
-      y: mm,
-    })),
-  );
-  return wearPrior(series, {
-    middleRate: figures.wearRate,
-    middleSpread: figures.wearRateSpread,
-    readingError: repeatability(method, figures),
-  });
 }
 
 /** What a method repeats to, in mm. */
@@ -127,9 +175,14 @@ function whyNot(
   figures: PivotFigures,
 ): string | null {
   if (readings.length < figures.leastReadings) {
-    return tooFew(readings.length, figures.leastReadings);
+    return tooFew(readings.length, figures.leastReadings, 'a day');
   }
-  if (isRefused(line)) return line.refused;
+  const [only] = readings;
+  if (only !== undefined && readings.every(({ doneOn }) => doneOn === only.doneOn)) {
+    return 'all readings were taken at the same time: one at another is missing';
+  }
+  // Of two readings Sen's line says nothing; whether they rise, the sum below does.
+  if (isRefused(line) && readings.length > 2) return line.refused;
   const rise = (readings.at(-1)?.mm ?? 0) - (readings[0]?.mm ?? 0);
   const error = repeatability(method, figures);
   if (rise < figures.noiseFloor * error - TYPED) {
@@ -138,7 +191,7 @@ function whyNot(
       ? `a rise of ${rise.toFixed(2)} mm is not told from reading error below ${floor} mm`
       : 'no rise from the first reading to the last';
   }
-  return line.slope > 0 ? null : 'the readings as a whole do not rise';
+  return isRefused(line) || line.slope > 0 ? null : 'the readings as a whole do not rise';
 }
 
 function notBefore(first: Day, day: Day): Day {

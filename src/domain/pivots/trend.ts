@@ -75,8 +75,8 @@ export function isRefused(result: Trend | TrendRefused): result is TrendRefused 
   return 'refused' in result;
 }
 
-/** What is missing where a series is too short. */
-export function tooFew(n: number, least: number): string {
+/** What is missing where a series is too short for what it is wanted for. */
+export function tooFew(n: number, least: number, wanted = 'a trend'): string {
   const have = n === 0 ? 'no readings' : n === 1 ? 'one reading' : `${n} readings`;
-  return `${have}, and a trend needs ${least}: ${least - n} more ${least - n === 1 ? 'is' : 'are'} missing`;
+  return `${have}, and ${wanted} needs ${least}: ${least - n} more ${least - n === 1 ? 'is' : 'are'} missing`;
 }

@@ -1,34 +1,59 @@
 import type { Day } from '../calendar/day.ts';
+import { wearPool } from '../statistics/wear-rate.ts';
+import type { WearPrior } from '../statistics/wear-rate.ts';
 import type { PivotFigures } from './figures.ts';
-import type { PriorOf } from './pivot-report.ts';
-import { poolOf } from './projection.ts';
+import type { PivotKind } from './frame-patterns.ts';
+import { beliefIn, yearsOf } from './projection.ts';
 import { standing } from './series.ts';
-import type { PivotRecord } from './series.ts';
+import type { Method, PivotRecord } from './series.ts';
+
+/** What other cars tell of a joint's wear; undefined where none does and the shop rule stands in. */
+export type PriorOf = (kind: PivotKind, method: Method) => WearPrior | undefined;
+
+/** A pivot of a car that is pooled. */
+export interface PooledPivot {
+  readonly carId: string;
+  readonly record: PivotRecord;
+}
 
 /**
- * What the pivots of other cars of one frame pattern tell of wear, by kind and method; fitted once
- * for each. The joint that is judged must not be among them, or it would be heard twice. Readings
- * after `today`, before a repair, or of fewer than two days are left out.
+ * What the pivots of cars of one frame pattern tell of wear, by kind and method; fitted when it is
+ * first asked for. A car is judged by the others alone, whether or not it is in the pool, or it would
+ * be heard twice. Readings after `today`, before a repair, or of fewer than two days are left out.
  */
-export function wearPool(
-  others: readonly PivotRecord[],
+export function wearPools(
+  pool: readonly PooledPivot[],
   today: Day,
   figures: PivotFigures,
-): PriorOf {
-  const known = others.map((record) => ({
+): (carId: string) => PriorOf {
+  const known = pool.map(({ carId, record }) => ({
+    carId,
     kind: record.kind,
     readings: standing(record, today).readings,
   }));
-  const fitted = new Map<string, ReturnType<PriorOf>>();
-  return (kind, method) => {
-    const key = `${kind} ${method}`;
-    if (fitted.has(key)) return fitted.get(key);
+  const fitted = new Map<string, ReturnType<typeof wearPool>>();
+  const poolOf = (kind: PivotKind, method: Method) => {
+    const kept = fitted.get(`${kind} ${method}`);
+    if (kept !== undefined) return kept;
     const series = known
       .filter((other) => other.kind === kind)
-      .map(({ readings }) => readings.filter((reading) => reading.method === method))
-      .filter((readings) => new Set(readings.map(({ doneOn }) => doneOn)).size > 1);
-    const prior = series.length > 0 ? poolOf(series, method, figures) : undefined;
-    fitted.set(key, prior);
-    return prior;
+      .map(({ carId, readings }) => ({
+        car: carId,
+        series: yearsOf(readings.filter((reading) => reading.method === method)),
+      }));
+    const made = wearPool(series, beliefIn(method, figures));
+    fitted.set(`${kind} ${method}`, made);
+    return made;
+  };
+  return (carId) => {
+    const priors = new Map<string, ReturnType<PriorOf>>();
+    return (kind, method) => {
+      const key = `${kind} ${method}`;
+      if (!priors.has(key)) {
+        const prior = poolOf(kind, method)(carId);
+        priors.set(key, prior.pooled > 0 ? prior : undefined);
+      }
+      return priors.get(key);
+    };
   };
 }

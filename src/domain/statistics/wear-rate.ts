@@ -19,15 +19,15 @@ export interface WearPrior {
 }
 
 const LOW = Math.log(0.002);
-const STEP = 0.06;
-const RATES = 118;
+const STEP = 0.08;
+const RATES = 89;
 /** Joints of one kind differ by a factor of e to the power of these, one of them to be found. */
 const SPREADS = [0.2, 0.35, 0.5, 0.7, 0.9, 1.2];
-const SPREAD_CHANCES = [0.05, 0.2, 0.3, 0.25, 0.13, 0.07];
+const SPREAD_CHANCES = [0.05, 0.16, 0.26, 0.26, 0.18, 0.09];
 /** A reading errs by these shares of what its method is said to; their chances before any pool. */
 const ERRORS = [0.5, 0.75, 1, 1.4, 2];
-const ERROR_CHANCES = [0.12, 0.25, 0.38, 0.2, 0.05];
-const MIDDLES = 13;
+const ERROR_CHANCES = [0.1, 0.22, 0.36, 0.24, 0.08];
+const MIDDLES = 11;
 const FINE = 96;
 const FORGET = 1e-7;
 
@@ -53,65 +53,112 @@ function logLikelihood({ n, sxx, slope, left }: Line, rate: number, error: numbe
   return -(n - 1) * Math.log(error) - misfit / (2 * error * error);
 }
 
+/** A series with the name of what it must not be heard twice with: its car. */
+export interface PooledSeries {
+  readonly car: string;
+  readonly series: WearSeries;
+}
+
 /**
- * Pools the series of other joints: log rates are normal about a middle and with a spread that are
- * both unknown, rates never negative, reading error common to all. Exact but for its grid (no
- * sampling). Series of fewer than two days say nothing and are left out.
+ * Pools the series of joints: log rates are normal about a middle and with a spread that are both
+ * unknown and found from the pool, rates never negative, reading error common to all. Exact but for
+ * its grid (no sampling). Series of fewer than two days say nothing and are left out. The answer
+ * gives the prior for the joints of one car, which its own series are taken out of.
  */
-export function wearPrior(pool: readonly WearSeries[], belief: WearBelief): WearPrior {
-  const lines = pool.map(lineOf).filter(({ n, sxx }) => n > 1 && sxx > 0);
+export function wearPool(
+  pool: readonly PooledSeries[],
+  belief: WearBelief,
+): (butCar?: string) => WearPrior {
   const errors = ERRORS.map((share) => share * belief.readingError);
-  const shapes = SPREADS.flatMap((spread, s) =>
-    Array.from({ length: MIDDLES }, (_, i) => {
-      const z = ((i - (MIDDLES - 1) / 2) * 6) / (MIDDLES - 1);
-      const middle = Math.log(belief.middleRate) + z * belief.middleSpread;
-      return { shape: shapeOf(middle, spread), chance: Math.log(SPREAD_CHANCES[s]!) - z * z * 0.5 };
-    }),
+  const shapes = shapesOf(belief);
+  const start = errors.flatMap((_, e) =>
+    shapes.map(({ chance }) => chance + Math.log(ERROR_CHANCES[e]!)),
   );
-  const logs = errors.map((error, e) => {
-    const heard = lines.map((line) => {
-      const log = Array.from({ length: RATES }, (_, i) =>
-        logLikelihood(line, Math.exp(LOW + i * STEP), error),
-      );
-      const top = Math.max(...log);
-      return { top, likely: log.map((value) => Math.exp(value - top)) };
-    });
-    return shapes.map(({ shape, chance }) =>
-      heard.reduce(
-        (sum, { top, likely }) => sum + top + Math.log(dot(shape, likely) + Number.MIN_VALUE),
-        chance + Math.log(ERROR_CHANCES[e]!),
-      ),
-    );
+  const heard = pool.flatMap(({ car, series }) => {
+    const line = lineOf(series);
+    return line.n > 1 && line.sxx > 0 ? [{ car, logs: logsOf(line, errors, shapes) }] : [];
   });
-  const top = Math.max(...logs.flat());
-  const density = logs.map((row) => {
-    const sum = Array.from({ length: RATES }, () => 0);
-    row.forEach((log, s) => {
-      const weight = Math.exp(log - top);
-      if (weight > FORGET) shapes[s]!.shape.forEach((p, i) => (sum[i]! += weight * p));
-    });
-    return sum;
-  });
-  const total = density.flat().reduce((sum, p) => sum + p, 0);
-  return {
-    errors,
-    density: density.map((row) => row.map((p) => p / total)),
-    pooled: lines.length,
+  const all = Float64Array.from(start);
+  for (const { logs } of heard) logs.forEach((log, cell) => (all[cell]! += log));
+  return (butCar) => {
+    const logs = Float64Array.from(all);
+    const own = heard.filter(({ car }) => car === butCar);
+    for (const line of own) line.logs.forEach((log, cell) => (logs[cell]! -= log));
+    return {
+      errors,
+      density: densityOf(logs, errors.length, shapes),
+      pooled: heard.length - own.length,
+    };
   };
 }
 
-function shapeOf(middle: number, spread: number): number[] {
-  const raw = Array.from({ length: RATES }, (_, i) =>
+interface Shape {
+  readonly shape: Float64Array;
+  readonly chance: number;
+}
+
+/** Every middle and spread that rates may have, with its log chance before any series is heard. */
+function shapesOf({ middleRate, middleSpread }: WearBelief): Shape[] {
+  return SPREADS.flatMap((spread, s) =>
+    Array.from({ length: MIDDLES }, (_, i) => {
+      const z = ((i - (MIDDLES - 1) / 2) * 6) / (MIDDLES - 1);
+      const middle = Math.log(middleRate) + z * middleSpread;
+      return { shape: shapeOf(middle, spread), chance: Math.log(SPREAD_CHANCES[s]!) - z * z * 0.5 };
+    }),
+  );
+}
+
+/** Log chance of a line under every error and shape, error by error. */
+function logsOf(line: Line, errors: readonly number[], shapes: readonly Shape[]): Float64Array {
+  const logs = new Float64Array(errors.length * shapes.length);
+  errors.forEach((error, e) => {
+    const likely = new Float64Array(RATES);
+    let top = -Infinity;
+    for (let i = 0; i < RATES; i += 1) {
+      likely[i] = logLikelihood(line, Math.exp(LOW + i * STEP), error);
+      top = Math.max(top, likely[i]!);
+    }
+    for (let i = 0; i < RATES; i += 1) likely[i] = Math.exp(likely[i]! - top);
+    shapes.forEach(({ shape }, s) => {
+      logs[e * shapes.length + s] = top + Math.log(dot(shape, likely) + Number.MIN_VALUE);
+    });
+  });
+  return logs;
+}
+
+function densityOf(logs: Float64Array, errors: number, shapes: readonly Shape[]): number[][] {
+  const top = logs.reduce((most, log) => Math.max(most, log), -Infinity);
+  let total = 0;
+  const density = Array.from({ length: errors }, (_, e) => {
+    const sum = Array.from({ length: RATES }, () => 0);
+    shapes.forEach(({ shape }, s) => {
+      const weight = Math.exp(logs[e * shapes.length + s]! - top);
+      if (weight > FORGET) shape.forEach((p, i) => (sum[i]! += weight * p));
+    });
+    total += sum.reduce((all, p) => all + p, 0);
+    return sum;
+  });
+  return density.map((row) => row.map((p) => p / total));
+}
+
+function shapeOf(middle: number, spread: number): Float64Array {
+  const raw = Float64Array.from({ length: RATES }, (_, i) =>
     Math.exp(-0.5 * ((LOW + i * STEP - middle) / spread) ** 2),
   );
   const total = raw.reduce((sum, p) => sum + p, 0);
   return raw.map((p) => p / total);
 }
 
-function dot(a: readonly number[], b: readonly number[]): number {
+function dot(a: Float64Array, b: Float64Array): number {
   let sum = 0;
   for (let i = 0; i < a.length; i += 1) sum += a[i]! * b[i]!;
   return sum;
+}
+
+/** A day on which play was seen to be under a limit without being measured. */
+export interface SeenUnder {
+  readonly x: number;
+  readonly limit: number;
 }
 
 /** The joint as a weighted set of lines; each line's height is normal about its middle. */
@@ -120,13 +167,23 @@ export interface WearPosterior {
     readonly weight: number;
     readonly rate: number;
     readonly spread: number;
+    /** How far above its middle the height may lie, and the share of the normal that lies under it. */
+    readonly cap: number;
+    readonly under: number;
   }[];
   readonly x: number;
   readonly y: number;
 }
 
-/** Adds the joint's own readings to the prior. Throws RangeError where they are of one day. */
-export function wearPosterior(series: WearSeries, prior: WearPrior): WearPosterior {
+/**
+ * Adds the joint's own readings to the prior, and what was seen without measuring: a reading that is
+ * censored from above. Throws RangeError where the readings are of one day.
+ */
+export function wearPosterior(
+  series: WearSeries,
+  prior: WearPrior,
+  seen: readonly SeenUnder[] = [],
+): WearPosterior {
   const line = lineOf(series);
   if (line.n < 2 || line.sxx === 0) throw new RangeError('readings of two days are needed');
   const widest = (Math.max(...prior.errors) / Math.sqrt(line.sxx)) * 5;
@@ -137,17 +194,26 @@ export function wearPosterior(series: WearSeries, prior: WearPrior): WearPosteri
     Array.from({ length: FINE }, (_, i) => {
       const at = from + ((to - from) * i) / (FINE - 1);
       const rate = Math.exp(at);
-      const log = logLikelihood(line, rate, error) + Math.log(densityAt(prior.density[e]!, at));
-      return { log, rate, spread: error / Math.sqrt(line.n) };
+      const spread = error / Math.sqrt(line.n);
+      const cap = Math.min(...seen.map(({ x, limit }) => limit - line.y - rate * (x - line.x)));
+      // Readings that contradict what was seen leave next to nothing under the cap; never nothing.
+      const under = Math.max(below(cap / spread), 1e-12);
+      const log =
+        logLikelihood(line, rate, error) +
+        Math.log(densityAt(prior.density[e]!, at)) +
+        Math.log(under);
+      return { log, rate, spread, cap, under };
     }),
   );
   const top = Math.max(...cells.map(({ log }) => log));
+  const heavy = cells
+    .map(({ log, ...cell }) => ({ weight: Math.exp(log - top), ...cell }))
+    .filter(({ weight }) => weight > FORGET);
+  const all = heavy.reduce((sum, { weight }) => sum + weight, 0);
   return {
     x: line.x,
     y: line.y,
-    cells: cells
-      .map(({ log, rate, spread }) => ({ weight: Math.exp(log - top), rate, spread }))
-      .filter(({ weight }) => weight > FORGET),
+    cells: heavy.map((cell) => ({ ...cell, weight: cell.weight / all })),
   };
 }
 
@@ -157,38 +223,58 @@ function densityAt(row: readonly number[], logRate: number): number {
   return row[i]! * (i + 1 - at) + row[i + 1]! * (at - i) + Number.MIN_VALUE;
 }
 
+/** When play meets a limit, in the years of the series; Infinity where that is beyond the reach. */
+export interface Crossing {
+  /** Equals the day from which is asked where the limit may be met by then. */
+  readonly earliest: number;
+  readonly likely: number;
+  readonly latest: number;
+}
+
+/** The share of a two-sided interval that is left out at each end. */
+const TAIL = 0.05;
+
 /**
- * The times at which play meets `limit` with the chances `shares`, given that it had not by `after`
- * (all in the years of the series). Infinity where that lies more than `reach` years after it.
+ * The middle time at which play meets `limit`, and an interval that holds it nine times in ten, not
+ * looking back before `from` nor further ahead than `reach` years. A reading errs, so the limit may
+ * be met by `from` unseen: where the chance of that is more than the tail, the interval begins there,
+ * nothing is left out at that end and the whole tenth is left out at the other.
  */
-export function crossingTimes(
-  { cells, x, y }: WearPosterior,
+export function crossing(
+  posterior: WearPosterior,
   limit: number,
-  after: number,
-  shares: readonly number[],
-  reach = 200,
-): number[] {
-  const crossed = (time: number) => {
-    let sum = 0;
-    for (const { weight, rate, spread } of cells) {
-      sum += weight * below((y + rate * (time - x) - limit) / spread);
-    }
-    return sum;
-  };
-  const all = cells.reduce((sum, { weight }) => sum + weight, 0);
-  const before = crossed(after);
-  return shares.map((share) => {
-    const wanted = before + share * (all - before);
-    if (crossed(after + reach) < wanted) return Infinity;
-    let low = after;
-    let high = after + reach;
+  from: number,
+  reach: number,
+): Crossing {
+  const met = chanceMetBy(posterior, limit, from);
+  const last = chanceMetBy(posterior, limit, from + reach);
+  const at = (share: number): number => {
+    if (met >= share) return from;
+    if (last < share) return Infinity;
+    let low = from;
+    let high = from + reach;
     while (high - low > 1e-3) {
       const middle = (low + high) / 2;
-      if (crossed(middle) < wanted) low = middle;
+      if (chanceMetBy(posterior, limit, middle) < share) low = middle;
       else high = middle;
     }
     return high;
-  });
+  };
+  return {
+    earliest: at(TAIL),
+    likely: at(0.5),
+    latest: at(met > TAIL ? 1 - 2 * TAIL : 1 - TAIL),
+  };
+}
+
+/** The chance that play has met `limit` by a time. */
+export function chanceMetBy({ cells, x, y }: WearPosterior, limit: number, time: number): number {
+  let sum = 0;
+  for (const { weight, rate, spread, cap, under } of cells) {
+    const needed = limit - y - rate * (time - x);
+    if (needed < cap) sum += weight * (1 - below(needed / spread) / under);
+  }
+  return sum;
 }
 
 /**

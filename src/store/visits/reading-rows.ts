@@ -8,7 +8,7 @@ import type {
 } from '../../domain/pivots/series.ts';
 import type { PivotState } from '../../domain/pivots/state.ts';
 import type { Sql } from '../database/sql.ts';
-import { flag } from '../database/sql.ts';
+import { flag, marks } from '../database/sql.ts';
 
 /** A pivot with all that was ever read at it, and when the frame had it. */
 export interface ReadPivot {
@@ -22,20 +22,16 @@ export interface ReadPivot {
 }
 
 /**
- * The pivots of an organisation's cars, or of one of them, or of the others whose top has a frame
- * pattern, with their readings: car by car, from the body forward, retired pivots too. Two queries,
- * however many cars there are.
+ * The pivots of an organisation's cars, or of some of them, with their readings: car by car, from the
+ * body forward, retired pivots too. Two queries, however many cars there are.
  */
 export async function readPivots(
   sql: Sql,
   organisationId: string,
-  ofCar?: string,
-  alike?: { readonly framePattern: string; readonly butCar: string },
+  ofCars?: readonly string[],
 ): Promise<ReadPivot[]> {
-  const cars = `"car" c WHERE c."organisationId" = ?${ofCar === undefined ? '' : ' AND c."id" = ?'}${alike === undefined ? '' : ' AND c."id" <> ? AND c."id" IN (SELECT t."carId" FROM "top" t WHERE t."framePattern" = ? AND t."retiredOn" IS NULL)'}`;
-  const values = [organisationId];
-  if (ofCar !== undefined) values.push(ofCar);
-  if (alike !== undefined) values.push(alike.butCar, alike.framePattern);
+  const cars = `"car" c WHERE c."organisationId" = ?${ofCars === undefined ? '' : ` AND c."id" IN (${marks(ofCars.length)})`}`;
+  const values = [organisationId, ...(ofCars ?? [])];
   const pivots = await sql.all<PivotRow>(
     `SELECT p."id", p."carId", p."code", p."kind", p."washersExpected", p."since", p."retiredOn" FROM "pivot" p WHERE p."carId" IN (SELECT c."id" FROM ${cars}) ORDER BY p."carId", p."place"`,
     values,
@@ -51,6 +47,23 @@ export async function readPivots(
     const record = { code, kind, washersExpected, ...read };
     return { id, carId, since, retiredOn, oiledOn, record };
   });
+}
+
+/**
+ * The cars of a frame pattern on which play was ever measured, those longest on record first. The
+ * condition is asked car by car in that order, so that a limit ends it early.
+ */
+export async function measuredCars(
+  sql: Sql,
+  organisationId: string,
+  framePattern: string,
+  limit: number,
+): Promise<string[]> {
+  const rows = await sql.all<{ carId: string }>(
+    `SELECT t."carId" FROM "top" t WHERE t."organisationId" = ? AND t."framePattern" = ? AND t."retiredOn" IS NULL AND EXISTS (SELECT 1 FROM "pivot" p JOIN "reading" r ON r."pivotId" = p."id" WHERE p."carId" = t."carId" AND p."retiredOn" IS NULL AND (r."axialPlayMm" IS NOT NULL OR r."radialPlayMm" IS NOT NULL)) ORDER BY t."id" LIMIT ?`,
+    [organisationId, framePattern, limit],
+  );
+  return rows.map(({ carId }) => carId);
 }
 
 interface PivotRow {

@@ -10,6 +10,7 @@ export interface ToldVisitRow {
   organisationId: string;
   carId: string;
   topId: string;
+  framePattern: string;
   registration: string;
   kind: string;
   state: string;
@@ -22,7 +23,7 @@ export interface ToldVisitRow {
 }
 
 const VISIT =
-  'SELECT v."id", v."organisationId", v."carId", v."topId", c."registration", v."kind", v."state", v."plannedOn", v."doneOn", v."minutes", v."version", v."createdAt", v."changedAt" FROM "visit" v JOIN "car" c ON c."id" = v."carId"';
+  'SELECT v."id", v."organisationId", v."carId", v."topId", t."framePattern", c."registration", v."kind", v."state", v."plannedOn", v."doneOn", v."minutes", v."version", v."createdAt", v."changedAt" FROM "visit" v JOIN "car" c ON c."id" = v."carId" JOIN "top" t ON t."id" = v."topId"';
 
 export function toldVisit(sql: Sql, id: string): Promise<ToldVisitRow | null> {
   return first(sql, `${VISIT} WHERE v."id" = ?`, [id]);

@@ -26,7 +26,7 @@ import { diaryCalendar } from '../bench/diary-calendar.ts';
 import { lengthsOfVisits } from '../bench/diary-visits.ts';
 import { grouped } from '../context/grouped.ts';
 import type { JointFacts } from '../tops/joint-facts.ts';
-import { jointFacts, judgedJoints } from '../tops/joint-facts.ts';
+import { jointFacts, jointSigns } from '../tops/joint-facts.ts';
 import { ownFiguresOf } from '../figures/shop-rules.ts';
 import { chanceOfLoss } from '../tops/washer-histories.ts';
 
@@ -105,8 +105,8 @@ export async function readCalls(
   const stays = new Set(staying.map(({ carId }) => carId));
   const candidates = cars.flatMap((car): CallCandidate[] => {
     if (stays.has(car.carId)) return [];
-    const joints = judgedJoints(facts.joints.get(car.carId) ?? [], today, own);
-    const { stateWords, missingWashers } = joints;
+    const joints = facts.joints.get(car.carId) ?? [];
+    const { stateWords, missingWashers } = jointSigns(joints, today, own);
     return [
       {
         carId: car.carId,

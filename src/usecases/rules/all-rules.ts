@@ -15,6 +15,7 @@ import { repairHole } from './repair-hole.ts';
 import type { Rule, Trial } from './rule.ts';
 import { survival } from './survival.ts';
 import { trend } from './trend.ts';
+import { wear } from './wear.ts';
 import { weibull } from './weibull.ts';
 
 /** Every rule, those that can be tried alone first. */
@@ -26,6 +27,7 @@ export const RULES: readonly Rule[] = [
   interval,
   foldedClock,
   trend,
+  wear,
   benchLoad,
   parts,
   survival,

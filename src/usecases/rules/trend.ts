@@ -18,7 +18,7 @@ const reading = z.preprocess(
 
 export const trend: Rule = {
   name: 'trend',
-  does: "Slope of a series after Theil and Sen with Sen's interval, and whether chance explains it (Mann-Kendall).",
+  does: 'Slope of a series after Theil and Sen with Sen\'s interval, and whether chance explains it (Mann-Kendall): the plain check of "wear".',
   takes: '{readings: [{x, y}], confidence?: 0.95}',
   gives: '{slope, low, high, intercept, s, p, n}, or {refused: why}',
   figures: ['pivots.confidence'],

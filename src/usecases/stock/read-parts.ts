@@ -15,6 +15,7 @@ import type { OrdersAndNeeds } from './part-findings.ts';
 import { ordersAndNeeds } from './part-findings.ts';
 import { pivotOutlooks } from '../tops/pivot-outlooks.ts';
 import { ownFiguresOf } from '../figures/shop-rules.ts';
+import { wearPriors } from '../own/wear-priors.ts';
 
 export interface PartRecord extends Omit<PartForecast, 'drivers'> {
   readonly drivers: {
@@ -57,8 +58,10 @@ export async function readParts(
   const coming = [...booked, ...expected.visits].filter(
     ({ kind }) => kind === 'lubrication' || kind === 'repair',
   );
+  const patterns = coming.map(({ top }) => top.framePattern);
+  const priors = await wearPriors(sql, organisationId, patterns, { today, own });
   const visits = outlooks(coming, known, today, (visit, on) =>
-    pivotOutlooks(facts, visit.top.carId, today, on, own),
+    pivotOutlooks(facts, visit.top.carId, today, on, { own, priors }),
   );
   const stock: Partial<Record<Part, PartStock>> = {};
   for (const { part, inHand, onOrder, leadWeeks } of await stockOf(sql, organisationId)) {

@@ -3,8 +3,7 @@ import type { PivotWord } from '../../domain/calls/causes.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import type { OwnFigures } from '../../domain/figure-tables/figure-tables.ts';
 import type { WasherRecord } from '../../domain/life/washer-records.ts';
-import { pivotReports } from '../../domain/pivots/pivot-reports.ts';
-import type { PivotReports } from '../../domain/pivots/pivot-reports.ts';
+import { washersOfSides } from '../../domain/pivots/pivot-reports.ts';
 import { standing } from '../../domain/pivots/series.ts';
 import { framesOfCars } from '../../store/visits/frame-rows.ts';
 import type { ReadPivot } from '../../store/visits/reading-rows.ts';
@@ -57,15 +56,14 @@ export async function jointFacts(
   };
 }
 
-/** What the joints of one car come to today. */
-export function judgedJoints(
+/** What speaks of damage at the joints of one car today: words that ask for more, washers gone. */
+export function jointSigns(
   joints: readonly Joint[],
   today: Day,
   own: OwnFigures,
-): PivotReports & { readonly stateWords: PivotWord[]; readonly missingWashers: number } {
-  const figures = figuresFor('pivots', own);
+): { readonly stateWords: PivotWord[]; readonly missingWashers: number } {
   const records = joints.map(({ pivot }) => pivot.record);
-  const reports = pivotReports(records, { today, figures });
+  const { L, R } = washersOfSides(records, today, figuresFor('pivots', own));
   const stateWords = joints.flatMap(({ pivot: { record, oiledOn } }) => {
     const last = standing(record, today).states.at(-1);
     if (last === undefined || last.state === 'free') return [];
@@ -73,6 +71,5 @@ export function judgedJoints(
     if (last.state === 'dry' && oiledOn.includes(last.doneOn)) return [];
     return [{ pivot: record.code, state: last.state }];
   });
-  const { L, R } = reports.sides;
-  return { ...reports, stateWords, missingWashers: L.missing + R.missing };
+  return { stateWords, missingWashers: L.missing + R.missing };
 }

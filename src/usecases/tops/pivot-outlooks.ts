@@ -2,11 +2,12 @@ import type { Day } from '../../domain/calendar/day.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import type { OwnFigures } from '../../domain/figure-tables/figure-tables.ts';
 import type { PivotOutlook } from '../../domain/parts/chance-of-need.ts';
-import { pivotReports } from '../../domain/pivots/pivot-reports.ts';
+import { pivotVerdicts } from '../../domain/pivots/pivot-reports.ts';
 import type { PivotRecord } from '../../domain/pivots/series.ts';
 import { standing } from '../../domain/pivots/series.ts';
 import type { PivotState } from '../../domain/pivots/state.ts';
 import type { JointFacts } from './joint-facts.ts';
+import type { WearPriors } from '../own/wear-priors.ts';
 import { chanceOfFindingLoss } from './washer-histories.ts';
 
 /** What is known today of each pivot of a car, for a visit on a day to come. */
@@ -15,12 +16,13 @@ export function pivotOutlooks(
   carId: string,
   today: Day,
   on: Day,
-  own: OwnFigures,
+  { own, priors }: { readonly own: OwnFigures; readonly priors: WearPriors },
 ): PivotOutlook[] {
   const onCar = joints.get(carId) ?? [];
   const frame = frames.get(carId);
   const records = onCar.map(({ pivot }) => pivot.record);
-  const { pivots } = pivotReports(records, { today, figures: figuresFor('pivots', own) });
+  const priorOf = frame === undefined ? undefined : priors(frame.framePattern, carId);
+  const verdicts = pivotVerdicts(records, { today, figures: figuresFor('pivots', own), priorOf });
   return onCar.map(({ pivot: { record }, washers }, i) => {
     const now = standing(record, today);
     const judged = now.states.length + now.washers.length + now.readings.length > 0;
@@ -32,7 +34,7 @@ export function pivotOutlooks(
       washersExpected: record.washersExpected,
       washersPresent: now.washers.at(-1)?.present,
       state: now.states.at(-1)?.state,
-      verdict: judged ? pivots[i]?.verdict : undefined,
+      verdict: judged ? verdicts[i] : undefined,
       washerLossChance: loss ?? undefined,
       repairBolt: turnsOnBolt(record),
     };

@@ -3,7 +3,6 @@ import { dayIn } from '../../domain/calendar/zone.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import { pivotReports } from '../../domain/pivots/pivot-reports.ts';
 import type { PivotReport } from '../../domain/pivots/pivot-report.ts';
-import { wearPool } from '../../domain/pivots/wear-pool.ts';
 import type { Projection } from '../../domain/pivots/projection.ts';
 import type { Method, PivotRecord } from '../../domain/pivots/series.ts';
 import type { PivotState, Verdict } from '../../domain/pivots/state.ts';
@@ -19,6 +18,7 @@ import type { FrameRecord } from './frame-record.ts';
 import { frameRecord } from './frame-record.ts';
 import { ownFiguresOf } from '../figures/shop-rules.ts';
 import { ownTop } from '../own/top-records.ts';
+import { wearPriorOf } from '../own/wear-priors.ts';
 
 export interface PlayRecord {
   readonly doneOn: Day;
@@ -46,6 +46,7 @@ export interface PivotReportRecord {
   readonly planOn: Projection | null;
   readonly actOn: Projection | null;
   readonly measureAgainMonths: number | null;
+  readonly measureAgainOn: Day | null;
   readonly sentence: string;
 }
 
@@ -59,7 +60,7 @@ export interface TopPivotsRecord {
 
 /**
  * What the readings at every pivot of a top say, and those of its frame. Pivots outlive the top, so
- * their whole history on the car counts. Eight queries, however long the history is.
+ * their whole history on the car counts. A fixed number of queries, however long the history is.
  */
 export async function readTopPivots(
   context: Context,
@@ -70,23 +71,19 @@ export async function readTopPivots(
   const top = await ownTop(sql, caller, topId);
   const own = await ownFiguresOf(sql, caller.organisationId);
   const on = top.retiredOn ?? dayIn(top.timeZone, context.now());
-  const known = await readPivots(sql, caller.organisationId, top.carId);
+  const known = await readPivots(sql, caller.organisationId, [top.carId]);
   const pivots = known.filter(({ since, retiredOn }) =>
     top.retiredOn === null
       ? retiredOn === null
       : since <= top.retiredOn && (retiredOn === null || retiredOn > top.fittedOn),
   );
   const records = pivots.map(({ record }) => record);
-  const others = await readPivots(sql, caller.organisationId, undefined, {
-    framePattern: top.framePattern,
-    butCar: top.carId,
-  });
-  const figures = figuresFor('pivots', own);
-  const pool = others.filter(({ retiredOn }) => retiredOn === null).map(({ record }) => record);
+  const { carId, framePattern } = top;
+  const wear = { carId, framePattern, records };
   const reports = pivotReports(records, {
     today: on,
-    figures,
-    priorOf: wearPool(pool, on, figures),
+    figures: figuresFor('pivots', own),
+    priorOf: await wearPriorOf(sql, caller.organisationId, wear, { today: on, own }),
   });
   const last = await lastReadings(sql, top.carId, on);
   return {
@@ -115,7 +112,8 @@ function recordOf(
     readings.map(({ doneOn, mm }) => ({ doneOn, method, mm })),
   );
   const line = report.trend;
-  const { verdict, because, planOn, actOn, measureAgainMonths, repairedOn, sentence } = report;
+  const { verdict, because, planOn, actOn, repairedOn, sentence } = report;
+  const { measureAgainMonths, measureAgainOn } = report;
   return {
     code,
     side: sideOf(code),
@@ -137,6 +135,7 @@ function recordOf(
     planOn,
     actOn,
     measureAgainMonths,
+    measureAgainOn,
     sentence,
   };
 }

@@ -4,6 +4,7 @@ import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import type { PivotReport } from '../../domain/pivots/pivot-report.ts';
 import { pivotReports } from '../../domain/pivots/pivot-reports.ts';
 import type { PivotRecord } from '../../domain/pivots/series.ts';
+import type { PriorOf } from '../../domain/pivots/wear-pool.ts';
 import { standing } from '../../domain/pivots/series.ts';
 import { STATE_VERDICTS, VERDICTS } from '../../domain/pivots/state.ts';
 import { washersMissing } from '../../domain/pivots/washers.ts';
@@ -24,11 +25,18 @@ export function pivotsPart(
   read: readonly ReadPivot[],
   found: readonly FoundRow[],
   visit: { readonly kind: string; readonly doneOn: Day },
-  context: { readonly today: Day; readonly own: OwnFigures; readonly speaker: Speaker },
+  context: {
+    readonly today: Day;
+    readonly own: OwnFigures;
+    readonly speaker: Speaker;
+    /** What other cars tell of wear, so that the letter names the days that the pages name. */
+    readonly priorOf: PriorOf | undefined;
+  },
 ): PivotsPart {
-  const { today, own, speaker } = context;
+  const { today, own, speaker, priorOf } = context;
   const records = read.filter(({ retiredOn }) => retiredOn === null).map(({ record }) => record);
-  const { pivots } = pivotReports(records, { today, figures: figuresFor('pivots', own) });
+  const figures = figuresFor('pivots', own);
+  const { pivots } = pivotReports(records, { today, figures, priorOf });
   const worst = records
     .map((record, i) => ({ record, report: pivots[i] }))
     .flatMap(({ record, report }) =>

@@ -26,6 +26,7 @@ import type { Context } from '../context/context.ts';
 import { earlierLetters, threadsOf } from '../round/letter-threads.ts';
 import { loadOwnStyle } from '../organisations/own-style.ts';
 import { ownFiguresOf } from '../figures/shop-rules.ts';
+import { wearPriorOf } from '../own/wear-priors.ts';
 import { calendarColumn } from './visit-calendar.ts';
 import { pivotsPart } from './visit-findings.ts';
 import type { VisitNews } from './visit-news.ts';
@@ -177,15 +178,20 @@ async function reportModel(
   const doneOn = visit.doneOn ?? '';
   const kind = visit.kind as VisitModel['kind'];
   const findings = await findingsOfVisit(sql, visit.id);
+  const { organisationId, carId, framePattern } = visit;
+  const when = {
+    today: dayIn(car.timeZone, at),
+    own: await ownFiguresOf(sql, organisationId),
+  };
+  const read = await readPivots(sql, organisationId, [carId]);
+  const records = read.flatMap(({ record, retiredOn }) => (retiredOn === null ? [record] : []));
+  const priorOf = await wearPriorOf(sql, organisationId, { carId, framePattern, records }, when);
+  const speaker = speakerOf(car.owner.language);
   const pivots = pivotsPart(
-    await readPivots(sql, visit.organisationId, visit.carId),
+    read,
     await foundOnVisit(sql, visit.id),
     { kind, doneOn },
-    {
-      today: dayIn(car.timeZone, at),
-      own: await ownFiguresOf(sql, visit.organisationId),
-      speaker: speakerOf(car.owner.language),
-    },
+    { ...when, speaker, priorOf },
   );
   return {
     visit: { kind, doneOn },

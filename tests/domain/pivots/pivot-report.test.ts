@@ -132,7 +132,7 @@ describe('pivot report: repairs', () => {
     expect(report.repairedOn).toBe('2023-04-01');
     expect(report.series[0]?.readings.map(({ mm }) => mm)).toEqual([0.1, 0.15]);
     expect(report.planOn).toBeNull();
-    expect(report.sentence).toContain('1 more is missing');
+    expect(report.sentence).toContain('no day named: a rise of 0.05 mm');
   });
 
   it('counts what is found on the day of a repair before it, unless said otherwise', () => {

@@ -1,5 +1,9 @@
+import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { pivotReports } from '../../../src/domain/pivots/pivot-reports.ts';
+import { addDays } from '../../../src/domain/calendar/day.ts';
+import { valuesOf } from '../../../src/domain/figures/figure.ts';
+import { PIVOT_FIGURES } from '../../../src/domain/pivots/figures.ts';
+import { pivotReports, pivotVerdicts } from '../../../src/domain/pivots/pivot-reports.ts';
 import { played, recordOf } from './pivot-record.ts';
 
 const TODAY = '2025-05-01';
@@ -45,5 +49,32 @@ describe('reports of a whole frame', () => {
 
   it('is good for a frame of which nothing is known', () => {
     expect(pivotReports([], { today: TODAY })).toMatchObject({ verdict: 'good', pivots: [] });
+  });
+
+  it('comes to the same verdicts where they alone are asked for', () => {
+    const on = fc.integer({ min: 0, max: 2000 }).map((n) => addDays('2019-01-01', n));
+    const mm = fc.integer({ min: 0, max: 120 }).map((hundredths) => hundredths / 100);
+    const record = fc
+      .record({
+        code: fc.constantFrom('L-MAIN', 'R-LINK1', 'R-MAIN'),
+        axial: fc.array(fc.tuple(on, mm), { maxLength: 4 }),
+        radial: fc.array(fc.tuple(on, mm), { maxLength: 4 }),
+        counted: fc.array(fc.tuple(on, fc.integer({ min: 0, max: 2 })), { maxLength: 3 }),
+      })
+      .map(({ code, axial, radial, counted }) =>
+        recordOf({
+          code,
+          readings: [...played('axial', ...axial), ...played('radial', ...radial)],
+          washers: counted.map(([doneOn, present]) => ({ doneOn, present })),
+        }),
+      );
+    const figures = valuesOf(PIVOT_FIGURES);
+    fc.assert(
+      fc.property(fc.array(record, { maxLength: 3 }), (records) => {
+        const context = { today: '2026-01-01', figures };
+        const said = pivotReports(records, context).pivots.map(({ verdict }) => verdict);
+        expect(pivotVerdicts(records, context)).toEqual(said);
+      }),
+    );
   });
 });

@@ -64,7 +64,14 @@ const pivotReport = z
     because: z.array(z.string()),
     planOn: projection.nullable(),
     actOn: projection.nullable(),
-    measureAgainMonths: z.int().nullable(),
+    measureAgainMonths: z
+      .int()
+      .nullable()
+      .meta({ description: 'Months until the next measurement; 0 is now, null: repair it first.' }),
+    measureAgainOn: z
+      .string()
+      .nullable()
+      .meta({ description: 'The day of it, counted from the last reading; null where none is.' }),
     sentence: z.string(),
   })
   .meta({ id: 'PivotReport' });
