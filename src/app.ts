@@ -1,4 +1,3 @@
-import { randomUUID } from 'node:crypto';
 import type { FastifyInstance, FastifyServerOptions } from 'fastify';
 import { watchBounceMailbox } from './cron/bounce-mailbox.ts';
 import { startClockwork } from './cron/clockwork.ts';
@@ -17,6 +16,7 @@ import { deliverLetters } from './usecases/delivery/deliver-letters.ts';
 import { DeliveryLimits } from './usecases/delivery/delivery-limits.ts';
 import { takeBackLetters } from './usecases/delivery/take-back-letters.ts';
 import { forgetOldAnswers } from './usecases/once/idempotent-answers.ts';
+import { firstLink, type Post } from './usecases/people/invite.ts';
 import { checkClock, checkDatabase } from './usecases/organisations/readiness.ts';
 import type { Settings } from './config.ts';
 
@@ -32,6 +32,8 @@ export interface App {
   startClock(): void;
   /** Listens, and says where. */
   listen(): Promise<string>;
+  /** The link by which the first of all comes in; null where somebody is here. */
+  firstLink(): Promise<string | null>;
   /** Stops taking work, finishes what is in flight and closes everything. */
   close(): Promise<void>;
 }
@@ -57,10 +59,18 @@ function contextOf(settings: Settings, store: Store, injected: Injected): Contex
   };
 }
 
+/** The way out for messages to people of the house: at once, outside the queue of letters. */
+function postOf({ mailFrom }: Settings, sender: Sender): Post {
+  return async (message, name) => {
+    const from = { name, address: mailFrom.address };
+    const { kind } = await sender.send({ ...message, from });
+    return kind === 'sent';
+  };
+}
+
 /** One set of limits for all runs of this process; the mail tray needs none. */
 function deliveryOf({ mailFrom, bounceAddress, smtpUrl, mailLimits }: Settings): DeliveryOptions {
   return {
-    holder: randomUUID(),
     mailFrom,
     ...(bounceAddress === null ? {} : { bounceAddress }),
     ...(smtpUrl === null ? {} : { limits: new DeliveryLimits(mailLimits) }),
@@ -100,6 +110,7 @@ async function wire(
   let mailbox: ReturnType<typeof watchBounceMailbox> | null = null;
   const doorway: Doorway = {
     mailTray: settings.smtpUrl === null ? settings.mailTray : null,
+    ...(settings.smtpUrl === null ? {} : { post: postOf(settings, sender) }),
     ready: async () => {
       const database = await checkDatabase(context);
       const clock = database === 'ok' ? await checkClock(context) : 'not asked';
@@ -131,6 +142,7 @@ async function wire(
         mailbox = watchBounceMailbox(context, settings.bounceImapUrl, server.log);
       }
     },
+    firstLink: () => firstLink(context),
     listen: () => server.listen({ host: settings.host, port: settings.port }),
     close: async () => {
       // The clock waits for the letters in flight, and the sender breaks off those that take too long.

@@ -22,6 +22,12 @@ async function serve(): Promise<void> {
   process.stdout.write(
     `Foldkeep is at ${address} - the API is described at ${address}/reference\n`,
   );
+  const first = await app.firstLink();
+  if (first !== null) {
+    process.stdout.write(
+      `Nobody is here yet. The first to sign in, and to name the house, opens this within 24 hours:\n${first}\n`,
+    );
+  }
   await new Promise<void>((resolve) => {
     for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => resolve());
   });

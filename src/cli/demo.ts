@@ -2,6 +2,7 @@ import { Command, InvalidArgumentError } from 'commander';
 import { addDays } from '../domain/calendar/day.ts';
 import { Refused } from '../domain/refusal.ts';
 import {
+  inviteToScenario,
   isScenarioLoaded,
   loadScenario,
   makeScenarioKeys,
@@ -42,7 +43,8 @@ async function demonstrate(house: House, options: DemoOptions): Promise<void> {
   await planRound(context);
   await house.deliver();
   const keys = await makeScenarioKeys(context);
-  say(guide(house, url, keys, await tallyLetters(context), options.serve));
+  const link = await inviteToScenario(context);
+  say(guide(house, url, { keys, link }, await tallyLetters(context), options.serve));
   if (!options.serve) return;
   house.startClock();
   await stopAsked(options.stopAfter);
@@ -74,7 +76,7 @@ async function listen(house: House): Promise<string> {
 function guide(
   house: House,
   url: string,
-  keys: readonly ScenarioKey[],
+  { keys, link }: { readonly keys: readonly ScenarioKey[]; readonly link: string | null },
   letters: LetterTally,
   serving: boolean,
 ): string {
@@ -97,6 +99,13 @@ function guide(
     'Keys to try, new at every start and kept nowhere but here',
     ...keys.map(({ name, key }) => `  ${name.padEnd(widest)}  ${key}`),
     '',
+    ...(link === null
+      ? []
+      : [
+          'Come in to the shop as yourself, with a passkey or a password; then its key serves programs alone',
+          `  ${link}`,
+          '',
+        ]),
     'Whose tops are due by four weeks from now?',
     `  curl -H 'Authorization: Bearer ${shop?.key ?? 'KEY'}' '${url}/v1/due?until=${until}'`,
     '',

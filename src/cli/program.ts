@@ -5,6 +5,7 @@ import { demoCommand } from './demo.ts';
 import type { Door } from './door.ts';
 import { exportCommand } from './export.ts';
 import { importCommand } from './import.ts';
+import { inviteCommand } from './invite.ts';
 import { keyCommand } from './key.ts';
 import { lettersCommand } from './letters.ts';
 import { mailCheckCommand } from './mail-check.ts';
@@ -27,6 +28,7 @@ export function buildProgram(door: Door): Command {
   program.addCommand(demoCommand(door));
   program.addCommand(roundCommand(door));
   program.addCommand(keyCommand(door));
+  program.addCommand(inviteCommand(door));
   program.addCommand(lettersCommand());
   program.addCommand(mailCheckCommand(door));
   program.addCommand(ruleCommand());

@@ -8,9 +8,14 @@ import { type Browser, type BrowserContext, chromium, type Page } from 'playwrig
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { traySender } from '../../src/mail/tray.ts';
 import { deliverLetters } from '../../src/usecases/delivery/deliver-letters.ts';
-import { loadScenario, makeScenarioKeys } from '../../src/usecases/scenario/load-scenario.ts';
+import {
+  inviteToScenario,
+  loadScenario,
+  makeScenarioKeys,
+} from '../../src/usecases/scenario/load-scenario.ts';
 import { planRound } from '../../src/usecases/round/plan-round.ts';
-import { signIn } from '../../src/usecases/organisations/sign-in.ts';
+import { callerOf } from '../../src/usecases/organisations/organisations.ts';
+import { comer } from '../people/comers.ts';
 import { runnable } from '../setup/runnable.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { openWorkshop } from '../setup/workshop.ts';
@@ -52,6 +57,11 @@ const NAMES = [
   'new car',
   're-cover',
   'washers',
+  'keys',
+  'people',
+  'me',
+  'care day',
+  'join',
 ] as const;
 
 // What is folded up is looked at too; one operation and one shape of the reference stand for all,
@@ -82,6 +92,9 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     chances: '/calls/chances',
     washers: '/washers',
     keys: '/keys',
+    people: '/people',
+    me: '/me',
+    'care day': '/care-day',
   };
   /** What is pressed on a page before it is looked at. */
   const press: Record<string, (page: Page) => Promise<void>> = {
@@ -109,9 +122,15 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     const mailFrom = { name: 'Shop', address: 'shop@example.org' };
     await deliverLetters(context, sender, { mailFrom });
     await sender.close();
-    const [{ key } = { key: '' }] = await makeScenarioKeys(context);
-    const session = await signIn(context, key);
-    token = session.kind === 'signed-in' ? session.token : '';
+    const keys = await makeScenarioKeys(context);
+    const link = new URL((await inviteToScenario(context)) ?? '');
+    const [{ key } = { key: '' }] = keys;
+    const own = await callerOf(context, key);
+    token =
+      (await comer(shop, 'manager', 'you2@example.org', own?.organisationId)).cookie.split(
+        '=',
+      )[1] ?? '';
+    pages['join'] = link.pathname;
     server = await serverFor(context, { publicUrl: 'http://127.0.0.1:8620', mailTray: folder });
     await server.listen({ host: '127.0.0.1', port: 0 });
     base = `http://127.0.0.1:${(server.server.address() as AddressInfo).port}`;
@@ -256,16 +275,18 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
   });
 
   it('sign in and out in a browser, with the origin told by it', async () => {
-    const [{ key } = { key: '' }] = await makeScenarioKeys(shop.context);
+    // People of the shop sign in as themselves by now; of the club nobody does.
+    const keys = await makeScenarioKeys(shop.context);
+    const key = keys.find(({ kind }) => kind === 'club')?.key ?? '';
     const context = await browser.newContext();
     const page = await context.newPage();
     await page.goto(`${base}/today`);
     expect(page.url()).toBe(`${base}/sign-in`);
     await page.getByLabel('Your organisation’s key').fill('fk_wrong');
-    await page.getByRole('button', { name: 'Sign in' }).click();
+    await page.getByRole('button', { name: 'Sign in with the key' }).click();
     expect(await page.getByRole('alert').textContent()).toContain('There is no such key');
     await page.getByLabel('Your organisation’s key').fill(key);
-    await page.getByRole('button', { name: 'Sign in' }).click();
+    await page.getByRole('button', { name: 'Sign in with the key' }).click();
     expect(page.url()).toBe(`${base}/today`);
     expect(await page.evaluate('document.cookie')).toBe('');
     await page.getByRole('button', { name: 'Sign out' }).click();

@@ -29,7 +29,7 @@ import { wordingRoutes } from './post/wording.ts';
 
 /** Everything under /v1: behind a key, never cached, each POST done once under its Idempotency-Key. */
 export async function apiRoutes(app: Routes, context: Context): Promise<void> {
-  requireKey(app, context);
+  await requireKey(app, context);
   noteAuthors(app, context);
   answerOnce(app, context);
   app.addHook('onSend', async (_request, reply, payload) => {

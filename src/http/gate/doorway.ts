@@ -1,7 +1,11 @@
+import type { Post } from '../../usecases/people/invite.ts';
+
 /** What the door hands to the entrances, beyond the deeds themselves. */
 export interface Doorway {
   /** Folder of the mail tray, or null where letters leave by SMTP. */
   readonly mailTray: string | null;
+  /** Sends a message to somebody of the house; absent where no mail server is set. */
+  readonly post?: Post;
   /** Whether the parts behind the server are at work: database, round, delivery. */
   ready(): Promise<{ readonly ready: boolean; readonly parts: Readonly<Record<string, string>> }>;
   metrics(): Promise<{ readonly contentType: string; readonly text: string }>;

@@ -2,8 +2,10 @@ import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { actingAs } from '../../usecases/context/acting.ts';
 import type { Caller, Context } from '../../usecases/context/context.ts';
 import { callerOf } from '../../usecases/organisations/organisations.ts';
+import { countGuesses } from './guesses.ts';
 import { sendProblem } from './problem.ts';
 
+const WRONG_KEYS_A_MINUTE = 30;
 const callers = new WeakMap<FastifyRequest, Caller>();
 
 /** Who asks; only inside routes behind `requireKey`. */
@@ -20,11 +22,14 @@ export function bearerOf(request: FastifyRequest): string | null {
 }
 
 /** Every route of this scope needs a key, and a key that may do what the route does. */
-export function requireKey(app: FastifyInstance, context: Context): void {
+export async function requireKey(app: FastifyInstance, context: Context): Promise<void> {
+  const guessed = await countGuesses(app, WRONG_KEYS_A_MINUTE);
   app.addHook('onRequest', async (request, reply) => {
     const key = bearerOf(request);
     const found = key === null ? null : await callerOf(context, key);
     if (found === null) {
+      // Only a key that opens nothing is a guess; whoever sends none is told to.
+      if (key !== null && (await guessed(request, reply))) return reply;
       reply.header('www-authenticate', 'Bearer realm="foldkeep"');
       return sendProblem(
         reply,

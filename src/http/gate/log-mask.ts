@@ -3,7 +3,7 @@ import type { FastifyRequest } from 'fastify';
 const UUID = /^[\da-f]{8}(?:-[\da-f]{4}){3}-[\da-f]{12}$/i;
 // Tokens have 43 signs; what was cut off or added to on the way is still none of the log's business.
 const LONG_RUN = /[\w-]{16,}/g;
-const BEHIND_A_LINK = /(\/(?:u|o|b|calendar)\/)[^/?#]+/gi;
+const BEHIND_A_LINK = /(\/(?:u|o|b|join|calendar)\/)[^/?#]+/gi;
 
 /**
  * An address as the log may have it. A link's token opens a page, so whatever could be one is left

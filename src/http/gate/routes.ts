@@ -18,6 +18,7 @@ export const refusals = {
   401: problemShape,
   403: problemShape,
   404: problemShape,
+  429: problemShape,
 } as const;
 
 /** Those of a route that changes a record. */

@@ -4,7 +4,7 @@ import type { Context } from '../../usecases/context/context.ts';
 import { STYLE } from './frame/style.ts';
 import { RETRY_AFTER, sendProblem } from '../gate/problem.ts';
 import type { Doorway } from '../gate/doorway.ts';
-import { countGuesses } from './frame/guesses.ts';
+import { countGuesses } from '../gate/guesses.ts';
 import { bookedVisitPages } from './diary/booked-visit.ts';
 import { bookingPages } from './diary/booking.ts';
 import { bookPages } from './diary/book.ts';
@@ -21,7 +21,12 @@ import { frontPage, referenceRoutes } from './reference/reference.ts';
 import { chancesPage } from './calls/chances.ts';
 import { livesPage } from './lives/lives.ts';
 import { shopPages } from './cars/shop.ts';
-import { signInPages } from './shop/sign-in.ts';
+import { careDayPage } from './people/care-day.ts';
+import { joinPages } from './people/join.ts';
+import { mePages } from './people/me.ts';
+import { peoplePages } from './people/people.ts';
+import { signInPages } from './people/sign-in.ts';
+import { PASSKEY_SCRIPT } from './frame/script.ts';
 import { stopPages } from './owners/stop.ts';
 import { trailPages } from './trail/trail.ts';
 import { trayPages } from './tray/tray.ts';
@@ -29,6 +34,7 @@ import { visitForms } from './visits/visit-form.ts';
 
 const WRONG_LINKS_A_MINUTE = 30;
 const WRONG_KEYS_A_MINUTE = 10;
+const CHALLENGES_A_MINUTE = 30;
 
 /** Pages for people, and the addresses that machines watch. None of them needs a key. */
 export async function pageRoutes(
@@ -54,11 +60,18 @@ export async function pageRoutes(
       .header('cache-control', 'public, max-age=31536000, immutable')
       .send(STYLE.css),
   );
+  app.get('/passkey.js', hidden, async (_request, reply) =>
+    reply
+      .header('content-type', 'text/javascript; charset=utf-8')
+      .header('cache-control', 'public, max-age=31536000, immutable')
+      .header('x-content-type-options', 'nosniff')
+      .send(PASSKEY_SCRIPT.source),
+  );
   referenceRoutes(app, context.publicUrl);
-  await app.register(peoplePages(context, doorway));
+  await app.register(humanPages(context, doorway));
 }
 
-function peoplePages(context: Context, { mailTray }: Doorway) {
+function humanPages(context: Context, { mailTray, post }: Doorway) {
   return async (app: FastifyInstance): Promise<void> => {
     answerWithPages(app);
     await app.register(cookie);
@@ -69,7 +82,13 @@ function peoplePages(context: Context, { mailTray }: Doorway) {
     calendarFeed(app, context, wrongLink);
     minePages(app, context);
     frontPage(app, mailTray !== null);
-    signInPages(app, context, await countGuesses(app, WRONG_KEYS_A_MINUTE));
+    const wrongKey = await countGuesses(app, WRONG_KEYS_A_MINUTE);
+    const asked = await countGuesses(app, CHALLENGES_A_MINUTE);
+    signInPages(app, context, wrongKey, asked);
+    joinPages(app, context, wrongLink, asked);
+    mePages(app, context, asked);
+    peoplePages(app, context, post ?? null);
+    careDayPage(app, context);
     shopPages(app, context);
     chancesPage(app, context);
     livesPage(app, context);

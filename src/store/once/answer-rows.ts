@@ -41,8 +41,8 @@ export async function storeAnswer(sql: Sql, row: AnswerRow): Promise<void> {
 /** Forgets answers to an organisation, but not that it was answered. */
 export async function forgetAnswers(sql: Sql, organisationId: string): Promise<void> {
   await sql.run(
-    'UPDATE "idempotent_answer" SET "headers" = NULL, "body" = NULL WHERE "accessKeyId" IN (SELECT "id" FROM "access_key" WHERE "organisationId" = ?)',
-    [organisationId],
+    `UPDATE "idempotent_answer" SET "headers" = NULL, "body" = NULL WHERE "accessKeyId" IN (SELECT "id" FROM "access_key" WHERE "organisationId" = ? UNION ALL SELECT 'person:' || "id" FROM "person" WHERE "organisationId" = ?)`,
+    [organisationId, organisationId],
   );
 }
 

@@ -22,9 +22,18 @@ export interface Caller {
   readonly scope: Scope;
   /** Of a person who signed in; a key has none, and may what its scope says. */
   readonly role?: Role;
+  /** The session of a person who signed in. */
+  readonly self?: Self;
   /** The only cars that it may speak of; all where absent. */
   readonly carIds?: readonly string[];
   readonly author: Author;
+}
+
+/** Somebody who signed in as themselves, at one browser. */
+export interface Self {
+  readonly personId: string;
+  readonly sessionId: string;
+  readonly signedInAt: Instant;
 }
 
 /** Who answers for a change. */

@@ -1,8 +1,10 @@
 import type { OrganisationKind } from '../../domain/organisation-kind.ts';
 import { addHours } from '../../domain/calendar/instant.ts';
 import { endSession, keyOfSession, storeSession } from '../../store/owners/session-rows.ts';
+import { hasManager } from '../../store/people/person-rows.ts';
 import type { Context, Visitor } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';
+import { endTokenSession, personOfToken } from '../people/sessions.ts';
 import { callerOf, callerWithKey } from './organisations.ts';
 import { hashOf, newSecret } from '../context/secret.ts';
 
@@ -13,6 +15,8 @@ export type SignedIn =
   | { readonly kind: 'unknown-key' }
   /** The key may log positions and nothing else, so it opens no pages. */
   | { readonly kind: 'narrow-key' }
+  /** A manager of its organisation signs in as themselves, so its keys open no pages. */
+  | { readonly kind: 'people-sign-in' }
   | { readonly kind: 'signed-in'; readonly token: string };
 
 /** Begins a session for whoever holds a key; its token is new each time and kept as a hash only. */
@@ -20,6 +24,7 @@ export async function signIn(context: Context, key: string): Promise<SignedIn> {
   const caller = await callerOf(context, key);
   if (caller === null) return { kind: 'unknown-key' };
   if (caller.scope === 'log') return { kind: 'narrow-key' };
+  if (await hasManager(context.store.sql, caller.organisationId)) return { kind: 'people-sign-in' };
   const createdAt = context.now();
   const { secret, hash } = newSecret();
   const { organisationId, keyId } = caller;
@@ -29,8 +34,10 @@ export async function signIn(context: Context, key: string): Promise<SignedIn> {
   return { kind: 'signed-in', token: secret };
 }
 
-/** Who is signed in with a token; null where the session or its key has ended. */
+/** Who is signed in with a token, a person or a key; null where the session or its key has ended. */
 export async function callerOfSession(context: Context, token: string): Promise<Visitor | null> {
+  const person = await personOfToken(context, token);
+  if (person !== null) return person;
   const found = await keyOfSession(context.store.sql, hashOf(token), context.now());
   if (found === null) return null;
   return { ...(await callerWithKey(context, found)), kind: found.kind as OrganisationKind };
@@ -38,5 +45,6 @@ export async function callerOfSession(context: Context, token: string): Promise<
 
 /** Ends a session at once. */
 export async function signOut(context: Context, token: string): Promise<void> {
+  await endTokenSession(context, token);
   await context.store.writeSql((sql) => endSession(sql, hashOf(token)));
 }

@@ -139,7 +139,6 @@ export function composeLetter(
       nextTryAt: notBefore,
       leaseUntil: null,
       leaseToken: null,
-      leaseHolder: null,
       firstTriedAt: null,
       startedAt: null,
       settledAt: null,

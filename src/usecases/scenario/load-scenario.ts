@@ -1,8 +1,11 @@
+import { hasManager } from '../../store/people/person-rows.ts';
 import { isAnyNamed } from '../../store/organisations/organisation-rows.ts';
 import { Refused } from '../../domain/refusal.ts';
 import type { Store, Writing } from '../../store/database/store.ts';
 import type { Context } from '../context/context.ts';
-import { makeKey } from '../organisations/organisations.ts';
+import { programCaller } from '../context/context.ts';
+import { makeKey, organisationIdOf } from '../organisations/organisations.ts';
+import { invite } from '../people/invite.ts';
 import type { Happening } from './scenario-happening.ts';
 import { planScenario } from './scenario-plan.ts';
 import { withoutTrail } from '../../store/database/pen.ts';
@@ -77,6 +80,20 @@ export async function makeScenarioKeys(
     keys.push({ name, kind, key: (await makeKey(context, { name, kind }, 'full')).key });
   }
   return keys;
+}
+
+/** A link by which whoever tries the demo comes in as a manager of its shop; null once somebody did. */
+export async function inviteToScenario(
+  context: Context,
+  seeds: Seeds = readSeeds(),
+): Promise<string | null> {
+  const house = seeds.houses.find(({ organisation }) => organisation.kind === 'shop');
+  if (house === undefined) return null;
+  const id = await organisationIdOf(context, house.organisation.name);
+  if (await hasManager(context.store.sql, id)) return null;
+  const wish = { name: 'Whoever tries this', email: 'you@example.org', role: 'manager' } as const;
+  const { url } = await invite(context, programCaller(id, 'demo'), wish, null);
+  return url;
 }
 
 /** Some cars of the scenario that are worth a look, with the reason. */

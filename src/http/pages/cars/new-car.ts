@@ -62,9 +62,16 @@ export function newCarPages(app: FastifyInstance, context: Context): void {
     };
     return renderFor(caller, 'new-car', ...newCarSheet(facts, freshOnce(), sent));
   };
-  showForm(app, context, '/new', ({ caller, query }) => newPage(caller, query('owner'), null));
+  showForm(
+    app,
+    context,
+    '/new',
+    ({ caller, query }) => newPage(caller, query('owner'), null),
+    'keep-owners',
+  );
   answerForm(app, context, {
     path: '/new',
+    needs: 'keep-owners',
     largest: LARGEST,
     record: async ({ caller, form }) => {
       const { carId } = await takeIntoCare(context, caller, await careIn(context, caller, form));

@@ -11,6 +11,7 @@ import { type TodayLooking, todaySheet } from './today-sheet.ts';
 import { topSheet } from './top-sheet.ts';
 import { topsSheet } from './tops-sheet.ts';
 import { freshOnce } from '../shop/shop-form.ts';
+import { hasRight } from '../../../domain/people/rights.ts';
 import { mayRecord, renderFor, showPage } from '../shop/shop-page.ts';
 
 const TOPS_A_PAGE = 100;
@@ -27,7 +28,7 @@ export function shopPages(app: FastifyInstance, context: Context): void {
   showPage(app, context, '/tops', async ({ caller, query }) => {
     const asked = { until: EVER, limit: TOPS_A_PAGE, after: query('after') };
     const { items, next } = await listDue(context, caller, asked);
-    return renderFor(caller, 'tops', ...topsSheet(items, next, mayRecord(caller)));
+    return renderFor(caller, 'tops', ...topsSheet(items, next, hasRight(caller, 'keep-owners')));
   });
   showPage(app, context, '/find', async ({ caller, query }) => {
     const search = (query('q') ?? '').trim().slice(0, LONGEST_SEARCH);
@@ -36,7 +37,7 @@ export function shopPages(app: FastifyInstance, context: Context): void {
     return renderFor(
       caller,
       'find',
-      ...findSheet({ search, ...found, records: mayRecord(caller) }),
+      ...findSheet({ search, ...found, records: hasRight(caller, 'keep-owners') }),
     );
   });
   showPage(app, context, '/tops/:id', async ({ caller, id, query }) => {

@@ -5,7 +5,7 @@ import type { Context } from '../../../usecases/context/context.ts';
 import { bookSheet } from './book-sheet.ts';
 import { renderPage } from '../frame/render.ts';
 import { voiceFor } from '../../../views/words/voice.ts';
-import type { GuessCheck } from '../frame/guesses.ts';
+import type { GuessCheck } from '../../gate/guesses.ts';
 import { sendPage, sendUnknown } from '../frame/page-answer.ts';
 import { fieldsOf, LARGEST_FORM } from '../frame/small-form.ts';
 

@@ -3,7 +3,7 @@ import { msOf } from '../../../domain/calendar/instant.ts';
 import type { Context } from '../../../usecases/context/context.ts';
 import type { DiaryFeed } from '../../../usecases/diary/diary-feed.ts';
 import { readDiaryFeed } from '../../../usecases/diary/diary-feed.ts';
-import type { GuessCheck } from '../frame/guesses.ts';
+import type { GuessCheck } from '../../gate/guesses.ts';
 
 /**
  * The organisation's diary for calendar programs. They ask again by themselves, some every day and

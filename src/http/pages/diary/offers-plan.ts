@@ -14,9 +14,10 @@ export function offersPlanPages(app: FastifyInstance, context: Context): void {
     const plan = await planDiary(context, caller, { weeks: WEEKS_PLANNED, apply: false });
     return renderFor(caller, 'offers-plan', ...offersPlanSheet(plan, freshOnce(), sent));
   };
-  showForm(app, context, '/diary/plan', ({ caller }) => page(caller, null));
+  showForm(app, context, '/diary/plan', ({ caller }) => page(caller, null), 'keep-owners');
   answerForm(app, context, {
     path: '/diary/plan',
+    needs: 'keep-owners',
     record: async ({ caller }) => {
       await planDiary(context, caller, { weeks: WEEKS_PLANNED, apply: true });
       return { to: '/today?done=offers' };

@@ -5,6 +5,8 @@ export interface Frame {
   readonly lang: string;
   /** Never with dates or places of a car: titles end up in histories and on shared screens. */
   readonly title: string;
+  /** Address of the script of a page that takes passkeys; no other page has one. */
+  readonly script?: string;
   /** Links of a signed-in person; null on pages that are opened by a link of their own. */
   readonly nav: {
     readonly here: string;

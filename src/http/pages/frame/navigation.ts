@@ -1,3 +1,4 @@
+import { hasRight } from '../../../domain/people/rights.ts';
 import { voiceFor } from '../../../views/words/voice.ts';
 import type { Frame } from './frame.ts';
 import type { OrganisationKind } from '../../../domain/organisation-kind.ts';
@@ -12,17 +13,25 @@ export interface Place {
 
 const TODAY = { here: 'today', href: '/today' };
 const TOPS = { here: 'tops', href: '/tops' };
+const PEOPLE = { here: 'people', href: '/me' };
 
 /** What leads where, by the kind of organisation; the first is the page that a sign-in opens. */
 export const PLACES: Readonly<Record<OrganisationKind, readonly [Place, ...Place[]]>> = {
-  shop: [TODAY, TOPS],
-  club: [TODAY, TOPS],
-  private: [{ here: 'mine', href: '/mine' }],
+  shop: [TODAY, TOPS, PEOPLE],
+  club: [TODAY, TOPS, PEOPLE],
+  private: [{ here: 'mine', href: '/mine' }, PEOPLE],
 };
 
 /** The page that a sign-in opens. */
 export function frontDoor(kind: OrganisationKind): string {
   return PLACES[kind][0].href;
+}
+
+/** The page that is home to whoever is signed in; a volunteer has the care day alone. */
+export function homeOf(
+  visitor: Parameters<typeof hasRight>[0] & { kind: OrganisationKind },
+): string {
+  return hasRight(visitor, 'read-records') ? frontDoor(visitor.kind) : '/care-day';
 }
 
 /** What stands at the head of a page, in words of its language; a private owner has nobody to find. */

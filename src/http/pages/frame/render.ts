@@ -31,7 +31,8 @@ export function renderPage<N extends keyof PageModels>(
   frame: Frame,
   model: PageModels[N],
 ): string {
-  const { lang, title, nav } = frame;
+  const { lang, title, nav, script = '' } = frame;
   const head = nav === null ? null : headOf(nav, lang);
-  return engine.render(`./${name}`, { lang, title, nav: head, ...model, style: STYLE.address });
+  const around = { lang, title, nav: head, script, style: STYLE.address };
+  return engine.render(`./${name}`, { ...around, ...model });
 }

@@ -1,9 +1,10 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import { hasRight } from '../../../domain/people/rights.ts';
 import type { Context } from '../../../usecases/context/context.ts';
 import { readOwnerPage } from '../../../usecases/owner-door/owner-page.ts';
 import { voiceFor } from '../../../views/words/voice.ts';
 import { sendShopPage } from '../frame/page-answer.ts';
-import { frontDoor } from '../frame/navigation.ts';
+import { homeOf } from '../frame/navigation.ts';
 import { isOwnForm, signedIn } from '../shop/session.ts';
 import { mayRecord, renderFor } from '../shop/shop-page.ts';
 import type { OwnerEntrance } from './owner.ts';
@@ -18,12 +19,13 @@ export function minePages(app: FastifyInstance, context: Context): void {
   const options = { schema: { hide: true } };
   app.get('/home', options, async (request, reply) => {
     const visitor = await signedIn(request, context);
-    const to = visitor === null ? '/sign-in' : frontDoor(visitor.kind);
+    const to = visitor === null ? '/sign-in' : homeOf(visitor);
     return reply.header('cache-control', 'no-store').redirect(to, 303);
   });
   app.get<{ Querystring: Record<string, unknown> }>('/mine', options, async (request, reply) => {
     const visitor = await signedIn(request, context);
-    const record = visitor === null ? null : await readOwnerPage(context, { signedIn: visitor });
+    const reads = visitor !== null && hasRight(visitor, 'read-records');
+    const record = reads ? await readOwnerPage(context, { signedIn: visitor }) : null;
     if (visitor === null || record === null) return closed(request, reply);
     const [frame, model] = ownerSheet(record, voiceFor(record.owner.language), {
       base: '/mine',

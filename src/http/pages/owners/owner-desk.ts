@@ -1,5 +1,6 @@
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
+import { hasRight } from '../../../domain/people/rights.ts';
 import { changeOwner } from '../../../usecases/owners/change-owner.ts';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { readOwnerDesk } from '../../../usecases/owner-door/owner-desk.ts';
@@ -10,7 +11,7 @@ import type { Sent } from '../frame/form.ts';
 import { ownerDeskSheet, ownerLinkSheet } from './owner-desk-sheet.ts';
 import { isTicked, readBy, textIn, versionIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
-import { mayRecord, renderFor, showPage } from '../shop/shop-page.ts';
+import { renderFor, showPage } from '../shop/shop-page.ts';
 import type { SmallForm } from '../frame/small-form.ts';
 
 const LARGEST = 8 * 1024;
@@ -19,7 +20,7 @@ const whole = z.strictObject({ ...ownerFields, phone: line(50).nullable() });
 /** The shop's page of an owner: the address put right, and links to log with. */
 export function ownerDeskPages(app: FastifyInstance, context: Context): void {
   const page = async (caller: Visitor, id: string, done: string | undefined, sent: Sent | null) => {
-    const looking = { records: mayRecord(caller), done, once: freshOnce(), sent };
+    const looking = { records: hasRight(caller, 'keep-owners'), done, once: freshOnce(), sent };
     const facts = await readOwnerDesk(context, caller, id);
     return renderFor(caller, 'owner-desk', ...ownerDeskSheet(facts, looking));
   };
@@ -28,6 +29,7 @@ export function ownerDeskPages(app: FastifyInstance, context: Context): void {
   );
   answerForm(app, context, {
     path: '/owners/:id',
+    needs: 'keep-owners',
     largest: LARGEST,
     record: async ({ caller, params, form }) => {
       await showOwner(context, caller, params.id);
@@ -39,6 +41,7 @@ export function ownerDeskPages(app: FastifyInstance, context: Context): void {
   });
   answerForm(app, context, {
     path: '/owners/:id/links',
+    needs: 'keep-owners',
     record: async ({ caller, params }) => {
       const owner = await showOwner(context, caller, params.id);
       const { url } = await makeOwnerLink(context, caller, owner.id);

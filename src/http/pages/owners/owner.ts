@@ -18,7 +18,7 @@ import { refused } from '../frame/problem-sheet.ts';
 import { renderPage } from '../frame/render.ts';
 import { voiceFor } from '../../../views/words/voice.ts';
 import { instantIn } from '../shop/form-body.ts';
-import type { GuessCheck } from '../frame/guesses.ts';
+import type { GuessCheck } from '../../gate/guesses.ts';
 import { sendPage, sendUnknown } from '../frame/page-answer.ts';
 import { fieldsOf, LARGEST_FORM, type SmallForm } from '../frame/small-form.ts';
 

@@ -6,7 +6,7 @@ import { refused } from '../frame/problem-sheet.ts';
 import { renderPage } from '../frame/render.ts';
 import { stopSheet } from './stop-sheet.ts';
 import { voiceAsked, voiceFor } from '../../../views/words/voice.ts';
-import type { GuessCheck } from '../frame/guesses.ts';
+import type { GuessCheck } from '../../gate/guesses.ts';
 import { sendPage, sendUnknown } from '../frame/page-answer.ts';
 import { fieldsOf, LARGEST_FORM, readSmallForms, type SmallForm } from '../frame/small-form.ts';
 

@@ -15,8 +15,14 @@ function cookieOptions(context: Context) {
   return { path: '/', httpOnly: true, sameSite: 'strict', secure: overTls(context) } as const;
 }
 
-export function giveSession(reply: FastifyReply, context: Context, token: string): void {
-  const maxAge = SESSION_HOURS * 3600;
+/** Keeps a session in the browser, for as long as it may last at the most. */
+export function giveSession(
+  reply: FastifyReply,
+  context: Context,
+  token: string,
+  hours = SESSION_HOURS,
+): void {
+  const maxAge = hours * 3600;
   reply.setCookie(cookieName(context), token, { ...cookieOptions(context), maxAge });
 }
 
@@ -33,6 +39,11 @@ export function sessionToken(request: FastifyRequest, context: Context): string 
 export async function signedIn(request: FastifyRequest, context: Context): Promise<Visitor | null> {
   const token = sessionToken(request, context);
   return token === null ? null : callerOfSession(context, token);
+}
+
+/** What the browser calls itself. */
+export function deviceOf({ headers }: FastifyRequest): string {
+  return headers['user-agent'] ?? '';
 }
 
 /**

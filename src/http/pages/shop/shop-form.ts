@@ -1,3 +1,4 @@
+import type { FastifyHelmetOptions } from '@fastify/helmet';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { Right } from '../../../domain/people/rights.ts';
 import { hasRight } from '../../../domain/people/rights.ts';
@@ -28,6 +29,8 @@ export interface ShopForm {
   readonly path: string;
   /** The right that it takes; to record work where absent, none but a sign-in where null. */
   readonly needs?: Right | null;
+  /** Headers of its page where they differ from those of all pages. */
+  readonly helmet?: FastifyHelmetOptions;
   /** Bytes that it may have; 1 KB where absent. */
   readonly largest?: number;
   /** Records what it says, through a use case, and names the page to go on with. */
@@ -52,7 +55,9 @@ export function freshOnce(): string {
  */
 export function answerForm(app: FastifyInstance, context: Context, shopForm: ShopForm): void {
   const { path, largest = LARGEST_FORM, needs = 'record-work' } = shopForm;
-  const options = { schema: { hide: true }, bodyLimit: largest };
+  const { helmet } = shopForm;
+  const own = helmet === undefined ? {} : { helmet };
+  const options = { schema: { hide: true }, bodyLimit: largest, ...own };
   app.post<{ Params: { id?: string; entryId?: string } }>(path, options, async (request, reply) => {
     if (!isOwnForm(request, context)) return refuseForm(reply, 403, FOREIGN_FORM);
     const caller = await signedIn(request, context);

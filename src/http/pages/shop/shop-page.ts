@@ -1,5 +1,5 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
-import type { Right, Role } from '../../../domain/people/rights.ts';
+import type { Right } from '../../../domain/people/rights.ts';
 import { hasRight } from '../../../domain/people/rights.ts';
 import type { Caller, Context, Visitor } from '../../../usecases/context/context.ts';
 import type { Frame } from '../frame/frame.ts';
@@ -7,6 +7,7 @@ import type { PageModels } from '../frame/page-models.ts';
 import { notRecorded } from '../frame/problem-sheet.ts';
 import { renderPage } from '../frame/render.ts';
 import { sendShopPage } from '../frame/page-answer.ts';
+import { ROLE_WORDS } from './role-words.ts';
 import { signedIn } from './session.ts';
 
 /** What a page of the shop is asked for; texts of the address are texts or absent. */
@@ -81,13 +82,6 @@ export function notAllowedWords({ role, scope }: Caller): string {
   }
   return scope === 'full' ? 'A key may not do this. Sign in as yourself.' : READ_ONLY;
 }
-
-const ROLE_WORDS: Readonly<Record<Role, string>> = {
-  manager: 'a manager',
-  desk: 'one of the desk',
-  fitter: 'a fitter',
-  volunteer: 'a volunteer of the care day',
-};
 
 const READ_ONLY =
   'You signed in with a key that only reads. Sign in with one of the scope “full” to record something.';

@@ -1,6 +1,6 @@
 import rateLimit from '@fastify/rate-limit';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
-import { sendProblem } from '../../gate/problem.ts';
+import { sendProblem } from './problem.ts';
 
 /** Answers a guess: true where the guesser has been sent away and the reply is done with. */
 export type GuessCheck = (request: FastifyRequest, reply: FastifyReply) => Promise<boolean>;

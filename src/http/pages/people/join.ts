@@ -1,0 +1,148 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import { z } from 'zod';
+import { SESSION_DAYS } from '../../../domain/people/patience.ts';
+import { Refused } from '../../../domain/refusal.ts';
+import type { Context } from '../../../usecases/context/context.ts';
+import { newAuthenticator } from '../../../usecases/people/authenticator.ts';
+import type { JoinRecord, NewMeans } from '../../../usecases/people/join.ts';
+import { askNewcomerForPasskey, join, readInvitation } from '../../../usecases/people/join.ts';
+import { email, language, line, timeZone } from '../../../usecases/records/record-fields.ts';
+import type { GuessCheck } from '../../gate/guesses.ts';
+import { sendProblem } from '../../gate/problem.ts';
+import { PASSKEY_HEADERS } from '../../gate/safe-headers.ts';
+import type { Sent } from '../frame/form.ts';
+import { sendShopPage, sendUnknown } from '../frame/page-answer.ts';
+import { renderPage } from '../frame/render.ts';
+import type { SmallForm } from '../frame/small-form.ts';
+import { fieldsOf } from '../frame/small-form.ts';
+import { readBy, textIn } from '../shop/form-body.ts';
+import { faultsInForm } from '../shop/refusal-words.ts';
+import { deviceOf, giveSession, isOwnForm } from '../shop/session.ts';
+import { refuseForm } from '../shop/shop-page.ts';
+import { pathOf } from '../shop/shop-form.ts';
+import { joinSheet } from './join-sheet.ts';
+
+const LARGEST = 8 * 1024;
+
+const person = { name: line(100), email };
+const newcomer = z.strictObject(person);
+const first = z.strictObject({
+  ...person,
+  organisation: z.strictObject({
+    name: line(200),
+    kind: z.enum(['shop', 'club', 'private']),
+    timeZone,
+    language,
+  }),
+});
+
+interface Asked {
+  Params: { token: string };
+}
+
+/** Coming in by a link: an invitation, the first of all, or somebody who lost their means. */
+export function joinPages(
+  app: FastifyInstance,
+  context: Context,
+  wrongLink: GuessCheck,
+  asked: GuessCheck,
+): void {
+  const options = { schema: { hide: true }, bodyLimit: LARGEST, helmet: PASSKEY_HEADERS };
+  const invited = async (
+    request: FastifyRequest<Asked>,
+    reply: FastifyReply,
+  ): Promise<JoinRecord | null> => {
+    try {
+      return await readInvitation(context, request.params.token);
+    } catch (fault) {
+      if (!(fault instanceof Refused)) throw fault;
+      if (!(await wrongLink(request, reply))) sendUnknown(request, reply);
+      return null;
+    }
+  };
+  const show = (
+    reply: FastifyReply,
+    token: string,
+    invitation: JoinRecord,
+    sent: Sent | null,
+    status = 200,
+  ) => {
+    // The secret that stands on the page already stays, or what was set up with it would be lost.
+    const typed = sent?.typed['secret'];
+    const authenticator = newAuthenticator(invitation.email ?? 'you', typed);
+    const sheet = joinSheet(invitation, { token, authenticator, sent, context });
+    return sendShopPage(reply, renderPage('join', ...sheet), status);
+  };
+
+  app.get<Asked>('/join/:token', options, async (request, reply) => {
+    const invitation = await invited(request, reply);
+    return invitation === null ? reply : show(reply, request.params.token, invitation, null);
+  });
+  app.post<Asked>('/join/:token/ask', options, async (request, reply) => {
+    if (!isOwnForm(request, context)) return sendProblem(reply, 403, FOREIGN_FORM);
+    if (await asked(request, reply)) return reply;
+    const form = fieldsOf(request.body);
+    try {
+      const said = saidIn(form, await readInvitation(context, request.params.token));
+      const challenge = await askNewcomerForPasskey(context, request.params.token, said);
+      return await reply.header('cache-control', 'no-store').send(challenge);
+    } catch (fault) {
+      if (!(fault instanceof Refused)) throw fault;
+      return sendProblem(reply, 400, wordsOf(fault));
+    }
+  });
+  app.post<Asked>('/join/:token', options, async (request, reply) => {
+    if (!isOwnForm(request, context)) return refuseForm(reply, 403, FOREIGN_FORM);
+    const invitation = await invited(request, reply);
+    if (invitation === null) return reply;
+    const { token } = request.params;
+    const form = fieldsOf(request.body);
+    try {
+      const said = saidIn(form, invitation);
+      const session = await join(context, token, said, meansIn(form), deviceOf(request));
+      giveSession(reply, context, session, SESSION_DAYS * 24);
+      return await reply.header('cache-control', 'no-store').redirect('/me?done=joined', 303);
+    } catch (fault) {
+      if (!(fault instanceof Refused) || fault.refusal.kind === 'not-found') throw fault;
+      const { password: _password, code: _code, step: _step, answer: _answer, ...typed } = form;
+      const faults = faultsInForm(fault.refusal, (pointer) => fieldAt(pointer));
+      return show(reply, token, invitation, { typed, faults }, 400);
+    }
+  });
+}
+
+function saidIn(form: SmallForm, invitation: JoinRecord) {
+  const said = {
+    name: textIn(form, 'name') ?? invitation.name ?? '',
+    email: invitation.email ?? textIn(form, 'email') ?? '',
+  };
+  if (invitation.organisation !== null) return readBy(newcomer, said);
+  const organisation = {
+    name: textIn(form, 'organisation') ?? '',
+    kind: textIn(form, 'kind'),
+    timeZone: textIn(form, 'timeZone') ?? '',
+    language: textIn(form, 'language') ?? '',
+  };
+  return readBy(first, { ...said, organisation });
+}
+
+function meansIn(form: SmallForm): NewMeans {
+  const { step = '', answer = '', password = '', code = '', secret = '' } = form;
+  return answer === ''
+    ? { kind: 'password', password, code, secret }
+    : { kind: 'passkey', step, answer };
+}
+
+function fieldAt(pointer: string): string | null {
+  const path = pathOf(pointer);
+  if (path === 'organisation/name') return 'organisation';
+  return path?.replace('organisation/', '') ?? null;
+}
+
+function wordsOf({ refusal, message }: Refused): string {
+  return refusal.kind === 'invalid'
+    ? refusal.faults.map(({ detail }) => detail).join(' ')
+    : message;
+}
+
+const FOREIGN_FORM = 'That form came from another site. Open the link again and fill it in there.';

@@ -1,0 +1,86 @@
+import type { FastifyInstance } from 'fastify';
+import { z } from 'zod';
+import { ROLES } from '../../../domain/people/rights.ts';
+import type { Context, Visitor } from '../../../usecases/context/context.ts';
+import type { Invited, Post } from '../../../usecases/people/invite.ts';
+import {
+  invite,
+  inviteAgain,
+  listInvitations,
+  takeBackInvitation,
+} from '../../../usecases/people/invite.ts';
+import {
+  changeRole,
+  listPeople,
+  partWith,
+  signOutPerson,
+} from '../../../usecases/people/people.ts';
+import { email, line } from '../../../usecases/records/record-fields.ts';
+import type { Sent } from '../frame/form.ts';
+import { readBy, textIn } from '../shop/form-body.ts';
+import type { Recorded } from '../shop/form-once.ts';
+import type { Sending } from '../shop/shop-form.ts';
+import { answerForm, freshOnce } from '../shop/shop-form.ts';
+import { renderFor, showPage } from '../shop/shop-page.ts';
+import { invitedSheet, peopleSheet } from './people-sheet.ts';
+
+const role = z.enum(ROLES);
+const wish = z.strictObject({ name: line(100), email, role });
+
+/** The people of an organisation: invited, given roles, signed out and parted with. */
+export function peoplePages(app: FastifyInstance, context: Context, post: Post | null): void {
+  const page = async (caller: Visitor, done: string | undefined, sent: Sent | null) => {
+    const people = await listPeople(context, caller);
+    const invitations = await listInvitations(context, caller);
+    const looking = { done, once: freshOnce(), sent, own: caller.self?.personId ?? null };
+    return renderFor(caller, 'people', ...peopleSheet(people, invitations, looking));
+  };
+  const invited = (caller: Visitor, name: string, { mailed, url }: Invited): Recorded =>
+    mailed || url === null
+      ? { to: '/people?done=mailed' }
+      : { page: renderFor(caller, 'invited', ...invitedSheet(name, url)) };
+  const form = (path: string, record: (sending: Sending) => Promise<Recorded>) =>
+    answerForm(app, context, {
+      path,
+      needs: 'keep-people',
+      record,
+      show: ({ caller }, sent) => page(caller, undefined, sent),
+    });
+
+  showPage(
+    app,
+    context,
+    '/people',
+    ({ caller, query }) => page(caller, query('done'), null),
+    'keep-people',
+  );
+  form('/people', async ({ caller, form: sent }) => {
+    const said = readBy(wish, {
+      name: textIn(sent, 'name') ?? '',
+      email: textIn(sent, 'email') ?? '',
+      role: textIn(sent, 'role'),
+    });
+    return invited(caller, said.name, await invite(context, caller, said, post));
+  });
+  form('/people/:id/role', async ({ caller, params, form: sent }) => {
+    const said = readBy(z.strictObject({ role }), { role: textIn(sent, 'role') });
+    await changeRole(context, caller, params.id, said.role);
+    return { to: '/people?done=role' };
+  });
+  form('/people/:id/invite', async ({ caller, params }) => {
+    const again = await inviteAgain(context, caller, params.id, post);
+    return invited(caller, '', again);
+  });
+  form('/people/:id/sign-out', async ({ caller, params }) => {
+    await signOutPerson(context, caller, params.id);
+    return { to: '/people?done=signed-out' };
+  });
+  form('/people/:id/part', async ({ caller, params }) => {
+    await partWith(context, caller, params.id);
+    return { to: '/people?done=parted' };
+  });
+  form('/invitations/:id/take-back', async ({ caller, params }) => {
+    await takeBackInvitation(context, caller, params.id);
+    return { to: '/people?done=taken-back' };
+  });
+}

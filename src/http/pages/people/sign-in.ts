@@ -1,0 +1,117 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import { SESSION_DAYS } from '../../../domain/people/patience.ts';
+import type { Context } from '../../../usecases/context/context.ts';
+import { signIn, signOut } from '../../../usecases/organisations/sign-in.ts';
+import { askForPasskey } from '../../../usecases/people/passkeys.ts';
+import type { PersonSignIn } from '../../../usecases/people/sign-in-person.ts';
+import { signInByPasskey, signInByPassword } from '../../../usecases/people/sign-in-person.ts';
+import type { GuessCheck } from '../../gate/guesses.ts';
+import { sendProblem } from '../../gate/problem.ts';
+import { PASSKEY_HEADERS } from '../../gate/safe-headers.ts';
+import { sendShopPage } from '../frame/page-answer.ts';
+import { renderPage } from '../frame/render.ts';
+import type { SmallForm } from '../frame/small-form.ts';
+import { fieldsOf } from '../frame/small-form.ts';
+import { deviceOf, giveSession, isOwnForm, sessionToken, takeSession } from '../shop/session.ts';
+import { signInSheet } from './sign-in-sheet.ts';
+
+const LARGEST = 8 * 1024;
+
+/** Signing in, as oneself or with a key of the organisation, and out. */
+export function signInPages(
+  app: FastifyInstance,
+  context: Context,
+  guessed: GuessCheck,
+  asked: GuessCheck,
+): void {
+  const options = { schema: { hide: true }, bodyLimit: LARGEST, helmet: PASSKEY_HEADERS };
+  const show = (reply: FastifyReply, fault: string | null, status = 200, email = '') =>
+    sendShopPage(reply, renderPage('sign-in', ...signInSheet(fault, email, context)), status);
+  const enter = async (
+    request: FastifyRequest,
+    reply: FastifyReply,
+    answer: PersonSignIn,
+    email: string,
+  ) => {
+    switch (answer.kind) {
+      case 'wrong':
+        return (await guessed(request, reply)) ? reply : show(reply, WRONG, 401, email);
+      case 'wait':
+        reply.header('retry-after', String(answer.minutes * 60));
+        return show(reply, waitWords(answer.minutes), 429, email);
+      case 'signed-in':
+    }
+    await leave(request);
+    giveSession(reply, context, answer.token, SESSION_DAYS * 24);
+    const to = answer.means === 'recovery-code' ? '/me?done=recovered' : '/home';
+    return reply.header('cache-control', 'no-store').redirect(to, 303);
+  };
+  /** Whoever signs in again does not leave the session before open behind them. */
+  const leave = async (request: FastifyRequest) => {
+    const before = sessionToken(request, context);
+    if (before !== null) await signOut(context, before);
+  };
+
+  app.get('/sign-in', options, async (_request, reply) => show(reply, null));
+  app.post('/sign-in', options, async (request, reply) => {
+    if (!isOwnForm(request, context)) return show(reply, FOREIGN_FORM, 403);
+    const form = fieldsOf(request.body);
+    if (form['email'] !== undefined) {
+      const { email = '', password = '', code = '' } = cut(form);
+      const said = { email, password, code };
+      return enter(request, reply, await signInByPassword(context, said, deviceOf(request)), email);
+    }
+    const key = form['key']?.trim() ?? '';
+    const answer = await signIn(context, key.slice(0, 200));
+    switch (answer.kind) {
+      case 'unknown-key':
+        return (await guessed(request, reply)) ? reply : show(reply, UNKNOWN_KEY, 401);
+      case 'narrow-key':
+        return show(reply, NARROW_KEY, 403);
+      case 'people-sign-in':
+        return show(reply, PEOPLE_SIGN_IN, 403);
+      case 'signed-in':
+    }
+    await leave(request);
+    giveSession(reply, context, answer.token);
+    return reply.header('cache-control', 'no-store').redirect('/home', 303);
+  });
+  app.post('/sign-in/passkey/ask', options, async (request, reply) => {
+    if (!isOwnForm(request, context)) return sendProblem(reply, 403, FOREIGN_FORM);
+    if (await asked(request, reply)) return reply;
+    return reply.header('cache-control', 'no-store').send(await askForPasskey(context));
+  });
+  app.post('/sign-in/passkey', options, async (request, reply) => {
+    if (!isOwnForm(request, context)) return show(reply, FOREIGN_FORM, 403);
+    const { step = '', answer = '' } = fieldsOf(request.body);
+    const came = await signInByPasskey(context, { step, answer }, deviceOf(request));
+    if (came.kind === 'wrong') {
+      return (await guessed(request, reply)) ? reply : show(reply, WRONG_PASSKEY, 401);
+    }
+    return enter(request, reply, came, '');
+  });
+  app.post('/sign-out', options, async (request, reply) => {
+    if (!isOwnForm(request, context)) return show(reply, FOREIGN_FORM, 403);
+    await leave(request);
+    takeSession(reply, context);
+    return reply.header('cache-control', 'no-store').redirect('/sign-in', 303);
+  });
+}
+
+/** No address, password or code is longer than this. */
+function cut(form: SmallForm): SmallForm {
+  return Object.fromEntries(Object.entries(form).map(([name, text]) => [name, text.slice(0, 300)]));
+}
+
+function waitWords(minutes: number): string {
+  return `Too often tried for this address. Wait ${minutes} minutes, or sign in with a passkey.`;
+}
+
+const WRONG =
+  'Address, password and code do not fit together. Each code counts once: wait for the next.';
+const WRONG_PASSKEY = 'This passkey opens nothing here. Take the other way, or ask a manager.';
+const UNKNOWN_KEY = 'There is no such key. Copy it whole, from “fk_” to its last letter.';
+const NARROW_KEY = 'This key may only log positions. Take one with the scope “read” or “full”.';
+const PEOPLE_SIGN_IN =
+  'The people of this organisation sign in as themselves. Keys are for programs: this one goes on to serve them.';
+const FOREIGN_FORM = 'That form came from another site. Sign in here.';
