@@ -69,9 +69,11 @@ function postOf({ mailFrom }: Settings, sender: Sender): Post {
 }
 
 /** One set of limits for all runs of this process; the mail tray needs none. */
-function deliveryOf({ mailFrom, bounceAddress, smtpUrl, mailLimits }: Settings): DeliveryOptions {
+function deliveryOf(settings: Settings): DeliveryOptions {
+  const { mailFrom, bounceAddress, smtpUrl, mailLimits, deliveryFigures: figures } = settings;
   return {
     mailFrom,
+    figures,
     ...(bounceAddress === null ? {} : { bounceAddress }),
     ...(smtpUrl === null ? {} : { limits: new DeliveryLimits(mailLimits) }),
   };

@@ -1,7 +1,8 @@
 import cron from 'node-cron';
 import { z } from 'zod';
-import type { DeliveryLimitFigures } from './domain/letters/delivery-figures.ts';
-import { DELIVERY_LIMITS } from './domain/letters/delivery-figures.ts';
+import { valuesOf } from './domain/figures/figure.ts';
+import type { DeliveryFigures, DeliveryLimitFigures } from './domain/letters/delivery-figures.ts';
+import { DELIVERY_FIGURES, DELIVERY_LIMITS } from './domain/letters/delivery-figures.ts';
 import { readImapUrl } from './mail/imap-url.ts';
 
 /** What the environment may say, with what holds where it says nothing. */
@@ -20,6 +21,8 @@ export interface Settings {
   } | null;
   /** How fast letters may leave through the mail server of this process. */
   readonly mailLimits: DeliveryLimitFigures;
+  /** How letters leave, and how long each is tried. */
+  readonly deliveryFigures: DeliveryFigures;
   /** Where letters that cannot be delivered go, `name@domain`; null for the address of `mailFrom`. */
   readonly bounceAddress: string | null;
   /** The mailbox that they land in. */
@@ -65,12 +68,50 @@ const figure = ({
   unit,
   min,
   max,
-}: (typeof DELIVERY_LIMITS)[keyof DeliveryLimitFigures]) => {
+}: {
+  readonly value: number;
+  readonly unit: string;
+  readonly min: number;
+  readonly max: number;
+}) => {
   const words = `must be a whole number of ${unit} from ${min} to ${max}`;
   return digits(words)
     .refine((number) => number >= min && number <= max, words)
     .default(value);
 };
+
+/** The figures of the delivery that the environment may change, and by what name. */
+const DELIVERY_SETTINGS = {
+  parallel: 'MAIL_PARALLEL',
+  leaseMinutes: 'MAIL_LEASE_MINUTES',
+  unknownMinutes: 'MAIL_UNKNOWN_MINUTES',
+  resends: 'MAIL_RESENDS',
+  settingsMinutes: 'MAIL_SETTINGS_MINUTES',
+  connectionFaults: 'MAIL_CONNECTION_FAULTS',
+  checkMinutes: 'MAIL_CHECK_MINUTES',
+  giveUpHours: 'MAIL_GIVE_UP_HOURS',
+  adviceDays: 'MAIL_ADVICE_DAYS',
+} as const satisfies Partial<Record<keyof DeliveryFigures, string>>;
+
+type DeliverySetting = keyof typeof DELIVERY_SETTINGS;
+
+const deliveryEnvironment = z.object(
+  Object.fromEntries(
+    Object.entries(DELIVERY_SETTINGS).map(([name, setting]) => [
+      setting,
+      figure(DELIVERY_FIGURES[name as DeliverySetting]),
+    ]),
+  ),
+);
+
+/** Six waits, one before each attempt after the first. */
+const waits = z
+  .string()
+  .regex(
+    /^\d{1,5}(,\d{1,5}){5}$/,
+    'must be six whole numbers of minutes, such as 1,5,15,60,240,720',
+  )
+  .transform((text) => text.split(',').map(Number));
 
 const MAIL_FROM = /^(?:\s*([^<>\r\n]*?)\s*<([^\s<>@]+@[^\s<>@]+)>|([^\s<>@]+@[^\s<>@]+))$/;
 
@@ -101,6 +142,7 @@ const environment = z.object({
   MAIL_PER_MINUTE: figure(DELIVERY_LIMITS.organisationPerMinute),
   MAIL_DOMAIN_BURST: figure(DELIVERY_LIMITS.domainBurst),
   MAIL_DOMAIN_PER_MINUTE: figure(DELIVERY_LIMITS.domainPerMinute),
+  MAIL_RETRY_MINUTES: waits.optional(),
   BOUNCE_ADDRESS: z
     .string()
     .regex(/^[^\s<>@+]{1,27}@[^\s<>@]+$/, BOUNCE_ADDRESS_FORM)
@@ -128,15 +170,16 @@ const environment = z.object({
 export function readSettings(env: Readonly<Record<string, string | undefined>>): Settings {
   const given = Object.fromEntries(Object.entries(env).filter(([, value]) => value !== ''));
   const read = environment.safeParse(given);
-  const faults = read.success
-    ? []
-    : read.error.issues.map((issue) => `${issue.path.join('.')} ${issue.message}`);
+  const delivery = deliveryEnvironment.safeParse(given);
+  const faults = [read, delivery].flatMap(({ error }) =>
+    (error?.issues ?? []).map((issue) => `${issue.path.join('.')} ${issue.message}`),
+  );
   const dkim = ['DKIM_DOMAIN', 'DKIM_SELECTOR', 'DKIM_KEY_FILE'];
   const missing = dkim.filter((name) => given[name] === undefined);
   if (missing.length > 0 && missing.length < dkim.length) {
     faults.push(`${missing.join(', ')} must be set too: signing needs ${dkim.join(', ')} together`);
   }
-  if (!read.success || faults.length > 0) throw new SettingsRefused(faults);
+  if (!read.success || !delivery.success || faults.length > 0) throw new SettingsRefused(faults);
   const set = read.data;
   const [, name, inBrackets, bare] = MAIL_FROM.exec(set.MAIL_FROM) ?? [];
   return {
@@ -161,10 +204,20 @@ export function readSettings(env: Readonly<Record<string, string | undefined>>):
       domainBurst: set.MAIL_DOMAIN_BURST,
       domainPerMinute: set.MAIL_DOMAIN_PER_MINUTE,
     },
+    deliveryFigures: deliveryFiguresOf(delivery.data, set.MAIL_RETRY_MINUTES ?? []),
     bounceAddress: set.BOUNCE_ADDRESS ?? null,
     bounceImapUrl: set.BOUNCE_IMAP_URL ?? null,
     roundCron: set.ROUND_CRON === 'off' ? null : set.ROUND_CRON,
     deliveryCron: set.DELIVERY_CRON === 'off' ? null : set.DELIVERY_CRON,
     logLevel: set.LOG_LEVEL,
   };
+}
+
+function deliveryFiguresOf(
+  set: Readonly<Record<string, number>>,
+  minutes: readonly number[],
+): DeliveryFigures {
+  const own = Object.entries(DELIVERY_SETTINGS).map(([name, setting]) => [name, set[setting]]);
+  const waiting = Object.fromEntries(minutes.map((wait, i) => [`wait${i + 1}`, wait]));
+  return { ...valuesOf(DELIVERY_FIGURES, Object.fromEntries(own)), ...waiting };
 }

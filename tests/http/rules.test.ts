@@ -54,6 +54,38 @@ eachDatabase('the rules and their figures', ({ open }) => {
     expect((await shop.post('/v1/rules/round/try', {})).status).toBe(404);
   });
 
+  it('say how long a new car may stand folded, and how far an entry may lie ahead', async () => {
+    const ahead = async (carId: string, at: string) =>
+      (await shop.post(`/v1/cars/${carId}/position`, { position: 'folded', at })).status;
+    const first = await fitted(shop);
+    expect((await shop.get(`/v1/cars/${first.carId}`)).body.handbook.foldedLimitDays).toBe(3);
+    expect(await ahead(first.carId, '2026-06-12T09:05:00Z')).toBe(201);
+    expect(await ahead(first.carId, '2026-06-12T09:06:00Z')).toBe(400);
+    await set({ 'folding.foldedLimitDays': 5, 'folding.futureMinutes': 20 });
+    const second = await fitted(shop, { car: { registration: 'FK 2' } });
+    expect((await shop.get(`/v1/cars/${second.carId}`)).body.handbook.foldedLimitDays).toBe(5);
+    expect(await ahead(second.carId, '2026-06-12T09:20:00Z')).toBe(201);
+    expect(await ahead(second.carId, '2026-06-12T09:21:00Z')).toBe(400);
+  });
+
+  it.each([
+    [28, 'cancelled'],
+    [7, 'booked'],
+  ])(
+    'say which booking a visit closes: within %d days, one 14 days ahead is %s',
+    async (sameVisitDays, state) => {
+      await set({ 'bench.sameVisitDays': sameVisitDays });
+      const { topId } = await fitted(shop);
+      const visits = `/v1/tops/${topId}/visits`;
+      const booked = await shop.post(visits, { kind: 'look', plannedOn: '2026-06-25' });
+      expect(booked.status).toBe(201);
+      await shop.post(visits, { kind: 'look', doneOn: '2026-06-11' });
+      const { items } = (await shop.get(visits)).body;
+      const found = items.find(({ id }: { id: string }) => id === booked.body.id);
+      expect(found).toMatchObject({ state });
+    },
+  );
+
   it('keep every change of a figure, by whom, from what and to what', async () => {
     expect((await set({ 'interval.faultFactor': 0.6 })).headers['etag']).toBe('"v2"');
     await set({ 'interval.faultFactor': null, 'due.windowAfterDays': 14 });

@@ -1,9 +1,16 @@
 import * as fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { valuesOf } from '../../src/domain/figures/figure.ts';
-import { backOff, nextAttempt, RETRY_TABLE } from '../../src/mail/retry.ts';
+import { DELIVERY_DEFAULTS } from '../../src/domain/letters/delivery-figures.ts';
+import * as retry from '../../src/mail/retry.ts';
 
 const MINUTE = 60_000;
+const backOff = (attempts: number, chance: number) =>
+  retry.backOff(attempts, chance, DELIVERY_DEFAULTS);
+const nextAttempt = (
+  tried: Parameters<typeof retry.nextAttempt>[0],
+  chance: number,
+  own = DELIVERY_DEFAULTS,
+) => retry.nextAttempt(tried, chance, own);
 
 describe('waiting times', () => {
   // Common practice, no source: 1, 5, 15, 60 minutes, 4 and 12 hours.
@@ -32,8 +39,8 @@ describe('giving up', () => {
   test('48 hours after the first attempt it is over', () => {
     expect(nextAttempt({ attempts: 9, firstAt, now: '2026-03-30T08:00:00Z' }, 0.5)).toBeNull();
   });
-  test('an organisation’s own span decides', () => {
-    const own = valuesOf(RETRY_TABLE, { giveUpAfter: 4 });
+  test('the span of the settings decides', () => {
+    const own = { ...DELIVERY_DEFAULTS, giveUpHours: 4 };
     const tried = { attempts: 4, firstAt, now: '2026-03-28T12:00:00Z' };
     expect(nextAttempt(tried, 0.5, own)).toBeNull();
     expect(nextAttempt(tried, 0.5)).not.toBeNull();

@@ -56,6 +56,14 @@ export const BENCH_FIGURES = {
     min: 0,
     max: 50,
   },
+  sameVisitDays: {
+    value: 28,
+    unit: 'days ahead in which a booking of its kind is closed by a visit that took place',
+    mark: 'shop rule',
+    source: DIARY,
+    min: 0,
+    max: 120,
+  },
   weeksOffered: {
     value: 3,
     unit: 'weeks offered to an owner',

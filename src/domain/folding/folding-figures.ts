@@ -6,12 +6,22 @@ export const FOLDING_FIGURES = {
   foldedLimitDays: {
     value: 3,
     unit: 'days',
-    mark: 'common practice, no source',
-    source: 'for cars whose handbook names no limit',
+    mark: 'shop rule',
+    source: 'for new cars whose handbook names no limit; 3 is common practice, no source',
+    min: 1,
+    max: 14,
   },
   dampLimitDays: { value: 1, unit: 'days', mark: 'shop rule', source: OWN, min: 1, max: 7 },
   nearingDays: { value: 1, unit: 'days', mark: 'shop rule', source: OWN, min: 1, max: 7 },
   properRestHours: { value: 12, unit: 'h', mark: 'shop rule', source: OWN, min: 1, max: 168 },
+  futureMinutes: {
+    value: 5,
+    unit: 'min that an entry may lie ahead, for clocks of telephones that run fast',
+    mark: 'shop rule',
+    source: OWN,
+    min: 0,
+    max: 60,
+  },
   stillEveryDays: { value: 7, unit: 'days', mark: 'shop rule', source: OWN, min: 1, max: 28 },
 } as const satisfies FigureTable;
 

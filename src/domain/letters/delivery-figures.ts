@@ -5,7 +5,10 @@ const OWN = 'chosen for this project; nobody published a figure';
 const rule = (value: number, unit: string, min: number, max: number, source: string = OWN) =>
   ({ value, unit, mark: 'shop rule', source, min, max }) as const;
 
-/** How letters leave the house: how many at once, how long each may take, how fast in all. */
+const wait = (value: number, source: string) =>
+  ({ value, unit: 'min', mark: 'common practice, no source', source }) as const;
+
+/** How letters leave: how many at once, how long each may take, how fast in all. */
 export const DELIVERY_FIGURES = {
   parallel: rule(5, 'letters in flight', 1, 20),
   leaseMinutes: rule(
@@ -20,6 +23,20 @@ export const DELIVERY_FIGURES = {
   settingsMinutes: rule(15, 'min that a letter waits when our settings are at fault', 1, 240),
   connectionFaults: rule(5, 'in a row without an answer, then this run stops', 1, 100),
   checkMinutes: rule(60, 'min that a letter waits whose truth could not be checked', 5, 1_440),
+  wait1: wait(1, 'before the second attempt'),
+  wait2: wait(5, 'before the third'),
+  wait3: wait(15, 'before the fourth'),
+  wait4: wait(60, 'before the fifth'),
+  wait5: wait(240, 'before the sixth'),
+  wait6: wait(720, 'before every later one'),
+  jitter: rule(0.2, 'share of the wait, either way', 0, 0.5, 'letters that failed together part'),
+  giveUpHours: rule(
+    48,
+    'h after the first attempt',
+    4,
+    120,
+    'RFC 5321 section 4.5.4.1 suggests 4 to 5 days; a late reminder is worth less',
+  ),
   adviceDays: rule(14, 'days after which unsent advice or an offer is out of date', 1, 60),
 } as const satisfies FigureTable;
 

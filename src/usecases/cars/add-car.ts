@@ -3,12 +3,13 @@ import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Keeping } from '../../domain/lubrication/keeping.ts';
 import { invalid, Refused } from '../../domain/refusal.ts';
 import { LOOK_NOW } from '../../domain/round/next-look.ts';
-import type { Records } from '../../store/database/store.ts';
+import type { Records, Writing } from '../../store/database/store.ts';
 import type { CarRecord } from '../own/car-records.ts';
 import type { CarRow } from '../../store/cars/car-rows.ts';
 import { carRecordOf } from '../own/car-records.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';
+import { organisationFigures } from '../figures/shop-rules.ts';
 import type { OwnerRow } from '../../store/owners/owner-rows.ts';
 import { ownOwner } from '../own/owner-records.ts';
 
@@ -23,32 +24,28 @@ export interface NewCar {
   readonly keeping: Keeping & { readonly unmovedDays?: number | undefined };
 }
 
-/** Days that a top may stay folded where no handbook says otherwise: common practice, no source. */
-export const USUAL_FOLDED_LIMIT_DAYS = 3;
-
 /** Adds a car to an owner; its zone is the owner's where none is given. */
 export async function addCar(context: Context, caller: Caller, car: NewCar): Promise<CarRecord> {
   const now = context.now();
-  return carRecordOf(
-    await context.store.write(({ records }) => addCarIn(records, caller, car, now)),
-  );
+  return carRecordOf(await context.store.write((tx) => addCarIn(tx, caller, car, now)));
 }
 
 /** Adds a car inside a transaction that does more than this. */
 export async function addCarIn(
-  records: Records,
+  { records, sql }: Writing,
   caller: Caller,
   car: NewCar,
   now: Instant,
 ): Promise<CarRow> {
   const owner = await newOwnerOf(records, caller, car.ownerId);
+  const { foldedLimitDays } = await organisationFigures(sql, caller.organisationId, 'folding');
   return insertCar(records, {
     id: newId(),
     organisationId: caller.organisationId,
     ownerId: owner.id,
     registration: car.registration,
     timeZone: car.timeZone ?? owner.timeZone,
-    foldedLimitDays: car.handbook?.foldedLimitDays ?? USUAL_FOLDED_LIMIT_DAYS,
+    foldedLimitDays: car.handbook?.foldedLimitDays ?? foldedLimitDays,
     foldFloorCelsius: car.handbook?.foldFloorCelsius ?? null,
     place: car.keeping.place,
     salt: car.keeping.salt,

@@ -8,6 +8,7 @@ import { flag, forUpdate } from '../../store/database/sql.ts';
 import { reconsiderCars } from '../round/cancel-untrue.ts';
 import type { Context } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';
+import { organisationFigures } from '../figures/shop-rules.ts';
 
 export interface NewEntry {
   readonly position: Position;
@@ -26,9 +27,6 @@ export interface EntryRecord {
   readonly withdrawnAt: Instant | null;
 }
 
-/** Clocks of telephones run ahead: so much is forgiven, and no more. */
-export const FUTURE_MINUTES = 5;
-
 /** Whose log may be written: an organisation by its key, an owner by a link to the car. */
 export interface Logger {
   readonly organisationId: string;
@@ -43,12 +41,7 @@ export async function logPosition(
   entry: NewEntry,
 ): Promise<EntryRecord> {
   const now = context.now();
-  if (entry.at > addMinutes(now, FUTURE_MINUTES)) {
-    throw invalid(
-      '#/at',
-      `This instant is still to come. Entries may be ${FUTURE_MINUTES} minutes ahead at most.`,
-    );
-  }
+  if (entry.at > now) await refuseToCome(context, logger, entry.at, now);
   if (entry.damp === true && entry.position === 'raised') {
     throw invalid('#/damp', 'Only a top that is folded can be folded damp. Leave damp out.');
   }
@@ -71,6 +64,19 @@ export async function logPosition(
     await reconsiderCars(sql, [carId], now);
   });
   return entryRecordOf(row);
+}
+
+/** Clocks of telephones run ahead: so much is forgiven, and no more. */
+async function refuseToCome(
+  { store }: Context,
+  { organisationId }: Logger,
+  at: Instant,
+  now: Instant,
+): Promise<void> {
+  const { futureMinutes } = await organisationFigures(store.sql, organisationId, 'folding');
+  if (at <= addMinutes(now, futureMinutes)) return;
+  const detail = `This instant is still to come. Entries may be ${futureMinutes} minutes ahead at most.`;
+  throw invalid('#/at', detail);
 }
 
 /** Withdraws an entry: it stays in the log and counts for nothing. Doing it twice changes nothing. */

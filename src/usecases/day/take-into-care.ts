@@ -26,7 +26,7 @@ export async function takeIntoCare(
     const { records } = tx;
     const ownerId =
       typeof owner === 'string' ? owner : (await addOwnerIn(records, organisation, owner, now)).id;
-    const { id: carId } = await addCarIn(records, caller, { ...car, ownerId }, now);
+    const { id: carId } = await addCarIn(tx, caller, { ...car, ownerId }, now);
     return { carId, topId: await fitTopIn(tx, context, caller, { ...top, carId }, now) };
   });
 }

@@ -50,7 +50,7 @@ export function settlementOf(
         mayHaveGone: true,
       };
     case 'retry':
-      return retried(letter, outcome, attempt);
+      return retried(letter, outcome, attempt, figures);
     case 'refused':
       return {
         state: 'failed',
@@ -111,18 +111,19 @@ function retried(
   letter: ClaimedRow,
   outcome: SendOutcome & { kind: 'retry' },
   { startedAt, at, chance, opening }: Attempt,
+  figures: DeliveryFigures,
 ): Settlement {
   if (outcome.code === undefined) {
     return {
       ...before(letter),
-      nextTryAt: opening(toInstant(msOf(at) + backOff(letter.attempts, chance))),
+      nextTryAt: opening(toInstant(msOf(at) + backOff(letter.attempts, chance, figures))),
       response: letter.response,
       fault: `The mail server could not be reached or broke off; the letter is tried again: ${outcome.detail}`,
     };
   }
   // Not from `notBefore`: a letter that waited out a long outage would be given up at once.
   const firstAt = letter.firstTriedAt ?? startedAt;
-  const next = nextAttempt({ attempts: letter.attempts, firstAt, now: at }, chance);
+  const next = nextAttempt({ attempts: letter.attempts, firstAt, now: at }, chance, figures);
   if (next !== null) {
     return {
       ...before(letter),

@@ -15,7 +15,7 @@ import { insertSets } from './insert-records.ts';
 import type { OrganisationRecord } from '../organisations/organisations.ts';
 import { showOrganisation } from '../organisations/organisations.ts';
 import { addressHashOf } from '../context/secret.ts';
-import { heldFiguresOf } from '../figures/shop-rules.ts';
+import { heldFiguresOf, organisationFigures } from '../figures/shop-rules.ts';
 import { crossFaults } from './table-checks.ts';
 import { recordsOf, topsOf } from './table-records.ts';
 import type { CarLine } from './table-rows.ts';
@@ -93,7 +93,8 @@ async function recordsFor(
   const owners = new Map(
     (await ownersThere(sql, shop.id, addresses)).map((owner) => [owner.addressHash, owner]),
   );
-  const records = recordsOf(lines, owners, shop, at);
+  const { foldedLimitDays } = await organisationFigures(sql, shop.id, 'folding');
+  const records = recordsOf(lines, owners, shop, foldedLimitDays, at);
   const ground = {
     registrations: await registrationsThere(sql, shop.id),
     patterns: [...shop.patterns.keys()],

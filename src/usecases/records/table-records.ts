@@ -2,7 +2,6 @@ import type { Instant } from '../../domain/calendar/instant.ts';
 import type { OwnFigures } from '../../domain/figure-tables/figure-tables.ts';
 import type { PatternPivot } from '../../domain/pivots/frame-patterns.ts';
 import type { OwnerThere } from '../../store/records/import-rows.ts';
-import { USUAL_FOLDED_LIMIT_DAYS } from '../cars/add-car.ts';
 import { lubricationColumns } from '../own/lubrication-record.ts';
 import type { OrganisationRecord } from '../organisations/organisations.ts';
 import type { SetRecord } from './record-sets.ts';
@@ -32,6 +31,7 @@ export function recordsOf(
   lines: readonly CarLine[],
   known: ReadonlyMap<string, Pick<OwnerThere, 'id' | 'timeZone'>>,
   shop: Pick<OrganisationRecord, 'timeZone' | 'language'>,
+  usualLimitDays: number,
   at: Instant,
 ): { owners: SetRecord[]; cars: CarOfLine[] } {
   const all = new Map(known);
@@ -55,7 +55,7 @@ export function recordsOf(
         version: 1,
       });
     }
-    return { line, record: carRecord(car, owner, at) };
+    return { line, record: carRecord(car, owner, usualLimitDays, at) };
   });
   return { owners, cars };
 }
@@ -63,6 +63,7 @@ export function recordsOf(
 function carRecord(
   car: CarLine['car'],
   owner: Pick<OwnerThere, 'id' | 'timeZone'>,
+  usualLimitDays: number,
   at: Instant,
 ): CarOfLine['record'] {
   return {
@@ -70,7 +71,7 @@ function carRecord(
     ownerId: owner.id,
     registration: car.registration,
     timeZone: car.timeZone ?? owner.timeZone,
-    foldedLimitDays: car.foldedLimitDays ?? USUAL_FOLDED_LIMIT_DAYS,
+    foldedLimitDays: car.foldedLimitDays ?? usualLimitDays,
     foldFloorCelsius: null,
     place: car.place,
     salt: car.salt,

@@ -19,6 +19,7 @@ import { reconsiderCars, reconsiderWork } from '../round/cancel-untrue.ts';
 import { ownCar } from '../own/car-records.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';
+import { organisationFigures } from '../figures/shop-rules.ts';
 import { requireRoomOn } from '../bench/free-day.ts';
 import { refreshLubrication } from '../own/lubrication-record.ts';
 import { writeVisitOffered } from '../bench/offer-letters.ts';
@@ -66,9 +67,6 @@ export interface NewVisit extends VisitWork {
   readonly plannedOn?: Day | undefined;
 }
 
-// A visit that was planned within four weeks after the one recorded is taken as the same visit.
-const SAME_VISIT_DAYS = 28;
-
 /**
  * Records a visit: a done one with its readings and findings, whatever the diary says, or a booked
  * one with its day, for which the diary must have room: it is held meanwhile, so of two who want the
@@ -97,7 +95,9 @@ export async function recordVisit(
       await lockOfferedCars(tx.sql, organisationId, top.carId);
     }
     const state: VisitState = isBooking ? 'booked' : 'done';
-    if (doneOn !== undefined) await closeBooking(tx, { topId, kind, doneOn, by: id }, now);
+    if (doneOn !== undefined) {
+      await closeBooking(tx, organisationId, { topId, kind, doneOn, by: id }, now);
+    }
     await insertVisit(tx.records, {
       id,
       organisationId,
@@ -266,9 +266,13 @@ function findingFaults(work: VisitWork, pivots: ReadonlyMap<string, PivotRow>): 
   });
 }
 
-/** The booking that led to a visit is closed by it, so that it does not hold back later letters. */
+/**
+ * The booking that led to a visit is closed by it, so that it does not hold back later letters: one of
+ * its kind that was planned soon after is taken as the same visit.
+ */
 async function closeBooking(
   { records, sql }: Writing,
+  organisationId: string,
   done: {
     readonly topId: string;
     readonly kind: VisitKind;
@@ -277,10 +281,11 @@ async function closeBooking(
   },
   now: Instant,
 ): Promise<void> {
+  const { sameVisitDays } = await organisationFigures(sql, organisationId, 'bench');
   const closed = await visitsAheadUntil(records, {
     topId: done.topId,
     kind: done.kind,
-    until: addDays(done.doneOn, SAME_VISIT_DAYS),
+    until: addDays(done.doneOn, sameVisitDays),
     exceptId: done.by,
   });
   await callOffVisits(

@@ -2,6 +2,8 @@ import { describe, expect, it } from 'vitest';
 import { parseInstant } from '../../../src/domain/calendar/instant.ts';
 import type { ClockInput } from '../../../src/domain/folding/clock.ts';
 import { foldedClock, nextClockMoment } from '../../../src/domain/folding/clock.ts';
+import { valuesOf } from '../../../src/domain/figures/figure.ts';
+import { FOLDING_FIGURES } from '../../../src/domain/folding/folding-figures.ts';
 import type { LogEntry } from '../../../src/domain/folding/position-log.ts';
 import { stillAt, stillsBy } from '../../../src/domain/folding/still.ts';
 import { folded, raised, underHardTop } from './arbitrary-log.ts';
@@ -144,13 +146,7 @@ describe('rests (12 hours: shop rule)', () => {
   });
 
   it('last as long as the organisation says', () => {
-    const figures = {
-      foldedLimitDays: 3,
-      dampLimitDays: 1,
-      nearingDays: 1,
-      properRestHours: 2,
-      stillEveryDays: 7,
-    };
+    const figures = valuesOf(FOLDING_FIGURES, { properRestHours: 2 });
     expect(foldedClock(input([down, up], '2026-05-02T12:00Z'), figures).stretch).toBeNull();
   });
 });
