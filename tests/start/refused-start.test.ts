@@ -81,7 +81,12 @@ it('the settings change how letters are tried, and leave the rest as it is', () 
   });
   expect(deliveryFigures).toEqual({
     ...DELIVERY_DEFAULTS,
-    ...{ wait1: 2, wait2: 4, wait3: 8, wait4: 16, wait5: 32, wait6: 64 },
+    wait1: 2,
+    wait2: 4,
+    wait3: 8,
+    wait4: 16,
+    wait5: 32,
+    wait6: 64,
     giveUpHours: 24,
     parallel: 3,
   });
