@@ -3,6 +3,7 @@ import { PrismaPg } from '@prisma/adapter-pg';
 import { PrismaClient } from '../generated/postgresql/client.ts';
 import type { PrismaClient as SqliteClient } from '../generated/sqlite/client.ts';
 import { withTogether } from './joined-store.ts';
+import { KnownTexts } from './known-texts.ts';
 import { migrate } from './migrate.ts';
 import { penInHand, SERVER } from './pen.ts';
 import type { Sql, SqlValue } from './sql.ts';
@@ -125,17 +126,12 @@ function sqlThrough(records: Records): Sql {
   };
 }
 
-const numberedTexts = new Map<string, string>();
+const numberedTexts = new KnownTexts((text) => {
+  let n = 0;
+  return text.replace(/\?/g, () => `$${++n}`);
+});
 
-function numbered(text: string): string {
-  let found = numberedTexts.get(text);
-  if (found === undefined) {
-    let n = 0;
-    found = text.replace(/\?/g, () => `$${++n}`);
-    numberedTexts.set(text, found);
-  }
-  return found;
-}
+const numbered = (text: string): string => numberedTexts.of(text);
 
 // Counts and sums come as text or bigint; every one of ours is far below 2^53.
 function plain(row: Record<string, unknown>): Record<string, unknown> {

@@ -6,6 +6,7 @@ import { PrismaBetterSqlite3 } from '@prisma/adapter-better-sqlite3';
 import { PrismaClient } from '../generated/sqlite/client.ts';
 import { probeFile, refuseCutOff } from './file-health.ts';
 import { holdFile, makePrivate, onePath } from './file-lock.ts';
+import { KnownTexts } from './known-texts.ts';
 import { migrate } from './migrate.ts';
 import { type Pen, penInHand } from './pen.ts';
 import { withTogether } from './joined-store.ts';
@@ -136,28 +137,16 @@ function storeOf(file: string, writer: Connection, reader: Connection, release: 
   });
 }
 
-// A list of values makes a text of its own for every length; kept all, they would fill the memory.
-const STATEMENTS_KEPT = 300;
-
 /** SQL through one connection to a SQLite file. */
 export function sqlOf(handle: BetterSqlite3.Database): Sql {
-  const prepared = new Map<string, BetterSqlite3.Statement>();
-  const statement = (text: string): BetterSqlite3.Statement => {
-    let found = prepared.get(text);
-    if (found === undefined) {
-      found = handle.prepare(text).safeIntegers(false);
-      if (prepared.size >= STATEMENTS_KEPT) prepared.clear();
-      prepared.set(text, found);
-    }
-    return found;
-  };
+  const prepared = new KnownTexts((text) => handle.prepare(text).safeIntegers(false));
   return {
     dialect: 'sqlite',
     async all<Row>(text: string, values: readonly SqlValue[] = []) {
-      return statement(text).all(values.map(bound)) as Row[];
+      return prepared.of(text).all(values.map(bound)) as Row[];
     },
     async run(text: string, values: readonly SqlValue[] = []) {
-      return statement(text).run(values.map(bound)).changes;
+      return prepared.of(text).run(values.map(bound)).changes;
     },
   };
 }
