@@ -95,6 +95,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     people: '/people',
     me: '/me',
     'care day': '/care-day',
+    letters: '/letters',
   };
   /** What is pressed on a page before it is looked at. */
   const press: Record<string, (page: Page) => Promise<void>> = {
@@ -147,6 +148,11 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     pages['card'] = `${pages['owner']}/card`;
     pages['stop'] = await linkFor(shop, car.ownerId, 'stop', 'reminders');
     pages['top'] = `/tops/${visit.topId}`;
+    const letter = await records.letter.findFirstOrThrow({
+      where: { organisationId: car.organisationId },
+    });
+    pages['letter'] = `/letters/${letter.id}`;
+    pages['letters to an owner'] = `/letters?owner=${letter.ownerId}&heap=sent`;
     pages['car'] = `/cars/${visit.carId}`;
     const booked = await records.visit.findFirstOrThrow({
       where: { state: 'booked', organisationId: car.organisationId },

@@ -29,3 +29,8 @@ export const SAFE_HEADERS: FastifyHelmetOptions = {
 export const PASSKEY_HEADERS: FastifyHelmetOptions = {
   contentSecurityPolicy: contentPolicy({ 'script-src': ["'self'"], 'connect-src': ["'self'"] }),
 };
+
+/** For a page that shows a letter in a frame without scripts, forms or an origin: its styles are in its tags. */
+export const LETTER_HEADERS = {
+  contentSecurityPolicy: contentPolicy({ 'style-src': ["'self'", "'unsafe-inline'"] }),
+} satisfies FastifyHelmetOptions;

@@ -16,6 +16,7 @@ import { offersPlanPages } from './diary/offers-plan.ts';
 import { ownerDeskPages } from './owners/owner-desk.ts';
 import { ownerPages } from './owners/owner.ts';
 import { keyPages } from './people/keys.ts';
+import { letterPages } from './letters/letters.ts';
 import { minePages } from './owners/mine.ts';
 import { frontPage, referenceRoutes } from './reference/reference.ts';
 import { chancesPage } from './calls/chances.ts';
@@ -81,6 +82,7 @@ function humanPages(context: Context, { mailTray, post }: Doorway) {
     bookPages(app, context, wrongLink);
     calendarFeed(app, context, wrongLink);
     minePages(app, context);
+    letterPages(app, context);
     frontPage(app, mailTray !== null);
     const wrongKey = await countGuesses(app, WRONG_KEYS_A_MINUTE);
     const asked = await countGuesses(app, CHALLENGES_A_MINUTE);

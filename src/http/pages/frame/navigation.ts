@@ -12,14 +12,15 @@ export interface Place {
 }
 
 const TODAY = { here: 'today', href: '/today' };
+const LETTERS = { here: 'letters', href: '/letters' };
 const TOPS = { here: 'tops', href: '/tops' };
 const PEOPLE = { here: 'people', href: '/me' };
 
 /** What leads where, by the kind of organisation; the first is the page that a sign-in opens. */
 export const PLACES: Readonly<Record<OrganisationKind, readonly [Place, ...Place[]]>> = {
-  shop: [TODAY, TOPS, PEOPLE],
-  club: [TODAY, TOPS, PEOPLE],
-  private: [{ here: 'mine', href: '/mine' }, PEOPLE],
+  shop: [TODAY, TOPS, LETTERS, PEOPLE],
+  club: [TODAY, TOPS, LETTERS, PEOPLE],
+  private: [{ here: 'mine', href: '/mine' }, LETTERS, PEOPLE],
 };
 
 /** The page that a sign-in opens. */

@@ -34,6 +34,8 @@ export interface OwnerDeskModel {
   readonly unreached: string;
   readonly facts: readonly { readonly label: string; readonly value: string }[];
   readonly dial: string;
+  /** What was ever written to them. */
+  readonly letters: string;
   readonly cars: readonly { readonly href: string; readonly registration: string }[];
   readonly trail: TrailModel;
   /** What can be changed; null for whoever may only read. */
@@ -90,6 +92,7 @@ export function ownerDeskSheet(
       { label: 'Time zone', value: owner.timeZone },
       ...(standing.dead === null ? [{ label: 'Mail', value: standing.words }] : []),
     ],
+    letters: `/letters?owner=${owner.id}`,
     dial: digits.length < 3 ? '' : `tel:${digits}`,
     cars: cars.map(({ id, registration }) => ({ href: `/cars/${id}`, registration })),
     trail: trailModel(trail.items, owner.timeZone, `/trail?owner=${owner.id}`),

@@ -1,3 +1,4 @@
+import type { FastifyHelmetOptions } from '@fastify/helmet';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { Right } from '../../../domain/people/rights.ts';
 import { hasRight } from '../../../domain/people/rights.ts';
@@ -23,7 +24,8 @@ interface Asked {
   Querystring: Record<string, unknown>;
 }
 
-type Answer = (asking: Asking) => Promise<string>;
+/** Writes the page that was asked for. */
+export type Answer = (asking: Asking) => Promise<string>;
 
 /** Writes a page under the links of whoever is signed in. */
 export function renderFor<N extends keyof PageModels>(
@@ -42,8 +44,9 @@ export function showPage(
   path: string,
   answer: Answer,
   needs: Right | null = 'read-records',
+  headers: FastifyHelmetOptions = {},
 ): void {
-  app.get<Asked>(path, { schema: { hide: true } }, async (request, reply) => {
+  app.get<Asked>(path, { schema: { hide: true }, helmet: headers }, async (request, reply) => {
     const caller = await signedIn(request, context);
     if (caller === null) {
       return reply.header('cache-control', 'no-store').redirect('/sign-in', 303);

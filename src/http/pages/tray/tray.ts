@@ -6,17 +6,12 @@ import { listTray, showTrayLetter, trayMessage } from '../../../usecases/letters
 import { renderPage } from '../frame/render.ts';
 import { trayLetterSheet, traySheet } from './tray-sheet.ts';
 import { sendShopPage, sendUnknown } from '../frame/page-answer.ts';
-import { contentPolicy } from '../../gate/safe-headers.ts';
+import { LETTER_HEADERS } from '../../gate/safe-headers.ts';
 import { signedIn } from '../shop/session.ts';
 
 interface Asked {
   Params: { name: string };
 }
-
-// The letter stands in a frame without scripts, forms or an origin; its styles are in its tags.
-const LETTER_HEADERS = {
-  contentSecurityPolicy: contentPolicy({ 'style-src': ["'self'", "'unsafe-inline'"] }),
-};
 
 /**
  * The mail tray of a server without a mail server: an aid for trying things out. Whoever sits at the

@@ -1,0 +1,157 @@
+import type { Instant } from '../../../domain/calendar/instant.ts';
+import type { LetterKind } from '../../../domain/round/letter-kind.ts';
+import type { BookedLetterRecord, LetterHeap } from '../../../usecases/letters/letter-book.ts';
+import type { LetterRecord } from '../../../usecases/letters/read-letters.ts';
+import { voiceFor } from '../../../views/words/voice.ts';
+import type { Frame } from '../frame/frame.ts';
+import { KIND_WORDS, STATE_MARKS, STATE_WORDS } from './letter-words.ts';
+
+interface Choice {
+  readonly href: string;
+  readonly words: string;
+  readonly chosen: boolean;
+}
+
+export interface LettersModel {
+  /** Whose letters; empty where they are everybody's. */
+  readonly owner: string;
+  readonly ownerHref: string;
+  readonly heaps: readonly Choice[];
+  readonly letters: readonly {
+    readonly href: string;
+    readonly subject: string;
+    readonly kind: string;
+    readonly to: string;
+    readonly toHref: string;
+    readonly mark: string;
+    readonly state: string;
+    readonly when: string;
+    readonly why: string;
+  }[];
+  readonly next: string | null;
+}
+
+export interface LetterModel {
+  readonly subject: string;
+  readonly html: string;
+  readonly text: string;
+  readonly facts: readonly { readonly name: string; readonly words: string }[];
+  readonly ownerHref: string;
+  readonly cars: readonly string[];
+}
+
+const HEAP_WORDS: Readonly<Record<LetterHeap | 'all', string>> = {
+  all: 'All',
+  waiting: 'Waiting',
+  sent: 'Sent',
+  stuck: 'Did not arrive',
+  withdrawn: 'Withdrawn',
+};
+
+/** How the book of letters is looked at. */
+export interface LettersLooking {
+  readonly heap: LetterHeap | undefined;
+  readonly ownerId: string | undefined;
+  readonly timeZone: string;
+  readonly now: Instant;
+}
+
+/** The letters of an organisation, the newest first. */
+export function lettersSheet(
+  items: readonly BookedLetterRecord[],
+  next: string | null,
+  owner: string | null,
+  { heap, ownerId, timeZone, now }: LettersLooking,
+): [Frame, LettersModel] {
+  const voice = voiceFor('en');
+  const when = (at: Instant) => voice.moment(at, timeZone, now);
+  const href = (changes: Record<string, string | undefined>) =>
+    addressOf({ heap, owner: ownerId, ...changes });
+  const heaps = (Object.keys(HEAP_WORDS) as (LetterHeap | 'all')[]).map((name) => ({
+    href: href({ heap: name === 'all' ? undefined : name }),
+    words: HEAP_WORDS[name],
+    chosen: (heap ?? 'all') === name,
+  }));
+  const model: LettersModel = {
+    owner: owner ?? '',
+    ownerHref: ownerId === undefined ? '' : `/owners/${ownerId}`,
+    heaps,
+    letters: items.map((item) => ({
+      href: `/letters/${item.id}`,
+      subject: item.subject,
+      kind: KIND_WORDS[item.kind],
+      to: item.toName,
+      toHref: `/letters?owner=${item.ownerId}`,
+      mark: STATE_MARKS[item.state],
+      state: STATE_WORDS[item.state],
+      when: whenOf(item, when),
+      why: item.why ?? '',
+    })),
+    next: next === null ? null : href({ after: next }),
+  };
+  return [{ lang: 'en', title: 'Letters', nav: { here: 'letters' } }, model];
+}
+
+function addressOf(query: Record<string, string | undefined>): string {
+  const given = Object.entries(query).filter(
+    (pair): pair is [string, string] => pair[1] !== undefined,
+  );
+  return given.length === 0 ? '/letters' : `/letters?${new URLSearchParams(given).toString()}`;
+}
+
+type Told = Pick<
+  BookedLetterRecord,
+  'state' | 'plannedAt' | 'notBefore' | 'nextTryAt' | 'settledAt' | 'attempts'
+>;
+
+function whenOf(letter: Told, when: (at: Instant) => string): string {
+  const { state, plannedAt, notBefore, nextTryAt, settledAt, attempts } = letter;
+  if (settledAt !== null) return when(settledAt);
+  if (state !== 'planned') return `since ${when(plannedAt)}`;
+  const next = nextTryAt !== null && nextTryAt > notBefore ? nextTryAt : notBefore;
+  return attempts > 0 ? `tried ${attempts} times, again ${when(next)}` : `leaves ${when(next)}`;
+}
+
+/** One letter: how it looks, how it stands and why. */
+export function letterSheet(
+  letter: LetterRecord,
+  cars: readonly { readonly id: string; readonly registration: string }[],
+  { timeZone, now }: Pick<LettersLooking, 'timeZone' | 'now'>,
+): [Frame, LetterModel] {
+  const voice = voiceFor('en');
+  const when = (at: Instant) => voice.moment(at, timeZone, now);
+  const fact = (name: string, words: string | null) => (words === null ? [] : [{ name, words }]);
+  const { state, kind, to, attempts } = letter;
+  return [
+    { lang: 'en', title: 'A letter', nav: { here: 'letters' } },
+    {
+      subject: letter.subject,
+      html: letter.html,
+      text: letter.text,
+      facts: [
+        ...fact('To', `${to.name}, ${to.address}`),
+        ...fact('About', aboutOf(kind, cars)),
+        ...fact('How it stands', `${STATE_MARKS[state]} ${STATE_WORDS[state]}`),
+        ...fact('Written', when(letter.plannedAt)),
+        ...fact(letter.settledAt === null ? 'Next' : 'Ended', whenOf(letter, when)),
+        ...fact('Tries', attempts === 0 ? null : String(attempts)),
+        ...fact('Why', letter.cancelledWhy),
+        ...fact('What stood in its way', letter.fault),
+        ...fact('The mail server said', letter.response),
+      ],
+      ownerHref: `/letters?owner=${letter.ownerId}`,
+      cars: cars.map(({ id }) => `/cars/${id}`),
+    },
+  ];
+}
+
+function aboutOf(kind: LetterKind, cars: readonly { readonly registration: string }[]): string {
+  return [KIND_WORDS[kind], ...cars.map(({ registration }) => registration)].join(', ');
+}
+
+declare module '../frame/page-models.ts' {
+  interface PageModels {
+    readonly letters: LettersModel;
+    readonly letter: LetterModel;
+  }
+}

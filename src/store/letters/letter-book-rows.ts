@@ -1,0 +1,63 @@
+import type { Sql } from '../database/sql.ts';
+import { first, marks } from '../database/sql.ts';
+import type { LetterRow } from './letter-rows.ts';
+
+/** What a list of letters shows of one. */
+export type BookedLetterRow = Pick<
+  LetterRow,
+  | 'id'
+  | 'kind'
+  | 'state'
+  | 'subject'
+  | 'ownerId'
+  | 'toName'
+  | 'toAddress'
+  | 'plannedAt'
+  | 'notBefore'
+  | 'nextTryAt'
+  | 'settledAt'
+  | 'attempts'
+  | 'cancelledWhy'
+  | 'fault'
+>;
+
+/** Letters of an organisation before an id, the newest first; of some states, to one owner where asked. */
+export function lettersNewestFirst(
+  sql: Sql,
+  organisationId: string,
+  asked: {
+    readonly states: readonly string[];
+    readonly ownerId?: string | undefined;
+    readonly before?: string | undefined;
+    readonly most: number;
+  },
+): Promise<BookedLetterRow[]> {
+  const { states, ownerId, before, most } = asked;
+  const inStates = states.length === 0 ? '' : ` AND "state" IN (${marks(states.length)})`;
+  const toOwner = ownerId === undefined ? '' : ' AND "ownerId" = ?';
+  const earlier = before === undefined ? '' : ' AND "id" < ?';
+  return sql.all(
+    `SELECT "id", "kind", "state", "subject", "ownerId", "toName", "toAddress", "plannedAt", "notBefore", "nextTryAt", "settledAt", "attempts", "cancelledWhy", "fault" FROM "letter" WHERE "organisationId" = ?${inStates}${toOwner}${earlier} ORDER BY "id" DESC LIMIT ?`,
+    [
+      organisationId,
+      ...states,
+      ...(ownerId === undefined ? [] : [ownerId]),
+      ...(before === undefined ? [] : [before]),
+      most,
+    ],
+  );
+}
+
+/** The name of an owner of an organisation; null where it has none of this id. */
+export async function ownerNamed(
+  sql: Sql,
+  organisationId: string,
+  ownerId: string,
+): Promise<string | null> {
+  const row = await first<{ name: string }>(
+    sql,
+    'SELECT "name" FROM "owner" WHERE "id" = ? AND "organisationId" = ?',
+    [ownerId, organisationId],
+  );
+  return row?.name ?? null;
+}
