@@ -176,7 +176,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
     'pages/cars': ['pages/frame', 'pages/owners', 'pages/shop'],
     'pages/diary': ['gate', 'pages/cars', 'pages/frame', 'pages/shop'],
     'pages/frame': ['gate'],
-    'pages/letters': ['pages/frame', 'pages/shop'],
+    'pages/letters': ['gate', 'pages/frame', 'pages/shop'],
     'pages/lives': ['pages/frame', 'pages/shop'],
     'pages/owners': ['gate', 'pages/frame', 'pages/shop'],
     'pages/people': ['gate', 'pages/frame', 'pages/owners', 'pages/shop'],
