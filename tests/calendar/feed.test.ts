@@ -53,7 +53,7 @@ eachDatabase('the diary as a feed', ({ open }) => {
     expect(answer.body.endsWith('END:VCALENDAR\r\n')).toBe(true);
     const [event] = await events();
     expect(event).toMatchObject({
-      on: '2026-07-06',
+      on: '2026-07-06T07:00:00Z',
       status: 'CONFIRMED',
       sequence: 0,
       summary: 'FÜ ÄÖ 1: oil the pivots and check the washers',
@@ -66,7 +66,7 @@ eachDatabase('the diary as a feed', ({ open }) => {
     const [before] = await events();
     await change(body.id, { plannedOn: '2026-07-13' });
     const [moved] = await events();
-    expect(moved).toMatchObject({ uid: before?.uid, sequence: 1, on: '2026-07-13' });
+    expect(moved).toMatchObject({ uid: before?.uid, sequence: 1, on: '2026-07-13T07:00:00Z' });
     await change(body.id, { state: 'cancelled' });
     expect(await events()).toMatchObject([{ uid: before?.uid, sequence: 2, status: 'CANCELLED' }]);
     shop.setNow('2026-07-12T20:00:00.000Z');

@@ -42,19 +42,16 @@ eachDatabase('letters that offer weeks', ({ open }) => {
       `SELECT "subject", "carId" FROM "link" WHERE "purpose" = 'book' ORDER BY "subject"`,
     );
 
-  it('come once, with a link a week and a way to refuse', async () => {
+  it('come once, with one link to the days, the weeks that were kept, and a way to refuse', async () => {
     await offer('o1', ids.topId, ['2026-W26', '2026-W28', '2026-W30']);
     expect(await write()).toBe(1);
     expect(await write()).toBe(0);
     const [letter] = await letters();
     expect(letter.carIds).toEqual([ids.carId]);
-    expect(letter.text.match(/https:\/\/care\.example\.org\/b\/\S+/g)).toHaveLength(3);
+    expect(letter.text.match(/https:\/\/care\.example\.org\/b\/\S+/g)).toHaveLength(1);
+    expect(letter.text).toMatch(/room for you in week 26 .*, week 28 .* and week 30 /);
     expect(letter.text).toContain('/u/');
-    expect(await links()).toEqual([
-      { subject: 'o1 2026-W26', carId: ids.carId },
-      { subject: 'o1 2026-W28', carId: ids.carId },
-      { subject: 'o1 2026-W30', carId: ids.carId },
-    ]);
+    expect(await links()).toEqual([{ subject: 'o1', carId: ids.carId }]);
   });
 
   it('hold several cars of one owner, and are written anew when one offer ends', async () => {
@@ -76,7 +73,7 @@ eachDatabase('letters that offer weeks', ({ open }) => {
     expect(await write()).toBe(1);
     const [both] = await letters();
     expect(both.carIds).toHaveLength(2);
-    expect(both.text).toContain('FK 2, Week 27');
+    expect(both.text).toContain('Choose a day for FK 2:');
     await end('o1');
     expect(await write()).toBe(1);
     const [, one] = await letters();

@@ -50,8 +50,15 @@ eachDatabase('letters about a visit', ({ open }) => {
       new Set([`visit-${body.id}@example.org`]),
     );
     expect(events.map((event) => event?.sequence)).toEqual([0, 1, 3]);
-    expect(events.map((event) => event?.start)).toEqual(['2026-07-06', '2026-07-13', '2026-07-13']);
-    expect(events[0]?.end).toBe('2026-07-07');
+    // London is an hour ahead of UTC in July: the car is brought at 8 and ready at 10.
+    expect(events.map((event) => event?.start)).toEqual([
+      '2026-07-06T07:00:00Z',
+      '2026-07-13T07:00:00Z',
+      '2026-07-13T07:00:00Z',
+    ]);
+    expect(events[0]?.end).toBe('2026-07-06T09:00:00Z');
+    expect(letters[0]?.text).toContain('Bring it: Monday, 6 July 2026 at 08:00');
+    expect(letters[0]?.text).toContain('Ready: from 10:00 on the same day');
     expect(events.map((event) => event?.stamp)).toEqual([
       '2026-06-12T09:00:00Z',
       '2026-06-12T10:00:00Z',
@@ -63,6 +70,53 @@ eachDatabase('letters about a visit', ({ open }) => {
     expect(letters[1]?.text).toContain('Instead of');
     expect(letters[2]?.text).toContain('does not take place');
     expect(letters.every(({ text }) => !text.includes('/u/'))).toBe(true);
+  });
+
+  // The clocks go back on 25 October 2026: RFC 5545, 3.3.5 gives instants in UTC by their Z.
+  it('hold the same time of day before and after the clocks change', async () => {
+    for (const day of ['2026-10-23', '2026-10-26']) {
+      await book(day, { kind: day === '2026-10-23' ? 'look' : 'settling' });
+    }
+    const letters = await visitLetters(shop, carId);
+    const events = await Promise.all(letters.map(({ id }) => attachedEvent(shop, id)));
+    expect(events.map((event) => event?.start)).toEqual([
+      '2026-10-23T07:00:00Z',
+      '2026-10-26T08:00:00Z',
+    ]);
+    expect(letters.map(({ text }) => /Bring it: (.*)/.exec(text)?.[1])).toEqual([
+      'Friday, 23 October 2026 at 08:00',
+      'Monday, 26 October 2026 at 08:00',
+    ]);
+  });
+
+  it('tell of another time on the same day as of another day', async () => {
+    const { body } = await book('2026-07-06');
+    await leave();
+    const other = await fitted(shop, { car: { registration: 'FK 9' } });
+    expect(
+      (await shop.post(`/v1/tops/${other.topId}/booking`, { on: '2026-07-06' })).body,
+    ).toMatchObject({ dropOffAt: '2026-07-06T09:00:00.000Z' });
+    const moved = await shop.call(
+      'PUT',
+      `/v1/visits/${body.id}/booking`,
+      { on: '2026-07-06', at: '14:00' },
+      { 'if-match': '*' },
+    );
+    expect(moved.body).toMatchObject({
+      dropOffAt: '2026-07-06T13:00:00.000Z',
+      readyAt: '2026-07-06T15:00:00.000Z',
+    });
+    expect(inBrief(await visitLetters(shop, carId))).toEqual([
+      'visit-booked delivered',
+      'visit-moved planned',
+    ]);
+    const taken = await shop.call(
+      'PUT',
+      `/v1/visits/${body.id}/booking`,
+      { on: '2026-07-06', at: '10:00' },
+      { 'if-match': '*' },
+    );
+    expect(taken.status).toBe(409);
   });
 
   it('leave with their objects as plain attachments', async () => {

@@ -13,7 +13,10 @@ async function openTuesdays(shop: Workshop, minutesPerDay = 120): Promise<void> 
   const changed = await shop.call(
     'PATCH',
     '/v1/diary/settings',
-    { weekdays: [2], shopRules: { minutesPerDay, slackSummerPct: 0, slackElsePct: 0 } },
+    {
+      weekdays: [2],
+      shopRules: { minutesPerDay, slackSummerPct: 0, slackElsePct: 0, leadDays: 0 },
+    },
     { 'if-match': String(before.headers['etag']) },
   );
   if (changed.status !== 200) throw new Error(JSON.stringify(changed.body));

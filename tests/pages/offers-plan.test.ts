@@ -49,3 +49,22 @@ it('says so where the shop is shut, and is closed to keys that only read', async
   expect((await desk.send(page, PATH)).status).toBe(400);
   expect(await offers()).toBe(0);
 });
+
+it('counts no offer to whoever cannot be written to, and says to ring', async () => {
+  await fitted(shop, { owner: { email: 'bo@example.org' }, top: { fittedOn: '2025-06-20' } });
+  await shop.context.store.writeSql((sql) =>
+    sql.run(
+      `INSERT INTO "address_standing" ("organisationId", "addressHash", "deadSince") SELECT "organisationId", "addressHash", '2026-05-01T00:00:00.000Z' FROM "owner" WHERE "id" = ?`,
+      [ids.ownerId],
+    ),
+  );
+  const page = await desk.open(PATH);
+  expect(wordsOf(page.html)).toContain('1 offer to be made');
+  expect(wordsOf(page.html)).toContain('1 owner of these weeks cannot be written to');
+  await desk.send(page, PATH);
+  expect(await offers()).toBe(1);
+  const plan = await shop.post('/v1/diary/plan', { weeks: 8 });
+  expect(plan.body).toMatchObject({ offers: { made: 0, kept: 1 }, notWritten: 1 });
+  // The visit keeps its place on the bench all the same.
+  expect(plan.body.placed).toHaveLength(2);
+});

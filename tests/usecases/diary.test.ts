@@ -16,8 +16,16 @@ import { weeksToOffer } from '../../src/usecases/bench/offer-weeks.ts';
 const calendar: DiaryCalendar = {
   organisationId: 'o',
   today: '2026-06-10',
+  clock: '09:00',
+  timeZone: 'Europe/London',
   weekdays: [1, 2, 3],
+  hours: {},
   closures: [{ from: '2026-06-16', to: '2026-06-16', words: 'stocktaking' }],
+  ownClosures: [],
+  holidays: [],
+  place: null,
+  takesBookings: true,
+  ownBookings: null,
   bench: {
     ...figuresFor('bench'),
     minutesPerDay: 240,

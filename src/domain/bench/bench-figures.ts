@@ -72,6 +72,30 @@ export const BENCH_FIGURES = {
     min: 1,
     max: 6,
   },
+  leadDays: {
+    value: 3,
+    unit: 'working days between the choice of a day and the day',
+    mark: 'shop rule',
+    source: DIARY,
+    min: 0,
+    max: 30,
+  },
+  changeDays: {
+    value: 2,
+    unit: 'working days before a visit until which its owner may move or cancel it',
+    mark: 'shop rule',
+    source: DIARY,
+    min: 0,
+    max: 30,
+  },
+  leastLeftMinutes: {
+    value: 120,
+    unit: 'min that must be left of a day for it to count as open',
+    mark: 'shop rule',
+    source: DIARY,
+    min: 0,
+    max: 720,
+  },
 } as const satisfies FigureTable;
 
 /** Length of a place on the bench, in minutes: the unit in which weeks and visits are counted. */

@@ -4,20 +4,8 @@ import { isoWeekOf } from '../calendar/week.ts';
 import { valuesOf } from '../figures/figure.ts';
 import type { FigureValues } from '../figures/figure.ts';
 import { BENCH_FIGURES, PLACE_MINUTES } from './bench-figures.ts';
-
-/** Days on which the shop stays shut though it would be open; both ends included. */
-export interface Closure {
-  readonly from: Day;
-  readonly to: Day;
-}
-
-/** When the bench is manned. */
-export interface Opening {
-  /** Weekdays that the shop is open: 1 for Monday to 7 for Sunday (ISO 8601). */
-  readonly weekdays: readonly number[];
-  /** Holidays, fairs, leave. */
-  readonly closures: readonly Closure[];
-}
+import type { Opening } from './working-days.ts';
+import { isOpenOn } from './working-days.ts';
 
 /** One ISO week of the bench. */
 export interface OpenWeek {
@@ -55,7 +43,7 @@ export function openWeeks(
     const monday = addDays(first, n * 7);
     const openDays = [0, 1, 2, 3, 4, 5, 6]
       .map((i) => addDays(monday, i))
-      .filter((day) => day >= from && isOpen(day, opening));
+      .filter((day) => day >= from && isOpenOn(day, opening));
     const minutes = openDays.reduce((sum, day) => sum + minutesOf(day, values), 0);
     const capacity = Math.floor(minutes / PLACE_MINUTES + 1e-9);
     weeks.push({ id: isoWeekOf(monday).id, monday, openDays, minutes, capacity });
@@ -72,13 +60,6 @@ function minutesOf(day: Day, values: FigureValues<typeof BENCH_FIGURES>): number
   const month = monthOf(day);
   const slack = month >= 5 && month <= 8 ? values.slackSummerPct : values.slackElsePct;
   return (values.minutesPerDay * (100 - slack)) / 100;
-}
-
-function isOpen(day: Day, opening: Opening): boolean {
-  return (
-    opening.weekdays.includes(weekdayOf(day)) &&
-    !opening.closures.some((closure) => closure.from <= day && day <= closure.to)
-  );
 }
 
 function check(from: Day, count: number, opening: Opening): void {

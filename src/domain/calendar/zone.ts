@@ -30,6 +30,14 @@ export function dayIn(zone: string, instant: Instant): Day {
   return dayOfNumber(Math.floor(wallClockMs(zone, msOf(instant)) / DAY));
 }
 
+/** The time of day that a zone's clocks show at an instant, as 'HH:MM'. */
+export function clockTimeIn(zone: string, instant: Instant): string {
+  const ms = wallClockMs(zone, msOf(instant));
+  const inDay = ms - Math.floor(ms / DAY) * DAY;
+  const parts = [Math.floor(inDay / HOUR), Math.floor((inDay % HOUR) / MINUTE)];
+  return parts.map((n) => String(n).padStart(2, '0')).join(':');
+}
+
 /**
  * The instant at which a zone's clocks show 'HH:MM' on a day. A time that comes twice means the
  * first, a time that is skipped means as much later as the gap is long.

@@ -77,7 +77,7 @@ export function figureNamed(key: string): Figure | undefined {
 }
 
 const COUNTED =
-  /^(days|weeks offered|months?|readings|washers|findings|failures|visits|pieces|folds|letters)\b/;
+  /^(days|working days|weeks offered|months?|readings|washers|findings|failures|visits|pieces|folds|letters)\b/;
 
 /** What is wrong with a value that an organisation wants for a figure, in words; null if nothing. */
 export function ownFigureProblem(figure: Figure, value: number): string | null {

@@ -8,6 +8,7 @@ import { countGuesses } from '../gate/guesses.ts';
 import { bookedVisitPages } from './diary/booked-visit.ts';
 import { bookingPages } from './diary/booking.ts';
 import { bookPages } from './diary/book.ts';
+import { diarySettingsPages } from './diary/settings.ts';
 import { calendarFeed } from './diary/calendar-feed.ts';
 import { carForms } from './cars/car-forms.ts';
 import { answerWithPages } from './frame/page-answer.ts';
@@ -99,6 +100,7 @@ function humanPages(context: Context, { mailTray, post }: Doorway) {
     bookedVisitPages(app, context);
     bookingPages(app, context);
     offersPlanPages(app, context);
+    diarySettingsPages(app, context);
     ownerDeskPages(app, context);
     newCarPages(app, context);
     keyPages(app, context);

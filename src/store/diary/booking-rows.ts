@@ -11,6 +11,8 @@ export type BookingRow = {
   carId: string;
   kind: VisitKind;
   plannedOn: Day;
+  dropOffAt: Instant;
+  readyAt: Instant;
   createdAt: Instant;
 };
 
@@ -57,11 +59,15 @@ export function bookingNamed(
 export async function moveBookingTo(
   sql: Sql,
   booking: { readonly id: string; readonly version: number },
-  on: Day,
+  {
+    on,
+    dropOffAt,
+    readyAt,
+  }: { readonly on: Day; readonly dropOffAt: Instant; readonly readyAt: Instant },
 ): Promise<{ count: number }> {
   const count = await sql.run(
-    `UPDATE "visit" SET "plannedOn" = ?, "version" = "version" + 1 WHERE "id" = ? AND "version" = ? AND "state" = 'booked'`,
-    [on, booking.id, booking.version],
+    `UPDATE "visit" SET "plannedOn" = ?, "dropOffAt" = ?, "readyAt" = ?, "version" = "version" + 1 WHERE "id" = ? AND "version" = ? AND "state" = 'booked'`,
+    [on, dropOffAt, readyAt, booking.id, booking.version],
   );
   return { count };
 }

@@ -1,5 +1,6 @@
 import type { DoneVisit, VisitKind } from '../../domain/bench/minutes.ts';
 import type { Day } from '../../domain/calendar/day.ts';
+import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Sql } from '../database/sql.ts';
 import { first, forUpdate, insertRows } from '../database/sql.ts';
 
@@ -9,6 +10,13 @@ export interface DiaryRow {
   organisationVersion: number;
   /** Null until the organisation has set its opening days. */
   weekdays: string | null;
+  hours: string | null;
+  country: string | null;
+  state: string | null;
+  region: string | null;
+  /** Read with `flag`; null where it has not said. */
+  takesBookings: unknown;
+  kind: string;
   diaryVersion: number | null;
 }
 
@@ -16,7 +24,7 @@ export interface DiaryRow {
 export function diaryOf(sql: Sql, organisationId: string): Promise<DiaryRow | null> {
   return first(
     sql,
-    `SELECT g."timeZone", g."ownRules", g."version" AS "organisationVersion", d."weekdays", d."version" AS "diaryVersion" FROM "organisation" g LEFT JOIN "diary" d ON d."organisationId" = g."id" WHERE g."id" = ?`,
+    `SELECT g."timeZone", g."ownRules", g."version" AS "organisationVersion", g."kind", d."weekdays", d."hours", d."country", d."state", d."region", d."takesBookings", d."version" AS "diaryVersion" FROM "organisation" g LEFT JOIN "diary" d ON d."organisationId" = g."id" WHERE g."id" = ?`,
     [organisationId],
   );
 }
@@ -110,15 +118,23 @@ export function topForDiary(
   ]);
 }
 
-/** Tops on cars that are due by a day, and the next day for which their oiling is booked. */
+/** A top that falls due. */
+export type DueTopRow = DiaryTopRow & {
+  /** The next day for which its oiling is booked. */
+  bookedOn: Day | null;
+  /** Its owner takes no mail or wants no offers; read with `flag`. */
+  unwritable: unknown;
+};
+
+/** Tops on cars that are due by a day. */
 export function topsDueBy(
   sql: Sql,
   organisationId: string,
   until: Day,
   today: Day,
-): Promise<(DiaryTopRow & { bookedOn: Day | null })[]> {
+): Promise<DueTopRow[]> {
   return sql.all(
-    `SELECT ${TOP}, (SELECT MIN(v."plannedOn") FROM "visit" v WHERE v."topId" = t."id" AND v."state" = 'booked' AND v."kind" = 'lubrication' AND v."plannedOn" >= ?) AS "bookedOn" FROM ${TOP_FROM} WHERE t."organisationId" = ? AND t."retiredOn" IS NULL AND o."erasedAt" IS NULL AND t."dueOn" <= ? ORDER BY t."dueOn", t."id"`,
+    `SELECT ${TOP}, (SELECT MIN(v."plannedOn") FROM "visit" v WHERE v."topId" = t."id" AND v."state" = 'booked' AND v."kind" = 'lubrication' AND v."plannedOn" >= ?) AS "bookedOn", CASE WHEN s."deadSince" IS NOT NULL OR s."refusedTopics" LIKE '%"offers"%' THEN 1 ELSE 0 END AS "unwritable" FROM ${TOP_FROM} LEFT JOIN "address_standing" s ON s."organisationId" = o."organisationId" AND s."addressHash" = o."addressHash" WHERE t."organisationId" = ? AND t."retiredOn" IS NULL AND o."erasedAt" IS NULL AND t."dueOn" <= ? ORDER BY t."dueOn", t."id"`,
     [today, organisationId, until],
   );
 }
@@ -127,6 +143,7 @@ export type DiaryVisitRow = DiaryTopRow & {
   visitId: string;
   kind: VisitKind;
   on: Day;
+  dropOffAt: Instant | null;
   minutes: number | null;
 };
 
@@ -138,7 +155,7 @@ export function bookedBetween(
   to: Day,
 ): Promise<DiaryVisitRow[]> {
   return sql.all(
-    `SELECT v."id" AS "visitId", v."kind", v."plannedOn" AS "on", v."minutes", ${TOP} FROM ${TOP_FROM} JOIN "visit" v ON v."topId" = t."id" WHERE v."organisationId" = ? AND v."state" = 'booked' AND v."plannedOn" >= ? AND v."plannedOn" <= ? ORDER BY v."plannedOn", v."id"`,
+    `SELECT v."id" AS "visitId", v."kind", v."plannedOn" AS "on", v."dropOffAt", v."minutes", ${TOP} FROM ${TOP_FROM} JOIN "visit" v ON v."topId" = t."id" WHERE v."organisationId" = ? AND v."state" = 'booked' AND v."plannedOn" >= ? AND v."plannedOn" <= ? ORDER BY v."plannedOn", v."id"`,
     [organisationId, from, to],
   );
 }
@@ -151,14 +168,34 @@ export function minutesOfDoneVisits(sql: Sql, organisationId: string): Promise<D
   );
 }
 
-/** Stores on which weekdays the bench works (1 Monday to 7 Sunday), and counts the version up. */
-export async function storeWeekdays(
+/** When the bench is manned, as its organisation says. */
+export interface OpeningRow {
+  /** 1 Monday to 7 Sunday. */
+  readonly weekdays: readonly number[];
+  readonly hours: object;
+  readonly country: string | null;
+  readonly state: string | null;
+  readonly region: string | null;
+  /** Null is what is usual for its kind. */
+  readonly takesBookings: boolean | null;
+}
+
+/** Stores when the bench is manned, and counts the version up. */
+export async function storeOpening(
   sql: Sql,
   organisationId: string,
-  weekdays: readonly number[],
+  { weekdays, hours, country, state, region, takesBookings }: OpeningRow,
 ): Promise<void> {
   await sql.run(
-    'UPDATE "diary" SET "weekdays" = ?, "version" = "version" + 1 WHERE "organisationId" = ?',
-    [JSON.stringify(weekdays), organisationId],
+    'UPDATE "diary" SET "weekdays" = ?, "hours" = ?, "country" = ?, "state" = ?, "region" = ?, "takesBookings" = ?, "version" = "version" + 1 WHERE "organisationId" = ?',
+    [
+      JSON.stringify(weekdays),
+      JSON.stringify(hours),
+      country,
+      state,
+      region,
+      takesBookings,
+      organisationId,
+    ],
   );
 }

@@ -15,15 +15,19 @@ export interface ToldVisitRow {
   kind: string;
   state: string;
   plannedOn: Day | null;
+  dropOffAt: Instant | null;
+  readyAt: Instant | null;
   doneOn: Day | null;
   minutes: number | null;
+  /** The zone by whose clock the organisation opens. */
+  houseZone: string;
   version: number;
   createdAt: Instant;
   changedAt: Instant | null;
 }
 
 const VISIT =
-  'SELECT v."id", v."organisationId", v."carId", v."topId", t."framePattern", c."registration", v."kind", v."state", v."plannedOn", v."doneOn", v."minutes", v."version", v."createdAt", v."changedAt" FROM "visit" v JOIN "car" c ON c."id" = v."carId" JOIN "top" t ON t."id" = v."topId"';
+  'SELECT v."id", v."organisationId", v."carId", v."topId", t."framePattern", c."registration", v."kind", v."state", v."plannedOn", v."dropOffAt", v."readyAt", v."doneOn", v."minutes", g."timeZone" AS "houseZone", v."version", v."createdAt", v."changedAt" FROM "visit" v JOIN "car" c ON c."id" = v."carId" JOIN "top" t ON t."id" = v."topId" JOIN "organisation" g ON g."id" = v."organisationId"';
 
 export function toldVisit(sql: Sql, id: string): Promise<ToldVisitRow | null> {
   return first(sql, `${VISIT} WHERE v."id" = ?`, [id]);
@@ -54,7 +58,7 @@ export function diaryVisits(
 /** A letter that was written about a visit. */
 export interface VisitLetterRow {
   letterId: string;
-  /** `KIND:VISIT:DAY`, with more behind it. */
+  /** `KIND:VISIT:DAY` or `KIND:VISIT:DAYTHHMM`, with more behind it. */
   key: string;
   kind: LetterKind;
   messageId: string;

@@ -1,17 +1,20 @@
 import { PLACE_MINUTES } from '../../domain/bench/bench-figures.ts';
+import type { ClockTime } from '../../domain/bench/visit-times.ts';
 import { weeksInWords } from '../../domain/bench/hall.ts';
 import { timeInWords } from '../../domain/calls/call-order.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import { addDays, daysBetween, mondayOfIsoWeek } from '../../domain/calendar/day.ts';
 import { invalid, Refused } from '../../domain/refusal.ts';
 import type { CalendarWeek, DiaryCalendar } from './diary-calendar.ts';
-import { MOST_WEEKS_AHEAD, mondayOf } from './diary-calendar.ts';
+import { firstDayForOwners, MOST_WEEKS_AHEAD, mondayOf } from './diary-calendar.ts';
 import type { DiaryVisit } from './diary-visits.ts';
 
 /** The week, or the day itself, that is asked for. */
 export interface WeekAsked {
   readonly week?: string | undefined;
   readonly on?: Day | undefined;
+  /** When the car is to be brought on that day; the first time that is free where absent. */
+  readonly at?: ClockTime | undefined;
   /** What the day is called in what was handed in; "#/on" where absent. */
   readonly field?: string;
 }
@@ -45,18 +48,24 @@ function mondayNamed(week: string): Day {
   }
 }
 
+/** The first of {@link daysWithRoom}. */
+export function dayWithRoom(...given: Parameters<typeof daysWithRoom>): Day {
+  return daysWithRoom(...given)[0] ?? '';
+}
+
 /**
- * The day of a week on which a visit can be put: the one asked for, or the open day with the most
- * room. The week must have room for it beside what is booked, and so must the day, unless the visit
- * is longer than any day. Refused by field where the shop is closed, with a conflict where it is full.
+ * The days of a week on which a visit can be put, the best first: the one asked for, or the open days
+ * by their room, those that owners may choose before those that are nearer. The week must have room
+ * for it beside what is booked, and so must the day, unless the visit is longer than any day. Refused
+ * by field where the shop is closed, with a conflict where it is full; never empty.
  */
-export function dayWithRoom(
+export function daysWithRoom(
   calendar: DiaryCalendar,
   week: CalendarWeek,
   booked: readonly DiaryVisit[],
   places: number,
   asked: WeekAsked,
-): Day {
+): Day[] {
   const { on } = asked;
   refuseClosed(week, asked);
   const left = leftOf(week, booked);
@@ -67,11 +76,18 @@ export function dayWithRoom(
   if (on !== undefined) {
     const roomOn = room.get(on) ?? 0;
     if (roomOn < needed) throw full(`${on} has`, roomOn, places, asked);
-    return on;
+    return [on];
   }
-  const [best, most] = [...room].reduce((a, b) => (b[1] > a[1] ? b : a), ['', 0]);
+  const most = Math.max(0, ...room.values());
   if (most < needed) throw full(`no day of ${named} has more than`, most, places, asked);
-  return best;
+  const lead = firstDayForOwners(calendar) ?? '';
+  const nearness = (day: Day) => (day >= lead ? 0 : day > calendar.today ? 1 : 2);
+  return [...room]
+    .filter(([, roomOn]) => roomOn >= needed)
+    .sort(
+      ([a, roomA], [b, roomB]) => nearness(a) - nearness(b) || roomB - roomA || (a < b ? -1 : 1),
+    )
+    .map(([day]) => day);
 }
 
 /**
@@ -88,6 +104,19 @@ export function roomForVisit(
   const { wholeDay, needed } = daysNeed(calendar, places);
   const room = roomOfDays(week.openDays, wholeDay, booked);
   return [...room.values()].some((most) => most >= needed) ? left : 0;
+}
+
+/** The open days of a week that have room for a visit beside what is booked in it, in order. */
+export function openDaysWithRoom(
+  calendar: DiaryCalendar,
+  week: CalendarWeek,
+  booked: readonly DiaryVisit[],
+  places: number,
+): Day[] {
+  if (leftOf(week, booked) < places) return [];
+  const { wholeDay, needed } = daysNeed(calendar, places);
+  const room = roomOfDays(week.openDays, wholeDay, booked);
+  return [...room].flatMap(([day, left]) => (left >= needed ? [day] : []));
 }
 
 function leftOf({ capacity }: CalendarWeek, booked: readonly DiaryVisit[]): number {
@@ -130,7 +159,7 @@ function refuseClosed({ id, openDays, closures }: CalendarWeek, asked: WeekAsked
   throw invalid(fieldOf(asked), `The shop is closed ${what}${reason}. Choose another.`);
 }
 
-function full(where: string, left: number, places: number, asked: WeekAsked): Refused {
+export function full(where: string, left: number, places: number, asked: WeekAsked): Refused {
   const detail = `${capital(where)} ${hours(left)} of bench left; this visit takes ${hours(places)}.`;
   return new Refused({
     kind: 'conflict',

@@ -6,7 +6,9 @@ import type { DiaryTopRow, DiaryVisitRow } from '../../store/diary/diary-rows.ts
 import { bookedBetween, minutesOfDoneVisits, topsDueBy } from '../../store/diary/diary-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import { flag } from '../../store/database/sql.ts';
+import type { ClockTime } from '../../domain/bench/visit-times.ts';
 import type { DiaryCalendar } from './diary-calendar.ts';
+import { clockTimeOf } from './diary-calendar.ts';
 import { grouped } from '../context/grouped.ts';
 
 /** What a visit takes of the bench, and where the figure comes from. */
@@ -20,8 +22,12 @@ export interface DiaryVisit extends VisitLength {
   readonly kind: VisitKind;
   /** Day of a booking. */
   readonly on: Day | null;
+  /** When the car is brought on it, by the shop's clock; null for "some time that day". */
+  readonly dropOff?: ClockTime | null;
   /** Due day of the oiling that it is for, where it is one. */
   readonly dueOn: Day | null;
+  /** Its owner cannot be written to, or wants no offers: somebody has to ring. */
+  readonly unwritable?: boolean;
   /** First and last week of the due window; of other bookings their own week. */
   readonly earliest: string;
   readonly latest: string;
@@ -71,6 +77,7 @@ export async function bookedVisits(
       top: row,
       kind: row.kind,
       on: row.on,
+      dropOff: row.dropOffAt === null ? null : clockTimeOf(calendar, row.dropOffAt),
       dueOn: window === null ? null : row.dueOn,
       earliest: window?.earliest ?? week,
       latest: window?.latest ?? week,
@@ -118,6 +125,7 @@ export async function expectedVisits(
         kind: 'lubrication',
         on: null,
         dueOn,
+        unwritable: flag(top.unwritable),
         ...dueWindow(dueOn, calendar),
         ...lengthOf('lubrication', top),
       });

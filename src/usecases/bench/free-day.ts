@@ -8,9 +8,11 @@ import type { DiaryTopRow } from '../../store/diary/diary-rows.ts';
 import { topForDiary } from '../../store/diary/diary-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import type { DiaryCalendar } from './diary-calendar.ts';
-import { calendarWeeks, diaryCalendar, mondayOf } from './diary-calendar.ts';
+import { calendarWeeks, clockTimeOf, diaryCalendar, mondayOf } from './diary-calendar.ts';
 import type { WeekAsked } from './diary-days.ts';
-import { dayWithRoom, mondayAsked, roomForVisit } from './diary-days.ts';
+import { dayWithRoom, daysWithRoom, full, mondayAsked, roomForVisit } from './diary-days.ts';
+import type { BookedTimes } from './day-times.ts';
+import { daysAround, timesOn } from './day-times.ts';
 import type { DiaryVisit } from './diary-visits.ts';
 import { bookedVisits, lengthsOfVisits } from './diary-visits.ts';
 import { grouped } from '../context/grouped.ts';
@@ -30,14 +32,15 @@ export interface VisitWanted {
 const WEEKS_SEARCHED = 13;
 
 /**
- * The day that the asked week has for a visit; everything else booked in it has its place first.
- * Hold the diary meanwhile. A week or day without room is refused with the next day that has some.
+ * The day and the times that the asked week has for a visit; everything else booked in it has its
+ * place first. Hold the diary meanwhile. A week, day or time without room is refused with the next
+ * day that has some.
  */
 export async function freeDay(
   sql: Sql,
   calendar: DiaryCalendar,
   wanted: VisitWanted,
-): Promise<Day> {
+): Promise<BookedTimes> {
   const { top, kind, asked, minutes = null, movedId } = wanted;
   const { today } = calendar;
   const monday = mondayAsked(asked, today);
@@ -51,7 +54,14 @@ export async function freeDay(
   const from = monday < today ? today : monday;
   const booked = await others(from, addDays(monday, 6));
   try {
-    return dayWithRoom(calendar, week, booked, places, asked);
+    const days = daysWithRoom(calendar, week, booked, places, asked);
+    for (const on of days) {
+      const { from: first, to: last } = daysAround(on);
+      const around = await others(first, last);
+      const times = timesOn(calendar, around, { on, places, at: asked.at });
+      if (times !== null) return times;
+    }
+    throw full(noTimeOn(days, asked), 0, places, asked);
   } catch (fault) {
     if (!(fault instanceof Refused) || fault.refusal.kind !== 'conflict') throw fault;
     const { detail, faults = [] } = fault.refusal;
@@ -64,6 +74,11 @@ export async function freeDay(
       faults: faults.map((one) => ({ ...one, detail: `${one.detail}${said}` })),
     });
   }
+}
+
+function noTimeOn(days: readonly Day[], { at }: WeekAsked): string {
+  const named = days.length === 1 ? `${days[0]}` : 'that week';
+  return at === undefined ? `${named} has` : `${named} at ${at} has`;
 }
 
 function nextWithRoom(
@@ -83,24 +98,30 @@ function nextWithRoom(
 }
 
 /**
- * Refuses a day that the organisation itself names for a visit where the diary has no room on it.
- * Days gone by are history and need none. A weekday on which the bench is usually shut is taken at
+ * The times of a day that the organisation itself names for a visit; refused where the diary has no
+ * room on it. Days gone by are history and need none: null. A weekday on which the bench is usually shut is taken at
  * the organisation's word, with a day's room of its own, for there is no other way to say "this
  * Saturday"; a closure was said of that very day and stands. Hold the diary, and take no other lock
  * before it.
  */
-export async function requireRoomOn(
+export async function roomOn(
   sql: Sql,
   organisationId: string,
-  visit: Omit<VisitWanted, 'top' | 'asked'> & { readonly topId: string; readonly plannedOn: Day },
+  visit: Omit<VisitWanted, 'top' | 'asked'> & {
+    readonly topId: string;
+    readonly plannedOn: Day;
+    /** The drop-off that it has, which it keeps. */
+    readonly keepAt?: Instant | null;
+  },
   now: Instant,
-): Promise<void> {
-  const { topId, plannedOn, ...wanted } = visit;
+): Promise<BookedTimes | null> {
+  const { topId, plannedOn, keepAt = null, ...wanted } = visit;
   const calendar = await diaryCalendar(sql, organisationId, now);
-  if (plannedOn < calendar.today) return;
+  if (plannedOn < calendar.today) return null;
   const top = await topForDiary(sql, organisationId, topId);
   if (top === null) throw notFound('top');
   const manned = [...new Set([...calendar.weekdays, weekdayOf(plannedOn)])];
-  const asked = { on: plannedOn, field: '#/plannedOn' };
-  await freeDay(sql, { ...calendar, weekdays: manned }, { ...wanted, top, asked });
+  const at = keepAt === null ? {} : { at: clockTimeOf(calendar, keepAt) };
+  const asked = { on: plannedOn, field: '#/plannedOn', ...at };
+  return freeDay(sql, { ...calendar, weekdays: manned }, { ...wanted, top, asked });
 }

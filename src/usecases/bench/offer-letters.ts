@@ -8,7 +8,6 @@ import { storeLinks } from '../../store/letters/link-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import { lettersOfEndedOffers, offersUntold } from '../../store/visits/visit-letter-rows.ts';
 import { renderLetter } from '../../views/letters/render.ts';
-import { speakerOf } from '../../views/letters/sheet.ts';
 import type { Context } from '../context/context.ts';
 import { newLink } from '../context/links.ts';
 import type { OwnStyle } from '../organisations/own-style.ts';
@@ -17,7 +16,8 @@ import type { WrittenLetter } from '../round/write-letter.ts';
 import { composeLetter } from '../round/write-letter.ts';
 
 const CARS_A_CHUNK = 250;
-// A letter holds twelve links to weeks; three are offered for a car.
+// As many as a letter can hold links for, and weeks to name with one of them.
+const MOST_CARS = 60;
 const MOST_WEEKS = 12;
 
 interface Untold {
@@ -28,10 +28,10 @@ interface Untold {
 
 /**
  * Writes the letters about weeks to choose from that are owed: for every open offer that none tells
- * of, one letter an owner, with a link a week that opens the page to confirm it. Unsent letters about
+ * of, one letter an owner, with a link a car that opens the page with its days. Unsent letters about
  * offers that ended are cancelled, and what they said of other cars is written anew. Call it in the
  * transaction that stored or ended offers; calling it again writes nothing more. A link has purpose
- * `book`, the car, and the subject `OFFER WEEK`. Returns how many letters were written.
+ * `book`, the car, and the offer as its subject. Returns how many letters were written.
  */
 export async function writeVisitOffered(
   context: Pick<Context, 'publicUrl' | 'mailDomain'>,
@@ -82,8 +82,7 @@ function letterful(untold: readonly Untold[]): Untold[][] {
   const groups: Untold[][] = [];
   for (const offer of untold) {
     const group = groups.findLast(([first]) => first?.car.owner.id === offer.car.owner.id);
-    const taken = group?.reduce((sum, { weeks }) => sum + weeks.length, 0) ?? 0;
-    if (group !== undefined && taken + offer.weeks.length <= MOST_WEEKS) group.push(offer);
+    if (group !== undefined && group.length < MOST_CARS) group.push(offer);
     else groups.push([offer]);
   }
   return groups;
@@ -98,20 +97,17 @@ function write(
   const car = group[0]?.car;
   if (car === undefined) throw new Error('a letter must be about a car');
   const { owner, organisation } = car;
-  const speaker = speakerOf(owner.language);
-  const several = group.length > 1;
-  const choices = group.flatMap(({ offerId, car: { id: carId, registration }, weeks }) =>
-    weeks.slice(0, MOST_WEEKS).map((week) => ({
-      label: several ? `${registration}, ${speaker.week(week, 'button')}` : week,
-      link: newLink(context.publicUrl, at, {
-        organisationId: organisation.id,
-        ownerId: owner.id,
-        carId,
-        purpose: 'book',
-        subject: `${offerId} ${week}`,
-      }),
-    })),
-  );
+  const choices = group.map(({ offerId, car: { id: carId, registration }, weeks }) => ({
+    registration,
+    weeks: weeks.slice(0, MOST_WEEKS),
+    link: newLink(context.publicUrl, at, {
+      organisationId: organisation.id,
+      ownerId: owner.id,
+      carId,
+      purpose: 'book',
+      subject: offerId,
+    }),
+  }));
   const plan = {
     car,
     cars: group.map((offer) => offer.car),
@@ -133,11 +129,17 @@ function write(
           kind: 'lubrication',
           week: null,
           on: null,
+          times: null,
+          manage: null,
           minutes: null,
           previousOn: null,
           reason: null,
         },
-        offers: choices.map(({ label, link }) => ({ label, url: link.url })),
+        offers: choices.map(({ registration, weeks, link }) => ({
+          registration,
+          weeks,
+          url: link.url,
+        })),
       },
       own,
     ),

@@ -6,7 +6,15 @@ import { topForDiary } from '../../store/diary/diary-rows.ts';
 import { openOfferOf } from '../../store/diary/offer-rows.ts';
 import type { Context } from '../context/context.ts';
 import type { CalendarWeek } from './diary-calendar.ts';
-import { calendarInWords, calendarWeeks, diaryCalendar, mondayOf } from './diary-calendar.ts';
+import {
+  calendarInWords,
+  calendarWeeks,
+  diaryCalendar,
+  firstDayForOwners,
+  mondayOf,
+} from './diary-calendar.ts';
+import type { BookedTimes } from './day-times.ts';
+import { daysAround, daysToChoose } from './day-times.ts';
 import { roomForVisit } from './diary-days.ts';
 import { grouped } from '../context/grouped.ts';
 import { bookedVisits, dueWindow, lengthsOfVisits } from './diary-visits.ts';
@@ -67,6 +75,8 @@ export interface OfferRecord {
   readonly minutes: number;
   readonly places: number;
   readonly weeks: OfferedWeekRecord[];
+  /** The days of these weeks that may be chosen, each with the first time that it has. */
+  readonly days: BookedTimes[];
   readonly because: string[];
 }
 
@@ -74,13 +84,15 @@ export interface OfferRecord {
 const LATER_WEEKS = 13;
 
 /**
- * The weeks from which the owner of a top may choose now: those that were offered and still have
- * room, or where they are gone the best that are left.
+ * The weeks and days from which the owner of a top may choose now: those that were offered and still
+ * have room, or where they are gone the best that are left. Nothing nearer than the shop's lead, and
+ * nothing on a holiday or a closure. A visit that is moved does not stand in its own way.
  */
 export async function showOffer(
   context: Context,
   { organisationId }: { readonly organisationId: string },
   topId: string,
+  movedId?: string,
 ): Promise<OfferRecord> {
   const { sql } = context.store;
   const top = await topForDiary(sql, organisationId, topId);
@@ -94,14 +106,18 @@ export async function showOffer(
   const calendar = await diaryCalendar(sql, organisationId, context.now());
   const { today, bench } = calendar;
   const { earliest, latest } = dueWindow(top.dueOn, calendar);
-  const thisWeek = isoWeekOf(today).id;
-  const from = mondayOfIsoWeek(earliest < thisWeek ? thisWeek : earliest);
-  const to = addDays(mondayOfIsoWeek(latest < thisWeek ? thisWeek : latest), LATER_WEEKS * 7);
-  const weeks = calendarWeeks(calendar, from, daysBetween(from, to) / 7 + 1);
+  const since = firstDayForOwners(calendar) ?? addDays(today, LATER_WEEKS * 7);
+  const firstWeek = isoWeekOf(since).id;
+  const from = mondayOfIsoWeek(earliest < firstWeek ? firstWeek : earliest);
+  const to = addDays(mondayOfIsoWeek(latest < firstWeek ? firstWeek : latest), LATER_WEEKS * 7);
+  const weeks = calendarWeeks(calendar, from, daysBetween(from, to) / 7 + 1, since);
   const lengthOf = await lengthsOfVisits(sql, calendar);
   const { minutes, places, because } = lengthOf('lubrication', top);
-  const start = from < today ? today : from;
-  const booked = await bookedVisits(sql, calendar, lengthOf, start, addDays(to, 6));
+  const around = (
+    await bookedVisits(sql, calendar, lengthOf, daysAround(from).from, daysAround(to).to)
+  ).filter(({ id }) => id !== movedId);
+  const start = from < since ? since : from;
+  const booked = around.filter(({ on }) => (on ?? '') >= start);
   const byWeek = grouped(booked, ({ on }) => mondayOf(on ?? today));
   const room = weeks.map((week) =>
     roomForVisit(calendar, week, byWeek.get(week.monday) ?? [], places),
@@ -112,6 +128,7 @@ export async function showOffer(
   const ids = free.length > 0 ? free.map(({ id }) => id) : null;
   const visit = { places, earliest, latest, planned: null };
   const shown = ids ?? weeksToOffer(visit, weeks, room, bench.weeksOffered);
+  const chosen = weeks.filter(({ id }) => shown.includes(id));
   return {
     topId,
     carId: top.carId,
@@ -123,6 +140,7 @@ export async function showOffer(
     weeks: weeks.flatMap(({ id, monday, openDays }, i) =>
       shown.includes(id) ? [{ id, monday, openDays, roomPlaces: room[i] ?? 0 }] : [],
     ),
+    days: daysToChoose(calendar, chosen, around, places),
     because: [because, ...calendarInWords(calendar)],
   };
 }

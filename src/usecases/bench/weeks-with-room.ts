@@ -5,7 +5,9 @@ import { addDays } from '../../domain/calendar/day.ts';
 import { notFound } from '../../domain/refusal.ts';
 import { topForDiary } from '../../store/diary/diary-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
-import { calendarWeeks, diaryCalendar, mondayOf } from './diary-calendar.ts';
+import type { BookedTimes } from './day-times.ts';
+import { daysAround, daysToChoose } from './day-times.ts';
+import { calendarWeeks, diaryCalendar, firstDayForOwners, mondayOf } from './diary-calendar.ts';
 import { roomForVisit } from './diary-days.ts';
 import { bookedVisits, lengthsOfVisits } from './diary-visits.ts';
 import { grouped } from '../context/grouped.ts';
@@ -25,6 +27,9 @@ export interface RoomRecord {
   readonly because: string;
   /** The weeks that have room for the visit, the soonest first. */
   readonly weeks: RoomyWeekRecord[];
+  readonly timeZone: string;
+  /** The days of the first of them that owners may choose, each with the first time that it has. */
+  readonly days: BookedTimes[];
 }
 
 // A quarter of a year, as far as a refused booking looks for the next room.
@@ -36,7 +41,7 @@ const WEEKS_SHOWN = 13;
  */
 export async function weeksWithRoom(
   context: Context,
-  caller: Caller,
+  caller: Pick<Caller, 'organisationId'>,
   topId: string,
   visit: { readonly kind: VisitKind; readonly id?: string; readonly minutes?: number | null },
 ): Promise<RoomRecord> {
@@ -46,7 +51,7 @@ export async function weeksWithRoom(
   if (top === null) throw notFound('top');
   const offer =
     visit.kind === 'lubrication' && top.retiredOn === null
-      ? await showOffer(context, caller, topId)
+      ? await showOffer(context, caller, topId, visit.id)
       : null;
   const best = new Set(offer?.weeks.map(({ id }) => id));
   const calendar = await diaryCalendar(sql, organisationId, context.now());
@@ -57,8 +62,10 @@ export async function weeksWithRoom(
   const places = agreed === null ? usual.places : placesFor(agreed);
   const weeks = calendarWeeks(calendar, today, WEEKS_SHOWN);
   const last = addDays(mondayOf(today), WEEKS_SHOWN * 7 - 1);
-  const booked = await bookedVisits(sql, calendar, lengthOf, today, last);
-  const others = booked.filter(({ id }) => id !== visit.id);
+  const around = (
+    await bookedVisits(sql, calendar, lengthOf, daysAround(today).from, daysAround(last).to)
+  ).filter(({ id }) => id !== visit.id);
+  const others = around.filter(({ on }) => (on ?? '') >= today);
   const byWeek = grouped(others, ({ on }) => mondayOf(on ?? today));
   const soon = weeks.flatMap((week) => {
     const { id, monday } = week;
@@ -69,5 +76,18 @@ export async function weeksWithRoom(
     .filter(({ monday }) => monday > last)
     .map(({ id, monday, roomPlaces }) => ({ id, monday, roomPlaces, best: true }));
   const { minutes, because } = usual;
-  return { minutes: agreed ?? minutes, because, weeks: [...soon, ...later] };
+  const since = firstDayForOwners(calendar);
+  const roomy = since === null ? [] : calendarWeeks(calendar, since, WEEKS_SHOWN, since);
+  const free = roomy.filter(
+    (week) => roomForVisit(calendar, week, byWeek.get(week.monday) ?? [], places) >= places,
+  );
+  const shown = free.slice(0, calendar.bench.weeksOffered);
+  const days = offer?.days ?? daysToChoose(calendar, shown, around, places);
+  return {
+    minutes: agreed ?? minutes,
+    because,
+    weeks: [...soon, ...later],
+    timeZone: calendar.timeZone,
+    days,
+  };
 }

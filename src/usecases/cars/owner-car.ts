@@ -40,7 +40,11 @@ async function openByLink(context: Context, token: string): Promise<OpenPage | n
 }
 
 /** An owner who speaks through a link, as those deeds ask for one that people do with keys too. */
-function ownerCaller({ id, organisationId, name }: PageOwner & { readonly id: string }): Caller {
+export function ownerCaller({
+  id,
+  organisationId,
+  name,
+}: Pick<PageOwner, 'organisationId' | 'name'> & { readonly id: string }): Caller {
   const author = { id: `owner:${id}`, name };
   return { organisationId, keyId: author.id, scope: 'log', author };
 }

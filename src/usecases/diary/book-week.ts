@@ -56,9 +56,10 @@ export async function bookWeek(
       const detail = `A ${kind} visit is booked for ${standing.plannedOn} already. Move it with PUT /v1/visits/${standing.id}/booking.`;
       throw new Refused({ kind: 'conflict', detail });
     }
-    const on = await freeDay(sql, calendar, { top, kind, asked });
+    const { on, dropOffAt, readyAt } = await freeDay(sql, calendar, { top, kind, asked });
     const { carId } = top;
-    const booking = { id, organisationId, topId, carId, kind, plannedOn: on, createdAt: now };
+    const whose = { id, organisationId, topId, carId, kind };
+    const booking = { ...whose, plannedOn: on, dropOffAt, readyAt, createdAt: now };
     await lockOfferedCars(sql, organisationId, carId);
     await addBooking(sql, booking);
     await reconsiderCars(sql, [carId], now);
@@ -91,14 +92,14 @@ export async function moveBooking(
       throw new Refused({ kind: 'conflict', detail: `This visit is ${state}, not booked.` });
     }
     const calendar = await diaryCalendar(sql, organisationId, now);
-    const on = await freeDay(sql, calendar, {
+    const times = await freeDay(sql, calendar, {
       top,
       kind,
       asked,
       minutes: visit.minutes,
       movedId: visitId,
     });
-    requireHeld(await moveBookingTo(sql, visit, on));
+    requireHeld(await moveBookingTo(sql, visit, times));
     await reconsiderCars(sql, [top.carId], now);
     await tellOfVisit(context, sql, visitId, now);
   });
@@ -107,7 +108,7 @@ export async function moveBooking(
 
 /** A booking as it stands right after it was made. */
 function justBooked(booking: BookingRow): VisitRecord {
-  const { id, topId, carId, kind, plannedOn } = booking;
+  const { id, topId, carId, kind, plannedOn, dropOffAt, readyAt } = booking;
   return {
     id,
     topId,
@@ -115,6 +116,8 @@ function justBooked(booking: BookingRow): VisitRecord {
     kind,
     state: 'booked',
     plannedOn,
+    dropOffAt,
+    readyAt,
     doneOn: null,
     minutes: null,
     swayMm: null,

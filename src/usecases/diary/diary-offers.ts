@@ -20,7 +20,8 @@ export interface Choice {
 /**
  * What to offer for each expected visit that the plan has a week for, by visit. An offer already
  * made stands while the plan keeps its week and each of its weeks has room. The second oiling of a
- * top within the plan only takes its room: it is offered when its turn comes.
+ * top within the plan only takes its room: it is offered when its turn comes; and so does one whose
+ * owner cannot be written to.
  */
 export function choicesFor(
   plan: BenchPlan,
@@ -36,6 +37,7 @@ export function choicesFor(
     const { id, on, dueOn, top, places, earliest, latest } = visit;
     const week = weekOf.get(id);
     if (on !== null || week === undefined || dueOn !== top.dueOn) continue;
+    if (visit.unwritable === true) continue;
     // What the visit itself takes of its week is free for it.
     const own = room.map((left, i) => (weeks[i]?.id === week ? left + places : left));
     const offer = offers.get(id);

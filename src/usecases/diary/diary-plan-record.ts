@@ -44,6 +44,8 @@ export interface PlanRecord {
   readonly gap: { readonly bound: number; readonly placed: number; readonly words: string };
   /** Tops that let a whole further interval go by: they are left to the call list. */
   readonly leftToCalls: number;
+  /** Owners of these weeks who cannot be written to or want no offers: they get none. */
+  readonly notWritten: number;
   readonly says: string[];
   readonly because: string[];
 }
@@ -56,13 +58,15 @@ export interface DrawnPlan {
   readonly visits: readonly DiaryVisit[];
   readonly choices: ReadonlyMap<string, Choice>;
   readonly leftToCalls: number;
+  readonly notWritten: number;
   readonly applied: boolean;
   readonly offers: PlanRecord['offers'];
 }
 
 /** A plan as people read it. */
 export function planRecord(drawn: DrawnPlan): PlanRecord {
-  const { calendar, from, weeks, plan, choices, leftToCalls, applied, offers } = drawn;
+  const { calendar, from, weeks, plan, choices, applied, offers } = drawn;
+  const { leftToCalls, notWritten } = drawn;
   const byId = new Map(drawn.visits.map((visit) => [visit.id, plannedRecord(visit)]));
   const listed = <Entry extends { readonly id: string | number }, Item>(
     entries: readonly Entry[],
@@ -92,6 +96,7 @@ export function planRecord(drawn: DrawnPlan): PlanRecord {
     jams,
     gap: { ...plan.gap, words: gapInWords(plan.gap) },
     leftToCalls,
+    notWritten,
     says: [
       ...jams.map(({ words }) => words),
       ...plan.overbooked.map(overbookedInWords),

@@ -15,7 +15,12 @@ import {
 import type { Sql } from '../../store/database/sql.ts';
 import type { Caller, Context } from '../context/context.ts';
 import type { DiaryCalendar } from '../bench/diary-calendar.ts';
-import { calendarWeeks, diaryCalendar, mondayOf } from '../bench/diary-calendar.ts';
+import {
+  calendarWeeks,
+  diaryCalendar,
+  firstDayForOwners,
+  mondayOf,
+} from '../bench/diary-calendar.ts';
 import { benchVisits, benchWeeks } from '../bench/diary-jams.ts';
 import { choicesFor, offersToStore } from './diary-offers.ts';
 import type { PlanRecord } from './diary-plan-record.ts';
@@ -78,21 +83,25 @@ async function draw(
 ): Promise<Drawn> {
   const calendar = await diaryCalendar(sql, organisationId, now);
   const from = startOf(calendar, asked);
-  const weeks = calendarWeeks(calendar, from, asked.weeks);
+  // Nobody is offered a day that is nearer than the shop's lead; what is booked until then is settled.
+  const since = firstDayForOwners(calendar) ?? addDays(calendar.today, asked.weeks * 7);
+  const weeks = calendarWeeks(calendar, from, asked.weeks, since);
   const last = addDays(mondayOf(from), asked.weeks * 7 - 1);
   const lengthOf = await lengthsOfVisits(sql, calendar);
-  const booked = await bookedVisits(sql, calendar, lengthOf, from, last);
+  const first = from < since ? since : from;
+  const booked = await bookedVisits(sql, calendar, lengthOf, first, last);
   const expected = withoutStaying(
     await expectedVisits(sql, calendar, lengthOf, last),
     await readStaying(sql, organisationId, now),
   );
   const standing = await openOffers(sql, organisationId);
   const offers = new Map(standing.map((offer) => [expectedId(offer), offer]));
-  const first = weeks[0]?.id ?? '';
+  const firstWeek = weeks[0]?.id ?? '';
   // A plan of later weeks leaves alone what belongs, or was offered, before they begin.
   const planned = expected.visits.filter(
     ({ id, latest }) =>
-      from <= calendar.today || (latest >= first && (offers.get(id)?.week ?? first) >= first),
+      from <= calendar.today ||
+      (latest >= firstWeek && (offers.get(id)?.week ?? firstWeek) >= firstWeek),
   );
   const visits = [...booked, ...planned];
   const offered = new Map([...offers].map(([id, { week }]) => [id, week]));
@@ -115,10 +124,15 @@ async function draw(
     visits,
     choices,
     leftToCalls: expected.leftToCalls,
+    notWritten: countOwners(planned.filter(({ unwritable }) => unwritable === true)),
     applied: asked.apply,
     offers: { made: fresh.length, ended: ended.length, kept },
   });
   return { record, fresh, ended };
+}
+
+function countOwners(visits: Expected['visits']): number {
+  return new Set(visits.map(({ top }) => top.ownerId)).size;
 }
 
 /** A top that must not be moved wants a repair and a call about it, and no choice of weeks for oil. */

@@ -1,4 +1,5 @@
 import type { Day } from '../../domain/calendar/day.ts';
+import type { Instant } from '../../domain/calendar/instant.ts';
 import { notFound } from '../../domain/refusal.ts';
 import type { PivotState } from '../../domain/pivots/state.ts';
 import type { Records } from '../../store/database/store.ts';
@@ -41,6 +42,9 @@ export interface VisitRecord {
   readonly kind: VisitKind;
   readonly state: VisitState;
   readonly plannedOn: Day | null;
+  /** When the car is to be brought, and when it is ready, of a booking that has times. */
+  readonly dropOffAt: Instant | null;
+  readonly readyAt: Instant | null;
   readonly doneOn: Day | null;
   readonly minutes: number | null;
   readonly swayMm: number | null;
@@ -80,6 +84,8 @@ export async function visitRecordsOf(
     kind: row.kind as VisitKind,
     state: row.state as VisitState,
     plannedOn: row.plannedOn,
+    dropOffAt: row.dropOffAt,
+    readyAt: row.readyAt,
     doneOn: row.doneOn,
     minutes: row.minutes,
     swayMm: row.swayMm,

@@ -173,3 +173,14 @@ export const visitMeasures = {
   notes: prose(4_000).optional(),
 };
 export const diagonalMm = millimetres(5_000);
+
+const clockTime = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, 'Give a time of day, as in 08:30.');
+
+/** A time of day by the shop's own clock. */
+export const timeOfDay = clockTime.meta({ example: '08:30' });
+
+/** Opening hours by weekday, 1 for Monday to 7 for Sunday. */
+export const openHours = z.record(
+  z.string().regex(/^[1-7]$/, 'Give 1 for Monday to 7 for Sunday.'),
+  z.strictObject({ from: timeOfDay, to: timeOfDay }),
+);

@@ -5,7 +5,7 @@ import { invalid, notFound, Refused } from '../../domain/refusal.ts';
 import { lockDiary } from '../../store/diary/diary-rows.ts';
 import { reconsiderCars, reconsiderWork } from '../round/cancel-untrue.ts';
 import type { Caller, Context } from '../context/context.ts';
-import { requireRoomOn } from '../bench/free-day.ts';
+import { roomOn } from '../bench/free-day.ts';
 import type { VisitWork } from './record-visit.ts';
 import {
   measuredColumns,
@@ -70,6 +70,7 @@ export async function changeVisit(
       ...(doneOn === undefined ? givenOf(measuredColumns(work)) : measuredColumns(work)),
       notes: work.notes ?? row.notes,
     };
+    let times = { dropOffAt: row.dropOffAt, readyAt: row.readyAt };
     if (plannedOn !== undefined && takesMore(row, { ...row, ...next })) {
       const wanted = {
         topId: top.id,
@@ -77,10 +78,14 @@ export async function changeVisit(
         plannedOn,
         minutes: work.minutes ?? row.minutes,
         movedId: id,
+        // A visit that only takes longer is brought when it was to be brought.
+        keepAt: plannedOn === row.plannedOn ? row.dropOffAt : null,
       };
-      await requireRoomOn(sql, organisationId, wanted, now);
+      const { dropOffAt = null, readyAt = null } =
+        (await roomOn(sql, organisationId, wanted, now)) ?? {};
+      times = { dropOffAt, readyAt };
     }
-    requireHeld(await changeVisitRow(records, row, next));
+    requireHeld(await changeVisitRow(records, row, { ...next, ...times }));
     if (doneOn !== undefined) await storeWork(tx, caller, top, id, doneOn, work);
     await settleVisit(tx, caller, top);
     const reconsider = work.findings === undefined ? reconsiderCars : reconsiderWork;

@@ -18,9 +18,10 @@ import type { Writing } from '../../store/database/store.ts';
 import { reconsiderCars, reconsiderWork } from '../round/cancel-untrue.ts';
 import { ownCar } from '../own/car-records.ts';
 import type { Caller, Context } from '../context/context.ts';
+import type { BookedTimes } from '../bench/day-times.ts';
+import { roomOn } from '../bench/free-day.ts';
 import { newId } from '../context/new-id.ts';
 import { organisationFigures } from '../figures/shop-rules.ts';
-import { requireRoomOn } from '../bench/free-day.ts';
 import { refreshLubrication } from '../own/lubrication-record.ts';
 import { writeVisitOffered } from '../bench/offer-letters.ts';
 import type { PivotRow } from '../../store/tops/pivot-rows.ts';
@@ -90,8 +91,9 @@ export async function recordVisit(
     if (isBooking) await lockDiary(tx.sql, organisationId);
     const top = await ownTop(tx.sql, caller, topId);
     refuseDays(top, visit, dayIn(top.timeZone, now));
+    let times: BookedTimes | null = null;
     if (plannedOn !== undefined && isBooking) {
-      await requireRoomOn(tx.sql, organisationId, { topId, kind, plannedOn, minutes }, now);
+      times = await roomOn(tx.sql, organisationId, { topId, kind, plannedOn, minutes }, now);
       await lockOfferedCars(tx.sql, organisationId, top.carId);
     }
     const state: VisitState = isBooking ? 'booked' : 'done';
@@ -106,6 +108,8 @@ export async function recordVisit(
       kind,
       state,
       plannedOn: plannedOn ?? null,
+      dropOffAt: times?.dropOffAt ?? null,
+      readyAt: times?.readyAt ?? null,
       doneOn: doneOn ?? null,
       ...measuredColumns(visit),
       createdAt: now,

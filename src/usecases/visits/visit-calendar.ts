@@ -1,3 +1,4 @@
+import { msOf } from '../../domain/calendar/instant.ts';
 import type { CalendarVisit } from '../../mail/calendar.ts';
 import { calendarObject } from '../../mail/calendar.ts';
 import type { ToldVisitRow } from '../../store/visits/visit-letter-rows.ts';
@@ -22,14 +23,19 @@ export function calendarVisit(
   visit: ToldVisitRow,
   house: CalendarHouse,
 ): CalendarVisit | null {
-  const start = visit.doneOn ?? visit.plannedOn;
-  if (start === null) return null;
+  const day = visit.doneOn ?? visit.plannedOn;
+  if (day === null) return null;
+  const { doneOn, dropOffAt, readyAt } = visit;
+  // Of what took place the day is known and no time; a booking lasts until the car is ready.
+  const timed = doneOn === null && dropOffAt !== null;
+  const minutes = timed && readyAt !== null ? (msOf(readyAt) - msOf(dropOffAt)) / 60_000 : null;
   const work = speakerOf(house.language).say(`visit.kind.${visit.kind}`);
   return {
     uid: `visit-${visit.id}@${mailDomain}`,
     sequence: visit.version - 1,
     stamp: visit.changedAt ?? visit.createdAt,
-    start,
+    start: timed ? dropOffAt : day,
+    ...(minutes === null ? {} : { minutes }),
     summary: `${visit.registration}: ${work}`,
     // RFC 5546, 3.2.1 wants an organiser; nobody answers to a PUBLISH, so any address of ours does.
     organiser: { name: house.name, address: house.email ?? `visits@${mailDomain}` },

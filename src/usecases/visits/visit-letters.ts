@@ -23,6 +23,7 @@ import type { LetterModel } from '../../views/letters/models.ts';
 import { renderLetter } from '../../views/letters/render.ts';
 import { speakerOf } from '../../views/letters/sheet.ts';
 import type { Context } from '../context/context.ts';
+import { newLink } from '../context/links.ts';
 import { earlierLetters, threadsOf } from '../round/letter-threads.ts';
 import { loadOwnStyle } from '../organisations/own-style.ts';
 import { ownFiguresOf } from '../figures/shop-rules.ts';
@@ -130,7 +131,7 @@ async function write(
   const [from, to] = organisation.letterHours;
   // Where it was written about before, the same day may be told twice.
   const again = letters.length > 0 ? `:${visit.version}` : '';
-  const key = `${news.kind}:${visit.id}:${news.on}${again}${moveMark(car.mayMove)}`;
+  const key = `${news.kind}:${visit.id}:${news.when}${again}${moveMark(car.mayMove)}`;
   const house = { ...organisation, language: owner.language };
   const dated = news.kind === 'visit-report' ? undefined : calendarColumn(context, visit, house);
   const ownStyle = await loadOwnStyle(sql, organisation.id);
@@ -144,6 +145,13 @@ async function write(
     ...(dated === undefined ? {} : { calendar: dated }),
   };
   const cars = [{ registration: car.registration }];
+  const manage = newLink(context.publicUrl, at, {
+    organisationId: organisation.id,
+    ownerId: owner.id,
+    carId: car.id,
+    purpose: 'book',
+    subject: `visit ${visit.id}`,
+  });
   if (news.kind === 'visit-report') {
     const report = await reportModel(sql, car, visit, at);
     return composeLetter(context, plan, at, ownStyle, (base, own) =>
@@ -151,8 +159,13 @@ async function write(
     );
   }
   const { kind } = news;
-  return composeLetter(context, plan, at, ownStyle, (base: LetterBase, own) =>
-    renderLetter(kind, { ...base, cars, visit: visitModel(visit, news), offers: [] }, own),
+  const told = { ...visitModel(visit, news), manage: manage.url };
+  return composeLetter(
+    context,
+    { ...plan, links: [manage.row] },
+    at,
+    ownStyle,
+    (base: LetterBase, own) => renderLetter(kind, { ...base, cars, visit: told, offers: [] }, own),
   );
 }
 
@@ -161,10 +174,18 @@ function visitModel(visit: ToldVisitRow, news: VisitNews): VisitModel {
     kind: visit.kind as VisitModel['kind'],
     week: null,
     on: news.on,
+    times: timesOf(visit, news),
     minutes: visit.minutes,
     previousOn: news.previousOn,
     reason: null,
+    manage: null,
   };
+}
+
+/** When the car is brought and ready, by the clock of the house; null where no time is agreed. */
+function timesOf({ dropOffAt, readyAt, houseZone }: ToldVisitRow, { kind }: VisitNews) {
+  if (dropOffAt === null || readyAt === null || kind === 'visit-called-off') return null;
+  return { dropOffAt, readyAt, timeZone: houseZone };
 }
 
 type ReportModel = Omit<LetterModel<'visit-report'>, keyof LetterBase | 'cars'>;

@@ -104,8 +104,10 @@ const base = {
 const car = { registration: line, topWords: line.optional() };
 const plainCar = z.strictObject(car);
 
-/** `label` is an ISO week such as `2027-W10`, written out by locale, or words printed as they are. */
-const offers = z.array(z.strictObject({ label: line, url: link })).max(12);
+/** A link to the days that may be chosen for a car, and the ISO weeks, if any, that were kept for it. */
+const offers = z
+  .array(z.strictObject({ registration: line, url: link, weeks: z.array(line).max(12) }))
+  .max(60);
 
 const lubrication = z.strictObject({
   ...base,
@@ -180,9 +182,13 @@ const visit = z.strictObject({
     kind: visitKind,
     week: line.nullable(),
     on: day.nullable(),
+    /** When the car is brought and ready, by the clock of the zone where the work is done. */
+    times: z.strictObject({ dropOffAt: instant, readyAt: instant, timeZone }).nullable(),
     minutes: z.int().positive().nullable(),
     previousOn: day.nullable(),
     reason: prose.nullable(),
+    /** Where its owner moves or cancels it. */
+    manage: link.nullable(),
   }),
   offers,
 });

@@ -100,11 +100,9 @@ export function sampleModel<K extends LetterKind>(kind: K, language = 'en'): Let
     timeZone: 'Europe/London',
     today: '2027-02-15',
   };
-  const offers = WEEKS.map((week) => ({
-    label: week,
-    url: `https://care.example.org/b/sample-token?week=${week}&confirm=ask`,
-  }));
   const car = { registration: 'FK 204' };
+  const book = 'https://care.example.org/b/sample-token?from=letter&confirm=ask';
+  const offers = [{ ...car, url: book, weeks: WEEKS }];
   const topped = { ...car, topWords: local.top };
   const lubrication = (today: string, lateDays: number | null) => ({
     ...base,
@@ -122,7 +120,7 @@ export function sampleModel<K extends LetterKind>(kind: K, language = 'en'): Let
         lateDays,
       },
     ],
-    offers,
+    offers: [{ ...car, url: book, weeks: [] }],
   });
   const folded = (today: string, damp: boolean) => ({
     ...base,
@@ -145,6 +143,12 @@ export function sampleModel<K extends LetterKind>(kind: K, language = 'en'): Let
       kind: 'lubrication' as const,
       week: on === null ? null : '2027-W10',
       on,
+      times: {
+        dropOffAt: `${on ?? '2027-03-09'}T08:30:00Z`,
+        readyAt: `${on ?? '2027-03-09'}T10:30:00Z`,
+        timeZone: 'Europe/London',
+      },
+      manage: book,
       minutes: 105,
       previousOn,
       reason,

@@ -23,7 +23,7 @@ export interface CarBlock {
 }
 
 export interface Offers {
-  readonly intro: string;
+  readonly intro: readonly string[];
   readonly items: readonly { readonly label: string; readonly url: string }[];
 }
 
@@ -63,6 +63,8 @@ export interface LetterBody {
   readonly steps: readonly string[];
   readonly offers: Offers | null;
   readonly tell: Tell | null;
+  /** Where a booked visit is moved or cancelled. */
+  readonly manage: Tell | null;
   readonly advice: readonly AdviceLine[];
   readonly pivots: readonly PivotLine[];
   readonly findings: readonly FindingLine[];
@@ -80,6 +82,7 @@ export const EMPTY_BODY: LetterBody = {
   steps: [],
   offers: null,
   tell: null,
+  manage: null,
   advice: [],
   pivots: [],
   findings: [],
@@ -94,6 +97,8 @@ export interface Speaker {
   count(key: string, count: number): string;
   day(day: Day): string;
   instant(instant: string, timeZone: string): string;
+  /** "08:30", on the clock of the zone. */
+  time(instant: string, timeZone: string): string;
   span(from: Day, to: Day): string;
   /** An ISO week with its days, as it reads in a sentence or alone; other words stay as they are. */
   week(label: string, place: 'label' | 'button'): string;
@@ -117,6 +122,7 @@ function makeSpeaker(tag: string): Speaker {
     count: (key, count) => say(key, { count: locale.number(count) }, count),
     day: (day) => locale.day(day),
     instant: (instant, timeZone) => locale.instant(instant, timeZone),
+    time: (instant, timeZone) => locale.time(instant, timeZone),
     span: (from, to) => locale.span(from, to),
     week: (label, place) => {
       const number = /^\d{4}-W(\d{2})$/.exec(label)?.[1];

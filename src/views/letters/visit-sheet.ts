@@ -1,3 +1,4 @@
+import { dayIn } from '../../domain/calendar/zone.ts';
 import { offersOf } from './offers.ts';
 import type { Checked } from './models.ts';
 import { careWords } from './stay.ts';
@@ -18,11 +19,14 @@ function bodyOf(model: Model, news: News, speaker: Speaker): LetterBody {
   const work = speaker.say(`visit.kind.${visit.kind}`);
   const date = visit.on === null ? null : speaker.day(visit.on);
   const week = visit.week === null ? null : speaker.week(visit.week, 'label');
-  const when = date ?? week ?? speaker.say('visit.open');
+  const dated = news === 'booked' || news === 'moved';
+  const times = dated ? visit.times : null;
+  const from = times && speaker.instant(times.dropOffAt, times.timeZone);
+  const ready = times && readyWords(times, speaker);
+  const when = from ?? date ?? week ?? speaker.say('visit.open');
   const fact = (label: string, value: string | null) =>
     value === null ? [] : [{ label: speaker.say(`label.${label}`), value }];
   const off = news === 'called-off';
-  const dated = news === 'booked' || news === 'moved';
   const choosing = news === 'offered' || model.offers.length > 0;
   const minutes = visit.minutes === null ? null : speaker.count('minutes', visit.minutes);
   const previous = visit.previousOn === null ? null : speaker.day(visit.previousOn);
@@ -36,7 +40,11 @@ function bodyOf(model: Model, news: News, speaker: Speaker): LetterBody {
         name: registrations(speaker, model.cars),
         facts: [
           ...fact('work', work),
-          ...(news === 'offered' ? [] : fact(off ? 'wasOn' : 'when', date ?? week)),
+          ...(news === 'offered' || from !== null
+            ? []
+            : fact(off ? 'wasOn' : 'when', date ?? week)),
+          ...fact('bring', from),
+          ...fact('ready', ready),
           ...fact('before', news === 'moved' ? previous : null),
           ...fact('takes', off ? null : minutes),
           ...fact('reason', visit.reason),
@@ -45,5 +53,24 @@ function bodyOf(model: Model, news: News, speaker: Speaker): LetterBody {
       },
     ],
     offers: choosing ? offersOf(model, speaker) : null,
+    manage:
+      visit.manage === null || !dated
+        ? null
+        : {
+            text: speaker.say('visit.manage'),
+            button: speaker.say('visit.manage.button'),
+            url: visit.manage,
+          },
   };
+}
+
+function readyWords(
+  { dropOffAt, readyAt, timeZone }: NonNullable<Model['visit']['times']>,
+  speaker: Speaker,
+): string {
+  const time = speaker.time(readyAt, timeZone);
+  const day = dayIn(timeZone, readyAt);
+  return day === dayIn(timeZone, dropOffAt)
+    ? speaker.say('ready.same', { time })
+    : speaker.say('ready.later', { time, day: speaker.day(day) });
 }

@@ -10,6 +10,8 @@ export interface Locale {
   day(day: Day): string;
   /** "Thursday 26 November 2026 at 14:30", on the clock of the zone. */
   instant(instant: Instant, timeZone: string): string;
+  /** "08:30", on the clock of the zone. */
+  time(instant: Instant, timeZone: string): string;
   /** "8–14 March 2027" */
   span(from: Day, to: Day): string;
   /** The {@link span} from Monday to Sunday of an ISO week such as '2027-W10'. */
@@ -45,10 +47,18 @@ function makeLocale(tag: string): Locale {
       const time = { hour: '2-digit', minute: '2-digit', timeZone } as const;
       return new Intl.DateTimeFormat(tag, { ...style, ...time });
     });
+  const times = new Map<string, Intl.DateTimeFormat>();
+  const timeOf = (timeZone: string): Intl.DateTimeFormat =>
+    kept(
+      times,
+      timeZone,
+      () => new Intl.DateTimeFormat(tag, { hour: '2-digit', minute: '2-digit', timeZone }),
+    );
   return {
     tag,
     day: (day) => kept(written, day, () => days.format(midnight(day))),
     instant: (instant, timeZone) => clockOf(timeZone).format(new Date(instant)),
+    time: (instant, timeZone) => timeOf(timeZone).format(new Date(instant)),
     span,
     week: (id) => {
       const monday = mondayOfIsoWeek(id);

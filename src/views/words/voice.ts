@@ -24,6 +24,8 @@ export interface Voice {
   /** A phrase with {{count}}, in the form that the number asks for. */
   count(key: string, count: number): string;
   day(day: Day): string;
+  /** "08:30", on the clock of the zone. */
+  time(instant: Instant, timeZone: string): string;
   /** "Monday 18:00" within six days of `now`, else with its date; on the clock of the zone. */
   moment(instant: Instant, timeZone: string, now: Instant): string;
   /** "2 days 4 hours": two parts at most, the last rounded down; "under a minute" at the least. */
@@ -71,6 +73,7 @@ function makeVoice(asked: string): Voice {
       if (!isDay(day)) throw new RangeError(`${day} is no day`);
       return locale.day(day);
     },
+    time: (instant, timeZone) => locale.time(instant, timeZone),
     moment: (instant, timeZone, now) => {
       const near = Math.abs(msOf(instant) - msOf(now)) < NEAR;
       const today = dayIn(timeZone, instant) === dayIn(timeZone, now);

@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { BENCH_FIGURES } from '../../../src/domain/bench/bench-figures.ts';
 import { openWeeks } from '../../../src/domain/bench/weeks.ts';
-import type { OpenWeek, Opening } from '../../../src/domain/bench/weeks.ts';
+import type { Opening } from '../../../src/domain/bench/working-days.ts';
+import type { OpenWeek } from '../../../src/domain/bench/weeks.ts';
 import { valuesOf } from '../../../src/domain/figures/figure.ts';
 
 const MONDAY_TO_FRIDAY: Opening = { weekdays: [1, 2, 3, 4, 5], closures: [] };

@@ -113,6 +113,9 @@ function bare(model: LetterModel, kind: 'shop' | 'club' | 'private'): object {
     organisation: { ...model.organisation, kind, postalAddress: null, phone: null, logo: null },
     links: { preferences: null, stop: null, owner: null },
     ...('offers' in model ? { offers: [] } : {}),
+    ...('visit' in model && 'manage' in model.visit
+      ? { visit: { ...model.visit, manage: null } }
+      : {}),
   };
 }
 

@@ -120,7 +120,7 @@ describe('the fields', () => {
 
   it('refuses a week that the year does not have', () => {
     const model = sampleModel('visit-offered');
-    const offers = [{ label: '2027-W53', url: 'https://a.example.org/' }];
+    const offers = [{ registration: 'FK 204', url: 'https://a.example.org/', weeks: ['2027-W53'] }];
     expect(refusal('visit-offered', { ...model, offers })).toBe('week');
   });
 });

@@ -57,6 +57,8 @@ export const visit = z
     kind: z.enum(VISIT_KINDS),
     state: z.enum(VISIT_STATES),
     plannedOn: z.string().nullable(),
+    dropOffAt: z.string().nullable().meta({ description: 'When the car is to be brought.' }),
+    readyAt: z.string().nullable().meta({ description: 'From when on it can be fetched.' }),
     doneOn: z.string().nullable(),
     minutes: z.int().nullable(),
     swayMm: z.number().nullable(),

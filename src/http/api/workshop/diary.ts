@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { BENCH_FIGURES } from '../../../domain/bench/bench-figures.ts';
 import { bookWeek, moveBooking } from '../../../usecases/diary/book-week.ts';
 import type { Context } from '../../../usecases/context/context.ts';
+import type { DiaryRule } from '../../../usecases/bench/diary-calendar.ts';
 import { MOST_WEEKS_AHEAD } from '../../../usecases/bench/diary-calendar.ts';
 import {
   changeDiarySettings,
@@ -11,6 +12,7 @@ import { showDiary } from '../../../usecases/bench/diary-weeks.ts';
 import { showOffer } from '../../../usecases/bench/offer-weeks.ts';
 import { planDiary } from '../../../usecases/diary/plan-diary.ts';
 import { VISIT_KINDS } from '../../../usecases/own/visit-records.ts';
+import { openHours, timeOfDay } from '../../../usecases/records/record-fields.ts';
 import { created, tagged, versionAsked } from '../../gate/etag.ts';
 import { caller } from '../../gate/keys.ts';
 import { day, id, idParams, line, version } from '../../gate/shapes.ts';
@@ -26,7 +28,7 @@ const USUAL_WEEKS = 8;
 
 const closure = z.object({ from: z.string(), to: z.string(), words: z.string() });
 const newClosure = z.strictObject({ from: day, to: day.optional(), words: line(120) });
-const rule = (name: 'minutesPerDay' | 'slackSummerPct' | 'slackElsePct') =>
+const rule = (name: DiaryRule) =>
   z
     .number()
     .nullable()
@@ -38,6 +40,20 @@ const shopRules = z.strictObject({
   minutesPerDay: rule('minutesPerDay'),
   slackSummerPct: rule('slackSummerPct'),
   slackElsePct: rule('slackElsePct'),
+  leadDays: rule('leadDays'),
+  changeDays: rule('changeDays'),
+});
+const placeName = z.string().max(40);
+const place = z
+  .strictObject({
+    country: placeName.meta({ example: 'GB' }),
+    state: placeName.nullable().optional(),
+    region: placeName.nullable().optional(),
+  })
+  .nullable()
+  .meta({ description: 'Whose public holidays are kept, by the codes of date-holidays.' });
+const takesBookings = z.boolean().nullable().meta({
+  description: 'Whether owners choose days by themselves; null is usual: shops yes, clubs no.',
 });
 const weekdays = z
   .array(z.int().min(1).max(7))
@@ -45,13 +61,26 @@ const weekdays = z
   .meta({ description: 'Open weekdays, 1 for Monday to 7 for Sunday.' });
 const wholeSettings = z.strictObject({
   weekdays,
+  hours: openHours.optional(),
   closures: z.array(newClosure).max(400),
+  place: place.optional(),
+  takesBookings: takesBookings.optional(),
   shopRules: shopRules.optional(),
 });
 const settings = z
   .object({
     weekdays: z.array(z.int()),
+    hours: z.record(z.string(), z.object({ from: z.string(), to: z.string() })),
     closures: z.array(closure),
+    place: z
+      .object({
+        country: z.string(),
+        state: z.string().nullable(),
+        region: z.string().nullable(),
+      })
+      .nullable(),
+    holidays: z.array(z.object({ on: z.string(), words: z.string() })),
+    takesBookings: z.boolean(),
     shopRules: z.array(
       z.object({
         name: z.string(),
@@ -135,6 +164,7 @@ const plan = z
     jams: z.array(jam),
     gap: z.object({ bound: z.int(), placed: z.int(), words: z.string() }),
     leftToCalls: z.int(),
+    notWritten: z.int(),
     says: z.array(z.string()),
     because: z.array(z.string()),
   })
@@ -157,11 +187,18 @@ const offer = z
         roomPlaces: z.int(),
       }),
     ),
+    days: z.array(z.object({ on: z.string(), dropOffAt: z.string(), readyAt: z.string() })),
     because: z.array(z.string()),
   })
   .meta({ id: 'WeeksOffered' });
 
-const asked = { week: weekId.optional(), on: day.optional() };
+const asked = {
+  week: weekId.optional(),
+  on: day.optional(),
+  at: timeOfDay.optional().meta({
+    description: "When the car is brought on that day, by the organisation's own clock.",
+  }),
+};
 
 /** The diary of the bench: weeks, settings, the plan, offers and bookings. */
 export function diaryRoutes(app: Routes, context: Context): void {

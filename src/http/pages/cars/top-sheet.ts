@@ -81,6 +81,8 @@ export interface TopModel extends ShopStay {
     readonly booking: string | null;
   } | null;
   readonly booked: readonly { readonly href: string | null; readonly words: string }[];
+  /** Where the repair of what was found is booked; null where none is called for, or it is booked. */
+  readonly repair: string | null;
   readonly registration: string;
   readonly carHref: string;
   readonly facts: readonly { readonly label: string; readonly value: string }[];
@@ -132,6 +134,7 @@ export function topSheet(record: TopFacts, looking: Looking): [Frame, TopModel] 
       href: looking.records ? `/visits/${visit.id}` : null,
       words: bookedInWords(visit),
     })),
+    repair: looking.records ? repairHref(record, pivots.items) : null,
     registration: car.registration,
     carHref: `/cars/${car.id}`,
     facts: topFacts(top),
@@ -156,6 +159,20 @@ export function topSheet(record: TopFacts, looking: Looking): [Frame, TopModel] 
     cautions: [first.en, ...cautions.map(({ hazard, show }) => `${hazard.en}. ${show.en}`)],
   };
   return [{ lang: 'en', title: 'A top and its pivots', nav: { here: 'tops' } }, model];
+}
+
+/** Joints that want work lead to its booking from where they are told of. */
+function repairHref(
+  { top, booked, pivots }: TopFacts,
+  shown: readonly { readonly verdict: Shown }[],
+): string | null {
+  const wanted = [...shown, { verdict: pivots.frame.verdict }].some(
+    ({ verdict }) => verdict === 'plan' || verdict === 'act',
+  );
+  const isBooked = booked.some(({ kind }) => kind === 'repair');
+  return wanted && !isBooked && top.retiredOn === null
+    ? `/tops/${top.id}/booking?kind=repair`
+    : null;
 }
 
 const DONE: Readonly<Record<string, string>> = {

@@ -1,11 +1,20 @@
 import type { Day } from '../../../domain/calendar/day.ts';
-import { speakerOf } from '../../../views/letters/sheet.ts';
+import type { Instant } from '../../../domain/calendar/instant.ts';
+import { dayIn } from '../../../domain/calendar/zone.ts';
 import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
+import { speakerOf } from '../../../views/letters/sheet.ts';
 import { type StayWords, stayWords } from '../../../views/letters/stay.ts';
-import type { Frame } from '../frame/frame.ts';
 import type { Voice } from '../../../views/words/voice.ts';
+import type { Frame } from '../frame/frame.ts';
 
-/** How the choice of a week stands. */
+interface DayFacts {
+  readonly value: string;
+  readonly on: Day;
+  readonly dropOffAt: Instant;
+  readonly readyAt: Instant;
+}
+
+/** How the choice of a day stands. */
 export interface BookFacts {
   readonly organisation: {
     readonly name: string;
@@ -14,70 +23,134 @@ export interface BookFacts {
   };
   readonly registration: string;
   readonly mayMove: MayMove;
-  readonly bookedOn: Day | null;
-  readonly asked: string;
-  readonly weeks: readonly string[];
+  readonly timeZone: string;
+  readonly booked: {
+    readonly on: Day;
+    readonly dropOffAt: Instant | null;
+    readonly readyAt: Instant | null;
+    readonly changeUntil: Day | null;
+  } | null;
+  readonly was: string;
+  readonly days: readonly DayFacts[];
   readonly minutes: number | null;
+}
+
+export interface DayModel {
+  readonly value: string;
+  readonly day: string;
+  readonly times: string;
 }
 
 export interface BookModel {
   /** The top must not be moved: said before anything else. */
   readonly stay: StayWords | null;
   readonly heading: string;
-  readonly lead: string;
+  readonly lead: readonly string[];
   /** What the last press came to; null where nothing was pressed. */
   readonly notice: string | null;
-  readonly weeks: readonly {
-    readonly id: string;
-    readonly label: string;
-    readonly main: boolean;
-  }[];
-  readonly weeksHeading: string;
+  readonly was: string;
+  readonly daysHeading: string;
+  readonly days: readonly DayModel[];
+  readonly moreWords: string;
+  readonly more: readonly DayModel[];
+  /** Null where there is nothing to cancel here. */
+  readonly cancel: { readonly words: string; readonly sure: string } | null;
   readonly contact: string;
   readonly sender: readonly string[];
 }
 
-/**
- * The page behind a link to an offered week: the week to confirm, the others that have room, or the
- * day that is booked. `lost`: the week that was just asked for had no room any more.
- */
-export function bookSheet(facts: BookFacts, voice: Voice, lost: boolean): [Frame, BookModel] {
+/** What the last press came to. */
+export type Came = 'booked' | 'moved' | 'cancelled' | 'gone' | 'nothing';
+
+const SHOWN = 6;
+
+/** The page behind a link to a visit: the days to choose from, or the day that is booked. */
+export function bookSheet(facts: BookFacts, voice: Voice, came: Came | null): [Frame, BookModel] {
   const { say } = voice;
-  const { organisation, bookedOn, asked, weeks } = facts;
+  const { organisation, booked } = facts;
   const { name, postalAddress, phone } = organisation;
-  const isFree = weeks.includes(asked);
-  const ordered = isFree ? [asked, ...weeks.filter((week) => week !== asked)] : weeks;
+  const days = facts.days.map((day) => dayModel(day, facts.timeZone, voice));
+  const changeable = booked !== null && booked.changeUntil !== null;
+  const contact = booked === null ? 'book.contact' : 'book.contact.booked';
   const model: BookModel = {
     stay: stayWords(
       [{ registration: facts.registration, ...facts.mayMove }],
-      // Weeks come from shops and clubs alone.
-      { kind: 'shop', phone: organisation.phone },
+      // Days come from shops and clubs alone.
+      { kind: 'shop', phone },
       speakerOf(voice.language),
     ),
-    heading: say(bookedOn === null ? 'book.heading' : 'book.heading.booked'),
+    heading: say(booked === null ? 'book.heading' : 'book.heading.booked'),
     lead: leadOf(facts, voice),
-    notice: weeks.length > 0 && (lost || !isFree) ? say('book.gone') : null,
-    weeksHeading: say('book.weeks'),
-    weeks: ordered.map((id) => ({
-      id,
-      label: speakerOf(voice.language).week(id, 'button'),
-      main: id === asked,
-    })),
-    contact: phone === null ? say('book.contact') : say('book.contact.phone', { phone }),
+    notice: came === null ? null : say(noticeOf(came)),
+    was: facts.was,
+    daysHeading: say(booked === null ? 'book.days' : 'book.move'),
+    days: days.slice(0, SHOWN),
+    moreWords: say('book.more'),
+    more: days.slice(SHOWN),
+    cancel: changeable ? { words: say('book.cancel'), sure: say('book.cancel.sure') } : null,
+    contact: phone === null ? say(contact) : say(`${contact}.phone`, { phone }),
     sender: [name, ...(postalAddress ?? '').split('\n')].filter((line) => line.trim() !== ''),
   };
   return [{ lang: voice.language, title: say('book.title'), nav: null }, model];
 }
 
-function leadOf(facts: BookFacts, voice: Voice): string {
-  const { organisation, registration: car, bookedOn, weeks, minutes } = facts;
+function noticeOf(came: Came): string {
+  return came === 'gone' || came === 'nothing' ? `book.${came}` : `book.did.${came}`;
+}
+
+function dayModel(
+  { value, on, dropOffAt, readyAt }: DayFacts,
+  zone: string,
+  voice: Voice,
+): DayModel {
+  const from = voice.time(dropOffAt, zone);
+  const to = voice.time(readyAt, zone);
+  const readyOn = dayIn(zone, readyAt);
+  return {
+    value,
+    day: voice.day(on),
+    times:
+      readyOn === on
+        ? voice.say('book.times', { from, to })
+        : voice.say('book.times.later', { from, to, day: voice.day(readyOn) }),
+  };
+}
+
+function leadOf(facts: BookFacts, voice: Voice): string[] {
+  const { organisation, registration: car, booked, days, minutes, timeZone } = facts;
+  const { say } = voice;
   const places = { organisation: organisation.name, car };
-  if (bookedOn !== null) {
-    return voice.say('book.lead.booked', { ...places, day: voice.day(bookedOn) });
+  if (booked === null) {
+    if (days.length === 0) return [say('book.lead.none', places)];
+    const takes = minutes === null ? [] : [voice.count('book.minutes', minutes)];
+    return [[say('book.lead', places), ...takes].join(' ')];
   }
-  if (weeks.length === 0) return voice.say('book.lead.none', places);
-  const lead = voice.say('book.lead', places);
-  return minutes === null ? lead : `${lead} ${voice.count('book.minutes', minutes)}`;
+  const { on, dropOffAt, readyAt, changeUntil } = booked;
+  const day = voice.day(on);
+  const bring =
+    dropOffAt === null ? [] : [say('book.bring', { time: voice.time(dropOffAt, timeZone) })];
+  return [
+    [
+      say('book.lead.booked', { ...places, day }),
+      ...bring,
+      ...readyWords(on, readyAt, timeZone, voice),
+    ].join(' '),
+    changeUntil === null ? say('book.over') : say('book.until', { day: voice.day(changeUntil) }),
+  ];
+}
+
+function readyWords(
+  on: Day,
+  readyAt: Instant | null,
+  zone: string,
+  { say, ...voice }: Voice,
+): string[] {
+  if (readyAt === null) return [];
+  const time = voice.time(readyAt, zone);
+  const readyOn = dayIn(zone, readyAt);
+  return readyOn === on
+    ? [say('book.ready', { time })]
+    : [say('book.ready.later', { time, day: voice.day(readyOn) })];
 }
 
 declare module '../frame/page-models.ts' {

@@ -1,8 +1,11 @@
 import type { Day } from '../../../domain/calendar/day.ts';
+import type { Instant } from '../../../domain/calendar/instant.ts';
+import { dayIn } from '../../../domain/calendar/zone.ts';
 import { localeOf } from '../../../views/words/locale.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { field, formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
+import { timeField } from './booking-sheet.ts';
 import type { WeekFacts, WeekModel } from '../frame/room-words.ts';
 import { weekModels } from '../frame/room-words.ts';
 
@@ -14,11 +17,15 @@ export interface BookedPageFacts {
     readonly kind: string;
     readonly state: string;
     readonly plannedOn: Day | null;
+    readonly dropOffAt: Instant | null;
+    readonly readyAt: Instant | null;
     readonly minutes: number | null;
     readonly notes: string | null;
     readonly version: number;
   };
   readonly weeks: readonly WeekFacts[];
+  /** Zone of the shop's clock. */
+  readonly timeZone: string;
 }
 
 export interface BookedModel {
@@ -33,6 +40,7 @@ export interface BookedModel {
   readonly move: FormModel;
   readonly weeks: readonly WeekModel[];
   readonly day: FieldModel;
+  readonly time: FieldModel;
 }
 
 const EN = localeOf('en-GB');
@@ -54,28 +62,35 @@ export function bookedSheet(
   const sentTo = (form: SentForm['form']) => (came?.form === form ? came.sent : null);
   const open = visit.state === 'booked' || visit.state === 'planned';
   const day = field(sentTo('move'), 'on', 'Or on a day', { type: 'date' });
+  const time = timeField(sentTo('move'));
   const model: BookedModel = {
     registration: car.registration,
     topHref: `/tops/${top.id}`,
-    lead: leadOf(visit, open),
+    lead: leadOf(visit, open, facts.timeZone),
     notes: visit.notes ?? '',
     doneHref: open ? `${own}/done` : null,
     version: String(visit.version),
     outcome: formOf(`${own}/outcome`, once, sentTo('outcome'), []),
-    move: formOf(`${own}/move`, once, sentTo('move'), [day]),
+    move: formOf(`${own}/move`, once, sentTo('move'), [day, time]),
     weeks: weekModels(weeks),
     day,
+    time,
   };
   return [{ lang: 'en', title: 'A booked visit', nav: { here: 'tops' } }, model];
 }
 
 function leadOf(
-  { kind, state, plannedOn, minutes }: BookedPageFacts['visit'],
+  { kind, state, plannedOn, dropOffAt, readyAt, minutes }: BookedPageFacts['visit'],
   open: boolean,
+  zone: string,
 ): string {
   const day = plannedOn === null ? 'no day yet' : EN.day(plannedOn);
   const length = minutes === null ? '' : `, ${minutes} minutes`;
-  return open ? `Booked: ${kind}, ${day}${length}.` : `This ${kind} visit is ${state}: ${day}.`;
+  if (!open) return `This ${kind} visit is ${state}: ${day}.`;
+  if (dropOffAt === null || readyAt === null) return `Booked: ${kind}, ${day}${length}.`;
+  const sameDay = dayIn(zone, readyAt) === plannedOn;
+  const ready = sameDay ? EN.time(readyAt, zone) : EN.instant(readyAt, zone);
+  return `Booked: ${kind}, ${day}, brought at ${EN.time(dropOffAt, zone)}, ready ${ready}${length}.`;
 }
 
 declare module '../frame/page-models.ts' {

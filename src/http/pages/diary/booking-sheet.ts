@@ -46,6 +46,7 @@ export interface BookingModel {
   readonly standing: { readonly href: string; readonly words: string } | null;
   readonly weeks: readonly WeekModel[];
   readonly day: FieldModel;
+  readonly time: FieldModel;
 }
 
 const EN = localeOf('en-GB');
@@ -64,6 +65,7 @@ export function bookingSheet(
     (visit) => visit.kind === kind && (visit.plannedOn ?? today) >= today,
   );
   const day = field(sent, 'on', 'Or on a day', { type: 'date' });
+  const time = timeField(sent);
   const model: BookingModel = {
     registration: car.registration,
     topHref: `/tops/${top.id}`,
@@ -74,14 +76,21 @@ export function bookingSheet(
         ? ''
         : `This top was retired on ${EN.day(top.retiredOn)}. Book for the top that is on the car.`,
     kinds: KINDS.map((one) => ({ href: `${own}?kind=${one}`, words: one, here: one === kind })),
-    form: formOf(own, once, sent, [day]),
+    form: formOf(own, once, sent, [day, time]),
     kind,
     length: `It takes ${because}.`,
     standing: standing ? { href: `/visits/${standing.id}`, words: bookedInWords(standing) } : null,
     weeks: weekModels(weeks),
     day,
+    time,
   };
   return [{ lang: 'en', title: 'Book a visit', nav: { here: 'tops' } }, model];
+}
+
+/** When the car is to be brought on the day. */
+export function timeField(sent: Sent | null): FieldModel {
+  const hint = 'Left empty it is the first time that is free.';
+  return field(sent, 'at', 'Brought at', { type: 'time', hint });
 }
 
 declare module '../frame/page-models.ts' {

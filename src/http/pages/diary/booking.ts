@@ -2,7 +2,7 @@ import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
 import { bookWeek } from '../../../usecases/diary/book-week.ts';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
-import { day } from '../../../usecases/records/record-fields.ts';
+import { day, timeOfDay } from '../../../usecases/records/record-fields.ts';
 import { readTopPage } from '../../../usecases/day/top-page.ts';
 import { VISIT_KINDS, type VisitKind } from '../../../usecases/own/visit-records.ts';
 import { weeksWithRoom } from '../../../usecases/bench/weeks-with-room.ts';
@@ -16,6 +16,7 @@ const booking = z.strictObject({
   kind: z.enum(VISIT_KINDS),
   week: z.string().max(8).optional(),
   on: day.optional(),
+  at: timeOfDay.optional(),
 });
 
 /** The page on which a visit is booked for a top. */
@@ -45,6 +46,7 @@ export function bookingPages(app: FastifyInstance, context: Context): void {
         kind: textIn(form, 'kind'),
         week: textIn(form, 'week'),
         on: textIn(form, 'on'),
+        at: textIn(form, 'at'),
       });
       await bookWeek(context, caller, params.id, asked);
       return { to: `/tops/${params.id}?done=booked` };

@@ -25,6 +25,7 @@ export interface OffersPlanFacts {
   readonly outside: readonly PlacedFacts[];
   readonly unplaced: readonly (PlannedFacts & { readonly reason: 'no-room' | 'after-horizon' })[];
   readonly leftToCalls: number;
+  readonly notWritten: number;
   readonly says: readonly string[];
   readonly because: readonly string[];
 }
@@ -74,7 +75,7 @@ export function offersPlanSheet(
   return [{ lang: 'en', title: 'Weeks to offer', nav: { here: 'today' } }, model];
 }
 
-function leadOf({ offers, leftToCalls, weeks }: OffersPlanFacts): string {
+function leadOf({ offers, leftToCalls, notWritten, weeks }: OffersPlanFacts): string {
   const { made, kept, ended } = offers;
   return [
     `In the next ${weeks.length} weeks: ${counted(made, 'offer')} to be made, ${kept} standing as ${kept === 1 ? 'it is' : 'they are'}, ${ended} to be withdrawn.`,
@@ -82,6 +83,11 @@ function leadOf({ offers, leftToCalls, weeks }: OffersPlanFacts): string {
       ? []
       : [
           `${counted(leftToCalls, 'top')} long overdue ${leftToCalls === 1 ? 'is' : 'are'} left to the call list.`,
+        ]),
+    ...(notWritten === 0
+      ? []
+      : [
+          `${counted(notWritten, 'owner')} of these weeks cannot be written to or ${notWritten === 1 ? 'wants' : 'want'} no offers: ring ${notWritten === 1 ? 'that one' : 'them'}.`,
         ]),
     'Nothing is written yet.',
   ].join(' ');
