@@ -131,6 +131,7 @@ async function claimRatio(folder: string, herd: string): Promise<Measured> {
           token: `claim-${turn}`,
           limit: 25,
           organisationId: null,
+          holder: null,
         }),
       );
       if (claimed.length !== 25) throw new Error(`claimed ${claimed.length}`);

@@ -1,3 +1,4 @@
+import { randomUUID } from 'node:crypto';
 import type { FastifyInstance, FastifyServerOptions } from 'fastify';
 import { watchBounceMailbox } from './cron/bounce-mailbox.ts';
 import { startClockwork } from './cron/clockwork.ts';
@@ -72,6 +73,7 @@ function postOf({ mailFrom }: Settings, sender: Sender): Post {
 function deliveryOf(settings: Settings): DeliveryOptions {
   const { mailFrom, bounceAddress, smtpUrl, mailLimits, deliveryFigures: figures } = settings;
   return {
+    holder: randomUUID(),
     mailFrom,
     figures,
     ...(bounceAddress === null ? {} : { bounceAddress }),

@@ -4,6 +4,7 @@ import type { Context } from '../usecases/context/context.ts';
 import type { Sender } from '../usecases/context/sender.ts';
 import type { DeliveryOptions } from '../usecases/delivery/deliver-letters.ts';
 import { deliverLetters } from '../usecases/delivery/deliver-letters.ts';
+import { BEAT_MS, beatHeart, stopHeart } from '../usecases/delivery/heartbeat.ts';
 import { checkClock } from '../usecases/organisations/readiness.ts';
 import { planRound } from '../usecases/round/plan-round.ts';
 
@@ -40,6 +41,11 @@ export function startClockwork(
     if (planned + cancelled > 0) log.info({ planned, cancelled }, 'round held');
     if (setAside > 0) log.error({ setAside }, 'owners with damaged records got no letters');
   });
+  const holder = clocks.delivery.holder ?? null;
+  const heart = hold('heartbeat', async () => {
+    if (holder !== null) await beatHeart(context, holder);
+  });
+  const beating = setInterval(() => void heart(), BEAT_MS);
   const delivery = hold('delivery', () =>
     deliverLetters(context, sender, { ...clocks.delivery, signal: stopping.signal }),
   );
@@ -50,6 +56,7 @@ export function startClockwork(
       : [cron.schedule(clocks.deliveryCron, delivery, ONE_AT_A_TIME)]),
   ];
   void (async () => {
+    await heart();
     if (clocks.roundCron !== null) await round();
     if (clocks.deliveryCron !== null) await delivery();
   })();
@@ -58,6 +65,8 @@ export function startClockwork(
       stopping.abort();
       for (const task of tasks) await task.destroy();
       await Promise.all(running);
+      clearInterval(beating);
+      if (holder !== null) await stopHeart(context, holder).catch(() => undefined);
     },
   };
 }

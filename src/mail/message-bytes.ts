@@ -37,13 +37,40 @@ function bodyOf(node: MimeNode): string | null {
   return encoding === 'base64' ? wrapBase64(encodeBase64(content)) : content;
 }
 
-/** A stream of these bytes. Its `readableDidRead` tells whether anybody took the first of them. */
-export function streamOf(bytes: Buffer): Readable {
+/**
+ * A stream of these bytes that ends when `mayEnd` has said so. What sends it writes the final dot when
+ * it ends; a stream that is broken off instead breaks off the connection, and no server may take over
+ * what had no dot (RFC 5321 section 4.1.1.4).
+ */
+export function streamOf(bytes: Buffer, mayEnd: () => Promise<void>): Readable {
   let left: Buffer | null = bytes;
   return new Readable({
     read() {
+      if (left === null) {
+        mayEnd().then(
+          () => this.push(null),
+          (fault: unknown) => this.destroy(faultOf(fault)),
+        );
+        return;
+      }
       this.push(left);
       left = null;
     },
   });
+}
+
+/** The same for a stream that is there, of which nothing is read before its reader asks. */
+export function endingWhen(stream: Readable, mayEnd: () => Promise<void>): Readable {
+  // Its faults reach whoever reads it; one that comes before that must not end the process.
+  stream.on('error', () => undefined);
+  return Readable.from(thenAsk(stream, mayEnd), { objectMode: false });
+}
+
+async function* thenAsk(stream: Readable, mayEnd: () => Promise<void>): AsyncGenerator {
+  yield* stream;
+  await mayEnd();
+}
+
+function faultOf(fault: unknown): Error {
+  return fault instanceof Error ? fault : new Error(String(fault));
 }

@@ -30,12 +30,22 @@ export type SendOutcome =
   | { readonly kind: 'unknown'; readonly detail: string }
   | { readonly kind: 'configuration'; readonly detail: string };
 
+/**
+ * Asked once, when all that a letter consists of is out and only the sign that ends it is not, so that
+ * nobody can have taken it over yet. False, or a fault: it is not ended, and what went out is void.
+ */
+export type BeforeEnd = () => Promise<boolean>;
+
 /** A way out for letters. `send` never rejects: every fault is an outcome. */
 export interface Sender {
-  send(letter: OutgoingLetter): Promise<SendOutcome>;
+  /** The outcome is `unknown` only where `beforeEnd` had said true, or was not given. */
+  send(letter: OutgoingLetter, beforeEnd?: BeforeEnd): Promise<SendOutcome>;
   /** Finishes what is in flight, then lets go of every connection. */
   close(): Promise<void>;
 }
+
+/** The outcome where `beforeEnd` said no. */
+export const BROKEN_OFF: SendOutcome = { kind: 'retry', detail: 'broken off before its end' };
 
 /** The outcome for a letter that cannot be built at all: RFC 3463 5.6.0, said by this program. */
 export function unbuildable(fault: unknown): SendOutcome {

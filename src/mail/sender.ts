@@ -1,17 +1,16 @@
 import { createHash } from 'node:crypto';
-import type { Readable } from 'node:stream';
 import { createTransport } from 'nodemailer';
 import type { SMTPPoolOptions } from 'nodemailer';
-import { bytesOf, streamOf } from './message-bytes.ts';
+import { bytesOf, endingWhen, streamOf } from './message-bytes.ts';
 import { toMailOptions } from './outgoing.ts';
 import type { LetterMail, OutgoingLetter } from './outgoing.ts';
 import { unbuildable } from './send-outcome.ts';
-import type { Sender, SendOutcome } from './send-outcome.ts';
+import type { BeforeEnd, Sender, SendOutcome } from './send-outcome.ts';
 import { outcomeOfFault } from './smtp-outcome.ts';
 import { readSmtpUrl } from './smtp-url.ts';
 import type { SmtpServer } from './smtp-url.ts';
 
-export type { Sender, SendOutcome } from './send-outcome.ts';
+export type { BeforeEnd, Sender, SendOutcome } from './send-outcome.ts';
 
 /** Patience with the mail server, in milliseconds. */
 export interface SmtpPatience {
@@ -50,7 +49,7 @@ export interface SmtpSenderOptions {
   readonly dkim?: DkimSigner;
   /** Name to greet the server with; else the machine's own. */
   readonly ehloName?: string;
-  /** Connections kept open at once; 3 unless told. */
+  /** Most connections at once; 15 unless told, of which the delivery keeps as many busy as it wants. */
   readonly maxConnections?: number;
   readonly patience?: Partial<SmtpPatience>;
 }
@@ -76,7 +75,7 @@ export function transportOptions(
     // Else a server that offers no login would be used without one, and nobody would know.
     ...(server.auth ? { auth: { ...server.auth }, forceAuth: true } : {}),
     ...(options.ehloName === undefined ? {} : { name: options.ehloName }),
-    maxConnections: options.maxConnections ?? 3,
+    maxConnections: options.maxConnections ?? 15,
     maxMessages: 100,
     // The table of letters decides about further attempts, not the pool.
     maxRequeues: 0,
@@ -104,15 +103,15 @@ export function transportOptions(
  * A sender through a mail server, over a pool of connections. One letter, one recipient, one
  * attempt: it never tries again by itself. Throws at once when the URL is faulty.
  *
- * Each letter's own body stream is watched: nodemailer reads from it only after this letter's
- * DATA was answered by 354 on this letter's connection. Not one byte read means that the server
- * cannot have accepted it, however many connections run side by side.
+ * Each letter's own body stream asks before it ends: nodemailer writes the final dot when it ends, on
+ * this letter's connection, and no server can have accepted a letter that had none. So what is said
+ * before the answer is yes is certain, however many connections run side by side.
  */
 export function smtpSender(options: SmtpSenderOptions): Sender {
   const read = readSmtpUrl(options.url);
   if ('fault' in read) throw new RangeError(`the mail server's URL ${read.fault}`);
   const transport = createTransport(transportOptions(read.server, options));
-  const bodies = new WeakMap<object, Readable>();
+  const endings = new WeakMap<object, () => Promise<void>>();
   const flying = new Set<Promise<SendOutcome>>();
   let closed = false;
 
@@ -120,22 +119,27 @@ export function smtpSender(options: SmtpSenderOptions): Sender {
     const key = mail.data.envelope;
     const build = mail.message.createReadStream.bind(mail.message);
     mail.message.createReadStream = (how) => {
+      const mayEnd = typeof key === 'object' ? endings.get(key) : undefined;
+      if (mayEnd === undefined) throw new Error('a letter without its own ending');
       // A signature is put in by nodemailer's own streams.
       const bytes = options.dkim === undefined ? bytesOf(mail.message) : null;
-      const body = bytes === null ? build(how) : streamOf(bytes);
-      if (typeof key === 'object') bodies.set(key, body);
-      return body;
+      return bytes === null ? endingWhen(build(how), mayEnd) : streamOf(bytes, mayEnd);
     };
     done();
   });
 
-  async function attempt(letter: OutgoingLetter): Promise<SendOutcome> {
+  async function attempt(letter: OutgoingLetter, beforeEnd: BeforeEnd): Promise<SendOutcome> {
     let mail: LetterMail;
+    let mayHaveGone = false;
     try {
       mail = toMailOptions(letter);
     } catch (fault) {
       return unbuildable(fault);
     }
+    endings.set(mail.envelope, async () => {
+      if (!(await beforeEnd())) throw new Error('broken off before its end');
+      mayHaveGone = true;
+    });
     try {
       const info = await transport.sendMail({
         ...mail,
@@ -145,14 +149,14 @@ export function smtpSender(options: SmtpSenderOptions): Sender {
       const own = info.serverMessageId;
       return { kind: 'sent', response: info.response, ...(own ? { serverMessageId: own } : {}) };
     } catch (fault) {
-      return outcomeOfFault(fault, bodies.get(mail.envelope)?.readableDidRead === true);
+      return outcomeOfFault(fault, mayHaveGone);
     }
   }
 
   return {
-    send(letter) {
+    send(letter, beforeEnd = always) {
       if (closed) return Promise.resolve({ kind: 'retry', detail: 'the sender is closing' });
-      const attempted = attempt(letter);
+      const attempted = attempt(letter, beforeEnd);
       flying.add(attempted);
       void attempted.finally(() => flying.delete(attempted));
       return attempted;
@@ -165,6 +169,8 @@ export function smtpSender(options: SmtpSenderOptions): Sender {
     },
   };
 }
+
+const always: BeforeEnd = () => Promise.resolve(true);
 
 /** The same on every attempt, so that a letter sent once more is the same letter byte for byte. */
 function boundaryOf({ messageId }: OutgoingLetter): string {

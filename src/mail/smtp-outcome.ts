@@ -33,16 +33,16 @@ export function faultOf(thrown: unknown): SmtpFault {
 }
 
 /**
- * What an attempt that failed came to. `bodyStarted`: whether a single byte of the letter was
- * handed to the connection. Without an answer from the server that alone tells "certainly not
- * accepted" from "unknown": the same error comes from a line that broke before and after.
+ * What an attempt that failed came to. `ended`: whether the sign that ends the letter may have gone
+ * out. Without an answer from the server that alone tells "certainly not accepted" from "unknown": the
+ * same error comes from a line that broke before and after.
  */
-export function outcomeOfFault(thrown: unknown, bodyStarted: boolean): SendOutcome {
+export function outcomeOfFault(thrown: unknown, ended: boolean): SendOutcome {
   const fault = faultOf(thrown);
   const reply = parseReply(fault.response);
   if (reply) return outcomeOfReply(fault, reply);
   const detail = shortened(`${fault.code || 'fault'} at ${fault.command || '?'}: ${fault.message}`);
-  if (bodyStarted) return { kind: 'unknown', detail };
+  if (ended) return { kind: 'unknown', detail };
   if (isOurSetting(fault)) return { kind: 'configuration', detail };
   if (fault.code === 'EENVELOPE' && fault.command === 'API') return outcomeOfForm(fault, detail);
   return { kind: 'retry', detail };

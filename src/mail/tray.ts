@@ -6,8 +6,8 @@ import { createTransport } from 'nodemailer';
 import { z } from 'zod';
 import { toMailOptions } from './outgoing.ts';
 import type { OutgoingLetter } from './outgoing.ts';
-import { unbuildable } from './send-outcome.ts';
-import type { Sender, SendOutcome } from './send-outcome.ts';
+import { BROKEN_OFF, unbuildable } from './send-outcome.ts';
+import type { BeforeEnd, Sender, SendOutcome } from './send-outcome.ts';
 
 /** A letter as the tray's page lists it. `name` is what `readTrayLetter` takes. */
 export interface TrayEntry {
@@ -66,13 +66,14 @@ function codeOf(fault: unknown): string {
  */
 export function traySender(folder: string): Sender {
   const transport = createTransport({ streamTransport: true, buffer: true, newline: 'windows' });
-  async function keep(letter: OutgoingLetter): Promise<SendOutcome> {
+  async function keep(letter: OutgoingLetter, beforeEnd?: BeforeEnd): Promise<SendOutcome> {
     let message: Buffer | Readable;
     try {
       ({ message } = await transport.sendMail(toMailOptions(letter)));
     } catch (fault) {
       return unbuildable(fault);
     }
+    if (beforeEnd !== undefined && !(await beforeEnd())) return BROKEN_OFF;
     const name = trayName(letter.messageId);
     try {
       await mkdir(folder, { recursive: true, mode: 0o700 });

@@ -37,6 +37,7 @@ eachDatabase('the claim from a long queue', (databases) => {
       token: 'ours',
       limit: 25,
       organisationId: null,
+      holder: null,
     };
     const { dialect } = databases;
     const statements = [

@@ -1,5 +1,6 @@
 import type { OutgoingLetter } from '../../src/mail/outgoing.ts';
 import type { Sender, SendOutcome } from '../../src/mail/sender.ts';
+import { BROKEN_OFF } from '../../src/mail/send-outcome.ts';
 import { openStore } from '../../src/store/database/open-store.ts';
 import type { Store } from '../../src/store/database/store.ts';
 import type { LetterRow } from '../../src/store/letters/letter-rows.ts';
@@ -101,14 +102,20 @@ export type Fate = SendOutcome | ((letter: OutgoingLetter) => SendOutcome | Prom
 
 export const SENT: SendOutcome = { kind: 'sent', response: '250 2.0.0 queued' };
 
-/** A sender whose outcomes are written beforehand, the last one for ever; it keeps what it got. */
+/**
+ * A sender whose outcomes are written beforehand, the last one for ever; it keeps what it got. Like a
+ * real one it asks before a letter ends, where the outcome is one that only an ended letter has, or
+ * the script is a function: that is what the server does once it has the whole letter.
+ */
 export function scripted(...fates: Fate[]): Sender & { readonly got: OutgoingLetter[] } {
   const got: OutgoingLetter[] = [];
   return {
     got,
-    async send(letter) {
+    async send(letter, beforeEnd = () => Promise.resolve(true)) {
       const fate = fates[Math.min(got.length, fates.length - 1)] ?? SENT;
       got.push(letter);
+      const ends = typeof fate === 'function' || fate.kind === 'sent' || fate.kind === 'unknown';
+      if (ends && !(await beforeEnd())) return BROKEN_OFF;
       return typeof fate === 'function' ? fate(letter) : fate;
     },
     close: async () => undefined,

@@ -1,8 +1,9 @@
+import { Readable } from 'node:stream';
 import * as fc from 'fast-check';
 import { createTransport } from 'nodemailer';
 import PostalMime from 'postal-mime';
-import { expect, test } from 'vitest';
-import { bytesOf, streamOf } from '../../src/mail/message-bytes.ts';
+import { describe, expect, test } from 'vitest';
+import { bytesOf, endingWhen, streamOf } from '../../src/mail/message-bytes.ts';
 import { toMailOptions } from '../../src/mail/outgoing.ts';
 import type { OutgoingLetter } from '../../src/mail/outgoing.ts';
 import { sampleLetter } from './sample-letter.ts';
@@ -68,12 +69,30 @@ test('a part that is no text in memory is left to nodemailer', async () => {
   expect(ours).toBeNull();
 });
 
-test('the stream tells whether anybody took its first byte', async () => {
-  const untouched = streamOf(Buffer.from('letter'));
-  expect(untouched.readableDidRead).toBe(false);
-  const read = streamOf(Buffer.from('letter'));
-  const chunks: Buffer[] = [];
-  for await (const chunk of read) chunks.push(chunk as Buffer);
-  expect(Buffer.concat(chunks).toString()).toBe('letter');
-  expect(read.readableDidRead).toBe(true);
+describe.each([
+  ['of bytes', (mayEnd: () => Promise<void>) => streamOf(Buffer.from('letter'), mayEnd)],
+  [
+    'of a stream',
+    (mayEnd: () => Promise<void>) => endingWhen(Readable.from(['let', 'ter']), mayEnd),
+  ],
+])('a stream %s', (_of, make) => {
+  test('asks once before it ends, and not before it is read', async () => {
+    const asked: string[] = [];
+    let read = '';
+    const stream = make(async () => void asked.push(read));
+    await new Promise(setImmediate);
+    expect(asked).toEqual([]);
+    for await (const chunk of stream) read += String(chunk);
+    expect(asked).toHaveLength(1);
+    expect(read).toBe('letter');
+  });
+
+  test('breaks off where it may not end', async () => {
+    const stream = make(() => Promise.reject(new Error('not now')));
+    let ended = false;
+    stream.on('end', () => (ended = true));
+    await expect(stream.toArray()).rejects.toThrow('not now');
+    expect(ended).toBe(false);
+    expect(stream.destroyed).toBe(true);
+  });
 });

@@ -1,9 +1,16 @@
+import { generateKeyPairSync } from 'node:crypto';
 import { afterEach, describe, expect, test, vi } from 'vitest';
 import { smtpSender } from '../../src/mail/sender.ts';
 import type { Sender, SmtpSenderOptions } from '../../src/mail/sender.ts';
 import { sampleLetter } from './sample-letter.ts';
 import { startStub } from './smtp-stub.ts';
 import type { Script, Stub } from './smtp-stub.ts';
+
+const PEM = generateKeyPairSync('rsa', {
+  modulusLength: 2048,
+  publicKeyEncoding: { type: 'spki', format: 'pem' },
+  privateKeyEncoding: { type: 'pkcs8', format: 'pem' },
+}).privateKey;
 
 const QUICK = { connect: 1000, greeting: 300, dns: 1000, silence: 400, close: 300 };
 
@@ -103,14 +110,45 @@ describe('what one attempt came to', () => {
   });
 
   test.each([
-    ['body', 'drop'],
-    ['body', 'reset'],
     ['dot', 'drop'],
     ['dot', 'reset'],
     ['dot', 'silent'],
   ])('%s: %s is unknown', async (step, fate) => {
     const { sender } = await house(at(step, fate));
     expect(await sender.send(sampleLetter())).toMatchObject({ kind: 'unknown' });
+  });
+
+  test.each(['drop', 'reset'])('body: %s before the letter may end is certain', async (fate) => {
+    const { stub, sender } = await house(at('body', fate));
+    let asked = 0;
+    const never = () => {
+      asked++;
+      return new Promise<boolean>(() => undefined);
+    };
+    expect(await sender.send(sampleLetter(), never)).toMatchObject({ kind: 'retry' });
+    expect(asked).toBe(1);
+    expect(stub.accepted).toEqual([]);
+  });
+
+  test.each([
+    ['unsigned', {}],
+    ['signed', { dkim: { domain: 'example.org', selector: 's1', privateKey: PEM } }],
+  ])('%s: asked once all but the end is out; told no, nobody has it', async (_how, options) => {
+    const steps: string[] = [];
+    const { stub, sender } = await house((step) => void steps.push(step), options);
+    const seen: string[][] = [];
+    const ask = (answer: boolean) => async () => {
+      while (!steps.includes('body')) await new Promise(setImmediate);
+      seen.push([...steps]);
+      return answer;
+    };
+    expect(await sender.send(sampleLetter(), ask(false))).toMatchObject({ kind: 'retry' });
+    expect(stub.accepted).toEqual([]);
+    steps.length = 0;
+    expect(await sender.send(sampleLetter(), ask(true))).toMatchObject({ kind: 'sent' });
+    expect(stub.accepted).toEqual(['ida@example.net']);
+    expect(seen).toHaveLength(2);
+    for (const before of seen) expect(before).toEqual(expect.not.arrayContaining(['dot']));
   });
 
   test('nobody listens: retry', async () => {

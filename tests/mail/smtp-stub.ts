@@ -13,6 +13,8 @@ export interface Stub {
   readonly connections: () => number;
   /** Recipients whose letter was taken over, in order. */
   readonly accepted: string[];
+  /** Says a line on every open connection, where a step was left silent. */
+  say(line: string): void;
   close(): Promise<void>;
 }
 
@@ -77,6 +79,9 @@ export async function startStub(script: Script): Promise<Stub> {
     url: `smtp://127.0.0.1:${port}`,
     connections: () => connections,
     accepted,
+    say: (line) => {
+      for (const socket of sockets) socket.write(`${line}\r\n`);
+    },
     async close() {
       for (const socket of sockets) socket.destroy();
       await new Promise((resolve) => server.close(resolve));

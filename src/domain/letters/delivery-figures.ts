@@ -10,7 +10,7 @@ const wait = (value: number, source: string) =>
 
 /** How letters leave: how many at once, how long each may take, how fast in all. */
 export const DELIVERY_FIGURES = {
-  parallel: rule(5, 'letters in flight', 1, 20),
+  parallel: rule(5, 'letters in flight; three times as many while the mail server is quick', 1, 20),
   leaseMinutes: rule(
     15,
     'min',
@@ -20,6 +20,12 @@ export const DELIVERY_FIGURES = {
   ),
   unknownMinutes: rule(15, 'min until a letter of unknown fate is sent once more', 1, 1_440),
   resends: rule(1, 'times that a letter of unknown fate is sent once more', 0, 1),
+  alarmResends: rule(4, 'times that an alarm of unknown fate is sent once more', 0, 12),
+  stoppedSeconds: rule(45, 's without a heartbeat, then a process counts as dead', 20, 600),
+  deadMinutes: rule(1, 'min until a letter that a dead process had ended is sent once more', 1, 60),
+  slowSeconds: rule(10, 's in flight, then other letters no longer wait for it', 2, 300),
+  slowMost: rule(10, 'letters in flight that long, then none is sent beside them', 1, 10),
+  slowMinutes: rule(5, 'min that letters to a domain wait of which one is that slow', 1, 60),
   settingsMinutes: rule(15, 'min that a letter waits when our settings are at fault', 1, 240),
   connectionFaults: rule(5, 'in a row without an answer, then this run stops', 1, 100),
   checkMinutes: rule(60, 'min that a letter waits whose truth could not be checked', 5, 1_440),

@@ -16,6 +16,8 @@ export interface Claim {
   readonly token: string;
   readonly limit: number;
   readonly organisationId: string | null;
+  /** The process whose heartbeat vouches for the lease; null where none does. */
+  readonly holder: string | null;
 }
 
 /**
@@ -26,38 +28,62 @@ export interface Claim {
 export async function claimLetters(
   sql: Sql,
   state: 'planned' | 'unknown',
-  { at, leaseUntil, token, limit, organisationId }: Claim,
+  { at, leaseUntil, token, limit, organisationId, holder }: Claim,
 ): Promise<ClaimedRow[]> {
   const own = organisationId === null ? '' : ' AND "organisationId" = ?';
   // Materialized: PostgreSQL may otherwise run the inner query again for each row, past its limit.
   const rows = await sql.all<ClaimedRow>(
-    `WITH "due" AS MATERIALIZED (SELECT "id" FROM "letter" WHERE "state" = '${state}' AND "nextTryAt" <= ?${own} ORDER BY "nextTryAt" LIMIT ?${skipLocked(sql)}) UPDATE "letter" SET "state" = 'sending', "attempts" = "attempts" + 1, "leaseToken" = ?, "leaseUntil" = ?${state === 'planned' ? ', "startedAt" = NULL' : ''} WHERE "id" IN (SELECT "id" FROM "due") RETURNING *`,
-    [at, ...(organisationId === null ? [] : [organisationId]), limit, token, leaseUntil],
+    `WITH "due" AS MATERIALIZED (SELECT "id" FROM "letter" WHERE "state" = '${state}' AND "nextTryAt" <= ?${own} ORDER BY "nextTryAt" LIMIT ?${skipLocked(sql)}) UPDATE "letter" SET "state" = 'sending', "attempts" = "attempts" + 1, "leaseToken" = ?, "leaseUntil" = ?, "leaseHolder" = ?${state === 'planned' ? ', "startedAt" = NULL' : ''} WHERE "id" IN (SELECT "id" FROM "due") RETURNING *`,
+    [at, ...(organisationId === null ? [] : [organisationId]), limit, token, leaseUntil, holder],
   );
   return rows.sort((a, b) => ((a.nextTryAt ?? '') < (b.nextTryAt ?? '') ? -1 : 1));
 }
 
-/**
- * Gives up the leases that ran out. A letter whose sending had not begun is planned as before; one
- * that may have gone out is unknown, and waits until `resendAt` if it may be sent once more.
- */
-export async function reapLeases(
-  sql: Sql,
-  at: Instant,
-  unknown: { readonly resendAt: Instant; readonly resends: number; readonly fault: string },
-): Promise<number> {
-  return sql.run(
-    `WITH "over" AS MATERIALIZED (SELECT "id" FROM "letter" WHERE "state" = 'sending' AND "leaseUntil" <= ?${skipLocked(sql)}) UPDATE "letter" SET "state" = CASE WHEN "startedAt" IS NULL THEN 'planned' ELSE 'unknown' END, "nextTryAt" = CASE WHEN "startedAt" IS NULL THEN "nextTryAt" WHEN "resends" < ? THEN ? END, "fault" = CASE WHEN "startedAt" IS NULL THEN "fault" ELSE ? END, "leaseUntil" = NULL WHERE "id" IN (SELECT "id" FROM "over")`,
-    [at, unknown.resends, unknown.resendAt, unknown.fault],
-  );
+/** What becomes of letters that may have gone out when whoever held them is gone. */
+export interface FateUnknown {
+  readonly resendAt: Instant;
+  /** So often one may be sent once more; alarms more often than others. */
+  readonly resends: { readonly alarm: number; readonly other: number };
+  readonly fault: string;
 }
 
 /**
- * The mark before SMTP, in one fenced statement: the lease is still ours, the letter was not
- * cancelled, its address is alive and the owner neither refused its topic nor was erased. Sending
- * a letter that was begun before counts as its resend. Returns the ids that may be sent.
+ * Gives up letters whose lease ran out by `leaseOver`, or whose holder's heart has not beaten since
+ * `stoppedSince` by the database's clock. One that was not marked is planned as before; one that may
+ * have gone out is unknown, and waits until `resendAt` if it may be sent once more.
  */
-export async function beginSending(
+export async function reap(
+  sql: Sql,
+  whose: { readonly leaseOver: Instant } | { readonly stoppedSince: Instant },
+  { resends, resendAt, fault }: FateUnknown,
+): Promise<number> {
+  const byLease = 'leaseOver' in whose;
+  // Alarms are the kinds that begin with "folded-".
+  return sql.run(
+    `WITH "over" AS MATERIALIZED (SELECT "id" FROM "letter" WHERE "state" = 'sending' AND ${byLease ? '"leaseUntil" <= ?' : '"leaseHolder" IS NOT NULL AND NOT EXISTS (SELECT 1 FROM "holder" h WHERE h."id" = "letter"."leaseHolder" AND h."beatAt" > ?)'}${skipLocked(sql)}) UPDATE "letter" SET "state" = CASE WHEN "startedAt" IS NULL THEN 'planned' ELSE 'unknown' END, "nextTryAt" = CASE WHEN "startedAt" IS NULL THEN "nextTryAt" WHEN ("kind" LIKE 'folded-%' AND "resends" < ?) OR ("kind" NOT LIKE 'folded-%' AND "resends" < ?) THEN ? END, "fault" = CASE WHEN "startedAt" IS NULL THEN "fault" ELSE ? END, "leaseUntil" = NULL WHERE "id" IN (SELECT "id" FROM "over")`,
+    [byLease ? whose.leaseOver : whose.stoppedSince, resends.alarm, resends.other, resendAt, fault],
+  );
+}
+
+const UNWELCOME = `(EXISTS (SELECT 1 FROM "address_standing" s WHERE s."organisationId" = "letter"."organisationId" AND s."addressHash" = "letter"."addressHash" AND (s."deadSince" IS NOT NULL OR s."refusedTopics" LIKE '%"' || "letter"."topic" || '"%')) OR EXISTS (SELECT 1 FROM "owner" o WHERE o."id" = "letter"."ownerId" AND o."erasedAt" IS NOT NULL))`;
+
+/** Of letters just claimed, those whose address is alive and whose owner wants such letters. */
+export async function welcomeAmong(sql: Sql, letterIds: readonly string[]): Promise<Set<string>> {
+  if (letterIds.length === 0) return new Set();
+  const rows = await sql.all<{ id: string }>(
+    `SELECT "id" FROM "letter" WHERE "id" IN (${marks(letterIds.length)}) AND NOT ${UNWELCOME}`,
+    letterIds,
+  );
+  return new Set(rows.map(({ id }) => id));
+}
+
+/**
+ * The mark before the final dot, in one fenced statement: the lease is still ours, the letter was not
+ * cancelled, its address is alive and the owner neither refused its topic nor was erased. Ending
+ * a letter that was marked before counts as its resend; marking it twice at one instant is once.
+ * Returns the ids that may be ended.
+ */
+export async function markEnding(
   sql: Sql,
   letters: readonly Pick<ClaimedRow, 'id' | 'leaseToken'>[],
   at: Instant,
@@ -65,8 +91,8 @@ export async function beginSending(
 ): Promise<Set<string>> {
   if (letters.length === 0) return new Set();
   const rows = await sql.all<{ id: string }>(
-    `UPDATE "letter" SET "resends" = "resends" + CASE WHEN "startedAt" IS NULL THEN 0 ELSE 1 END, "startedAt" = ?, "leaseUntil" = ? WHERE ("id", "leaseToken") IN (VALUES ${letters.map(() => '(?, ?)').join(', ')}) AND "state" = 'sending' AND "leaseUntil" > ? AND NOT EXISTS (SELECT 1 FROM "address_standing" s WHERE s."organisationId" = "letter"."organisationId" AND s."addressHash" = "letter"."addressHash" AND (s."deadSince" IS NOT NULL OR s."refusedTopics" LIKE '%"' || "letter"."topic" || '"%')) AND NOT EXISTS (SELECT 1 FROM "owner" o WHERE o."id" = "letter"."ownerId" AND o."erasedAt" IS NOT NULL) RETURNING "id"`,
-    [at, leaseUntil, ...letters.flatMap(({ id, leaseToken }) => [id, leaseToken]), at],
+    `UPDATE "letter" SET "resends" = "resends" + CASE WHEN "startedAt" IS NULL OR "startedAt" = ? THEN 0 ELSE 1 END, "startedAt" = ?, "leaseUntil" = ? WHERE ("id", "leaseToken") IN (VALUES ${letters.map(() => '(?, ?)').join(', ')}) AND "state" = 'sending' AND "leaseUntil" > ? AND NOT ${UNWELCOME} RETURNING "id"`,
+    [at, at, leaseUntil, ...letters.flatMap(({ id, leaseToken }) => [id, leaseToken]), at],
   );
   return new Set(rows.map(({ id }) => id));
 }
@@ -112,7 +138,10 @@ export interface Settlement {
   readonly mayHaveGone: boolean;
   /** Taken back where nothing was really tried. */
   readonly attempts?: -1;
-  readonly resends?: -1;
+  /** How often it was sent once more, this attempt included where it may have gone out. */
+  readonly resends: number;
+  /** When this attempt began. */
+  readonly startedAt: Instant;
   /** When this attempt began, where a mail server answered it; the first one stays. */
   readonly triedAt?: Instant;
 }
@@ -128,13 +157,15 @@ export async function settleLetter(
   at: Instant,
   settlement: Settlement,
 ): Promise<boolean> {
-  const { state, nextTryAt, response, fault, attempts = 0, resends = 0 } = settlement;
+  const { state, nextTryAt, response, fault, attempts = 0, resends } = settlement;
   const triedAt = settlement.triedAt ?? null;
   const settledAt = state === 'delivered' || state === 'failed' ? at : null;
   const changed = await sql.run(
-    `UPDATE "letter" SET "state" = ?, "settledAt" = ?, "nextTryAt" = ?, "response" = CASE WHEN "toAddress" = '${ERASED_ADDRESS}' THEN NULL ELSE ? END, "fault" = ?, "attempts" = "attempts" + ?, "resends" = "resends" + ?, "firstTriedAt" = COALESCE("firstTriedAt", ?), "leaseToken" = NULL, "leaseUntil" = NULL${settlement.mayHaveGone ? '' : ', "startedAt" = NULL'} WHERE "id" = ? AND "leaseToken" = ? AND "state" IN ('sending', 'unknown')`,
+    `UPDATE "letter" SET "state" = ?, "settledAt" = ?, "nextTryAt" = ?, "response" = CASE WHEN "toAddress" = '${ERASED_ADDRESS}' THEN NULL ELSE ? END, "fault" = ?, "attempts" = "attempts" + ?, "resends" = ?, "firstTriedAt" = COALESCE("firstTriedAt", ?), "startedAt" = CASE WHEN ? = 1 THEN COALESCE("startedAt", ?) END, "leaseToken" = NULL, "leaseUntil" = NULL, "leaseHolder" = NULL WHERE "id" = ? AND "leaseToken" = ? AND "state" IN ('sending', 'unknown')`,
     [state, settledAt, nextTryAt, response, fault, attempts, resends].concat(
       triedAt,
+      settlement.mayHaveGone ? 1 : 0,
+      settlement.startedAt,
       letter.id,
       letter.leaseToken,
     ),
@@ -153,23 +184,19 @@ export async function putBack(
   fault: string | null = null,
 ): Promise<void> {
   await sql.run(
-    `UPDATE "letter" SET "state" = CASE WHEN "startedAt" IS NULL THEN 'planned' ELSE 'unknown' END, "nextTryAt" = ?, "fault" = COALESCE(?, "fault"), "attempts" = "attempts" - 1, "leaseToken" = NULL, "leaseUntil" = NULL WHERE "id" = ? AND "leaseToken" = ? AND "state" = 'sending'`,
+    `UPDATE "letter" SET "state" = CASE WHEN "startedAt" IS NULL THEN 'planned' ELSE 'unknown' END, "nextTryAt" = ?, "fault" = COALESCE(?, "fault"), "attempts" = "attempts" - 1, "leaseToken" = NULL, "leaseUntil" = NULL, "leaseHolder" = NULL WHERE "id" = ? AND "leaseToken" = ? AND "state" = 'sending'`,
     [nextTryAt, fault, letter.id, letter.leaseToken],
   );
 }
 
 /**
- * Takes back what a transaction claimed and marked of which nothing was sent, because its commit went
- * unanswered: the letters are as before, and none has used up its resend. `at` is its instant.
+ * Takes back what a transaction claimed of which nothing was sent, because its commit went unanswered:
+ * the letters are as before.
  */
-export async function takeBack(
-  sql: Sql,
-  { token, at }: { readonly token: string; readonly at: Instant },
-): Promise<void> {
-  const marked = '"startedAt" = ?';
+export async function takeBack(sql: Sql, token: string): Promise<void> {
   await sql.run(
-    `UPDATE "letter" SET "state" = CASE WHEN "startedAt" IS NULL OR (${marked} AND "resends" = 0) THEN 'planned' ELSE 'unknown' END, "startedAt" = CASE WHEN ${marked} AND "resends" = 0 THEN NULL ELSE "startedAt" END, "resends" = "resends" - CASE WHEN ${marked} AND "resends" > 0 THEN 1 ELSE 0 END, "attempts" = "attempts" - 1, "leaseToken" = NULL, "leaseUntil" = NULL WHERE "state" = 'sending' AND "leaseToken" = ?`,
-    [at, at, at, token],
+    `UPDATE "letter" SET "state" = CASE WHEN "startedAt" IS NULL THEN 'planned' ELSE 'unknown' END, "attempts" = "attempts" - 1, "leaseToken" = NULL, "leaseUntil" = NULL, "leaseHolder" = NULL WHERE "state" = 'sending' AND "leaseToken" = ?`,
+    [token],
   );
 }
 

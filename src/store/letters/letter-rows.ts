@@ -31,6 +31,7 @@ export type LetterRow = {
   nextTryAt: Instant | null;
   leaseUntil: Instant | null;
   leaseToken: string | null;
+  leaseHolder: string | null;
   /** When the first attempt began that a mail server answered: what its patience counts from. */
   firstTriedAt: Instant | null;
   startedAt: Instant | null;
@@ -101,7 +102,7 @@ export async function cancelLetters(
 ): Promise<string[]> {
   if (letterIds.length === 0) return [];
   const cancelled = await sql.all<{ id: string }>(
-    `UPDATE "letter" SET "state" = 'cancelled', "cancelledWhy" = ?, "settledAt" = ?, "leaseToken" = NULL, "leaseUntil" = NULL, "nextTryAt" = NULL WHERE "id" IN (${marks(letterIds.length)}) AND ("state" = 'planned' OR ("state" = 'sending' AND "startedAt" IS NULL)) RETURNING "id"`,
+    `UPDATE "letter" SET "state" = 'cancelled', "cancelledWhy" = ?, "settledAt" = ?, "leaseToken" = NULL, "leaseUntil" = NULL, "leaseHolder" = NULL, "nextTryAt" = NULL WHERE "id" IN (${marks(letterIds.length)}) AND ("state" = 'planned' OR ("state" = 'sending' AND "startedAt" IS NULL)) RETURNING "id"`,
     [why, at, ...letterIds],
   );
   const ids = cancelled.map((row) => row.id);

@@ -21,6 +21,8 @@ export interface DeliveryOptions {
   readonly figures?: DeliveryFigures;
   /** Numbers from 0 up to but not including 1, which spread the attempts; drawn where absent. */
   readonly chance?: () => number;
+  /** The process whose heartbeat vouches for what it holds; absent, only leases do. */
+  readonly holder?: string | null;
 }
 
 export interface DeliveryResult {
@@ -39,10 +41,11 @@ export interface DeliveryResult {
 
 /**
  * Delivers every letter that may leave now, several at a time, until none is left. Any number of
- * processes may do so at once on one database: a letter is claimed by one of them, marked in a
- * fenced statement before a byte of it leaves, sent outside any transaction and settled under the
- * same fence. A crash at any point loses no letter; one that may have gone out before the crash is
- * sent once more under its own Message-ID and Date, and never a third time. Stops early when our
+ * processes may do so at once on one database: a letter is claimed by one of them, sent outside any
+ * transaction, marked in a fenced statement before its final dot leaves, and settled under the same
+ * fence. A crash at any point loses no letter; one of which the dot may have gone out before the crash
+ * is sent once more under its own Message-ID and Date, an alarm up to four times. A letter that hangs
+ * holds up those to its own domain alone. Stops early when our
  * mail settings are at fault or the mail server cannot be reached. Faults of the mail server are
  * outcomes; a fault of the database is thrown, after what was in flight has come back.
  */
@@ -60,6 +63,7 @@ export async function deliverLetters(
     signal: options.signal ?? null,
     limit: options.limit ?? Infinity,
     organisationId: options.organisationId ?? null,
+    holder: options.holder ?? null,
   });
   return run.finish();
 }

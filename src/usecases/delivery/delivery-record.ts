@@ -64,7 +64,13 @@ export async function recordEnded(
 function settledOf({ leaving, outcome, ...attempt }: Ended, figures: DeliveryFigures): Settled {
   const { letter } = leaving;
   if (outcome === null) {
-    return { letter, at: attempt.at, settlement: untried(letter), verdict: 'none', why: '' };
+    return {
+      letter,
+      at: attempt.at,
+      settlement: untried(letter, attempt.startedAt),
+      verdict: 'none',
+      why: '',
+    };
   }
   const settlement = settlementOf(letter, outcome, attempt, figures);
   // A letter that is tried again has not failed yet.

@@ -3,7 +3,7 @@ import { setTimeout as sleep } from 'node:timers/promises';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { addMinutes } from '../../domain/calendar/instant.ts';
 import type { DeliveryFigures } from '../../domain/letters/delivery-figures.ts';
-import type { Sender, SendOutcome } from '../../mail/sender.ts';
+import type { BeforeEnd, Sender, SendOutcome } from '../../mail/sender.ts';
 import type { OutgoingLetter } from '../../mail/outgoing.ts';
 import { unbuildable } from '../../mail/send-outcome.ts';
 import type { ClaimedRow } from '../../store/letters/delivery-rows.ts';
@@ -27,6 +27,7 @@ export interface RunOptions {
   readonly signal: AbortSignal | null;
   readonly limit: number;
   readonly organisationId: string | null;
+  readonly holder: string | null;
 }
 
 export type DeliveryCounts = Record<
@@ -36,19 +37,26 @@ export type DeliveryCounts = Record<
 
 // So long an ended letter waits for others before it is written down with them in one commit.
 const GATHER_MS = 75;
-// A commit for so many times the letters in flight, while the mail server is quick: more would be
-// quicker still, but a crash repeats what was not written down yet.
-const PER_COMMIT = 3;
+// So long a letter waits for its mark, so that others that are about to end share the commit.
+const ASK_MS = 10;
+// So many that wait for their mark are worth a commit, where more are in flight.
+const MARKS_AT_ONCE = 8;
+// So many times the usual number of letters is in flight, and as many are claimed ahead, while the
+// mail server is so quick that it would wait for our disk.
+const QUICK = 3;
+// So often new letters are looked for while those in flight hang.
+const LOOK_AGAIN_MS = 5_000;
 // So many letters are looked through at once where none may leave.
 const BUNDLE = 100;
 const WRITE_ATTEMPTS = 4;
 const WRITE_PAUSE_MS = 100;
 
 /**
- * One run of the delivery. Letters go through three hands: ready (claimed, true, marked as begun),
- * flying (with the sender), ended (to be written down). One transaction writes down the ended and
- * makes the next ones ready, so that the disk is asked once for several letters; nothing is sent
- * while it is open, and nothing unmarked is sent.
+ * One run of the delivery. Letters go through four hands: ready (claimed, true, welcome), flying (with
+ * the sender), asking (all but the final dot is out), ended (to be written down). One transaction
+ * writes down the ended, marks the asking and makes the next ones ready, so that the disk is asked
+ * once for several letters; nothing is sent while it is open, and nothing unmarked is ended. So a
+ * process that dies leaves only those in doubt of which the dot was out.
  */
 export class DeliveryRun {
   readonly counts: DeliveryCounts = {
@@ -62,13 +70,22 @@ export class DeliveryRun {
   readonly #context: Context;
   readonly #sender: Sender;
   readonly #options: RunOptions;
-  readonly #ready: { leaving: Leaving; startedAt: Instant }[] = [];
+  readonly #ready: Leaving[] = [];
+  readonly #asking: { letter: ClaimedRow; answer: (marked: boolean) => void }[] = [];
+  /** Broken off before their end, because they could not be marked. */
+  readonly #brokenOff: ClaimedRow[] = [];
   readonly #ended: Ended[] = [];
   #flying = 0;
+  /** Of those flying, the ones that take so long that others no longer wait for them. */
+  readonly #slow = new Set<Leaving>();
+  /** After a fault of the database: whoever asks is told no. */
+  #deaf = false;
   /** One at a time until the mail server has shown that it answers. */
   #width = 1;
-  /** So many are marked ahead of those in flight, while the mail server is quick. */
+  /** So many are claimed ahead of those in flight, while the mail server is quick. */
   #ahead = 0;
+  /** The mail server wants fewer connections. */
+  #narrow = false;
   #faultsInARow = 0;
   #left: number;
   #stopped = false;
@@ -77,12 +94,13 @@ export class DeliveryRun {
   /** When to look again for leases that ran out and letters of unknown fate: they are few. */
   #strayAt: Instant = '';
   /**
-   * Claims whose commit failed or was never answered. It may have been made all the same, and must
-   * not leave letters marked that nobody sends.
+   * Tokens of claims whose commit failed or was never answered. It may have been made all the same,
+   * and must not leave letters claimed that nobody sends.
    */
-  readonly #unanswered: { readonly token: string; readonly at: Instant }[] = [];
+  readonly #unanswered: string[] = [];
   #wake: (() => void) | null = null;
   #timer: NodeJS.Timeout | undefined;
+  #timerMs = Infinity;
 
   constructor(context: Context, sender: Sender, options: RunOptions) {
     this.#context = context;
@@ -113,44 +131,51 @@ export class DeliveryRun {
   }
 
   #idle(): boolean {
-    return this.#flying === 0 && this.#ready.length === 0 && this.#ended.length === 0;
+    const { length } = [...this.#ready, ...this.#asking, ...this.#ended, ...this.#brokenOff];
+    return this.#flying === 0 && length === 0;
   }
 
-  /** In one transaction: writes down the ended, claims the next and marks those that may leave. */
+  /** In one transaction: writes down the ended, marks those that ask, and claims the next. */
   async #turnOver(): Promise<void> {
-    const { figures, organisationId } = this.#options;
+    const { figures, organisationId, holder } = this.#options;
     const ended = this.#ended.splice(0);
+    const asking = this.#asking.splice(0);
     const room = this.#room();
     // Where nothing may leave, at night for one, whole bundles are looked through.
     const size = this.#barren && room > 0 ? Math.min(BUNDLE, this.#left) : room;
-    if (ended.length === 0 && size === 0 && this.#unanswered.length === 0) return;
     const at = this.#context.now();
-    const strays = at >= this.#strayAt;
-    const turnOf = (leaving: Leaving) => this.#turnOf(leaving, at);
-    const again = Math.max(0, this.#width - this.#flying - this.#ready.length);
-    const turn = { at, ended, size, room, again, strays, organisationId, figures, turnOf };
-    let done: TurnDone;
-    try {
-      done = await this.#write(async (sql) => {
-        for (const one of this.#unanswered) await takeBack(sql, one);
-        const token = randomUUID();
-        this.#unanswered.push({ token, at });
-        return takeTurn(sql, { ...turn, token });
-      });
-    } catch (fault) {
-      this.#ended.unshift(...ended);
-      throw fault;
+    const idle = ended.length + asking.length + size + this.#unanswered.length === 0;
+    if (!idle) {
+      const strays = at >= this.#strayAt;
+      const turnOf = (leaving: Leaving) => this.#turnOf(leaving, at);
+      const turn = { at, ended, asking: asking.map(({ letter }) => letter), size, room, strays };
+      let done: TurnDone;
+      try {
+        done = await this.#write(async (sql) => {
+          for (const token of this.#unanswered) await takeBack(sql, token);
+          const token = randomUUID();
+          this.#unanswered.push(token);
+          return takeTurn(sql, { ...turn, token, organisationId, holder, figures, turnOf });
+        });
+      } catch (fault) {
+        this.#ended.unshift(...ended);
+        for (const { answer } of asking) answer(false);
+        throw fault;
+      }
+      // The last commit was answered; whether those before it ever come is settled at the end.
+      this.#unanswered.pop();
+      for (const { letter, answer } of asking) answer(done.marked.has(letter.id));
+      this.counts.cancelled += done.cancelled;
+      this.counts.setAside += done.setAside;
+      if (size > 0) this.#barren = done.ready.length === 0;
+      this.#ready.push(...done.ready);
+      if (strays && size > 0 && !done.moreStrays) this.#strayAt = addMinutes(at, 1);
+      this.#left -= done.claimed;
+      if (size > 0 && (done.claimed === 0 || this.#left === 0)) this.#exhausted = true;
+      if (done.doubtful.length > 0) await this.#weed(done.doubtful, at);
     }
-    // The last commit was answered; whether those before it ever come is settled at the end.
-    this.#unanswered.pop();
-    this.counts.cancelled += done.cancelled;
-    this.counts.setAside += done.setAside;
-    if (size > 0) this.#barren = done.ready.length === 0;
-    for (const leaving of done.ready) this.#ready.push({ leaving, startedAt: at });
-    if (done.doubtful.length > 0) await this.#weed(done.doubtful, at);
-    if (strays && size > 0 && !done.moreStrays) this.#strayAt = addMinutes(at, 1);
-    this.#left -= done.claimed;
-    if (size > 0 && (done.claimed === 0 || this.#left === 0)) this.#exhausted = true;
+    const brokenOff = this.#brokenOff.splice(0);
+    if (brokenOff.length > 0) await this.#weed(brokenOff, at);
   }
 
   /** Decides about doubtful letters; where a record cannot be read, about one after the other. */
@@ -171,12 +196,36 @@ export class DeliveryRun {
   }
 
   #room(): number {
-    if (this.#stopping() || this.#exhausted) return 0;
-    const room = this.#width + this.#ahead - this.#flying - this.#ready.length;
+    if (this.#stopping() || this.#exhausted || this.#stuck()) return 0;
+    const room = this.#most() + this.#ahead - this.#crowding() - this.#ready.length;
     return Math.max(0, Math.min(room, this.#left));
   }
 
+  /** In flight and not slow: so many take up the width. */
+  #crowding(): number {
+    return this.#flying - this.#slow.size;
+  }
+
+  /** So many may be in flight. */
+  #most(): number {
+    const usual = this.#ahead === 0 || this.#narrow || this.#width === 1;
+    return usual ? this.#width : QUICK * this.#width;
+  }
+
+  /** Whether so many letters hang that there is no sense in sending others beside them. */
+  #stuck(): boolean {
+    return this.#slow.size >= this.#options.figures.slowMost;
+  }
+
+  /** Whether a letter to the same domain hangs. */
+  #isHeldUp({ letter }: Leaving): boolean {
+    const domain = domainOf(letter);
+    return [...this.#slow].some((one) => domainOf(one.letter) === domain);
+  }
+
   #turnOf(leaving: Leaving, at: Instant): Instant {
+    const held = addMinutes(at, this.#options.figures.slowMinutes);
+    if (this.#isHeldUp(leaving)) return openingFor(leaving, held);
     const turn = this.#options.limits?.turnOf(leaving.letter, at) ?? at;
     return turn > at ? openingFor(leaving, turn) : turn;
   }
@@ -194,7 +243,8 @@ export class DeliveryRun {
   }
 
   #launch(): void {
-    while (!this.#stopping() && this.#flying < this.#width) {
+    if (this.#slow.size > 0) this.#unready((leaving) => this.#isHeldUp(leaving));
+    while (!this.#stopping() && !this.#stuck() && this.#crowding() < this.#most()) {
       const next = this.#ready.shift();
       if (next === undefined) return;
       this.#flying++;
@@ -202,13 +252,39 @@ export class DeliveryRun {
     }
   }
 
-  async #fly(flight: { leaving: Leaving; startedAt: Instant }): Promise<void> {
-    const outcome = await this.#send(flight.leaving);
+  async #fly(leaving: Leaving): Promise<void> {
+    const startedAt = this.#context.now();
+    let refused = false;
+    const watch = setTimeout(() => {
+      this.#slow.add(leaving);
+      this.#wake?.();
+    }, this.#options.figures.slowSeconds * 1_000);
+    const outcome = await this.#send(leaving, async () => {
+      const marked = await this.#ask(leaving.letter);
+      refused = !marked;
+      return marked;
+    });
+    clearTimeout(watch);
+    this.#slow.delete(leaving);
     this.#flying--;
-    this.#end({ ...flight, outcome });
+    if (!refused) {
+      this.#end({ leaving, startedAt, outcome });
+      return;
+    }
+    this.#brokenOff.push(leaving.letter);
+    this.#wake?.();
   }
 
-  async #send({ letter, house }: Leaving): Promise<SendOutcome> {
+  /** Whether the letter was marked, and may end. */
+  async #ask(letter: ClaimedRow): Promise<boolean> {
+    if (this.#deaf) return false;
+    return new Promise((answer) => {
+      this.#asking.push({ letter, answer });
+      this.#gather();
+    });
+  }
+
+  async #send({ letter, house }: Leaving, beforeEnd: BeforeEnd): Promise<SendOutcome> {
     let outgoing: OutgoingLetter;
     try {
       outgoing = outgoingOf(letter, house, this.#options.head);
@@ -216,7 +292,7 @@ export class DeliveryRun {
       return unbuildable(fault);
     }
     try {
-      return await this.#sender.send(outgoing);
+      return await this.#sender.send(outgoing, beforeEnd);
     } catch (fault) {
       // A sender promises not to do this; if it does, nobody knows how far it came.
       return { kind: 'unknown', detail: String(fault) };
@@ -237,6 +313,7 @@ export class DeliveryRun {
     this.counts[COUNTED_AS[outcome.kind]]++;
     const unreachable = outcome.kind === 'retry' && outcome.code === undefined;
     this.#faultsInARow = unreachable ? this.#faultsInARow + 1 : 0;
+    if (outcome.kind === 'retry' && outcome.code === 421) this.#narrow = true;
     if (outcome.kind === 'configuration') this.#stopped = true;
     else if (this.#faultsInARow >= this.#options.figures.connectionFaults) this.#stopped = true;
     else if (!unreachable) this.#width = this.#options.figures.parallel;
@@ -245,57 +322,81 @@ export class DeliveryRun {
   }
 
   /**
-   * Wakes the run when enough letters ended to be worth a commit, or after a short while. A mail
-   * server that is quick enough to fill that while gets letters marked ahead, so that it need not
-   * wait for our disk; a slow one gets none, so that a letter is marked just before it leaves.
+   * Wakes the run when all in flight wait for their mark, when enough letters ended to be worth a
+   * commit, or after a short while. A mail server that is quick enough to fill that while gets
+   * letters claimed ahead, so that it need not wait for our disk.
    */
   #gather(): void {
-    const enough = this.#ahead === 0 ? this.#width : PER_COMMIT * this.#width;
+    const asking = this.#asking.length;
+    const enough = this.#ahead === 0 ? this.#width : QUICK * this.#width;
     if (this.#ended.length >= enough) {
-      this.#ahead = PER_COMMIT * this.#width;
+      this.#ahead = QUICK * this.#width;
       this.#wake?.();
-    } else if (this.#flying === 0) this.#wake?.();
-    else if (this.#ended.length > 0 && this.#wake !== null) {
-      this.#timer ??= setTimeout(() => {
-        this.#ahead = 0;
-        this.#wake?.();
-      }, GATHER_MS);
-    }
+    } else if (
+      this.#flying === 0 ||
+      (asking > 0 && asking >= Math.min(MARKS_AT_ONCE, this.#crowding()))
+    )
+      this.#wake?.();
+    else if (asking > 0) this.#wakeAfter(ASK_MS);
+    else if (this.#ended.length > 0) this.#wakeAfter(GATHER_MS);
   }
 
-  /** Marked letters that were not handed over yet are as they were before. */
+  #wakeAfter(ms: number): void {
+    if (this.#wake === null || this.#timerMs <= ms) return;
+    clearTimeout(this.#timer);
+    this.#timerMs = ms;
+    this.#timer = setTimeout(() => {
+      if (ms === GATHER_MS) this.#ahead = 0;
+      if (ms === LOOK_AGAIN_MS) this.#exhausted = this.#left === 0;
+      this.#wake?.();
+    }, ms);
+  }
+
+  /** Claimed letters that were not handed over yet are as they were before. */
   #unready(which: (leaving: Leaving) => boolean = () => true): void {
     const ready = this.#ready.splice(0);
-    this.#ready.push(...ready.filter(({ leaving }) => !which(leaving)));
-    for (const { leaving, startedAt } of ready.filter((one) => which(one.leaving))) {
-      this.#ended.push({
-        leaving,
-        startedAt,
-        outcome: null,
-        at: this.#context.now(),
-        chance: 0,
-        opening: (instant) => instant,
-      });
+    this.#ready.push(...ready.filter((leaving) => !which(leaving)));
+    const at = this.#context.now();
+    for (const leaving of ready.filter((one) => which(one))) {
+      const opening = (instant: Instant) => instant;
+      this.#ended.push({ leaving, startedAt: at, outcome: null, at, chance: 0, opening });
     }
   }
 
-  /** Waits until letters ended. */
+  /** Waits until there is something to do. */
   async #news(): Promise<void> {
     await new Promise<void>((resolve) => {
       this.#wake = resolve;
       this.#gather();
+      // Whatever hangs must not keep letters waiting that are written meanwhile.
+      if (this.#crowding() === 0) this.#wakeAfter(LOOK_AGAIN_MS);
     });
     this.#wake = null;
     clearTimeout(this.#timer);
-    this.#timer = undefined;
+    this.#timerMs = Infinity;
   }
 
   /** After a stop or a fault: those in flight are waited for and written down. */
   async #giveBack(): Promise<void> {
     this.#unready();
-    while (this.#flying > 0) await this.#news();
-    await this.#turnOver();
+    try {
+      await this.#landAll();
+    } catch {
+      this.#deaf = true;
+      await this.#landAll();
+    }
   }
+
+  async #landAll(): Promise<void> {
+    while (!this.#idle()) {
+      if (this.#flying > 0 && this.#asking.length === 0) await this.#news();
+      if (!this.#deaf || this.#flying === 0) await this.#turnOver();
+    }
+  }
+}
+
+function domainOf({ toAddress }: ClaimedRow): string {
+  return toAddress.slice(toAddress.lastIndexOf('@') + 1).toLowerCase();
 }
 
 const COUNTED_AS = {

@@ -1,16 +1,17 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { addMinutes, msOf, toInstant } from '../../domain/calendar/instant.ts';
 import type { DeliveryFigures } from '../../domain/letters/delivery-figures.ts';
+import { isAlarm } from '../../domain/round/letter-kind.ts';
 import { parseStatus, statusWords } from '../../mail/enhanced-status.ts';
 import { backOff, nextAttempt } from '../../mail/retry.ts';
 import type { SendOutcome } from '../../mail/sender.ts';
-import type { ClaimedRow, Settlement } from '../../store/letters/delivery-rows.ts';
+import type { ClaimedRow, FateUnknown, Settlement } from '../../store/letters/delivery-rows.ts';
 
 /** The words for a letter of unknown fate. */
 export const FATE_UNKNOWN =
   'The line broke after the letter went out and before the mail server answered: it may or may not have arrived.';
-const SENT_ONCE_MORE =
-  'It was sent once more and its fate is unknown again. It is not sent a third time: ask the owner, or let it be.';
+const SENT_AGAIN =
+  'It was sent once more and its fate is unknown again. It is not sent again by itself: ask the owner, send it again from the day’s page, or let it be.';
 
 export interface Attempt {
   /** When sending began. */
@@ -39,10 +40,13 @@ export function settlementOf(
   attempt: Attempt,
   figures: DeliveryFigures,
 ): Settlement {
-  const { at, opening } = attempt;
+  const { at, opening, startedAt } = attempt;
+  const resends = letter.resends + (isResend(letter) ? 1 : 0);
   switch (outcome.kind) {
     case 'sent':
       return {
+        resends,
+        startedAt,
         state: 'delivered',
         nextTryAt: null,
         response: withId(outcome.response, outcome.serverMessageId),
@@ -53,6 +57,8 @@ export function settlementOf(
       return retried(letter, outcome, attempt, figures);
     case 'refused':
       return {
+        resends,
+        startedAt,
         state: 'failed',
         nextTryAt: null,
         response: outcome.detail,
@@ -60,28 +66,42 @@ export function settlementOf(
         mayHaveGone: isResend(letter),
       };
     case 'unknown': {
-      const again = !isResend(letter) && figures.resends > 0;
+      const again = resends < resendsOf(letter, figures);
       return {
+        resends,
+        startedAt,
         state: 'unknown',
         nextTryAt: again ? opening(addMinutes(at, figures.unknownMinutes)) : null,
         response: letter.response,
-        fault: again ? FATE_UNKNOWN : isResend(letter) ? SENT_ONCE_MORE : FATE_UNKNOWN,
+        fault: again || resends === 0 ? FATE_UNKNOWN : SENT_AGAIN,
         mayHaveGone: true,
       };
     }
     case 'configuration':
   }
   return {
-    ...untried(letter),
+    ...untried(letter, startedAt),
     nextTryAt: opening(addMinutes(at, figures.settingsMinutes)),
     fault: `Letters cannot leave with the present mail settings, so this one waits: ${outcome.detail}`,
   };
 }
 
-/** For a letter that was begun and not handed to the mail server: as it was before. */
-export function untried(letter: ClaimedRow): Settlement {
+/** How often a letter of unknown fate is sent once more: an alarm is worth more than tidiness. */
+export function resendsOf(letter: Pick<ClaimedRow, 'kind'>, figures: DeliveryFigures): number {
+  return isAlarm(letter.kind) ? figures.alarmResends : figures.resends;
+}
+
+/** What becomes of letters that a process had in its hands when it ended, or its lease. */
+export function fateOfHeld(resendAt: Instant, figures: DeliveryFigures): FateUnknown {
+  const resends = { alarm: figures.alarmResends, other: figures.resends };
+  return { resendAt, resends, fault: FATE_UNKNOWN };
+}
+
+/** For a letter that was claimed and not handed to the mail server: as it was before. */
+export function untried(letter: ClaimedRow, startedAt: Instant): Settlement {
   return {
     ...before(letter),
+    startedAt,
     nextTryAt: letter.nextTryAt,
     response: letter.response,
     fault: letter.fault,
@@ -90,8 +110,10 @@ export function untried(letter: ClaimedRow): Settlement {
 }
 
 /** For a letter of unknown fate that may not be sent once more, and why. */
-export function heldForGood(letter: ClaimedRow, why: string): Settlement {
+export function heldForGood(letter: ClaimedRow, why: string, at: Instant): Settlement {
   return {
+    resends: letter.resends,
+    startedAt: letter.startedAt ?? at,
     state: 'unknown',
     nextTryAt: null,
     response: letter.response,
@@ -102,9 +124,10 @@ export function heldForGood(letter: ClaimedRow, why: string): Settlement {
 
 /** This attempt did not count: a first sending is still planned, a resend is still to be done. */
 function before(letter: ClaimedRow) {
+  const { resends } = letter;
   return isResend(letter)
-    ? ({ state: 'unknown', mayHaveGone: true, resends: -1 } as const)
-    : ({ state: 'planned', mayHaveGone: false } as const);
+    ? ({ state: 'unknown', mayHaveGone: true, resends } as const)
+    : ({ state: 'planned', mayHaveGone: false, resends } as const);
 }
 
 function retried(
@@ -116,6 +139,7 @@ function retried(
   if (outcome.code === undefined) {
     return {
       ...before(letter),
+      startedAt,
       nextTryAt: opening(toInstant(msOf(at) + backOff(letter.attempts, chance, figures))),
       response: letter.response,
       fault: `The mail server could not be reached or broke off; the letter is tried again: ${outcome.detail}`,
@@ -127,6 +151,7 @@ function retried(
   if (next !== null) {
     return {
       ...before(letter),
+      startedAt,
       nextTryAt: opening(next),
       response: outcome.detail,
       fault: 'The receiving mail system asked to try again later, and that is done.',
@@ -135,9 +160,14 @@ function retried(
   }
   const given = { nextTryAt: null, response: outcome.detail };
   return isResend(letter)
-    ? { ...heldForGood(letter, 'the receiving mail system did not take it in time'), ...given }
+    ? {
+        ...heldForGood(letter, 'the receiving mail system did not take it in time', at),
+        ...given,
+      }
     : {
         ...given,
+        startedAt,
+        resends: letter.resends,
         state: 'failed',
         fault:
           'Given up: the receiving mail system asked to try again later until it was too late.',

@@ -132,7 +132,7 @@ export async function weedOut(
       (isOutOfDate(letter, at, figures) ? 'out of date' : null);
     // True after all: something was recorded between the two looks. It waits for the next run.
     if (why === null) await putBack(sql, letter, addMinutes(at, figures.settingsMinutes));
-    else if (isResend(letter)) await settleLetter(sql, letter, at, heldForGood(letter, why));
+    else if (isResend(letter)) await settleLetter(sql, letter, at, heldForGood(letter, why, at));
     else for (const id of await cancelLetters(sql, [letter.id], why, at)) gone.add(id);
   }
   const said = [...about, ...facts.spoken].filter(({ letterId }) => gone.has(letterId));

@@ -1,17 +1,19 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
-import { addMinutes } from '../../domain/calendar/instant.ts';
+import { addMinutes, msOf, toInstant } from '../../domain/calendar/instant.ts';
 import type { DeliveryFigures } from '../../domain/letters/delivery-figures.ts';
 import type { ClaimedRow } from '../../store/letters/delivery-rows.ts';
 import {
-  beginSending,
   claimLetters,
+  markEnding,
   putBack,
-  reapLeases,
+  reap,
+  welcomeAmong,
 } from '../../store/letters/delivery-rows.ts';
+import { databaseClock } from '../../store/letters/holder-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import type { Ended } from './delivery-record.ts';
 import { recordEnded } from './delivery-record.ts';
-import { FATE_UNKNOWN } from './delivery-settlement.ts';
+import { fateOfHeld } from './delivery-settlement.ts';
 import type { Leaving } from './delivery-truth.ts';
 import { sortOut } from './delivery-truth.ts';
 
@@ -20,23 +22,27 @@ export interface Turn {
   readonly at: Instant;
   /** Letters to write down. */
   readonly ended: readonly Ended[];
+  /** Letters of which all but the final dot is out, to be marked. */
+  readonly asking: readonly ClaimedRow[];
   /** So many letters are looked at, of which so many may leave. */
   readonly size: number;
   readonly room: number;
   /** New for every attempt at the transaction. */
   readonly token: string;
-  /** Of these, so many may be letters of unknown fate: no more than go to the sender at once. */
-  readonly again: number;
   /** Whether to look for leases that ran out and letters of unknown fate: they are few. */
   readonly strays: boolean;
   readonly organisationId: string | null;
+  /** The process whose heartbeat vouches for what is claimed. */
+  readonly holder: string | null;
   readonly figures: DeliveryFigures;
   /** The first instant at which a letter may leave, as the limits have it. */
   readonly turnOf: (leaving: Leaving) => Instant;
 }
 
 export interface TurnDone {
-  /** Marked: these may be sent once the transaction is committed, and not before. */
+  /** Ids of those marked: they may be ended once the transaction is committed, and not before. */
+  readonly marked: ReadonlySet<string>;
+  /** Claimed, true and welcome. */
   readonly ready: Leaving[];
   /** Claimed, and to be decided about in a transaction that locks their cars. */
   readonly doubtful: ClaimedRow[];
@@ -46,10 +52,11 @@ export interface TurnDone {
   readonly moreStrays: boolean;
 }
 
-/** Writes down the ended, claims the next letters and marks those that may leave. */
+/** Writes down the ended, marks those that are about to end, and claims the next letters. */
 export async function takeTurn(sql: Sql, turn: Turn): Promise<TurnDone> {
   const { at, size, room, figures } = turn;
   const cancelled = await recordEnded(sql, turn.ended, at, figures);
+  const marked = await markEnding(sql, turn.asking, at, leaseFrom(at, figures));
   const { rows, moreStrays } = size === 0 ? NO_CLAIM : await claim(sql, turn);
   const { sayable, early, doubtful, unclear } = await sortOut(sql, rows, at, figures);
   const due: Leaving[] = [];
@@ -61,12 +68,14 @@ export async function takeTurn(sql: Sql, turn: Turn): Promise<TurnDone> {
   }
   for (const { letter, until } of early) await putBack(sql, letter, until);
   for (const { letter, why } of unclear) await setAside(sql, letter, why, at, figures);
-  const letters = due.map(({ letter }) => letter);
-  const begun = await beginSending(sql, letters, at, leaseFrom(at, figures));
-  doubtful.push(...letters.filter(({ id }) => !begun.has(id)));
-  const ready = due.filter(({ letter }) => begun.has(letter.id));
+  const welcome = await welcomeAmong(
+    sql,
+    due.map(({ letter }) => letter.id),
+  );
+  const ready = due.filter(({ letter }) => welcome.has(letter.id));
+  for (const { letter } of due) if (!welcome.has(letter.id)) doubtful.push(letter);
   const claimed = rows.length;
-  return { ready, doubtful, claimed, cancelled, setAside: unclear.length, moreStrays };
+  return { marked, ready, doubtful, claimed, cancelled, setAside: unclear.length, moreStrays };
 }
 
 const NO_CLAIM = { rows: [], moreStrays: false } as const;
@@ -84,22 +93,25 @@ export async function setAside(
 }
 
 async function claim(sql: Sql, turn: Turn): Promise<{ rows: ClaimedRow[]; moreStrays: boolean }> {
-  const { at, size, token, organisationId, figures } = turn;
-  const asked = { at, organisationId, token, leaseUntil: leaseFrom(at, figures) };
-  const again: ClaimedRow[] = [];
-  const most = Math.min(size, turn.again);
+  const { at, size, token, organisationId, holder, figures } = turn;
+  const asked = { at, organisationId, token, holder, leaseUntil: leaseFrom(at, figures) };
+  const rows: ClaimedRow[] = [];
   if (turn.strays) {
-    await reapLeases(sql, at, {
-      resendAt: addMinutes(at, figures.unknownMinutes),
-      resends: figures.resends,
-      fault: FATE_UNKNOWN,
-    });
-    if (most > 0) again.push(...(await claimLetters(sql, 'unknown', { ...asked, limit: most })));
+    await takeBackStrays(sql, at, figures);
+    rows.push(...(await claimLetters(sql, 'unknown', { ...asked, limit: size })));
   }
-  const moreStrays = turn.strays && again.length === most;
-  // Those of unknown fate go alone, so that each is with the sender as soon as it is marked.
-  if (again.length > 0) return { rows: again, moreStrays };
-  return { rows: await claimLetters(sql, 'planned', { ...asked, limit: size }), moreStrays };
+  const moreStrays = turn.strays && rows.length === size;
+  const limit = size - rows.length;
+  if (limit > 0) rows.push(...(await claimLetters(sql, 'planned', { ...asked, limit })));
+  return { rows, moreStrays };
+}
+
+/** Takes back letters whose lease ran out, or whose holder's heart stopped. */
+async function takeBackStrays(sql: Sql, at: Instant, figures: DeliveryFigures): Promise<void> {
+  await reap(sql, { leaseOver: at }, fateOfHeld(addMinutes(at, figures.unknownMinutes), figures));
+  if (sql.dialect === 'sqlite') return;
+  const stoppedSince = toInstant(msOf(await databaseClock(sql)) - figures.stoppedSeconds * 1_000);
+  await reap(sql, { stoppedSince }, fateOfHeld(addMinutes(at, figures.deadMinutes), figures));
 }
 
 function leaseFrom(at: Instant, figures: DeliveryFigures): Instant {

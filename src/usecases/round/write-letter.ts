@@ -139,6 +139,7 @@ export function composeLetter(
       nextTryAt: notBefore,
       leaseUntil: null,
       leaseToken: null,
+      leaseHolder: null,
       firstTriedAt: null,
       startedAt: null,
       settledAt: null,
