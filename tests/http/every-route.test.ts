@@ -46,6 +46,7 @@ const BODIES: readonly [RegExp, object][] = [
   [/\/clear$/, { words: 'wrote back' }],
   [/\/preferences$/, { refused: [], words: 'at the counter' }],
   [/\/findings\//, { outcome: 'done' }],
+  [/\/work$/, { seen: ['pin-or-bolt-broken'], work: [{ fault: 'pivot-sheared' }] }],
 ];
 
 eachDatabase('every route', ({ open }) => {

@@ -8,13 +8,14 @@ import {
   countsOwn,
   judge,
   likelihood,
+  likely,
   networkOf,
   NO_FINDINGS,
   provenBy,
   unexplained,
 } from './judgement.ts';
-import type { NextCheck } from './next-check.ts';
-import { nextCheck } from './next-check.ts';
+import type { Asking, NextCheck } from './next-check.ts';
+import { mayAsk, nextCheck } from './next-check.ts';
 import { signOf } from './signs.ts';
 import type { TopTraits } from './top-traits.ts';
 import { warningsFor } from './wrong-sales.ts';
@@ -112,7 +113,7 @@ export function findFaults(
   if (seen.size === 0) return { ...NOTHING_SEEN, priors };
   const judgement = judge(ticked, networkOf({ own, top: known.top ?? {}, values }));
   const { judged } = judgement;
-  const causes = listed(judged, seen, not, values);
+  const causes = listed(likely(judgement, values), seen, not, values);
   const stays = causes.filter(
     ({ id, chance }) => MOVE_FINDINGS[id] === 'leave' && chance >= values.stayFrom,
   );
@@ -124,7 +125,9 @@ export function findFaults(
   const faultOf = new Map(judged.map(({ fault }) => [fault.id, fault]));
   const remedies = causes.flatMap(({ id, standing }) => {
     const fault = faultOf.get(id);
-    return fault === undefined || standing === 'in question' ? [] : [remedyOf(fault, standing)];
+    return fault === undefined || standing === 'in question'
+      ? []
+      : [remedyOf(fault, standing, asking)];
   });
   return {
     causes,
@@ -173,7 +176,6 @@ function listed(
   values: FaultValues,
 ): LikelyCause[] {
   return judged
-    .filter(({ chance }) => chance >= values.listedFrom)
     .toSorted((a, b) => b.chance - a.chance)
     .map(({ fault, chance }) => ({
       id: fault.id,
@@ -188,16 +190,20 @@ function listed(
     }));
 }
 
-function remedyOf(fault: Fault, standing: Remedy['standing']): Remedy {
+function remedyOf(fault: Fault, standing: Remedy['standing'], asking: Asking): Remedy {
+  const proof = signOf(fault.proof);
+  const mayProve = proof !== undefined && mayAsk(proof, asking);
   return {
     fault: fault.id,
     name: fault.item,
     standing,
     text: fault.remedy,
     mustNot: fault.mustNot,
-    proveFirst: standing === 'proven' ? null : (signOf(fault.proof)?.how ?? null),
+    proveFirst: standing === 'proven' ? null : mayProve ? (proof.how ?? null) : PROOF_WAITS,
   };
 }
+
+const PROOF_WAITS = 'leave it for now; it can only be proven once the top may be moved again';
 
 function leaveWords(stays: readonly LikelyCause[]): string | null {
   if (stays.length === 0) return null;

@@ -85,7 +85,7 @@ export const INNER_FAULTS: readonly Fault[] = [
     sign: 'brown-tide-marks',
     means: 'water comes in at one place and runs along; without a leak it was folded wet',
     proof: 'hose-finds-the-place',
-    remedy: 'dry it, find the leak and close it',
+    remedy: 'dry it, find the leak and stop it',
     mustNot: 'blame the cover before seals and drains have been tested',
     mark: 'published, secondary copy',
     source: 'a classic-car magazine; settled habit of the trade',

@@ -115,6 +115,18 @@ export function unexplained({ byItself }: Judgement, from: number): string[] {
   return LOOKS.filter((_, at) => (byItself.get(at) ?? 0) >= from);
 }
 
+/**
+ * The faults that something ticked speaks for and that are likely enough to be in question or certain.
+ * That a fault is common in the shop puts it in question nowhere by itself.
+ */
+export function likely({ judged, ticked }: Judgement, values: FaultValues): Judged {
+  return judged.filter(
+    ({ fault, chance }) =>
+      chance >= values.listedFrom &&
+      ticked.seen.some((id) => id === fault.proof || likelihood(fault, id, values) > 0),
+  );
+}
+
 /** How much is in doubt about something with this chance, in bits (Shannon 1948). */
 export function doubtBits(chance: number): number {
   return [chance, 1 - chance].reduce((sum, p) => sum - (p > 0 ? p * Math.log2(p) : 0), 0);

@@ -1,5 +1,5 @@
 import type { FaultValues, Judged, Judgement } from './judgement.ts';
-import { doubtBits, foresee, likelihood, provenBy } from './judgement.ts';
+import { doubtBits, foresee, likelihood, likely, provenBy } from './judgement.ts';
 import type { Effort, Sign } from './signs.ts';
 import { SIGNS } from './signs.ts';
 
@@ -42,8 +42,8 @@ export function nextCheck(
   asking: Asking,
   values: FaultValues,
 ): NextCheck | null {
-  const { ticked, judged } = judgement;
-  const inQuestion = judged.filter(({ chance }) => chance >= values.listedFrom && chance < 1);
+  const { ticked } = judgement;
+  const inQuestion = likely(judgement, values).filter(({ chance }) => chance < 1);
   const answered = new Set([...ticked.seen, ...(ticked.ruledOut ?? []), ...asking.skipped]);
   const mostInDoubt = inQuestion
     .toSorted((a, b) => doubtBits(b.chance) - doubtBits(a.chance))
@@ -53,7 +53,7 @@ export function nextCheck(
   );
   let best: NextCheck | null = null;
   for (const sign of candidates) {
-    const one = weighed(sign, judgement, values);
+    const one = weighed(sign, judgement, inQuestion, values);
     const better = best === null || one.gainBits / one.minutes > best.gainBits / best.minutes;
     if (one.gainBits >= values.leastGainBits && better) best = one;
   }
@@ -74,10 +74,11 @@ function concerns(sign: Sign, inQuestion: Judged, values: FaultValues): boolean 
   );
 }
 
-function weighed(sign: Sign, judgement: Judgement, values: FaultValues): NextCheck {
+function weighed(sign: Sign, judgement: Judgement, among: Judged, values: FaultValues): NextCheck {
   const { yes, after } = foresee(sign.id, judgement);
-  const inQuestion = judgement.judged.flatMap(({ fault, chance }, at) =>
-    chance >= values.listedFrom && chance < 1 ? [{ id: fault.id, chance, ...after[at]! }] : [],
+  const proven = provenBy(sign.id);
+  const inQuestion = judgement.judged.flatMap((one, at) =>
+    among.includes(one) ? [{ id: one.fault.id, chance: one.chance, ...after[at]! }] : [],
   );
   const gainBits = inQuestion.reduce(
     (sum, { chance, ifYes, ifNo }) =>
@@ -91,7 +92,9 @@ function weighed(sign: Sign, judgement: Judgement, values: FaultValues): NextChe
     minutes: minutesOf(sign.effort, values),
     gainBits: Math.max(0, gainBits),
     separates: {
-      yes: inQuestion.flatMap(({ id, chance, ifYes }) => (ifYes > chance + SPEAKS ? [id] : [])),
+      yes: inQuestion.flatMap(({ id, chance, ifYes }) =>
+        ifYes > chance + SPEAKS || id === proven?.id ? [id] : [],
+      ),
       no: inQuestion.flatMap(({ id, chance, ifNo }) => (ifNo > chance + SPEAKS ? [id] : [])),
     },
   };

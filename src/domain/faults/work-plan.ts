@@ -19,6 +19,12 @@ export interface WorkJoint {
   readonly kind: PivotKind;
 }
 
+/** A fault by its id and name. */
+export interface NamedFault {
+  readonly fault: string;
+  readonly name: string;
+}
+
 /** One piece of work, on one fault, at all the joints that have it. */
 export interface PlannedWork {
   readonly fault: string;
@@ -26,8 +32,8 @@ export interface PlannedWork {
   readonly stage: Stage;
   readonly work: string;
   readonly mustNot: string;
-  /** Names of what it cures besides. */
-  readonly also: readonly string[];
+  /** What it cures besides. */
+  readonly also: readonly NamedFault[];
   /** The check to make before it, where the cause is not proven yet. */
   readonly proveFirst: string | null;
   readonly byJoint: boolean;
@@ -48,6 +54,8 @@ export interface PlannedPart {
 /** What is to be done, in the order in which it is done. */
 export interface WorkPlan {
   readonly steps: readonly PlannedWork[];
+  /** What waits until the top may be moved again. */
+  readonly later: readonly NamedFault[];
   /** Bench time to take the cover off and put it on again, once; 0 where no work needs it. */
   readonly strippingHours: number;
   readonly hours: number;
@@ -60,6 +68,8 @@ export interface WorkPlan {
 export interface PlanKnown {
   readonly top?: TopTraits | undefined;
   readonly joints?: Readonly<Record<string, readonly WorkJoint[]>> | undefined;
+  /** The top may not be moved now. */
+  readonly mustStay?: boolean | undefined;
 }
 
 /**
@@ -69,7 +79,7 @@ export interface PlanKnown {
  */
 export function workPlan(
   remedies: readonly Remedy[],
-  { top, joints = {} }: PlanKnown = {},
+  { top, joints = {}, mustStay = false }: PlanKnown = {},
   values: WorkValues = valuesOf(FAULT_WORK_FIGURES),
 ): WorkPlan {
   const byFault = new Map(remedies.map((remedy) => [remedy.fault, remedy]));
@@ -84,17 +94,22 @@ export function workPlan(
   const wanted = FAULT_WORK.flatMap((row): { step: PlannedWork; strips: boolean }[] => {
     const remedy = byFault.get(row.fault);
     if (remedy === undefined || cured.includes(remedy)) return [];
+    if (mustStay && row.movesTop === true) return [];
     const isNewCover = row.fault === renewedFor;
     const work = isNewCover ? NEW_COVER : row;
     const step = plannedWork(work, remedy, joints[row.fault] ?? [], values);
-    const also = isNewCover ? cured.map(({ name }) => name) : [];
+    const also = isNewCover ? cured.map(({ fault, name }) => ({ fault, name })) : [];
     return [{ step: { ...step, also }, strips: work.strips === true }];
   });
   const steps = wanted.map(({ step }) => step);
   const strippingHours = wanted.some(({ strips }) => strips) ? values.stripping : 0;
   const { first, cautions } = cautionsFor(...worksOf(steps.map(({ fault }) => fault)));
+  const taken = new Set(steps.map(({ fault }) => fault));
   return {
     steps,
+    later: remedies
+      .filter((remedy) => !taken.has(remedy.fault) && !cured.includes(remedy))
+      .map(({ fault, name }) => ({ fault, name })),
     strippingHours,
     hours: steps.reduce((sum, { hours }) => sum + hours, strippingHours),
     parts: together(steps.flatMap(({ parts }) => parts)),

@@ -28,6 +28,8 @@ export interface FaultWork {
   readonly stage: Stage;
   /** It can only be done with the cover off. */
   readonly strips?: true;
+  /** The top is moved for it: not while it has to stay. */
+  readonly movesTop?: true;
   /** It is done joint by joint. */
   readonly byJoint?: true;
   readonly parts: readonly NeededPart[];
@@ -42,7 +44,7 @@ export const FAULT_WORK: readonly FaultWork[] = [
   { fault: 'mould', stage: 'dry', parts: [] },
   { fault: 'pivot-sheared', stage: 'frame', byJoint: true, parts: ['joint-set'] },
   { fault: 'pivot-seized', stage: 'frame', byJoint: true, parts: ['joint-set'] },
-  { fault: 'pivot-stiff', stage: 'frame', byJoint: true, parts: ['oil'] },
+  { fault: 'pivot-stiff', stage: 'frame', movesTop: true, byJoint: true, parts: ['oil'] },
   { fault: 'washers-missing', stage: 'frame', byJoint: true, parts: ['washer-pair'] },
   { fault: 'hole-oval', stage: 'frame', byJoint: true, parts: ['joint-set'] },
   { fault: 'frame-shakes', stage: 'frame', parts: [] },
@@ -51,7 +53,7 @@ export const FAULT_WORK: readonly FaultWork[] = [
   { fault: 'pivot-dry', stage: 'frame', parts: ['oil'] },
   { fault: 'ram-side-loaded', stage: 'hydraulics', parts: [] },
   { fault: 'hydraulics-slow', stage: 'hydraulics', parts: [] },
-  { fault: 'bypass-open', stage: 'hydraulics', parts: [] },
+  { fault: 'bypass-open', stage: 'hydraulics', movesTop: true, parts: [] },
   { fault: 'header-rusted', stage: 'metal', strips: true, parts: [] },
   { fault: 'rear-channel-rusted', stage: 'metal', strips: true, parts: [] },
   { fault: 'hold-down-tab-rotted', stage: 'metal', parts: ['hold-down-tab'] },
@@ -67,11 +69,11 @@ export const FAULT_WORK: readonly FaultWork[] = [
   { fault: 'lining-stretched', stage: 'inside', parts: [] },
   { fault: 'cover-shrunk', stage: 'cover', strips: true, parts: ['cover'] },
   { fault: 'coating-porous', stage: 'cover', parts: ['proofer'] },
-  { fault: 'vinyl-hard', stage: 'cover', parts: [] },
+  { fault: 'vinyl-hard', stage: 'cover', movesTop: true, parts: [] },
   { fault: 'stitches-rotted', stage: 'cover', parts: [] },
   { fault: 'cover-worn-through', stage: 'cover', parts: [] },
   { fault: 'edges-flutter-worn', stage: 'cover', parts: [] },
-  { fault: 'cold-shrink-back', stage: 'cover', parts: [] },
+  { fault: 'cold-shrink-back', stage: 'cover', movesTop: true, parts: [] },
   { fault: 'bonded-glass-lifting', stage: 'window', parts: ['rear-window'] },
   { fault: 'plastic-window-aged', stage: 'window', parts: ['rear-window'] },
   { fault: 'window-seal-leaking', stage: 'window', parts: ['window-seal'] },

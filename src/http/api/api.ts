@@ -6,6 +6,7 @@ import { bounceRoutes } from './post/bounces.ts';
 import { carRoutes } from './records/cars.ts';
 import { diaryRoutes } from './workshop/diary.ts';
 import { faultRoutes } from './workshop/faults.ts';
+import { workRoutes } from './workshop/work.ts';
 import { feedRoutes } from './workshop/feeds.ts';
 import { hardwareRoutes } from './workshop/hardware.ts';
 import { letterRoutes } from './post/letters.ts';
@@ -56,6 +57,7 @@ export async function apiRoutes(app: Routes, context: Context): Promise<void> {
     wordingRoutes,
     feedRoutes,
     faultRoutes,
+    workRoutes,
     hardwareRoutes,
     warrantyRoutes,
     ruleRoutes,

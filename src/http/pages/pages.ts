@@ -21,6 +21,7 @@ import { letterPages } from './letters/letters.ts';
 import { minePages } from './owners/mine.ts';
 import { frontPage, referenceRoutes } from './reference/reference.ts';
 import { chancesPage } from './calls/chances.ts';
+import { faultPages } from './faults/fault-pages.ts';
 import { livesPage } from './lives/lives.ts';
 import { shopPages } from './cars/shop.ts';
 import { careDayPage } from './people/care-day.ts';
@@ -95,6 +96,7 @@ function humanPages(context: Context, { mailTray, post }: Doorway) {
     shopPages(app, context);
     chancesPage(app, context);
     livesPage(app, context);
+    faultPages(app, context);
     carForms(app, context);
     visitForms(app, context);
     bookedVisitPages(app, context);

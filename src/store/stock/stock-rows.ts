@@ -53,8 +53,11 @@ export async function writeStock(
 export interface PartFindingRow {
   topId: string;
   framePattern: string;
+  material: string;
   visitId: string;
   fault: string;
+  /** Kind of the joint it was found at; null where none was named. */
+  pivotKind: string | null;
   outcome: string;
   retiredOn: string | null;
 }
@@ -66,7 +69,7 @@ export function findingsOf(
   faults: readonly string[],
 ): Promise<PartFindingRow[]> {
   return sql.all(
-    `SELECT f."topId", t."framePattern", f."visitId", f."fault", f."outcome", t."retiredOn" FROM "top" t JOIN "finding" f ON f."topId" = t."id" WHERE t."organisationId" = ? AND f."fault" IN (${faults.map(() => '?').join(', ')})`,
+    `SELECT f."topId", t."framePattern", t."material", f."visitId", f."fault", (SELECT p."kind" FROM "pivot" p WHERE p."carId" = t."carId" AND p."code" = f."pivotCode" ORDER BY p."since" DESC LIMIT 1) AS "pivotKind", f."outcome", t."retiredOn" FROM "top" t JOIN "finding" f ON f."topId" = t."id" WHERE t."organisationId" = ? AND f."fault" IN (${faults.map(() => '?').join(', ')})`,
     [organisationId, ...faults],
   );
 }

@@ -140,3 +140,8 @@ export async function storeOutcome(
 ): Promise<void> {
   await records.finding.update({ where: { id }, data });
 }
+
+/** Takes all findings of a visit away; the trail keeps what they said. */
+export async function dropFindings(records: Records, visitId: string): Promise<void> {
+  await records.finding.deleteMany({ where: { visitId } });
+}

@@ -68,7 +68,8 @@ export const faultFinding: Rule = {
     }),
     answer: ({ seen, ruledOut = [], ...known }, own) => {
       const answer = answerTo({ seen, ruledOut }, known, own);
-      return { ...answer, plan: planFor(answer, known, own) };
+      const mustStay = known.mustStay === true || answer.leaveIt !== null;
+      return { ...answer, plan: planFor(answer, { ...known, mustStay }, own) };
     },
     explain: ({
       causes,

@@ -1,18 +1,12 @@
 import type { PatternRecord } from '../../domain/parts/chance-of-need.ts';
+import { FAULTS_WITH_PARTS, orderedParts } from '../../domain/faults/ordered-parts.ts';
 import type { Part } from '../../domain/parts/kits.ts';
+import { KITS } from '../../domain/parts/kits.ts';
+import type { PivotKind } from '../../domain/pivots/frame-patterns.ts';
 import type { PartFindingRow } from '../../store/stock/stock-rows.ts';
 import { findingsOf, visitsDoneByPattern } from '../../store/stock/stock-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 
-/** The part that each of these faults takes, where its remedy is a part and nothing else. */
-const PART_OF_FAULT: Readonly<Record<string, Part>> = {
-  'cover-shrunk': 'cover',
-  'vinyl-hard': 'cover',
-  'cover-worn-through': 'cover',
-  'tailgate-seal-missing': 'tailgate-seal',
-  'tension-cable-broken': 'cable-pair',
-  'washers-missing': 'washer-pair',
-};
 /** Needs that are learned from how often a visit to a frame pattern has found them. */
 const LEARNED: readonly Part[] = ['tailgate-seal', 'cable-pair'];
 
@@ -27,15 +21,16 @@ export interface OrdersAndNeeds {
 
 /** What findings say of parts: an accepted finding is an order, all of them are the own record. */
 export async function ordersAndNeeds(sql: Sql, organisationId: string): Promise<OrdersAndNeeds> {
-  const findings = await findingsOf(sql, organisationId, Object.keys(PART_OF_FAULT));
+  const findings = await findingsOf(sql, organisationId, FAULTS_WITH_PARTS);
   const onCar = findings.filter(({ retiredOn }) => retiredOn === null);
   const ordersOf = new Map<string, Part[]>();
-  for (const { topId, fault, outcome } of onCar) {
-    const part = PART_OF_FAULT[fault];
-    if (part === undefined || outcome !== 'accepted') continue;
-    const ordered = ordersOf.get(topId) ?? [];
-    // A cover is made once for a car, however many findings ask for it.
-    if (part !== 'cover' || !ordered.includes(part)) ordersOf.set(topId, [...ordered, part]);
+  for (const finding of onCar.filter(({ outcome }) => outcome === 'accepted')) {
+    for (const part of partsOf(finding)) {
+      const ordered = ordersOf.get(finding.topId) ?? [];
+      // What is made for a car is made once for it, however many findings ask for it.
+      if (KITS[part].onOrderOnly === true && ordered.includes(part)) continue;
+      ordersOf.set(finding.topId, [...ordered, part]);
+    }
   }
   const shrunk = onCar.filter(
     ({ fault, outcome }) => fault === 'cover-shrunk' && outcome !== 'done',
@@ -56,11 +51,15 @@ function learned(
   for (const part of LEARNED) {
     const needing = new Set(
       findings
-        .filter((row) => row.framePattern === framePattern && PART_OF_FAULT[row.fault] === part)
+        .filter((row) => row.framePattern === framePattern && partsOf(row).includes(part))
         .map(({ visitId }) => visitId),
     );
     // A finding on another kind of visit may outnumber the visits that are counted.
     record[part] = { visits: Math.max(visits, needing.size), needed: needing.size };
   }
   return record;
+}
+
+function partsOf({ fault, pivotKind, material }: PartFindingRow): Part[] {
+  return orderedParts(fault, { kind: pivotKind as PivotKind | null, material });
 }

@@ -9,6 +9,7 @@ import { SIGNS } from '../../domain/faults/signs.ts';
 import type { TopTraits } from '../../domain/faults/top-traits.ts';
 import type {
   PlanKnown,
+  NamedFault,
   PlannedPart,
   PlannedWork,
   WorkPlan,
@@ -72,13 +73,14 @@ export function listFaults(): FaultRecord[] {
 }
 
 export interface PlannedWorkRecord extends Omit<PlannedWork, 'joints' | 'parts' | 'also'> {
-  readonly also: string[];
+  readonly also: NamedFault[];
   readonly joints: string[];
   readonly parts: PlannedPart[];
 }
 
 export interface WorkPlanRecord {
   readonly steps: PlannedWorkRecord[];
+  readonly later: NamedFault[];
   readonly strippingHours: number;
   readonly hours: number;
   readonly parts: PlannedPart[];
@@ -152,13 +154,22 @@ export function answered(
     },
     mustNot: [...answer.mustNot],
     warnings: [...answer.warnings],
-    plan: planRecordOf(planFor(answer, { top, joints }, own)),
+    plan: planRecordOf(
+      planFor(answer, { top, joints, mustStay: mustStay || answer.leaveIt !== null }, own),
+    ),
     first,
     cautions: cautions.map(cautionRecordOf),
   };
 }
 
-function planRecordOf({ steps, strippingHours, hours, parts }: WorkPlan): WorkPlanRecord {
+/** A plan as the API sends it. */
+export function planRecordOf({
+  steps,
+  later,
+  strippingHours,
+  hours,
+  parts,
+}: WorkPlan): WorkPlanRecord {
   return {
     steps: steps.map((step) => ({
       ...step,
@@ -166,6 +177,7 @@ function planRecordOf({ steps, strippingHours, hours, parts }: WorkPlan): WorkPl
       joints: [...step.joints],
       parts: [...step.parts],
     })),
+    later: [...later],
     strippingHours,
     hours,
     parts: [...parts],

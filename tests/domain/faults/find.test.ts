@@ -195,6 +195,9 @@ describe('a top that must stay as it stands', () => {
         const told = answer(seen, ruledOut, { mustStay: true });
         const asked = [told.nextCheck, ...told.alsoLook].flatMap((one) => one?.id ?? []);
         expect(asked.filter((id) => signOf(id)?.moves === true)).toEqual([]);
+        const proofs = told.remedies.flatMap(({ proveFirst }) => proveFirst ?? []);
+        const moving = SIGNS.filter(({ moves }) => moves === true).map(({ how = '' }) => how);
+        expect(proofs.filter((how) => moving.includes(how))).toEqual([]);
       }),
       { numRuns: 100 },
     );
@@ -242,6 +245,13 @@ describe('own findings', () => {
     const own = { visits: 1000, found: { 'pivot-dry': 1000 } };
     const found = answer(['ram-boss-cracked'], [], { own });
     expect(found.causes.map((cause) => cause.id)).toContain('ram-side-loaded');
+  });
+
+  test('put no fault in question that nothing seen speaks for', () => {
+    const own = { visits: 100, found: { 'drains-blocked': 60 } };
+    const { causes, nextCheck } = answer(['cover-board-like'], [], { own });
+    expect(causes.map(({ id }) => id)).not.toContain('drains-blocked');
+    expect(nextCheck?.id).not.toBe('half-litre-stands');
   });
 });
 

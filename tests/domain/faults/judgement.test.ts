@@ -104,7 +104,10 @@ describe('the next check', () => {
       fc.property(ticks, ({ seen, ruledOut }) => {
         const judgement = judge({ seen, ruledOut }, NET);
         const inQuestion = judgement.judged.filter(
-          ({ chance }) => chance >= VALUES.listedFrom && chance < 1,
+          ({ fault, chance }) =>
+            chance >= VALUES.listedFrom &&
+            chance < 1 &&
+            seen.some((id) => likelihood(fault, id, VALUES) > 0),
         );
         fc.pre(inQuestion.length <= 12);
         const doubt = (tried: ReturnType<typeof judge>) =>

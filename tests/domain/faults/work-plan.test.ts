@@ -49,7 +49,10 @@ describe('a work plan', () => {
   test('does not mend what a new cover brings, and says that it is cured', () => {
     const plan = planOf(['stitches-rotted', 'cover-shrunk', 'coating-porous', 'washers-missing']);
     expect(faultsIn(plan)).toEqual(['washers-missing', 'cover-shrunk']);
-    expect(plan.steps[1]?.also).toEqual(['porous coating', 'rotted stitching']);
+    expect(plan.steps[1]?.also.map(({ name }) => name)).toEqual([
+      'porous coating',
+      'rotted stitching',
+    ]);
     expect(plan.parts.map(({ part }) => part)).toEqual(['washer-pair', 'cover']);
   });
 
@@ -91,7 +94,10 @@ describe('a work plan', () => {
           expect(plan.hours).toBeCloseTo(sum, 9);
           const order = plan.steps.map(({ stage }) => STAGES.indexOf(stage));
           expect(order).toEqual(order.toSorted((a, b) => a - b));
-          const named = plan.steps.flatMap(({ name, also }) => [name, ...also]);
+          const named = plan.steps.flatMap(({ fault, also }) => [
+            fault,
+            ...also.map((one) => one.fault),
+          ]);
           expect(named).toHaveLength(ids.length);
           expect(plan.cautions.length).toBeGreaterThan(0);
         },

@@ -42,6 +42,7 @@ const standing = z.enum(['proven', 'clear', 'in question']);
 const plannedPart = z
   .object({ part: z.enum(PARTS).nullable(), label: z.string(), quantity: z.number() })
   .meta({ id: 'PlannedPart', description: 'Part null: it depends on a joint not named yet.' });
+const namedFault = z.object({ fault: z.string(), name: z.string() });
 export const workPlan = z
   .object({
     steps: z.array(
@@ -51,7 +52,7 @@ export const workPlan = z
         stage: z.enum(STAGES),
         work: z.string(),
         mustNot: z.string(),
-        also: z.array(z.string()),
+        also: z.array(namedFault),
         proveFirst: z.string().nullable(),
         byJoint: z.boolean(),
         joints: z.array(z.string()),
@@ -59,6 +60,7 @@ export const workPlan = z
         parts: z.array(plannedPart),
       }),
     ),
+    later: z.array(namedFault).meta({ description: 'Waits until the top may be moved again.' }),
     strippingHours: z.number(),
     hours: z.number(),
     parts: z.array(plannedPart),

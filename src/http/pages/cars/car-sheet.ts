@@ -111,6 +111,8 @@ export interface CarModel extends ShopStay {
     readonly oiling: string | null;
     readonly booking: string | null;
     readonly owner: string | null;
+    readonly faults: string;
+    readonly work: string;
     readonly recover: string;
     readonly recoverWords: string;
     readonly top: PositionModel;
@@ -194,6 +196,8 @@ function recordsModel(
     oiling: top === undefined ? null : `/tops/${top.id}/visit`,
     booking: top === undefined ? null : `/tops/${top.id}/booking`,
     owner: erased ? null : `/owners/${car.ownerId}`,
+    faults: `/cars/${car.id}/fault-finding`,
+    work: `/cars/${car.id}/work`,
     recover: `/cars/${car.id}/top`,
     recoverWords: top === undefined ? 'Record its top' : 'Re-cover',
     top: positionForm(record, once, sentTo('position')),

@@ -78,6 +78,8 @@ export interface TopModel extends ShopStay {
   readonly records: {
     readonly oiling: string;
     readonly visit: string;
+    readonly faults: string;
+    readonly work: string;
     readonly booking: string | null;
   } | null;
   readonly booked: readonly { readonly href: string | null; readonly words: string }[];
@@ -127,6 +129,8 @@ export function topSheet(record: TopFacts, looking: Looking): [Frame, TopModel] 
       ? {
           oiling: `${own}/visit`,
           visit: `${own}/visit?kind=look`,
+          faults: `/cars/${car.id}/fault-finding`,
+          work: `/cars/${car.id}/work`,
           booking: top.retiredOn === null ? `${own}/booking` : null,
         }
       : null,

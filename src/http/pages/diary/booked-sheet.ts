@@ -11,7 +11,7 @@ import { weekModels } from '../frame/room-words.ts';
 
 export interface BookedPageFacts {
   readonly top: { readonly id: string };
-  readonly car: { readonly registration: string };
+  readonly car: { readonly id: string; readonly registration: string };
   readonly visit: {
     readonly id: string;
     readonly kind: string;
@@ -31,6 +31,7 @@ export interface BookedPageFacts {
 export interface BookedModel {
   readonly registration: string;
   readonly topHref: string;
+  readonly workHref: string;
   readonly lead: string;
   readonly notes: string;
   /** Where it is completed; null for a visit that is over. */
@@ -66,6 +67,7 @@ export function bookedSheet(
   const model: BookedModel = {
     registration: car.registration,
     topHref: `/tops/${top.id}`,
+    workHref: `/cars/${car.id}/work`,
     lead: leadOf(visit, open, facts.timeZone),
     notes: visit.notes ?? '',
     doneHref: open ? `${own}/done` : null,

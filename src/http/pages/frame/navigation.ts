@@ -14,12 +14,13 @@ export interface Place {
 const TODAY = { here: 'today', href: '/today' };
 const LETTERS = { here: 'letters', href: '/letters' };
 const TOPS = { here: 'tops', href: '/tops' };
+const FAULTS = { here: 'faults', href: '/fault-finding' };
 const PEOPLE = { here: 'people', href: '/me' };
 
 /** What leads where, by the kind of organisation; the first is the page that a sign-in opens. */
 export const PLACES: Readonly<Record<OrganisationKind, readonly [Place, ...Place[]]>> = {
-  shop: [TODAY, TOPS, LETTERS, PEOPLE],
-  club: [TODAY, TOPS, LETTERS, PEOPLE],
+  shop: [TODAY, TOPS, FAULTS, LETTERS, PEOPLE],
+  club: [TODAY, TOPS, FAULTS, LETTERS, PEOPLE],
   private: [{ here: 'mine', href: '/mine' }, LETTERS, PEOPLE],
 };
 

@@ -26,6 +26,7 @@ export interface VisitFormModel extends ShopStay {
   readonly heading: string;
   readonly registration: string;
   readonly topHref: string;
+  readonly workHref: string;
   readonly form: FormModel;
   readonly version: string;
   readonly kind: FieldModel | null;
@@ -125,6 +126,7 @@ export function visitFormSheet(
     heading: headingOf(visit, oils),
     registration: car.registration,
     topHref: `/tops/${top.id}`,
+    workHref: `/cars/${car.id}/work`,
     form: formOf(action, once, sent, fields),
     version: String(visit?.version ?? ''),
     kind: kinds,

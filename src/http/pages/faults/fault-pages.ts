@@ -1,0 +1,107 @@
+import type { FastifyInstance } from 'fastify';
+import { z } from 'zod';
+import type { Context, Visitor } from '../../../usecases/context/context.ts';
+import { FINDING_OUTCOMES } from '../../../usecases/own/visit-records.ts';
+import { decideFinding } from '../../../usecases/visits/decide-finding.ts';
+import { findCauses } from '../../../usecases/workshop/find-faults.ts';
+import { readOpenWork } from '../../../usecases/workshop/open-work.ts';
+import { findCarFaults, planWork, traitsOf } from '../../../usecases/workshop/plan-work.ts';
+import { takeBackPlan } from '../../../usecases/workshop/take-back-plan.ts';
+import type { Sent } from '../frame/form.ts';
+import { isTicked, readBy, textIn } from '../shop/form-body.ts';
+import { answerForm, freshOnce } from '../shop/shop-form.ts';
+import { mayRecord, renderFor, showPage } from '../shop/shop-page.ts';
+import type { SmallForm } from '../frame/small-form.ts';
+import { questionIn, talkIn, type TalkState } from './talk-state.ts';
+import { talkSheet } from './talk-sheet.ts';
+import { workSheet } from './work-sheet.ts';
+
+/** A form with every sign answered and every joint ticked. */
+const LARGEST = 64 * 1024;
+
+const decision = z.strictObject({
+  visitId: z.string().max(64),
+  outcome: z.enum(FINDING_OUTCOMES),
+});
+
+/** The talk that finds faults, without a car or at one, and the work that it comes to. */
+export function faultPages(app: FastifyInstance, context: Context): void {
+  showPage(app, context, '/fault-finding', async ({ caller, query }) => {
+    const state = talkIn(query);
+    const found = await findCauses(context, caller, questionIn(state));
+    const facts = { car: null, top: null, traits: state.top, found };
+    return renderFor(caller, 'fault-talk', ...talkSheet(facts, state, looking(caller, null)));
+  });
+  const carTalk = async (caller: Visitor, id: string, state: TalkState, sent: Sent | null) => {
+    const facts = await findCarFaults(context, caller, id, questionIn(state));
+    const traits = facts.top === null ? {} : traitsOf(facts.top);
+    return renderFor(
+      caller,
+      'fault-talk',
+      ...talkSheet({ ...facts, traits }, state, looking(caller, sent)),
+    );
+  };
+  showPage(app, context, '/cars/:id/fault-finding', ({ caller, id, query }) =>
+    carTalk(caller, id, talkIn(query), null),
+  );
+  answerForm(app, context, {
+    path: '/cars/:id/fault-finding/work',
+    largest: LARGEST,
+    record: async ({ caller, params, form }) => {
+      await planWork(context, caller, params.id, {
+        ...questionIn(stateIn(form)),
+        work: chosenIn(form),
+        accepted: textIn(form, 'accepted') === 'yes',
+        tellOwner: isTicked(form, 'tell'),
+      });
+      return { to: `/cars/${params.id}/work?done=plan` };
+    },
+    show: ({ caller, params, form }, sent) => carTalk(caller, params.id, stateIn(form), sent),
+    fieldAt: () => null,
+  });
+  const work = async (caller: Visitor, id: string, done: string | undefined, sent: Sent | null) => {
+    const facts = await readOpenWork(context, caller, id);
+    const seen = { records: mayRecord(caller), once: freshOnce(), done, sent };
+    return renderFor(caller, 'open-work', ...workSheet(facts, seen));
+  };
+  showPage(app, context, '/cars/:id/work', ({ caller, id, query }) =>
+    work(caller, id, query('done'), null),
+  );
+  answerForm(app, context, {
+    path: '/cars/:id/work/:entryId',
+    record: async ({ caller, params, form }) => {
+      const { visitId, outcome } = readBy(decision, {
+        visitId: textIn(form, 'visitId'),
+        outcome: textIn(form, 'outcome'),
+      });
+      const ids = { visitId, findingId: params.entryId };
+      await decideFinding(context, caller, ids, { outcome }, '*');
+      return { to: `/cars/${params.id}/work?done=${outcome}` };
+    },
+    show: ({ caller, params }, sent) => work(caller, params.id, undefined, sent),
+  });
+  answerForm(app, context, {
+    path: '/cars/:id/work/:entryId/take-back',
+    record: async ({ caller, params }) => {
+      const { carId } = await takeBackPlan(context, caller, params.entryId);
+      return { to: `/cars/${carId}/work?done=taken-back` };
+    },
+    show: ({ caller, params }, sent) => work(caller, params.id, undefined, sent),
+  });
+}
+
+function looking(caller: Visitor, sent: Sent | null) {
+  return { records: mayRecord(caller), once: freshOnce(), sent };
+}
+
+function stateIn(form: SmallForm): TalkState {
+  return talkIn((name) => textIn(form, name));
+}
+
+/** The steps that were left ticked, each with the joints that were. */
+function chosenIn(form: SmallForm): { fault: string; pivots: string[] }[] {
+  const names = Object.keys(form);
+  const behind = (prefix: string) =>
+    names.flatMap((name) => (name.startsWith(prefix) ? [name.slice(prefix.length)] : []));
+  return behind('take/').map((fault) => ({ fault, pivots: behind(`at/${fault}/`) }));
+}
