@@ -62,6 +62,7 @@ const NAMES = [
   'me',
   'care day',
   'join',
+  'bench',
 ] as const;
 
 // What is folded up is looked at too; one operation and one shape of the reference stand for all,
@@ -91,6 +92,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     'new car': '/new',
     chances: '/calls/chances',
     washers: '/washers',
+    bench: '/bench',
     keys: '/keys',
     people: '/people',
     me: '/me',

@@ -13,6 +13,7 @@ import { calendarFeed } from './diary/calendar-feed.ts';
 import { carForms } from './cars/car-forms.ts';
 import { answerWithPages } from './frame/page-answer.ts';
 import { newCarPages } from './cars/new-car.ts';
+import { benchLoadPage } from './diary/bench-load.ts';
 import { offersPlanPages } from './diary/offers-plan.ts';
 import { ownerDeskPages } from './owners/owner-desk.ts';
 import { ownerPages } from './owners/owner.ts';
@@ -102,6 +103,7 @@ function humanPages(context: Context, { mailTray, post }: Doorway) {
     bookedVisitPages(app, context);
     bookingPages(app, context);
     offersPlanPages(app, context);
+    benchLoadPage(app, context);
     diarySettingsPages(app, context);
     ownerDeskPages(app, context);
     newCarPages(app, context);

@@ -4,6 +4,7 @@ import type { Instant } from '../../domain/calendar/instant.ts';
 import { addHours } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import type { FoldedClock } from '../../domain/folding/clock.ts';
+import type { Spell } from '../../domain/folding/spells.ts';
 import { Refused } from '../../domain/refusal.ts';
 import { latestCalls } from '../../store/cars/car-page-rows.ts';
 import type { CallOutcome } from '../../domain/calls/earlier-calls.ts';
@@ -42,6 +43,8 @@ export interface CarPageRecord {
   }[];
   /** Hours folded in the last year, and the longest of them without a break. */
   readonly folded: { readonly hours: number; readonly longest: number };
+  /** Where the top stood in the last year, oldest first. */
+  readonly spells: Spell[];
   /** How cold is too cold for folding the top that is on the car; null where none is. */
   readonly floor: FoldFloor | null;
   /** The latest changes of the car's records, the newest first. */
@@ -87,6 +90,7 @@ export async function readCarPage(
     entries: entries.map(entryRecordOf),
     calls: calls.map(({ calledOn, ...call }) => ({ on: calledOn, ...call })),
     folded: { hours: spells.foldedHours, longest: spells.longestFoldedHours },
+    spells: spells.items,
     floor:
       fitted === undefined
         ? null

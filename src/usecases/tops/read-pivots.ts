@@ -1,9 +1,11 @@
 import type { Day } from '../../domain/calendar/day.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
+import type { PivotFigures } from '../../domain/pivots/figures.ts';
+import { limitsOf } from '../../domain/pivots/judged-series.ts';
 import { pivotReports } from '../../domain/pivots/pivot-reports.ts';
 import type { PivotReport } from '../../domain/pivots/pivot-report.ts';
-import type { Projection } from '../../domain/pivots/projection.ts';
+import type { Limits, Projection } from '../../domain/pivots/projection.ts';
 import type { Method, PivotRecord } from '../../domain/pivots/series.ts';
 import type { PivotState, Verdict } from '../../domain/pivots/state.ts';
 import type { Trend } from '../../domain/pivots/trend.ts';
@@ -43,6 +45,10 @@ export interface PivotReportRecord {
   readonly missing: string | null;
   readonly verdict: Verdict;
   readonly because: string[];
+  /** The method that the days are of: the one whose readings are worst, then the soonest to be so. */
+  readonly method: Method | null;
+  /** Its limits in mm; null where nothing was measured. */
+  readonly limits: Limits | null;
   readonly planOn: Projection | null;
   readonly actOn: Projection | null;
   readonly measureAgainMonths: number | null;
@@ -79,10 +85,11 @@ export async function readTopPivots(
   );
   const records = pivots.map(({ record }) => record);
   const { carId, framePattern } = top;
+  const figures = figuresFor('pivots', own);
   const wear = { carId, framePattern, records };
   const reports = pivotReports(records, {
     today: on,
-    figures: figuresFor('pivots', own),
+    figures,
     priorOf: await wearPriorOf(sql, caller.organisationId, wear, { today: on, own }),
   });
   const last = await lastReadings(sql, top.carId, on);
@@ -91,7 +98,7 @@ export async function readTopPivots(
     verdict: reports.verdict,
     items: pivots.flatMap(({ id, record }, i) => {
       const report = reports.pivots[i];
-      return report === undefined ? [] : [recordOf(record, report, last.get(id) ?? null)];
+      return report === undefined ? [] : [recordOf(record, report, last.get(id) ?? null, figures)];
     }),
     frame: await frameRecord(sql, top, on, {
       gaps: reports.gaps,
@@ -105,6 +112,7 @@ function recordOf(
   record: PivotRecord,
   report: PivotReport,
   last: LastReading | null,
+  figures: PivotFigures,
 ): PivotReportRecord {
   const { code, kind, washersExpected } = record;
   const lead = report.series.find(({ method }) => method === report.method);
@@ -132,6 +140,8 @@ function recordOf(
     missing: lead?.missing ?? null,
     verdict,
     because: [...because],
+    method: report.method,
+    limits: report.method === null ? null : limitsOf(record, report.method, figures),
     planOn,
     actOn,
     measureAgainMonths,

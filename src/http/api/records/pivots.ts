@@ -62,6 +62,14 @@ const pivotReport = z
     missing: z.string().nullable().meta({ description: 'Why no day is projected.' }),
     verdict,
     because: z.array(z.string()),
+    method: z
+      .enum(METHODS)
+      .nullable()
+      .meta({ description: 'The method that the days are of; null where nothing was measured.' }),
+    limits: z
+      .object({ planOver: z.number().nullable(), actOver: z.number() })
+      .nullable()
+      .meta({ description: 'Its limits in mm, a shop rule; null where the method has none.' }),
     planOn: projection.nullable(),
     actOn: projection.nullable(),
     measureAgainMonths: z

@@ -4,7 +4,9 @@ import { type ShopStay, shopStay } from '../frame/stay-words.ts';
 import type { CallOutcome } from '../../../domain/calls/earlier-calls.ts';
 import type { Day } from '../../../domain/calendar/day.ts';
 import type { Instant } from '../../../domain/calendar/instant.ts';
+import { msOf } from '../../../domain/calendar/instant.ts';
 import type { FoldedClock } from '../../../domain/folding/clock.ts';
+import type { Spell } from '../../../domain/folding/spells.ts';
 import { localeOf } from '../../../views/words/locale.ts';
 import { type CallFormModel, callForm, outcomeInWords } from '../shop/call-form.ts';
 import type { TrailRecord } from '../../../usecases/trail/read-trail.ts';
@@ -14,6 +16,7 @@ import type { Sent } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
 import { type PositionFacts, type PositionModel, positionForm } from './position-form.ts';
 import { voiceFor } from '../../../views/words/voice.ts';
+import { type YearPlot, yearPlot } from './year-plot.ts';
 
 interface VisitFacts {
   readonly id: string;
@@ -68,6 +71,7 @@ export interface CarFacts {
   }[];
   readonly clock: FoldedClock;
   readonly folded: { readonly hours: number; readonly longest: number };
+  readonly spells: readonly Spell[];
   readonly trail: { readonly items: readonly TrailRecord[]; readonly next: string | null };
   readonly floor: FoldFloor | null;
   readonly tops: readonly {
@@ -119,6 +123,8 @@ export interface CarModel extends ShopStay {
     readonly call: CallFormModel | null;
   } | null;
   readonly calls: readonly string[];
+  /** Null where nothing is known of the last year. */
+  readonly year: YearModel | null;
   readonly trail: TrailModel;
   readonly registration: string;
   readonly printed: string;
@@ -131,7 +137,20 @@ export interface CarModel extends ShopStay {
   }[];
 }
 
+/** The last year of a top as a drawing, with the table behind it. */
+export interface YearModel {
+  readonly plot: YearPlot;
+  readonly label: string;
+  readonly rows: readonly {
+    readonly from: string;
+    readonly to: string;
+    readonly lasted: string;
+    readonly what: string;
+  }[];
+}
+
 const EN = localeOf('en-GB');
+const MONTH = new Intl.DateTimeFormat('en-GB', { month: 'short', timeZone: 'UTC' });
 
 /** The history of a car, top by top and visit by visit. */
 export function carSheet(record: CarFacts, looking: CarLooking): [Frame, CarModel] {
@@ -149,6 +168,7 @@ export function carSheet(record: CarFacts, looking: CarLooking): [Frame, CarMode
     ),
     trail: trailModel(record.trail.items, car.timeZone, `/trail?car=${car.id}`),
     registration: car.registration,
+    year: yearOfTop(record),
     printed: EN.day(record.today),
     facts: [
       { label: 'Owner', value: record.ownerName },
@@ -264,6 +284,27 @@ function coldWords(handbook: number | null, floor: FoldFloor | null): string {
   if (handbook !== null) return `, not under ${handbook} °C`;
   if (floor === null) return '';
   return `; says nothing of cold, so not under ${floor.celsius} °C (${floor.because})`;
+}
+
+function yearOfTop({ spells, car, now, folded }: CarFacts): YearModel | null {
+  if (spells.length === 0) return null;
+  const { timeZone } = car;
+  const down = spells.filter(({ position }) => position !== 'raised').toReversed();
+  return {
+    plot: yearPlot(spells, timeZone, now, (month) => MONTH.format(new Date(month))),
+    label: `Where the top stood in the last year, a row a month. Folded for ${EN.number(Math.round(folded.hours))} hours in all.`,
+    rows: down.map(({ position, from, to }) => ({
+      from: EN.instant(from, timeZone),
+      to: to === now ? 'now' : EN.instant(to, timeZone),
+      lasted: lastedInWords(msOf(to) - msOf(from)),
+      what: position === 'folded' ? 'folded' : 'under the hard top',
+    })),
+  };
+}
+
+function lastedInWords(ms: number): string {
+  const hours = Math.round(ms / 3_600_000);
+  return hours < 48 ? `${hours} h` : `${EN.number(Math.round(hours / 24))} days`;
 }
 
 declare module '../frame/page-models.ts' {

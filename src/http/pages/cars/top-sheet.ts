@@ -6,6 +6,8 @@ import type { PatternPivot, Side } from '../../../domain/pivots/frame-patterns.t
 import type { Verdict } from '../../../domain/pivots/state.ts';
 import { cautionsFor } from '../../../domain/cautions/cautions.ts';
 import { localeOf } from '../../../views/words/locale.ts';
+import type { Method } from '../../../domain/pivots/series.ts';
+import { type JointPlot, jointPlot, type JointReadings } from './joint-plot.ts';
 import { type MapSide, pivotMap, type Shown } from './pivot-map.ts';
 import type { Frame } from '../frame/frame.ts';
 import { DUE_WORDS } from './tops-sheet.ts';
@@ -60,6 +62,18 @@ export interface TopFacts {
       readonly lastReading: Reading | null;
       readonly verdict: Verdict;
       readonly sentence: string;
+      readonly method: Method | null;
+      readonly series: readonly {
+        readonly doneOn: Day;
+        readonly method: Method;
+        readonly mm: number;
+      }[];
+      readonly trend:
+        | (JointReadings['line'] & { readonly method: Method; readonly slope: number })
+        | null;
+      readonly limits: JointReadings['limits'] | null;
+      readonly planOn: JointReadings['planOn'];
+      readonly actOn: JointReadings['actOn'];
     }[];
     readonly frame: {
       readonly verdict: Verdict | null;
@@ -99,6 +113,7 @@ export interface TopModel extends ShopStay {
     readonly verdict: Shown;
     readonly cells: readonly string[];
     readonly sentence: string;
+    readonly chart: JointChart | null;
   }[];
   readonly frame: readonly string[];
   /** Null where nothing was measured. */
@@ -156,6 +171,7 @@ export function topSheet(record: TopFacts, looking: Looking): [Frame, TopModel] 
       verdict: pivot.verdict,
       cells: cellsOf(pivot.lastReading, pivot.washersExpected),
       sentence: pivot.sentence,
+      chart: chartOf(pivot),
     })),
     frame: pivots.frame.because,
     frameVerdict: pivots.frame.verdict,
@@ -177,6 +193,40 @@ function repairHref(
   return wanted && !isBooked && top.retiredOn === null
     ? `/tops/${top.id}/booking?kind=repair`
     : null;
+}
+
+/** The readings of a joint as a drawing, with the table behind it. */
+interface JointChart {
+  readonly plot: JointPlot;
+  readonly label: string;
+  readonly caption: string;
+  readonly rows: readonly { readonly day: string; readonly mm: string }[];
+  readonly days: readonly { readonly limit: string; readonly words: string }[];
+}
+
+/** Null where there are not two readings to draw. */
+function chartOf(pivot: TopFacts['pivots']['items'][number]): JointChart | null {
+  const { method, limits, planOn, actOn, trend, sentence } = pivot;
+  const readings = pivot.series.filter((reading) => reading.method === method);
+  if (limits === null || method === null || readings.length < 2) return null;
+  const days = [
+    { limit: limits.planOver, on: planOn },
+    { limit: limits.actOver, on: actOn },
+  ].flatMap(({ limit, on }) =>
+    limit === null || on === null ? [] : [{ limit: `${limit} mm`, words: betweenDays(on) }],
+  );
+  return {
+    plot: jointPlot({ readings, line: trend, limits, planOn, actOn }),
+    label: `Play by day. ${sentence}`,
+    caption: `${pivot.code}: ${method} play since the last repair`,
+    rows: readings.map(({ doneOn, mm }) => ({ day: EN.day(doneOn), mm: mm.toFixed(2) })),
+    days,
+  };
+}
+
+function betweenDays({ earliest, likely, latest }: NonNullable<JointReadings['planOn']>): string {
+  const end = latest === null ? 'no end known' : `to ${EN.day(latest)}`;
+  return `about ${EN.day(likely)}; from ${EN.day(earliest)} ${end}`;
 }
 
 const DONE: Readonly<Record<string, string>> = {

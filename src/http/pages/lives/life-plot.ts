@@ -1,4 +1,5 @@
 import type { LifeGroupRecord } from '../../../usecases/tops/washer-lives.ts';
+import { tenth } from '../frame/plot.ts';
 
 const LEFT = 44;
 const RIGHT = 352;
@@ -68,8 +69,4 @@ export function lifePlot({ steps, band }: Pick<LifeGroupRecord, 'steps' | 'band'
     })),
     shares: [0, 0.5, 1].map((share) => ({ y: y(share), word: `${share * 100} %` })),
   };
-}
-
-function tenth(value: number): string {
-  return (Math.round(value * 10) / 10).toString();
 }
