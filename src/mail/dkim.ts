@@ -3,7 +3,8 @@ import type { KeyObject } from 'node:crypto';
 import { readFile } from 'node:fs/promises';
 import { createTransport } from 'nodemailer';
 import { toMailOptions } from './outgoing.ts';
-import type { DkimSigner } from './sender.ts';
+import { signedWith } from './dkim-sign.ts';
+import type { DkimSigner } from './dkim-sign.ts';
 
 /** Where the key is and which DNS name it answers to. */
 export interface DkimSettings {
@@ -25,8 +26,7 @@ const MAKE_ONE = 'make one with: openssl genpkey -algorithm RSA -pkeyopt rsa_key
 
 /**
  * Loads the signing key and proves it: the file is read, the key's kind and size are checked, and
- * a probe is signed by the mailer and verified independently of it, because the mailer sends
- * unsigned, without a word, when it cannot use a key. Faults are in plain words.
+ * a probe is signed as letters are and verified independently of that. Faults are in plain words.
  */
 export async function loadDkimKey(
   settings: DkimSettings,
@@ -98,7 +98,6 @@ export async function probeDkim(key: DkimSigner): Promise<string | null> {
     streamTransport: true,
     buffer: true,
     newline: 'windows',
-    dkim: { domainName: key.domain, keySelector: key.selector, privateKey: key.privateKey },
   });
   const party = { name: 'Prüfung', address: `probe@${key.domain}` };
   const { message } = await transport.sendMail(
@@ -115,8 +114,14 @@ export async function probeDkim(key: DkimSigner): Promise<string | null> {
     }),
   );
   if (!Buffer.isBuffer(message)) return 'the mailer built no probe message';
+  let signed: Buffer;
+  try {
+    signed = signedWith(key, message);
+  } catch {
+    return 'the mailer cannot sign with this DKIM key';
+  }
   const { result, why, fields } = await verdictOn(
-    message,
+    signed,
     publicHalf(createPublicKey(key.privateKey)),
   );
   if (result !== 'pass') return `a probe signed with the DKIM key does not verify: ${why}`;

@@ -1,6 +1,8 @@
 import { createHash } from 'node:crypto';
 import { createTransport } from 'nodemailer';
 import type { SMTPPoolOptions } from 'nodemailer';
+import { signedStream, signedWith } from './dkim-sign.ts';
+import type { DkimSigner } from './dkim-sign.ts';
 import { bytesOf, endingWhen, streamOf } from './message-bytes.ts';
 import { toMailOptions } from './outgoing.ts';
 import type { LetterMail, OutgoingLetter } from './outgoing.ts';
@@ -35,14 +37,6 @@ export const SMTP_PATIENCE: SmtpPatience = {
   close: 30_000,
 };
 
-/** A DKIM key as the signer takes it. RSA only; see `dkim.ts` for the probe. */
-export interface DkimSigner {
-  readonly domain: string;
-  readonly selector: string;
-  /** PEM. */
-  readonly privateKey: string;
-}
-
 export interface SmtpSenderOptions {
   /** See `readSmtpUrl`. */
   readonly url: string;
@@ -60,7 +54,6 @@ export function transportOptions(
   options: Omit<SmtpSenderOptions, 'url'> = {},
 ): SMTPPoolOptions & { pool: true } {
   const patience = { ...SMTP_PATIENCE, ...options.patience };
-  const { dkim } = options;
   return {
     pool: true,
     host: server.host,
@@ -87,15 +80,6 @@ export function transportOptions(
     disableFileAccess: true,
     disableUrlAccess: true,
     maxRecipients: 1,
-    ...(dkim
-      ? {
-          dkim: {
-            domainName: dkim.domain,
-            keySelector: dkim.selector,
-            privateKey: dkim.privateKey,
-          },
-        }
-      : {}),
   };
 }
 
@@ -121,9 +105,13 @@ export function smtpSender(options: SmtpSenderOptions): Sender {
     mail.message.createReadStream = (how) => {
       const mayEnd = typeof key === 'object' ? endings.get(key) : undefined;
       if (mayEnd === undefined) throw new Error('a letter without its own ending');
-      // A signature is put in by nodemailer's own streams.
-      const bytes = options.dkim === undefined ? bytesOf(mail.message) : null;
-      return bytes === null ? endingWhen(build(how), mayEnd) : streamOf(bytes, mayEnd);
+      const { dkim } = options;
+      const bytes = bytesOf(mail.message);
+      if (bytes !== null) {
+        return streamOf(dkim === undefined ? bytes : signedWith(dkim, bytes), mayEnd);
+      }
+      const whole = build(how);
+      return endingWhen(dkim === undefined ? whole : signedStream(dkim, whole), mayEnd);
     };
     done();
   });

@@ -23,7 +23,7 @@ const calendarColumn = z.strictObject({
 /**
  * A stored letter as it leaves: from its organisation at the house's address, answers to the
  * organisation, the same Message-ID and Date on every attempt. Letters about work in hand cannot be
- * refused and bear no list headers. Throws where the stored calendar object is damaged.
+ * refused and bear no way to. Throws where the stored calendar object is damaged.
  */
 export function outgoingOf(
   letter: LetterRow,
@@ -41,12 +41,12 @@ export function outgoingOf(
     text: letter.text,
     html: letter.html,
     headers: organisationEmail === null ? {} : { 'Reply-To': organisationEmail },
-    ...(letter.stopUrl === null
-      ? {}
-      : {
-          listUnsubscribe: { url: letter.stopUrl },
-          listId: { name, id: `${letter.topic}.${letter.organisationId}.${head.mailDomain}` },
-        }),
+    // Letters about work in hand belong to a list too, by which they are filed (RFC 2919).
+    listId: {
+      name,
+      id: `${letter.topic}.${letter.organisationId}.${head.mailDomain}`,
+    },
+    ...(letter.stopUrl === null ? {} : { listUnsubscribe: { url: letter.stopUrl } }),
     ...(head.bounceAddress === undefined
       ? {}
       : { envelopeFrom: verpAddress(head.bounceAddress, letter.id) }),
