@@ -122,12 +122,16 @@ describe('recording a visit', () => {
     });
     expect(answer.status).toBe(400);
     const wrong = (name: string) =>
-      wordsOf(new RegExp(`id="${name}-fault">(.*?)</p>`, 's').exec(answer.html)?.[1] ?? '');
+      wordsOf(
+        new RegExp(`id="${name.replaceAll('/', '-')}-fault">(.*?)</p>`, 's').exec(
+          answer.html,
+        )?.[1] ?? '',
+      );
     expect(wrong('minutes')).toContain('Give a number here.');
     expect(wrong('readings/3/state')).toContain('Choose one of the list.');
     expect(wrong('readings/5/radialPlayMm')).toContain('A measure in mm cannot be negative.');
     expect(wrong('findings/1/text')).toContain('Fill this in.');
-    expect(answer.html).toContain('href="#readings/5/radialPlayMm"');
+    expect(answer.html).toContain('href="#readings-5-radialPlayMm"');
     const summary = wordsOf(/role="alert">(.*?)<\/div>/s.exec(answer.html)?.[1] ?? '');
     expect(summary).toContain('Minutes it took: Give a number here.');
     expect(summary).toContain('L-STICK2, radial play, mm: A measure');

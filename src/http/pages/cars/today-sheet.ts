@@ -1,3 +1,4 @@
+import { unbroken } from '../frame/phone-words.ts';
 import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
 import { shopStay } from '../frame/stay-words.ts';
 import type { Day } from '../../../domain/calendar/day.ts';
@@ -355,7 +356,11 @@ function weekRow(
 
 function person({ ownerName, phone }: { ownerName: string; phone: string | null }): Person {
   const digits = phone?.replaceAll(/[^\d+]/g, '') ?? '';
-  return { ownerName, phone, dial: digits.length < 3 ? null : `tel:${digits}` };
+  return {
+    ownerName,
+    phone: phone === null ? null : unbroken(phone),
+    dial: digits.length < 3 ? null : `tel:${digits}`,
+  };
 }
 
 function words(name: string): string {

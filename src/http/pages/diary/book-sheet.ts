@@ -1,3 +1,4 @@
+import { unbroken } from '../frame/phone-words.ts';
 import type { Day } from '../../../domain/calendar/day.ts';
 import type { Instant } from '../../../domain/calendar/instant.ts';
 import { dayIn } from '../../../domain/calendar/zone.ts';
@@ -88,7 +89,7 @@ export function bookSheet(facts: BookFacts, voice: Voice, came: Came | null): [F
     moreWords: say('book.more'),
     more: days.slice(SHOWN),
     cancel: changeable ? { words: say('book.cancel'), sure: say('book.cancel.sure') } : null,
-    contact: phone === null ? say(contact) : say(`${contact}.phone`, { phone }),
+    contact: phone === null ? say(contact) : say(`${contact}.phone`, { phone: unbroken(phone) }),
     sender: [name, ...(postalAddress ?? '').split('\n')].filter((line) => line.trim() !== ''),
   };
   return [{ lang: voice.language, title: say('book.title'), nav: null }, model];

@@ -48,6 +48,7 @@ export interface FieldModel {
 
 export interface TickModel {
   readonly name: string;
+  readonly id: string;
   readonly label: string;
   readonly ticked: boolean;
 }
@@ -69,7 +70,7 @@ export function field(
   const { value, area = false, ...rest } = given;
   return {
     name,
-    id: name,
+    id: idOf(name),
     label,
     called: label,
     kind: area ? 'area' : 'input',
@@ -105,7 +106,17 @@ export function choice(
 
 /** A tick: a browser sends it only where it is set, so a form that was sent has said all. */
 export function tick(sent: Sent | null, name: string, label: string, first: boolean): TickModel {
-  return { name, label, ticked: sent === null ? first : typedIn(sent, name) !== null };
+  return {
+    name,
+    id: idOf(name),
+    label,
+    ticked: sent === null ? first : typedIn(sent, name) !== null,
+  };
+}
+
+/** The id of a field: its name, as a selector can take it (a name may point into a list). */
+function idOf(name: string): string {
+  return name.replaceAll('/', '-');
 }
 
 /** The form around these fields, with what is wrong named by field. */

@@ -1,3 +1,4 @@
+import { unbroken } from '../frame/phone-words.ts';
 import type { Topic } from '../../../domain/round/letter-kind.ts';
 import { wordsByLanguage } from '../../../views/words/words.ts';
 import type { TrailRecord } from '../../../usecases/trail/read-trail.ts';
@@ -86,7 +87,7 @@ export function ownerDeskSheet(
     facts: [
       { label: 'Address', value: owner.email },
       { label: 'Letters', value: lettersInWords(refused) },
-      { label: 'Telephone', value: owner.phone ?? 'none noted' },
+      { label: 'Telephone', value: owner.phone === null ? 'none noted' : unbroken(owner.phone) },
       ...(owner.refusesCalls ? [{ label: 'Calls', value: 'wants none' }] : []),
       { label: 'Language', value: languageInWords(owner.language) },
       { label: 'Time zone', value: owner.timeZone },

@@ -1,3 +1,4 @@
+import { unbroken } from '../frame/phone-words.ts';
 import type { OrganisationKind } from '../../../domain/organisation-kind.ts';
 import { cautionsFor } from '../../../domain/cautions/cautions.ts';
 import type { Instant } from '../../../domain/calendar/instant.ts';
@@ -137,7 +138,10 @@ export function ownerSheet(
     firstCaution: first[speech],
     organisation: {
       name: organisation.name,
-      phone: organisation.kind === 'private' ? null : organisation.phone,
+      phone:
+        organisation.kind === 'private' || organisation.phone === null
+          ? null
+          : unbroken(organisation.phone),
     },
   };
   return [{ lang: voice.language, title: voice.say('owner.title'), nav: null }, model];
