@@ -2,6 +2,7 @@ import { Command } from 'commander';
 import { speakPlainly } from '../usecases/records/field-words.ts';
 import { backupCommand } from './backup.ts';
 import { demoCommand } from './demo.ts';
+import { doctorCommand } from './doctor.ts';
 import type { Door } from './door.ts';
 import { exportCommand } from './export.ts';
 import { importCommand } from './import.ts';
@@ -9,6 +10,7 @@ import { inviteCommand } from './invite.ts';
 import { keyCommand } from './key.ts';
 import { lettersCommand } from './letters.ts';
 import { mailCheckCommand } from './mail-check.ts';
+import { moveCommand } from './move.ts';
 import { restoreCommand } from './restore.ts';
 import { roundCommand } from './round.ts';
 import { ruleCommand } from './rule.ts';
@@ -36,5 +38,7 @@ export function buildProgram(door: Door): Command {
   program.addCommand(restoreCommand(door));
   program.addCommand(exportCommand(door));
   program.addCommand(importCommand(door));
+  program.addCommand(moveCommand(door));
+  program.addCommand(doctorCommand(door));
   return program;
 }

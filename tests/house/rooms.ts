@@ -111,6 +111,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
     ],
     delivery: ['context', 'figures', 'owners', 'round'],
     diary: ['bench', 'cars', 'context', 'own', 'round', 'visits'],
+    doctor: ['delivery'],
     figures: [],
     letters: ['context'],
     once: ['context'],

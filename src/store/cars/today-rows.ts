@@ -43,10 +43,14 @@ export interface FaultyLetterRow {
   ownerId: string;
   toName: string;
   plannedAt: Instant;
+  nextTryAt: Instant | null;
   fault: string;
 }
 
-/** Letters planned since an instant that met a fault on their way, the newest first. */
+/**
+ * Letters planned since an instant that met a fault on their way, the newest first, and those of unknown
+ * fate that wait for a word, however old.
+ */
 export function faultyLettersSince(
   sql: Sql,
   organisationId: string,
@@ -54,7 +58,7 @@ export function faultyLettersSince(
   limit: number,
 ): Promise<FaultyLetterRow[]> {
   return sql.all(
-    `SELECT "id", "kind", "state", "ownerId", "toName", "plannedAt", "fault" FROM "letter" WHERE "organisationId" = ? AND "plannedAt" >= ? AND "fault" IS NOT NULL AND "state" <> 'cancelled' ORDER BY "id" DESC LIMIT ?`,
+    `SELECT "id", "kind", "state", "ownerId", "toName", "plannedAt", "fault", "nextTryAt" FROM "letter" WHERE "organisationId" = ? AND ("plannedAt" >= ? OR ("state" = 'unknown' AND "nextTryAt" IS NULL)) AND "fault" IS NOT NULL AND "state" <> 'cancelled' ORDER BY "id" DESC LIMIT ?`,
     [organisationId, since, limit],
   );
 }

@@ -1,3 +1,4 @@
+import { refuseMoved } from './moved-rows.ts';
 import { openPostgresql } from './postgresql-store.ts';
 import { openSqlite, sqliteFileOf } from './sqlite-store.ts';
 import type { Store } from './store.ts';
@@ -5,6 +6,18 @@ import { unusable } from './unusable.ts';
 
 /** Opens the database that DATABASE_URL names: `file:…` is SQLite, `postgresql://…` is PostgreSQL. Throws `DatabaseUnusable` with words. */
 export async function openStore(databaseUrl: string): Promise<Store> {
+  const store = await openToMove(databaseUrl);
+  try {
+    await refuseMoved(store.sql);
+    return store;
+  } catch (fault) {
+    await store.close();
+    throw fault;
+  }
+}
+
+/** The same for a database whose records moved, or are moving. */
+export async function openToMove(databaseUrl: string): Promise<Store> {
   try {
     return await (databaseUrl.startsWith('file:')
       ? openSqlite(sqliteFileOf(databaseUrl))

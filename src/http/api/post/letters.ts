@@ -3,6 +3,7 @@ import { addMonths } from '../../../domain/calendar/day.ts';
 import { invalid } from '../../../domain/refusal.ts';
 import { LETTER_KINDS } from '../../../domain/round/letter-kind.ts';
 import type { Context } from '../../../usecases/context/context.ts';
+import { FATES, tellLetterFate } from '../../../usecases/delivery/tell-fate.ts';
 import { forecast } from '../../../usecases/round/forecast.ts';
 import { planRound } from '../../../usecases/round/plan-round.ts';
 import { LETTER_STATES, listLetters, showLetter } from '../../../usecases/letters/read-letters.ts';
@@ -35,6 +36,12 @@ const letter = z
     fault: z.string().nullable(),
   })
   .meta({ id: 'Letter', description: 'One e-mail to one owner, stored whole.' });
+
+const told = z.object({
+  id,
+  state: z.enum(LETTER_STATES),
+  nextTryAt: z.string().nullable(),
+});
 
 const round = z
   .object({
@@ -90,6 +97,19 @@ export function letterRoutes(app: Routes, context: Context): void {
       },
     },
     (request) => showLetter(context, caller(request), request.params.id),
+  );
+  app.post(
+    '/letters/:id/fate',
+    {
+      schema: {
+        tags,
+        summary: 'Say what is to become of a letter that may or may not have arrived',
+        params: idParams,
+        body: z.strictObject({ fate: z.enum(FATES) }),
+        response: { 200: told, ...recordRefusals },
+      },
+    },
+    (request) => tellLetterFate(context, caller(request), request.params.id, request.body.fate),
   );
   app.post(
     '/round',

@@ -9,10 +9,12 @@ import { showCar } from '../../../usecases/cars/read-cars.ts';
 import { listTops } from '../../../usecases/tops/read-tops.ts';
 import { instant, prose } from '../../../usecases/records/record-fields.ts';
 import { instantIn, isTicked, readBy, textIn } from '../shop/form-body.ts';
+import { FATES, tellLetterFate } from '../../../usecases/delivery/tell-fate.ts';
 import { answerForm } from '../shop/shop-form.ts';
 import { carPage, todayPage } from './shop.ts';
 
 const call = z.strictObject({ outcome: z.enum(CALL_OUTCOMES), notes: prose(1000).optional() });
+const fateSaid = z.strictObject({ fate: z.enum(FATES) });
 const entry = z.strictObject({
   position: z.enum(POSITIONS),
   at: instant,
@@ -41,6 +43,15 @@ export function carForms(app: FastifyInstance, context: Context): void {
       form['from'] === 'today'
         ? todayPage(context, caller, { came: { carId: params.id, sent } })
         : carPage(context, caller, params.id, { came: { form: 'call', sent } }),
+  });
+  answerForm(app, context, {
+    path: '/letters/:id/fate',
+    record: async ({ caller, params, form }) => {
+      const said = readBy(fateSaid, { fate: textIn(form, 'fate') });
+      await tellLetterFate(context, caller, params.id, said.fate);
+      return { to: `/today?done=${said.fate}` };
+    },
+    show: ({ caller }) => todayPage(context, caller, {}),
   });
   answerForm(app, context, {
     path: '/cars/:id/position',

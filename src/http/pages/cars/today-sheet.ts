@@ -9,7 +9,8 @@ import type { LubricationDue } from '../../../domain/lubrication/due.ts';
 import { localeOf } from '../../../views/words/locale.ts';
 import { type CallFormModel, callForm } from '../shop/call-form.ts';
 import { clockWords } from '../frame/clock-words.ts';
-import type { Sent } from '../frame/form.ts';
+import type { FormModel, Sent } from '../frame/form.ts';
+import { formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
 import { DUE_WORDS } from './tops-sheet.ts';
 import { voiceFor } from '../../../views/words/voice.ts';
@@ -92,6 +93,8 @@ export interface TodayFacts {
       readonly reason: string;
     }[];
     readonly faults: readonly {
+      readonly id: string;
+      readonly nextTryAt: Instant | null;
       readonly kind: string;
       readonly state: string;
       readonly toName: string;
@@ -194,6 +197,8 @@ export interface TodayModel {
     readonly what: string;
     readonly when: string;
     readonly fault: string;
+    /** The form that says what is to become of it, where that waits for a word. */
+    readonly fate: FormModel | null;
   }[];
   readonly alerts: readonly { readonly when: string; readonly words: string }[];
   readonly unreached: readonly {
@@ -284,11 +289,16 @@ export function todaySheet(facts: TodayFacts, looking: TodayLooking): [Frame, To
         what: `No letters to ${name}: a record cannot be read`,
         when: when(at),
         fault: `${reason}. Look at the owner, the cars and their settings and put right what is odd.`,
+        fate: null,
       })),
-      ...letters.faults.map(({ kind, state, toName, plannedAt, fault }) => ({
+      ...letters.faults.map(({ id, kind, state, toName, plannedAt, nextTryAt, fault }) => ({
         what: `${words(kind)} to ${toName}, ${LETTER_WORDS[state] ?? state}`,
         when: when(plannedAt),
         fault,
+        fate:
+          records && state === 'unknown' && nextTryAt === null
+            ? formOf(`/letters/${id}/fate`, once, null, [])
+            : null,
       })),
     ],
     alerts: standing.alerts.map((alert) => ({ when: when(alert.at), words: alert.words })),
@@ -301,6 +311,8 @@ export function todaySheet(facts: TodayFacts, looking: TodayLooking): [Frame, To
 }
 
 const DONE: Readonly<Record<string, string>> = {
+  'send-again': 'It is sent once more within a minute, if it is still true.',
+  arrived: 'Noted that it arrived.',
   call: 'The call is noted; the car comes later in the list for a while.',
   offers: 'The offers are made. Their letters leave in letter hours.',
 };

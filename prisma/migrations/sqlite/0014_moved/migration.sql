@@ -1,0 +1,6 @@
+-- CreateTable
+CREATE TABLE "moved" (
+    "way" TEXT NOT NULL PRIMARY KEY,
+    "other" TEXT NOT NULL,
+    "at" TEXT NOT NULL
+);
