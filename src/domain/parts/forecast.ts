@@ -82,6 +82,14 @@ export function partsForecast(
   return PARTS.map((part) => forecastOf(part, coming, outlook, values));
 }
 
+/** The longest lead time of any part, in weeks: a visit further off bears on no order today. */
+export function longestLeadWeeks(
+  stock: Readonly<Partial<Record<Part, PartStock>>>,
+  values: PartValues,
+): number {
+  return Math.max(...PARTS.map((part) => stock[part]?.leadWeeks ?? values[KITS[part].lead]));
+}
+
 interface ComingVisit {
   readonly day: number;
   readonly comes: number;

@@ -25,6 +25,7 @@ import type { Caller, Context } from '../context/context.ts';
 import { diaryCalendar } from '../bench/diary-calendar.ts';
 import { lengthsOfVisits } from '../bench/diary-visits.ts';
 import { grouped } from '../context/grouped.ts';
+import { portions } from '../context/turns.ts';
 import type { JointFacts } from '../tops/joint-facts.ts';
 import { jointFacts, jointSigns } from '../tops/joint-facts.ts';
 import { ownFiguresOf } from '../figures/shop-rules.ts';
@@ -72,17 +73,25 @@ export interface CallListRecord {
 // The rule looks eight weeks ahead; calls older than a year have long lost their weight.
 const AHEAD_DAYS = 56;
 const CALL_MEMORY_DAYS = 366;
+const CARS_AT_ONCE = 500;
+
+interface CallsAsked {
+  readonly limit: number;
+  readonly savesOnly?: boolean;
+  /** The joints of the organisation, where whoever asks has loaded them. */
+  readonly facts?: JointFacts;
+}
 
 /**
  * Whom to ring first, and for what: the cars whose tops must not be moved, then those for which one deed
  * saves most hours a minute. Owners who refused calls and cars with nothing to gain are left out; what a
  * booked visit will cure is not asked for again. With `savesOnly` the first of these are left to whoever
- * lists them anyway. A fixed number of queries, however many cars there are.
+ * lists them anyway. Others have their turn in between.
  */
 export async function readCalls(
   context: Context,
   caller: Caller,
-  { limit, savesOnly = false }: { readonly limit: number; readonly savesOnly?: boolean },
+  { limit, savesOnly = false, facts: known }: CallsAsked,
 ): Promise<CallListRecord> {
   const { sql } = context.store;
   const { organisationId } = caller;
@@ -91,7 +100,7 @@ export async function readCalls(
   const calendar = await diaryCalendar(sql, organisationId, now);
   const { today } = calendar;
   const values = figuresFor('calls', own);
-  const facts = await jointFacts(sql, organisationId, own);
+  const facts = known ?? (await jointFacts(sql, organisationId, own));
   const cars = await callableCars(sql, organisationId, today);
   const logs = grouped(await logsOfFoldedCars(sql, organisationId, now), byCar);
   const faults = grouped(await openFaults(sql, organisationId), byCar);
@@ -103,7 +112,7 @@ export async function readCalls(
     ({ refusesCalls }) => !refusesCalls,
   );
   const stays = new Set(staying.map(({ carId }) => carId));
-  const candidates = cars.flatMap((car): CallCandidate[] => {
+  const candidateOf = (car: CallableCarRow): CallCandidate[] => {
     if (stays.has(car.carId)) return [];
     const joints = facts.joints.get(car.carId) ?? [];
     const { stateWords, missingWashers } = jointSigns(joints, today, own);
@@ -123,7 +132,11 @@ export async function readCalls(
         lastCalls: (calls.get(car.carId) ?? []).map(callOf),
       },
     ];
-  });
+  };
+  const candidates: CallCandidate[] = [];
+  for await (const some of portions(cars, CARS_AT_ONCE)) {
+    candidates.push(...some.flatMap(candidateOf));
+  }
   const list = callOrder(candidates, today, values, calibrationOf(outcomes));
   const byId = new Map(cars.map((car) => [car.carId, car]));
   const given = new Map(candidates.map((candidate) => [candidate.carId, candidate]));

@@ -22,6 +22,7 @@ import { showPosition } from '../cars/read-position.ts';
 import type { StandingRecord } from '../owners/read-standing.ts';
 import { readStanding } from '../owners/read-standing.ts';
 import type { DueRecord } from '../tops/read-tops.ts';
+import { jointFacts } from '../tops/joint-facts.ts';
 import { listDue } from '../tops/read-tops.ts';
 import { ownFiguresOf } from '../figures/shop-rules.ts';
 
@@ -74,11 +75,13 @@ export async function readToday(context: Context, caller: Caller): Promise<Today
   const now = context.now();
   const { name, timeZone } = await showOrganisation(context, caller);
   const today = dayIn(timeZone, now);
-  const { windowBeforeDays } = figuresFor('due', await ownFiguresOf(sql, organisationId));
+  const own = await ownFiguresOf(sql, organisationId);
+  const { windowBeforeDays } = figuresFor('due', own);
   const until = addDays(today, windowBeforeDays);
   const due = await listDue(context, caller, { until, limit: DUE_SHOWN });
   const since = addHours(now, -LETTER_DAYS * 24);
-  const parts = await readParts(context, caller, {});
+  const facts = await jointFacts(sql, organisationId, own);
+  const parts = await readParts(context, caller, { facts });
   const staying = await readStaying(sql, organisationId, now);
   const stays = new Set(staying.map(({ carId }) => carId));
   return {
@@ -86,7 +89,7 @@ export async function readToday(context: Context, caller: Caller): Promise<Today
     today,
     organisation: { name, timeZone },
     staying,
-    calls: await readCalls(context, caller, { limit: CALLS_SHOWN, savesOnly: true }),
+    calls: await readCalls(context, caller, { limit: CALLS_SHOWN, savesOnly: true, facts }),
     due: due.items,
     moreDue: due.next !== null,
     folded: (await foldedTooLong(context, caller, now)).filter(({ carId }) => !stays.has(carId)),

@@ -3,14 +3,17 @@ import { addDays } from '../../domain/calendar/day.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import type { VisitOutlook } from '../../domain/parts/chance-of-need.ts';
 import type { PartForecast, PartStock } from '../../domain/parts/forecast.ts';
-import { partsForecast } from '../../domain/parts/forecast.ts';
+import { longestLeadWeeks, partsForecast } from '../../domain/parts/forecast.ts';
 import type { Part } from '../../domain/parts/kits.ts';
 import { stockOf } from '../../store/stock/stock-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { diaryCalendar } from '../bench/diary-calendar.ts';
 import type { DiaryVisit } from '../bench/diary-visits.ts';
 import { bookedVisits, expectedVisits, lengthsOfVisits } from '../bench/diary-visits.ts';
+import { portions } from '../context/turns.ts';
+import type { JointFacts } from '../tops/joint-facts.ts';
 import { jointFacts } from '../tops/joint-facts.ts';
+
 import type { OrdersAndNeeds } from './part-findings.ts';
 import { ordersAndNeeds } from './part-findings.ts';
 import { pivotOutlooks } from '../tops/pivot-outlooks.ts';
@@ -25,14 +28,14 @@ export interface PartRecord extends Omit<PartForecast, 'drivers'> {
   }[];
 }
 
+// Each has some ten joints, and judging one takes a good part of a millisecond.
+const VISITS_AT_ONCE = 10;
+
 export interface PartsRecord {
   readonly today: Day;
   readonly items: PartRecord[];
   readonly because: string[];
 }
-
-/** No lead time is longer than a year, so nothing further off can matter to an order. */
-const FURTHEST_WEEKS = 52;
 
 /**
  * What to order: per part the number that the coming visits are expected to need, the quantity for
@@ -42,32 +45,45 @@ const FURTHEST_WEEKS = 52;
 export async function readParts(
   context: Context,
   caller: Caller,
-  { weeks }: { readonly weeks?: number | undefined },
+  {
+    weeks,
+    facts: loaded,
+  }: {
+    readonly weeks?: number | undefined;
+    /** The joints of the organisation, where whoever asks has loaded them. */
+    readonly facts?: JointFacts;
+  },
 ): Promise<PartsRecord> {
   const { sql } = context.store;
   const { organisationId } = caller;
   const own = await ownFiguresOf(sql, organisationId);
   const calendar = await diaryCalendar(sql, organisationId, context.now());
   const { today } = calendar;
-  const last = addDays(today, Math.max(weeks ?? 0, FURTHEST_WEEKS) * 7 - 1);
+  const stock: Partial<Record<Part, PartStock>> = {};
+  for (const { part, inHand, onOrder, leadWeeks } of await stockOf(sql, organisationId)) {
+    stock[part] = { onHand: inHand, onOrder, ...(leadWeeks === null ? {} : { leadWeeks }) };
+  }
+  const values = figuresFor('parts', own);
+  const furthest = Math.ceil(Math.max(weeks ?? 0, longestLeadWeeks(stock, values)));
+  const last = addDays(today, furthest * 7 - 1);
   const lengthOf = await lengthsOfVisits(sql, calendar);
   const booked = await bookedVisits(sql, calendar, lengthOf, today, last);
   const expected = await expectedVisits(sql, calendar, lengthOf, last);
-  const facts = await jointFacts(sql, organisationId, own);
+  const facts = loaded ?? (await jointFacts(sql, organisationId, own));
   const known = await ordersAndNeeds(sql, organisationId);
   const coming = [...booked, ...expected.visits].filter(
     ({ kind }) => kind === 'lubrication' || kind === 'repair',
   );
   const patterns = coming.map(({ top }) => top.framePattern);
   const priors = await wearPriors(sql, organisationId, patterns, { today, own });
-  const visits = outlooks(coming, known, today, (visit, on) =>
-    pivotOutlooks(facts, visit.top.carId, today, on, { own, priors }),
-  );
-  const stock: Partial<Record<Part, PartStock>> = {};
-  for (const { part, inHand, onOrder, leadWeeks } of await stockOf(sql, organisationId)) {
-    stock[part] = { onHand: inHand, onOrder, ...(leadWeeks === null ? {} : { leadWeeks }) };
+  const pivots = new Map<string, VisitOutlook['pivots']>();
+  for await (const some of portions(coming, VISITS_AT_ONCE)) {
+    for (const visit of some) {
+      const on = comingDay(visit, today);
+      pivots.set(visit.id, pivotOutlooks(facts, visit.top.carId, today, on, { own, priors }));
+    }
   }
-  const values = figuresFor('parts', own);
+  const visits = outlooks(coming, known, today, ({ id }) => pivots.get(id) ?? []);
   const forecast = partsForecast(
     { today, visits, stock, ...(weeks === undefined ? {} : { weeks }) },
     values,
@@ -84,6 +100,12 @@ export async function readParts(
   };
 }
 
+/** The day of a visit to come; one that is overdue may come today. */
+function comingDay({ on, dueOn }: DiaryVisit, today: Day): Day {
+  const day = on ?? dueOn ?? today;
+  return day < today ? today : day;
+}
+
 /**
  * The visits as the forecast takes them. What an owner has ordered is for the next visit of the top;
  * where none is coming, the order alone stands, so that a cover is bought all the same.
@@ -92,13 +114,10 @@ function outlooks(
   coming: readonly DiaryVisit[],
   { ordersOf, shrunk, patterns }: OrdersAndNeeds,
   today: Day,
-  pivotsOf: (visit: DiaryVisit, on: Day) => VisitOutlook['pivots'],
+  pivotsOf: (visit: DiaryVisit) => VisitOutlook['pivots'],
 ): VisitOutlook[] {
   const open = new Map(ordersOf);
-  const dayOf = ({ on, dueOn }: DiaryVisit): Day => {
-    const day = on ?? dueOn ?? today;
-    return day < today ? today : day;
-  };
+  const dayOf = (visit: DiaryVisit) => comingDay(visit, today);
   const inOrder = coming.toSorted((a, b) =>
     dayOf(a) < dayOf(b) ? -1 : Number(dayOf(a) > dayOf(b)),
   );
@@ -112,7 +131,7 @@ function outlooks(
       on,
       standing: visit.on === null ? 'expected' : 'booked',
       material,
-      pivots: pivotsOf(visit, on),
+      pivots: pivotsOf(visit),
       shrunkCover: shrunk.has(topId),
       ...(ordered === undefined ? {} : { ordered }),
       patternRecord: patterns.get(framePattern) ?? {},

@@ -9,6 +9,7 @@ import { framesOfCars } from '../../store/visits/frame-rows.ts';
 import type { ReadPivot } from '../../store/visits/reading-rows.ts';
 import { readPivots } from '../../store/visits/reading-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
+import { portions } from '../context/turns.ts';
 import type { FrameOfCar, OwnLives, WashersOfPivot } from './washer-histories.ts';
 import { ownLives, washersOfPivot } from './washer-histories.ts';
 
@@ -28,7 +29,10 @@ export interface JointFacts {
   readonly lives: OwnLives;
 }
 
-/** Loads every joint of an organisation, in three queries however many cars there are. */
+// Some tens of milliseconds of reading and sorting.
+const CARS_AT_ONCE = 200;
+
+/** Loads every joint of an organisation, two queries for some hundred cars, others having their turn. */
 export async function jointFacts(
   sql: Sql,
   organisationId: string,
@@ -38,15 +42,17 @@ export async function jointFacts(
   const frames = new Map(rows.map(({ carId, ...frame }) => [carId, frame]));
   const joints = new Map<string, Joint[]>();
   const records: WasherRecord[] = [];
-  for (const pivot of await readPivots(sql, organisationId)) {
-    const frame = frames.get(pivot.carId);
-    if (frame === undefined) continue;
-    const washers = washersOfPivot(pivot, frame);
-    for (const record of washers.records) records.push(record);
-    if (pivot.retiredOn !== null) continue;
-    const onCar = joints.get(pivot.carId);
-    if (onCar === undefined) joints.set(pivot.carId, [{ pivot, washers }]);
-    else onCar.push({ pivot, washers });
+  for await (const cars of portions([...frames.keys()], CARS_AT_ONCE)) {
+    for (const pivot of await readPivots(sql, organisationId, cars)) {
+      const frame = frames.get(pivot.carId);
+      if (frame === undefined) continue;
+      const washers = washersOfPivot(pivot, frame);
+      for (const record of washers.records) records.push(record);
+      if (pivot.retiredOn !== null) continue;
+      const onCar = joints.get(pivot.carId);
+      if (onCar === undefined) joints.set(pivot.carId, [{ pivot, washers }]);
+      else onCar.push({ pivot, washers });
+    }
   }
   return {
     frames,

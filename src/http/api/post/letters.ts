@@ -9,6 +9,7 @@ import { planRound } from '../../../usecases/round/plan-round.ts';
 import { LETTER_STATES, listLetters, showLetter } from '../../../usecases/letters/read-letters.ts';
 import { caller } from '../../gate/keys.ts';
 import { day, id, idParams, instant, pageOf, pageQuery } from '../../gate/shapes.ts';
+import { sendLong } from '../../gate/long-answer.ts';
 import type { Routes } from '../../gate/routes.ts';
 import { recordRefusals, refusals } from '../../gate/routes.ts';
 
@@ -136,15 +137,14 @@ export function letterRoutes(app: Routes, context: Context): void {
         response: { 200: z.object({ items: z.array(forecastItem) }), ...refusals },
       },
     },
-    async (request) => {
+    async (request, reply) => {
       const today = context.now().slice(0, 10);
       const { from = today, to = addMonths(from, 12) } = request.query;
       if (to < from) throw invalid('to', 'The range ends before it begins. Swap from and to.');
       if (to > addMonths(today, LONGEST_FORECAST_MONTHS)) {
         throw invalid('to', 'A forecast reaches ten years at most.');
       }
-      const items = await forecast(context, caller(request), { from, to });
-      return { items: items.map((item) => ({ ...item, carIds: [...item.carIds] })) };
+      return sendLong(reply, await forecast(context, caller(request), { from, to }));
     },
   );
 }

@@ -1,0 +1,74 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { openStore } from '../src/store/database/open-store.ts';
+import { readCalls } from '../src/usecases/day/read-calls.ts';
+import { readToday } from '../src/usecases/day/today-page.ts';
+import type { Context } from '../src/usecases/context/context.ts';
+import { callerOf, makeKey } from '../src/usecases/organisations/organisations.ts';
+import { forecast } from '../src/usecases/round/forecast.ts';
+import type { Measured } from './measure.ts';
+import { best } from './measure.ts';
+import { ROUND_AT } from './round-herd.ts';
+import { makeShopHerd } from './shop-herd.ts';
+
+const FEW = 100;
+const MANY = 10_000;
+/** Longest that anybody may wait behind another. */
+const WAIT_MS = 100;
+
+/**
+ * What the morning takes of a shop with 10,000 cars against one with 100, and how long the thread is
+ * held at a time while it does, against 100 ms. A forecast of a year is only watched for the latter.
+ */
+export async function run(): Promise<Measured[]> {
+  const folder = mkdtempSync(join(tmpdir(), 'foldkeep-growth-'));
+  const few = await measure(join(folder, 'few.db'), FEW);
+  const many = await measure(join(folder, 'many.db'), MANY);
+  rmSync(folder, { recursive: true, force: true });
+  return [
+    { name: 'today-10000-cars-vs-100', ratio: many.today.ms / few.today.ms, goal: '<= 2' },
+    { name: 'calls-10000-cars-vs-100', ratio: many.calls.ms / few.calls.ms, goal: '<= 2' },
+    { name: 'held-by-today-vs-100-ms', ratio: many.today.held / WAIT_MS, goal: '<= 1' },
+    { name: 'held-by-calls-vs-100-ms', ratio: many.calls.held / WAIT_MS, goal: '<= 1' },
+    { name: 'held-by-forecast-vs-100-ms', ratio: many.forecast.held / WAIT_MS, goal: '<= 1' },
+  ];
+}
+
+async function measure(file: string, cars: number) {
+  await makeShopHerd(file, cars);
+  const store = await openStore(`file:${file}`);
+  const context: Context = {
+    store,
+    now: () => ROUND_AT,
+    publicUrl: 'https://care.example.org',
+    mailDomain: 'example.org',
+  };
+  const { key } = await makeKey(context, { name: 'Bench Shop' }, 'full');
+  const caller = await callerOf(context, key);
+  if (caller === null) throw new Error('the key does not open');
+  const today = await watched(3, () => readToday(context, caller));
+  const calls = await watched(3, () => readCalls(context, caller, { limit: 50 }));
+  const range = { from: '2026-06-12', to: '2027-06-11' };
+  const letters = await watched(1, () => forecast(context, caller, range));
+  await store.close();
+  return { today, calls, forecast: letters };
+}
+
+/** The shortest of some runs, and the longest time in all of them in which nothing else had a turn. */
+async function watched(runs: number, work: () => Promise<unknown>) {
+  let held = 0;
+  let turn = performance.now();
+  let watching = true;
+  const watch = () => {
+    const now = performance.now();
+    held = Math.max(held, now - turn);
+    turn = now;
+    if (watching) setImmediate(watch);
+  };
+  setImmediate(watch);
+  const ms = await best(runs, work);
+  watching = false;
+  watch();
+  return { ms, held };
+}

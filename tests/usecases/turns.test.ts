@@ -1,0 +1,71 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { makeShopHerd } from '../../bench/shop-herd.ts';
+import { ROUND_AT } from '../../bench/round-herd.ts';
+import type { Store } from '../../src/store/database/store.ts';
+import { openStore } from '../../src/store/database/open-store.ts';
+import type { Caller, Context } from '../../src/usecases/context/context.ts';
+import { readCalls } from '../../src/usecases/day/read-calls.ts';
+import { readToday } from '../../src/usecases/day/today-page.ts';
+import { forecast } from '../../src/usecases/round/forecast.ts';
+import { readParts } from '../../src/usecases/stock/read-parts.ts';
+import { callerOf, makeKey } from '../../src/usecases/organisations/organisations.ts';
+
+const CARS = 600;
+
+describe('work that goes through all cars of an organisation', () => {
+  const folder = mkdtempSync(join(tmpdir(), 'foldkeep-turns-'));
+  let store: Store;
+  let context: Context;
+  let caller: Caller;
+
+  beforeAll(async () => {
+    const file = join(folder, 'herd.db');
+    await makeShopHerd(file, CARS);
+    store = await openStore(`file:${file}`);
+    context = {
+      store,
+      now: () => ROUND_AT,
+      publicUrl: 'https://care.example.org',
+      mailDomain: 'example.org',
+    };
+    const { key } = await makeKey(context, { name: 'Bench Shop' }, 'full');
+    const found = await callerOf(context, key);
+    if (found === null) throw new Error('the key does not open');
+    caller = found;
+  });
+  afterAll(async () => {
+    await store.close();
+    rmSync(folder, { recursive: true, force: true });
+  });
+
+  /** How often something else had its turn while the work was done. */
+  async function turnsDuring(work: () => Promise<unknown>): Promise<number> {
+    let turns = 0;
+    let watching = true;
+    const count = () => {
+      turns += 1;
+      if (watching) setImmediate(count);
+    };
+    setImmediate(count);
+    await work();
+    watching = false;
+    return turns;
+  }
+
+  // A database in the same process answers at once: without portions there is not one turn.
+  it.each([
+    ['the call list', () => readCalls(context, caller, { limit: 8 }), 3],
+    ['the parts', () => readParts(context, caller, {}), 5],
+    ["today's page", () => readToday(context, caller), 5],
+    [
+      'the forecast',
+      () => forecast(context, caller, { from: '2026-06-12', to: '2026-07-12' }),
+      CARS / 25 - 1,
+    ],
+  ])('lets others have their turn: %s', async (_, work, least) => {
+    expect(await turnsDuring(work)).toBeGreaterThanOrEqual(least);
+  });
+});
