@@ -61,7 +61,7 @@ describe('foldkeep rule', () => {
     const { out, code } = await tryRule(null, '');
     expect(code).toBe(0);
     expect(out.split('\n').map((line) => line.split(' ')[0])).toEqual(
-      'may-move call-order due-days corrosion interval folded-clock trend wear bench-load parts survival weibull interval-life hole repair-hole frame fault-finding'.split(
+      'may-move call-order due-days corrosion interval second-look folded-clock trend wear bench-load parts survival weibull interval-life hole repair-hole frame fault-finding'.split(
         ' ',
       ),
     );

@@ -33,6 +33,7 @@ const calendar: DiaryCalendar = {
     slackElsePct: 0,
   },
   due: figuresFor('due'),
+  look: figuresFor('look'),
   version: 1,
 };
 
@@ -51,6 +52,7 @@ function booked(on: string, places: number): DiaryVisit {
     lubricatedOn: null,
     intervalMonths: 12,
     dueOn: '2026-01-01',
+    lookAfterOn: null,
   };
   const length = { minutes: places * 30, places, because: '' };
   return { id: on, top, kind: 'lubrication', on, dueOn: null, earliest: '', latest: '', ...length };

@@ -15,6 +15,7 @@ import { LIFE_FIGURES } from '../life/life-figures.ts';
 import { DOSE_RESPONSE_FIGURES } from '../lubrication/corrosion.ts';
 import { DUE_FIGURES } from '../lubrication/due.ts';
 import { INTERVAL_FIGURES } from '../lubrication/interval.ts';
+import { LOOK_FIGURES } from '../lubrication/look-again.ts';
 import { PART_FIGURES } from '../parts/part-figures.ts';
 import { PIVOT_FIGURES } from '../pivots/figures.ts';
 import { PRACTICE_FIGURES } from '../practice/practice-figures.ts';
@@ -38,6 +39,7 @@ export const FIGURE_TABLES = {
   hole: HOLE_FIGURES,
   interval: INTERVAL_FIGURES,
   life: LIFE_FIGURES,
+  look: LOOK_FIGURES,
   parts: PART_FIGURES,
   pivots: PIVOT_FIGURES,
   practice: PRACTICE_FIGURES,

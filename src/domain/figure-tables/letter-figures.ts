@@ -11,6 +11,7 @@ export function letterFiguresOf(own: OwnFigures) {
     folding: figuresFor('folding', own),
     advice: figuresFor('advice', own),
     due: figuresFor('due', own),
+    look: figuresFor('look', own),
     pivots: figuresFor('pivots', own),
     frame: figuresFor('frame', own),
     foldFloor: figuresFor('foldFloor', own),

@@ -30,6 +30,10 @@ export interface TopFacts {
   readonly openNotes?: readonly string[] | undefined;
   /** A lubrication visit is booked, so nobody needs to be asked for one. */
   readonly booked: boolean;
+  /** The visit after which joints want to be looked at again. */
+  readonly lookAfterOn: Day | null;
+  /** The first visit that is booked while a look is due; a look itself counts as the first. */
+  readonly lookBookedBy: Day | null;
 }
 
 export interface AdviceSent {

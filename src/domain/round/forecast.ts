@@ -1,7 +1,8 @@
 import type { Day } from '../calendar/day.ts';
-import { dueDay } from '../calendar/day.ts';
+import { addDays, dueDay } from '../calendar/day.ts';
 import type { Instant } from '../calendar/instant.ts';
 import { dayIn } from '../calendar/zone.ts';
+import { figuresOf } from '../figure-tables/letter-figures.ts';
 import type { CarFacts } from './car-facts.ts';
 import type { LetterKind } from './letter-kind.ts';
 import { decideOwner } from './decide.ts';
@@ -90,13 +91,21 @@ function saidBy(letter: LetterOwed, id: string, ownerId: string, at: Instant): S
   }));
 }
 
-/** Once the due day has come and was written about, the visit counts as done and the next one is due. */
-function doneInTime(entry: { car: CarFacts; turn: number }, today: Day): typeof entry {
+/** Once a due day has come and was written about, the visit counts as done and the next one is due. */
+function doneInTime(before: { car: CarFacts; turn: number }, today: Day): typeof before {
+  const entry = { ...before, car: lookedInTime(before.car, today) };
   const { top } = entry.car;
   if (top === null || today < top.dueOn) return entry;
   const anchor = top.lastOn ?? top.fittedOn;
   let turn = entry.turn;
   let dueOn = top.dueOn;
   while (dueOn <= today) dueOn = dueDay(anchor, top.intervalMonths, ++turn);
-  return { car: { ...entry.car, top: { ...top, dueOn, booked: false } }, turn };
+  return { car: { ...entry.car, top: { ...top, dueOn, booked: false, lookAfterOn: null } }, turn };
+}
+
+function lookedInTime(car: CarFacts, today: Day): CarFacts {
+  const { top } = car;
+  if (top === null || top.lookAfterOn === null) return car;
+  const dueOn = addDays(top.lookAfterOn, figuresOf(car.organisation).look.afterDays);
+  return today < dueOn ? car : { ...car, top: { ...top, lookAfterOn: null } };
 }

@@ -6,6 +6,7 @@ import { dayIn, instantAt } from '../calendar/zone.ts';
 import { nextClockMoment } from '../folding/clock.ts';
 import type { CarFacts, TopFacts } from './car-facts.ts';
 import { figuresOf } from '../figure-tables/letter-figures.ts';
+import type { LookFigures } from '../lubrication/look-again.ts';
 import { adviceFactsOf } from './occasions.ts';
 import type { RoundFigures } from '../letters/round-figures.ts';
 
@@ -49,12 +50,25 @@ function daysToLook(car: CarFacts, top: TopFacts, today: Day, figures: RoundFigu
     dueOn,
     addDays(dueOn, figures.firstLateDays),
     addDays(dueOn, figures.secondLateDays),
+    ...lookDays(top, figuresOf(car.organisation).look),
     ...(care === null ? [] : [care]),
     // A repair whose day is past and that nobody recorded is one to ask for again.
     ...(car.mayMove.repairOn === null ? [] : [addDays(car.mayMove.repairOn, 1)]),
     ...top.warranties.map(({ months }) =>
       addDays(addMonths(top.fittedOn, months), -figures.warrantyAheadDays),
     ),
+  ];
+}
+
+function lookDays({ lookAfterOn }: TopFacts, figures: LookFigures): Day[] {
+  if (lookAfterOn === null) return [];
+  const dueOn = addDays(lookAfterOn, figures.afterDays);
+  const windowTo = addDays(dueOn, figures.windowAfterDays);
+  return [
+    addDays(dueOn, -figures.windowBeforeDays),
+    dueOn,
+    addDays(windowTo, figures.lateDays),
+    addDays(windowTo, figures.lapseDays + 1),
   ];
 }
 

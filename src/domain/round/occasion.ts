@@ -1,6 +1,7 @@
 import type { Advice } from '../advice/advice.ts';
 import type { Day } from '../calendar/day.ts';
 import type { Stretch } from '../folding/clock.ts';
+import type { LookDue } from '../lubrication/look-again.ts';
 import type { LetterKind } from './letter-kind.ts';
 
 /**
@@ -23,6 +24,7 @@ export interface Occasion {
 
 export type OccasionDetail =
   | { readonly matter: 'lubrication'; readonly dueOn: Day; readonly lateDays: number }
+  | { readonly matter: 'look'; readonly look: LookDue }
   | { readonly matter: 'folded'; readonly stretch: Stretch; readonly coverOn: boolean | null }
   | { readonly matter: 'care'; readonly advice: Advice }
   | { readonly matter: 'warranty'; readonly part: string; readonly endsOn: Day };

@@ -10,6 +10,7 @@ import { foldedClock } from '../folding/clock.ts';
 import { stillsBy } from '../folding/still.ts';
 import type { CarFacts, TopFacts } from './car-facts.ts';
 import { figuresOf } from '../figure-tables/letter-figures.ts';
+import { lookDue } from '../lubrication/look-again.ts';
 import { keyed, keyedOnce } from './move-mark.ts';
 import type { Occasion } from './occasion.ts';
 import type { RoundFigures } from '../letters/round-figures.ts';
@@ -32,6 +33,7 @@ export function occasionsOwed(
       ? []
       : [
           ...lubricationOccasions(car, top, today, figures),
+          ...lookOccasions(car, top, today),
           ...warrantyOccasions(car, top, today, figures),
         ]),
   ];
@@ -133,6 +135,25 @@ function lubricationOccasions(
   return past < figures.secondLateDays + figures.lateSayableDays
     ? occasion('lubrication-late', ':2')
     : [];
+}
+
+/** A look is asked for in its window, once more after it, and by no letter after that. */
+function lookOccasions(car: CarFacts, top: TopFacts, today: Day): Occasion[] {
+  const figures = figuresOf(car.organisation).look;
+  const look = lookDue({ since: top.lookAfterOn, oilDueOn: top.dueOn, today }, figures);
+  // What must stay is repaired first, and looked at after that.
+  if (look === null || look.state === 'ahead' || car.mayMove.verdict === 'leave') return [];
+  if (top.lookBookedBy !== null && top.lookBookedBy <= look.windowTo) return [];
+  const late = today >= addDays(look.windowTo, figures.lateDays);
+  const kind = late ? 'look-late' : 'look-due';
+  return [
+    {
+      kind,
+      ...keyed(`${kind}:${top.id}:${look.since}`, car.mayMove),
+      carId: car.id,
+      detail: { matter: 'look', look },
+    },
+  ];
 }
 
 function foldedOccasions(car: CarFacts, at: Instant): Occasion[] {

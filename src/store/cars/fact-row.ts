@@ -18,7 +18,8 @@ export const FACTS = `SELECT c."id", c."registration", c."timeZone", c."foldedLi
   o."name" AS "ownerName", o."email", o."addressHash", o."timeZone" AS "ownerZone", o."language", o."erasedAt",
   g."id" AS "organisationId", g."name" AS "organisationName", g."kind" AS "organisationKind", g."postalAddress", g."phone", g."email" AS "organisationEmail", g."letterHours", g."nightAlarms", g."ownRules",
   s."refusedTopics", s."deadSince",
-  t."id" AS "topId", t."fittedOn", t."lubricatedOn", t."intervalMonths", t."because", t."dueOn", t."material", t."window", t."powered", t."warranties",
+  t."id" AS "topId", t."fittedOn", t."lubricatedOn", t."intervalMonths", t."because", t."dueOn", t."material", t."window", t."powered", t."warranties", t."lookAfterOn",
+  CASE WHEN t."lookAfterOn" IS NULL THEN NULL ELSE (SELECT MIN(CASE WHEN v."kind" = 'look' THEN t."lookAfterOn" ELSE v."plannedOn" END) FROM "visit" v WHERE v."carId" = c."id" AND v."state" = 'booked') END AS "lookBookedBy",
   (SELECT COUNT(*) FROM "visit" v WHERE v."carId" = c."id" AND v."state" = 'booked' AND v."kind" = 'lubrication') AS "booked"
 FROM "car" c
 JOIN "owner" o ON o."id" = c."ownerId"
@@ -67,6 +68,8 @@ export interface FactRow {
   powered: unknown;
   warranties: string;
   booked: number;
+  lookAfterOn: string | null;
+  lookBookedBy: string | null;
 }
 
 /** A valid entry of the position log. */
@@ -187,5 +190,7 @@ function topOf(row: FactRow, id: string): CarFacts['top'] {
     powered: flag(row.powered),
     warranties: JSON.parse(row.warranties) as { part: string; months: number }[],
     booked: row.booked > 0,
+    lookAfterOn: row.lookAfterOn,
+    lookBookedBy: row.lookBookedBy,
   };
 }

@@ -3,6 +3,7 @@ import type { Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Sql } from '../database/sql.ts';
 import { first } from '../database/sql.ts';
+import type { OfferedKind } from './offer-rows.ts';
 
 /** The top that a link to its booking leads to, with its car and whom it belongs to. */
 export interface BookLinkRow {
@@ -32,14 +33,14 @@ const FROM =
   '"top" t JOIN "car" c ON c."id" = t."carId" JOIN "owner" o ON o."id" = c."ownerId" JOIN "organisation" g ON g."id" = t."organisationId"';
 const STILL_HIS = 't."organisationId" = ? AND c."ownerId" = ? AND o."erasedAt" IS NULL';
 
-/** The top that an offer is for, as long as the car is still its owner's; null otherwise. */
+/** The top that an offer is for, with what is offered, as long as the car is still its owner's; null otherwise. */
 export function offerBehind(
   sql: Sql,
   { organisationId, ownerId, id }: BookLink & { readonly id: string },
-): Promise<BookLinkRow | null> {
+): Promise<(BookLinkRow & { kind: OfferedKind }) | null> {
   return first(
     sql,
-    `SELECT ${TOP} FROM ${FROM} JOIN "offer" f ON f."topId" = t."id" WHERE f."id" = ? AND ${STILL_HIS}`,
+    `SELECT ${TOP}, f."kind" FROM ${FROM} JOIN "offer" f ON f."topId" = t."id" WHERE f."id" = ? AND ${STILL_HIS}`,
     [id, organisationId, ownerId],
   );
 }

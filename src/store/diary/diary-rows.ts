@@ -102,9 +102,11 @@ export interface DiaryTopRow {
   lubricatedOn: Day | null;
   intervalMonths: number;
   dueOn: Day;
+  /** The visit after which joints want to be looked at again. */
+  lookAfterOn: Day | null;
 }
 
-const TOP = `t."id" AS "topId", t."carId", c."registration", c."ownerId", o."name" AS "ownerName", t."framePattern", t."material", t."powered", t."fittedOn", t."retiredOn", t."lubricatedOn", t."intervalMonths", t."dueOn"`;
+const TOP = `t."id" AS "topId", t."carId", c."registration", c."ownerId", o."name" AS "ownerName", t."framePattern", t."material", t."powered", t."fittedOn", t."retiredOn", t."lubricatedOn", t."intervalMonths", t."dueOn", t."lookAfterOn"`;
 const TOP_FROM = `"top" t JOIN "car" c ON c."id" = t."carId" JOIN "owner" o ON o."id" = c."ownerId"`;
 
 export function topForDiary(
@@ -118,9 +120,11 @@ export function topForDiary(
   ]);
 }
 
+const UNWRITABLE = `CASE WHEN s."deadSince" IS NOT NULL OR s."refusedTopics" LIKE '%"offers"%' THEN 1 ELSE 0 END AS "unwritable" FROM ${TOP_FROM} LEFT JOIN "address_standing" s ON s."organisationId" = o."organisationId" AND s."addressHash" = o."addressHash"`;
+
 /** A top that falls due. */
 export type DueTopRow = DiaryTopRow & {
-  /** The next day for which its oiling is booked. */
+  /** The next day for which its oiling is booked; of a look, for which anything is. */
   bookedOn: Day | null;
   /** Its owner takes no mail or wants no offers; read with `flag`. */
   unwritable: unknown;
@@ -134,8 +138,19 @@ export function topsDueBy(
   today: Day,
 ): Promise<DueTopRow[]> {
   return sql.all(
-    `SELECT ${TOP}, (SELECT MIN(v."plannedOn") FROM "visit" v WHERE v."topId" = t."id" AND v."state" = 'booked' AND v."kind" = 'lubrication' AND v."plannedOn" >= ?) AS "bookedOn", CASE WHEN s."deadSince" IS NOT NULL OR s."refusedTopics" LIKE '%"offers"%' THEN 1 ELSE 0 END AS "unwritable" FROM ${TOP_FROM} LEFT JOIN "address_standing" s ON s."organisationId" = o."organisationId" AND s."addressHash" = o."addressHash" WHERE t."organisationId" = ? AND t."retiredOn" IS NULL AND o."erasedAt" IS NULL AND t."dueOn" <= ? ORDER BY t."dueOn", t."id"`,
+    `SELECT ${TOP}, (SELECT MIN(v."plannedOn") FROM "visit" v WHERE v."topId" = t."id" AND v."state" = 'booked' AND v."kind" = 'lubrication' AND v."plannedOn" >= ?) AS "bookedOn", ${UNWRITABLE} WHERE t."organisationId" = ? AND t."retiredOn" IS NULL AND o."erasedAt" IS NULL AND t."dueOn" <= ? ORDER BY t."dueOn", t."id"`,
     [today, organisationId, until],
+  );
+}
+
+/**
+ * Tops on cars whose joints ask for a look after a visit since a day, none of whose bookings is for
+ * one, with the first day that anything is booked for.
+ */
+export function topsToLookAt(sql: Sql, organisationId: string, since: Day): Promise<DueTopRow[]> {
+  return sql.all(
+    `SELECT ${TOP}, (SELECT MIN(v."plannedOn") FROM "visit" v WHERE v."topId" = t."id" AND v."state" = 'booked') AS "bookedOn", ${UNWRITABLE} WHERE t."organisationId" = ? AND t."retiredOn" IS NULL AND o."erasedAt" IS NULL AND t."lookAfterOn" >= ? AND NOT EXISTS (SELECT 1 FROM "visit" v WHERE v."topId" = t."id" AND v."state" = 'booked' AND v."kind" = 'look') ORDER BY t."lookAfterOn", t."id"`,
+    [organisationId, since],
   );
 }
 

@@ -3,6 +3,9 @@ import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Sql } from '../database/sql.ts';
 import { first, forUpdate, insertRows, marks } from '../database/sql.ts';
 
+/** The kinds of visit that fall due by themselves, and are offered. */
+export type OfferedKind = 'lubrication' | 'look';
+
 /** Weeks offered to an owner for one top: open until one is taken or the offer is withdrawn. */
 export interface OfferRow {
   id: string;
@@ -13,10 +16,12 @@ export interface OfferRow {
   weeks: string;
   /** The due day that the visit is for. */
   dueOn: Day;
+  /** What the visit is for: oil, or a second look. */
+  kind: OfferedKind;
   offeredAt: Instant;
 }
 
-const OFFER = '"id", "topId", "week", "weeks", "dueOn", "offeredAt"';
+const OFFER = '"id", "topId", "week", "weeks", "dueOn", "kind", "offeredAt"';
 
 /** The open offers of an organisation, in the order in which they were made. */
 export function openOffers(sql: Sql, organisationId: string): Promise<OfferRow[]> {
@@ -26,16 +31,17 @@ export function openOffers(sql: Sql, organisationId: string): Promise<OfferRow[]
   );
 }
 
-/** The offer that stands open for a top, or null. */
+/** The offer of a kind that stands open for a top, or null. */
 export function openOfferOf(
   sql: Sql,
   organisationId: string,
   topId: string,
+  kind: OfferedKind,
 ): Promise<OfferRow | null> {
   return first(
     sql,
-    `SELECT ${OFFER} FROM "offer" WHERE "topId" = ? AND "organisationId" = ? AND "state" = 'open'`,
-    [topId, organisationId],
+    `SELECT ${OFFER} FROM "offer" WHERE "topId" = ? AND "organisationId" = ? AND "kind" = ? AND "state" = 'open'`,
+    [topId, organisationId, kind],
   );
 }
 
@@ -44,13 +50,14 @@ export async function addOffers(
   organisationId: string,
   offers: readonly OfferRow[],
 ): Promise<void> {
-  const rows = offers.map(({ id, topId, week, weeks, dueOn, offeredAt }) => ({
+  const rows = offers.map(({ id, topId, week, weeks, dueOn, kind, offeredAt }) => ({
     id,
     organisationId,
     topId,
     week,
     weeks,
     dueOn,
+    kind,
     state: 'open',
     offeredAt,
   }));
@@ -68,17 +75,16 @@ export async function withdrawOffers(sql: Sql, ids: readonly string[], at: Insta
   }
 }
 
-/** Notes that the open offer for a top has led to a booking; false where there was none. */
+/** Notes that the open offer of a kind has led to a booking; false where there was none. */
 export async function takeOffer(
   sql: Sql,
   organisationId: string,
-  topId: string,
-  visitId: string,
+  visit: { readonly id: string; readonly topId: string; readonly kind: string },
   at: Instant,
 ): Promise<boolean> {
   const taken = await sql.run(
-    `UPDATE "offer" SET "state" = 'taken', "endedAt" = ?, "visitId" = ? WHERE "topId" = ? AND "organisationId" = ? AND "state" = 'open'`,
-    [at, visitId, topId, organisationId],
+    `UPDATE "offer" SET "state" = 'taken', "endedAt" = ?, "visitId" = ? WHERE "topId" = ? AND "organisationId" = ? AND "kind" = ? AND "state" = 'open'`,
+    [at, visit.id, visit.topId, organisationId, visit.kind],
   );
   return taken > 0;
 }

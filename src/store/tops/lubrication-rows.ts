@@ -1,6 +1,7 @@
 import type { Car, Top } from '../generated/sqlite/client.ts';
+import type { LatestReading, VisitDone } from '../../domain/lubrication/look-again.ts';
 import type { Sql } from '../database/sql.ts';
-import { first } from '../database/sql.ts';
+import { first, flag } from '../database/sql.ts';
 
 /** What a top's lubrication came to. */
 export type LubricationColumns = Pick<Top, 'lubricatedOn' | 'intervalMonths' | 'because' | 'dueOn'>;
@@ -84,4 +85,32 @@ export async function stiffOrMissing(
     [value],
   );
   return new Set(rows.map(({ topId }) => topId));
+}
+
+/** What the latest reading of each joint on a top says, with its visits that took place. */
+export async function lookFacts(
+  sql: Sql,
+  topId: string,
+): Promise<{ latest: LatestReading[]; visits: VisitDone[] }> {
+  const readings = await sql.all<{ doneOn: string; state: string; repaired: unknown }>(
+    `SELECT "doneOn", "state", "repaired" FROM (
+       SELECT r."doneOn", r."state", r."repaired",
+              ROW_NUMBER() OVER (PARTITION BY r."pivotId" ORDER BY r."doneOn" DESC, r."id" DESC) AS "nth"
+       FROM "reading" r JOIN "visit" v ON v."id" = r."visitId" WHERE v."topId" = ? AND v."state" = 'done') "latest"
+     WHERE "nth" = 1`,
+    [topId],
+  );
+  const visits = await sql.all<{ kind: string; doneOn: string; readings: number }>(
+    `SELECT v."kind", v."doneOn", (SELECT COUNT(*) FROM "reading" r WHERE r."visitId" = v."id") AS "readings" FROM "visit" v WHERE v."topId" = ? AND v."state" = 'done' AND v."kind" IN ('look', 'repair')`,
+    [topId],
+  );
+  return {
+    latest: readings.map((row) => ({ ...row, repaired: flag(row.repaired) })),
+    visits: visits.map(({ kind, doneOn, readings: n }) => ({ kind, doneOn, named: n > 0 })),
+  };
+}
+
+/** Stores after which visit the joints of a top want to be looked at again; null for none. */
+export async function storeLookAfter(sql: Sql, topId: string, day: string | null): Promise<void> {
+  await sql.run('UPDATE "top" SET "lookAfterOn" = ? WHERE "id" = ?', [day, topId]);
 }

@@ -130,13 +130,14 @@ export function findingsOfVisit(
 export interface OpenOfferRow {
   id: string;
   carId: string;
+  kind: 'lubrication' | 'look';
   weeks: string;
 }
 
 /** Open offers that no letter tells of yet. */
 export function offersUntold(sql: Sql, organisationId: string): Promise<OpenOfferRow[]> {
   return sql.all(
-    `SELECT f."id", t."carId", f."weeks" FROM "offer" f JOIN "top" t ON t."id" = f."topId" WHERE f."organisationId" = ? AND f."state" = 'open' AND NOT EXISTS (SELECT 1 FROM "letter_occasion" o WHERE o."key" = 'visit-offered:' || f."id") ORDER BY t."carId", f."id"`,
+    `SELECT f."id", t."carId", f."kind", f."weeks" FROM "offer" f JOIN "top" t ON t."id" = f."topId" WHERE f."organisationId" = ? AND f."state" = 'open' AND NOT EXISTS (SELECT 1 FROM "letter_occasion" o WHERE o."key" = 'visit-offered:' || f."id") ORDER BY t."carId", f."id"`,
     [organisationId],
   );
 }

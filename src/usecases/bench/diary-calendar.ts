@@ -52,6 +52,7 @@ export interface DiaryCalendar {
   readonly clock: ClockTime;
   readonly bench: ReturnType<typeof figuresFor<'bench'>>;
   readonly due: ReturnType<typeof figuresFor<'due'>>;
+  readonly look: ReturnType<typeof figuresFor<'look'>>;
   /** Rises with every change of opening days, closures or shop rules. */
   readonly version: number;
 }
@@ -98,6 +99,7 @@ export async function diaryCalendar(
     ownBookings,
     bench: figuresFor('bench', own),
     due: figuresFor('due', own),
+    look: figuresFor('look', own),
     version: (row.diaryVersion ?? 1) + row.organisationVersion - 1,
   };
 }

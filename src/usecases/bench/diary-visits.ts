@@ -2,8 +2,15 @@ import type { ExpectedMinutes, VisitKind } from '../../domain/bench/minutes.ts';
 import { expectedMinutes, placesFor } from '../../domain/bench/minutes.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import { addDays, dueDay, isoWeekOf } from '../../domain/calendar/day.ts';
+import { lookDue } from '../../domain/lubrication/look-again.ts';
 import type { DiaryTopRow, DiaryVisitRow } from '../../store/diary/diary-rows.ts';
-import { bookedBetween, minutesOfDoneVisits, topsDueBy } from '../../store/diary/diary-rows.ts';
+import type { OfferedKind } from '../../store/diary/offer-rows.ts';
+import {
+  bookedBetween,
+  minutesOfDoneVisits,
+  topsDueBy,
+  topsToLookAt,
+} from '../../store/diary/diary-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import { flag } from '../../store/database/sql.ts';
 import type { ClockTime } from '../../domain/bench/visit-times.ts';
@@ -24,7 +31,7 @@ export interface DiaryVisit extends VisitLength {
   readonly on: Day | null;
   /** When the car is brought on it, by the shop's clock; null for "some time that day". */
   readonly dropOff?: ClockTime | null;
-  /** Due day of the oiling that it is for, where it is one. */
+  /** Due day of the oiling or of the look that it is for, where it is one. */
   readonly dueOn: Day | null;
   /** Its owner cannot be written to, or wants no offers: somebody has to ring. */
   readonly unwritable?: boolean;
@@ -99,7 +106,7 @@ export interface Expected {
 }
 
 /**
- * Oilings that fall due by a day and are not booked, each taken as done in time: a top whose
+ * Oilings and looks that fall due by a day and are not booked, each taken as done in time: a top whose
  * interval is short comes more than once. A top that has let a whole further interval go by is not
  * expected to come by itself; it is left to the call list.
  */
@@ -120,7 +127,7 @@ export async function expectedVisits(
     }
     for (const dueOn of dueDaysOf(top, today, lastDue)) {
       visits.push({
-        id: expectedId({ topId: top.topId, dueOn }),
+        id: expectedId({ topId: top.topId, dueOn, kind: 'lubrication' }),
         top,
         kind: 'lubrication',
         on: null,
@@ -131,7 +138,40 @@ export async function expectedVisits(
       });
     }
   }
-  return { visits, leftToCalls };
+  return {
+    visits: [...visits, ...(await expectedLooks(sql, calendar, lengthOf, until))],
+    leftToCalls,
+  };
+}
+
+/** Looks whose window opens by a day, that nothing is booked for and no oiling takes the place of. */
+async function expectedLooks(
+  sql: Sql,
+  calendar: DiaryCalendar,
+  lengthOf: LengthOf,
+  until: Day,
+): Promise<DiaryVisit[]> {
+  const { organisationId, today, look } = calendar;
+  const longest = look.afterDays + look.windowAfterDays + look.lapseDays;
+  const tops = await topsToLookAt(sql, organisationId, addDays(today, -longest));
+  return tops.flatMap((top) => {
+    const due = lookDue({ since: top.lookAfterOn, oilDueOn: top.dueOn, today }, look);
+    if (due === null || due.windowFrom > until) return [];
+    if (top.bookedOn !== null && top.bookedOn <= due.windowTo) return [];
+    return [
+      {
+        id: expectedId({ topId: top.topId, dueOn: due.dueOn, kind: 'look' }),
+        top,
+        kind: 'look',
+        on: null,
+        dueOn: due.dueOn,
+        unwritable: flag(top.unwritable),
+        earliest: isoWeekOf(due.windowFrom).id,
+        latest: isoWeekOf(due.windowTo).id,
+        ...lengthOf('look', top),
+      } as const,
+    ];
+  });
 }
 
 /** The nth due day from the last oiling, or from the day the top was fitted. */
@@ -153,9 +193,13 @@ function dueDaysOf(top: DiaryTopRow & { bookedOn: Day | null }, today: Day, last
   return days;
 }
 
-/** What an expected visit is known by: its top and the due day that it is for. */
-export function expectedId(visit: { readonly topId: string; readonly dueOn: Day }): string {
-  return `${visit.topId} ${visit.dueOn}`;
+/** What an expected visit is known by: its top, what it is for, and the due day. */
+export function expectedId(visit: {
+  readonly topId: string;
+  readonly dueOn: Day;
+  readonly kind: OfferedKind;
+}): string {
+  return `${visit.topId} ${visit.kind} ${visit.dueOn}`;
 }
 
 /** The weeks that the due window of a day touches. */

@@ -23,6 +23,7 @@ const MOST_WEEKS = 12;
 interface Untold {
   readonly offerId: string;
   readonly car: CarFacts;
+  readonly kind: 'lubrication' | 'look';
   readonly weeks: readonly string[];
 }
 
@@ -49,12 +50,12 @@ export async function writeVisitOffered(
     const part = offers.slice(start, start + CARS_A_CHUNK);
     const { cars } = await loadCarFacts(sql, [...new Set(part.map(({ carId }) => carId))], at);
     const byId = new Map(cars.map((car) => [car.id, car]));
-    for (const { id, carId, weeks: json } of part) {
+    for (const { id, carId, kind, weeks: json } of part) {
       const car = byId.get(carId);
       if (car === undefined || isUnwelcome(car)) continue;
       const thisWeek = isoWeekOf(dayIn(car.timeZone, at)).id;
       const weeks = (JSON.parse(json) as string[]).filter((week) => week >= thisWeek);
-      if (weeks.length > 0) untold.push({ offerId: id, car, weeks });
+      if (weeks.length > 0) untold.push({ offerId: id, car, kind, weeks });
     }
   }
   const written = letterful(untold).map((group) => write(context, group, ownStyle, at));
@@ -77,11 +78,13 @@ function isUnwelcome({ owner, organisation, mayMove }: CarFacts): boolean {
   );
 }
 
-/** The offers of one owner together, as many as a letter holds. */
+/** The offers of one kind to one owner together, as many as a letter holds. */
 function letterful(untold: readonly Untold[]): Untold[][] {
   const groups: Untold[][] = [];
   for (const offer of untold) {
-    const group = groups.findLast(([first]) => first?.car.owner.id === offer.car.owner.id);
+    const group = groups.findLast(
+      ([first]) => first?.car.owner.id === offer.car.owner.id && first.kind === offer.kind,
+    );
     if (group !== undefined && group.length < MOST_CARS) group.push(offer);
     else groups.push([offer]);
   }
@@ -126,7 +129,7 @@ function write(
         ...base,
         cars: group.map(({ car: { registration } }) => ({ registration })),
         visit: {
-          kind: 'lubrication',
+          kind: group[0]?.kind ?? 'lubrication',
           week: null,
           on: null,
           times: null,

@@ -1,11 +1,14 @@
 import { offerWeeks } from '../../domain/bench/offers.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import { addDays, daysBetween, isoWeekOf, mondayOfIsoWeek } from '../../domain/calendar/day.ts';
+import { lookDue } from '../../domain/lubrication/look-again.ts';
 import { invalid, notFound } from '../../domain/refusal.ts';
+import type { DiaryTopRow } from '../../store/diary/diary-rows.ts';
 import { topForDiary } from '../../store/diary/diary-rows.ts';
+import type { OfferedKind } from '../../store/diary/offer-rows.ts';
 import { openOfferOf } from '../../store/diary/offer-rows.ts';
 import type { Context } from '../context/context.ts';
-import type { CalendarWeek } from './diary-calendar.ts';
+import type { CalendarWeek, DiaryCalendar } from './diary-calendar.ts';
 import {
   calendarInWords,
   calendarWeeks,
@@ -69,6 +72,7 @@ export interface OfferRecord {
   readonly topId: string;
   readonly carId: string;
   readonly ownerId: string;
+  readonly kind: OfferedKind;
   readonly dueOn: Day;
   /** When the weeks were offered to the owner; null where they were not yet. */
   readonly offeredAt: string | null;
@@ -84,15 +88,15 @@ export interface OfferRecord {
 const LATER_WEEKS = 13;
 
 /**
- * The weeks and days from which the owner of a top may choose now: those that were offered and still
- * have room, or where they are gone the best that are left. Nothing nearer than the shop's lead, and
+ * The weeks and days from which the owner of a top may choose now, for its oil or for its second look:
+ * those that were offered and still have room, or where they are gone the best that are left. Nothing nearer than the shop's lead, and
  * nothing on a holiday or a closure. A visit that is moved does not stand in its own way.
  */
 export async function showOffer(
   context: Context,
   { organisationId }: { readonly organisationId: string },
   topId: string,
-  movedId?: string,
+  { kind = 'lubrication', movedId }: { kind?: OfferedKind; movedId?: string | undefined } = {},
 ): Promise<OfferRecord> {
   const { sql } = context.store;
   const top = await topForDiary(sql, organisationId, topId);
@@ -105,14 +109,14 @@ export async function showOffer(
   }
   const calendar = await diaryCalendar(sql, organisationId, context.now());
   const { today, bench } = calendar;
-  const { earliest, latest } = dueWindow(top.dueOn, calendar);
+  const { dueOn, earliest, latest } = windowOf(top, kind, calendar);
   const since = firstDayForOwners(calendar) ?? addDays(today, LATER_WEEKS * 7);
   const firstWeek = isoWeekOf(since).id;
   const from = mondayOfIsoWeek(earliest < firstWeek ? firstWeek : earliest);
   const to = addDays(mondayOfIsoWeek(latest < firstWeek ? firstWeek : latest), LATER_WEEKS * 7);
   const weeks = calendarWeeks(calendar, from, daysBetween(from, to) / 7 + 1, since);
   const lengthOf = await lengthsOfVisits(sql, calendar);
-  const { minutes, places, because } = lengthOf('lubrication', top);
+  const { minutes, places, because } = lengthOf(kind, top);
   const around = (
     await bookedVisits(sql, calendar, lengthOf, daysAround(from).from, daysAround(to).to)
   ).filter(({ id }) => id !== movedId);
@@ -122,7 +126,7 @@ export async function showOffer(
   const room = weeks.map((week) =>
     roomForVisit(calendar, week, byWeek.get(week.monday) ?? [], places),
   );
-  const offer = await openOfferOf(sql, organisationId, topId);
+  const offer = await openOfferOf(sql, organisationId, topId, kind);
   const offered = offer === null ? [] : (JSON.parse(offer.weeks) as string[]);
   const free = weeks.filter((week, i) => offered.includes(week.id) && (room[i] ?? 0) >= places);
   const ids = free.length > 0 ? free.map(({ id }) => id) : null;
@@ -133,7 +137,8 @@ export async function showOffer(
     topId,
     carId: top.carId,
     ownerId: top.ownerId,
-    dueOn: top.dueOn,
+    kind,
+    dueOn,
     offeredAt: ids === null ? null : (offer?.offeredAt ?? null),
     minutes,
     places,
@@ -143,4 +148,17 @@ export async function showOffer(
     days: daysToChoose(calendar, chosen, around, places),
     because: [because, ...calendarInWords(calendar)],
   };
+}
+
+/** When a visit of a kind falls due; a look that none asks for is taken from today. */
+function windowOf(top: DiaryTopRow, kind: OfferedKind, calendar: DiaryCalendar) {
+  if (kind === 'lubrication') return { dueOn: top.dueOn, ...dueWindow(top.dueOn, calendar) };
+  const { today, look } = calendar;
+  const due = lookDue({ since: top.lookAfterOn, oilDueOn: top.dueOn, today }, look);
+  const { dueOn, windowFrom, windowTo } = due ?? {
+    dueOn: today,
+    windowFrom: today,
+    windowTo: addDays(today, look.windowAfterDays),
+  };
+  return { dueOn, earliest: isoWeekOf(windowFrom).id, latest: isoWeekOf(windowTo).id };
 }

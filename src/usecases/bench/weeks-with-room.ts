@@ -49,9 +49,11 @@ export async function weeksWithRoom(
   const { organisationId } = caller;
   const top = await topForDiary(sql, organisationId, topId);
   if (top === null) throw notFound('top');
+  const { kind } = visit;
+  const falls = kind === 'lubrication' || (kind === 'look' && top.lookAfterOn !== null);
   const offer =
-    visit.kind === 'lubrication' && top.retiredOn === null
-      ? await showOffer(context, caller, topId, visit.id)
+    falls && top.retiredOn === null
+      ? await showOffer(context, caller, topId, { kind, movedId: visit.id })
       : null;
   const best = new Set(offer?.weeks.map(({ id }) => id));
   const calendar = await diaryCalendar(sql, organisationId, context.now());

@@ -21,6 +21,8 @@ import type { PositionRecord } from '../cars/read-position.ts';
 import { showPosition } from '../cars/read-position.ts';
 import type { StandingRecord } from '../owners/read-standing.ts';
 import { readStanding } from '../owners/read-standing.ts';
+import type { LookRecord } from '../tops/read-looks.ts';
+import { listLooks } from '../tops/read-looks.ts';
 import type { DueRecord } from '../tops/read-tops.ts';
 import { jointFacts } from '../tops/joint-facts.ts';
 import { listDue } from '../tops/read-tops.ts';
@@ -46,6 +48,8 @@ export interface TodayRecord {
   /** Tops whose due window has begun or is over, the longest waiting first. */
   readonly due: DueRecord[];
   readonly moreDue: boolean;
+  /** Tops whose joints are due for a second look, the soonest first. */
+  readonly looks: LookRecord[];
   /** Cars that are near their folded limit or past it, the longest past first. */
   readonly folded: FoldedCarRecord[];
   readonly diary: DiaryRecord;
@@ -92,6 +96,7 @@ export async function readToday(context: Context, caller: Caller): Promise<Today
     calls: await readCalls(context, caller, { limit: CALLS_SHOWN, savesOnly: true, facts }),
     due: due.items,
     moreDue: due.next !== null,
+    looks: (await listLooks(context, caller, { until: today, limit: DUE_SHOWN })).items,
     folded: (await foldedTooLong(context, caller, now)).filter(({ carId }) => !stays.has(carId)),
     diary: await showDiary(context, caller, { weeks: WEEKS_SHOWN }),
     parts: parts.items.filter(({ order }) => order > 0),

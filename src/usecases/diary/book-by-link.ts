@@ -157,11 +157,12 @@ async function behind(
     const row = await visitBehind(sql, { ...link, id });
     return row && { row, kind: row.kind };
   }
-  const row =
-    what === 'top'
-      ? await topBehind(sql, { ...link, id })
-      : await offerBehind(sql, { ...link, id: what });
-  return row && { row, kind: 'lubrication' };
+  if (what === 'top') {
+    const row = await topBehind(sql, { ...link, id });
+    return row && { row, kind: 'lubrication' };
+  }
+  const row = await offerBehind(sql, { ...link, id: what });
+  return row && { row, kind: row.kind };
 }
 
 interface Behind {

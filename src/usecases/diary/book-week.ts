@@ -64,7 +64,7 @@ export async function bookWeek(
     await addBooking(sql, booking);
     await reconsiderCars(sql, [carId], now);
     await tellOfVisit(context, sql, id, now);
-    if (kind === 'lubrication' && (await takeOffer(sql, organisationId, topId, id, now))) {
+    if (await takeOffer(sql, organisationId, booking, now)) {
       await writeVisitOffered(context, sql, organisationId, now);
     }
     return justBooked(booking);

@@ -2,7 +2,7 @@ import type { BenchPlan } from '../../domain/bench/plan.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import { addDays } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
-import type { OfferRow } from '../../store/diary/offer-rows.ts';
+import type { OfferedKind, OfferRow } from '../../store/diary/offer-rows.ts';
 import type { CalendarWeek, DiaryCalendar } from '../bench/diary-calendar.ts';
 import type { DiaryVisit } from '../bench/diary-visits.ts';
 import { expectedId } from '../bench/diary-visits.ts';
@@ -34,9 +34,10 @@ export function choicesFor(
   const room = roomBeside(visits, weekOf, weeks);
   const choices = new Map<string, Choice>();
   for (const visit of visits) {
-    const { id, on, dueOn, top, places, earliest, latest } = visit;
+    const { id, kind, on, dueOn, top, places, earliest, latest } = visit;
     const week = weekOf.get(id);
-    if (on !== null || week === undefined || dueOn !== top.dueOn) continue;
+    if (on !== null || week === undefined) continue;
+    if (kind === 'lubrication' && dueOn !== top.dueOn) continue;
     if (visit.unwritable === true) continue;
     // What the visit itself takes of its week is free for it.
     const own = room.map((left, i) => (weeks[i]?.id === week ? left + places : left));
@@ -65,12 +66,14 @@ export function offersToStore(
   },
 ): { fresh: OfferRow[]; ended: string[] } {
   const { expected, planned, offers, calendar, last, now } = known;
-  const fresh = planned.flatMap(({ id, top, dueOn }) => {
+  const fresh = planned.flatMap(({ id, top, dueOn, kind: of }) => {
     const choice = choices.get(id);
     if (choice === undefined || choice.standing !== null || dueOn === null) return [];
     const { week, weeks } = choice;
     const { topId } = top;
-    return [{ id: newId(), topId, week, weeks: JSON.stringify(weeks), dueOn, offeredAt: now }];
+    const kind: OfferedKind = of === 'look' ? 'look' : 'lubrication';
+    const offer = { topId, week, weeks: JSON.stringify(weeks), dueOn, kind, offeredAt: now };
+    return [{ id: newId(), ...offer }];
   });
   const kept = new Set([...choices.values()].flatMap(({ standing }) => standing?.id ?? []));
   const placedHere = new Set(planned.map(({ id }) => id));

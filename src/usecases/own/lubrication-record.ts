@@ -4,14 +4,17 @@ import type { Keeping } from '../../domain/lubrication/keeping.ts';
 import type { OwnFigures } from '../../domain/figure-tables/figure-tables.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import { lubricationInterval } from '../../domain/lubrication/interval.ts';
+import { lookAsked } from '../../domain/lubrication/look-again.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import type { CarRow } from '../../store/cars/car-rows.ts';
 import type { LubricationColumns } from '../../store/tops/lubrication-rows.ts';
 import {
   keptTops,
+  lookFacts,
   lubricatedLastOn,
   stiffOrMissing,
   storeIntervals,
+  storeLookAfter,
   storeLubrication,
 } from '../../store/tops/lubrication-rows.ts';
 import { heldFiguresOf } from '../figures/shop-rules.ts';
@@ -53,7 +56,7 @@ export function lubricationColumns(
   };
 }
 
-/** Works a top's lubrication out again after a visit or a change of keeping, inside the transaction. */
+/** Works a top's lubrication, and the look that its joints ask for, out again after a visit or a change of keeping, inside the transaction. */
 export async function refreshLubrication(
   sql: Sql,
   car: KeptCar,
@@ -75,6 +78,8 @@ export async function refreshLubrication(
     own,
   );
   await storeLubrication(sql, top.id, columns);
+  const { latest, visits } = await lookFacts(sql, top.id);
+  await storeLookAfter(sql, top.id, lookAsked(latest, visits));
   return columns;
 }
 

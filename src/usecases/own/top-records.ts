@@ -5,6 +5,8 @@ import { dayIn } from '../../domain/calendar/zone.ts';
 import type { LubricationDue } from '../../domain/lubrication/due.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import { lubricationDue } from '../../domain/lubrication/due.ts';
+import type { LookDue } from '../../domain/lubrication/look-again.ts';
+import { lookDue } from '../../domain/lubrication/look-again.ts';
 import type { MayMove } from '../../domain/may-move/move-verdict.ts';
 import { FREE_TO_MOVE } from '../../domain/may-move/move-verdict.ts';
 import { notFound } from '../../domain/refusal.ts';
@@ -42,6 +44,8 @@ export interface TopRecord {
   readonly warranties: { part: string; months: number; endsOn: Day }[];
   readonly pivots: PivotRecord[];
   readonly lubrication: LubricationRecord;
+  /** When joints that were freed or repaired are looked at again; null where none asks for it. */
+  readonly look: LookDue | null;
   /** Whether it may be moved, today. A retired top is free: nobody moves it any more. */
   readonly mayMove: MayMoveRecord;
   readonly version: number;
@@ -90,6 +94,7 @@ export function topRecordOf(
       washersExpected,
     })),
     lubrication: lubricationRecordOf(row, now),
+    look: row.retiredOn === null ? lookRecordOf(row, now) : null,
     mayMove: mayMoveRecordOf(row.retiredOn === null ? move : FREE_TO_MOVE),
     version: row.version,
   };
@@ -108,4 +113,11 @@ export function lubricationRecordOf(row: TopRow, now: Instant): LubricationRecor
     ),
     because: JSON.parse(row.because) as string[],
   };
+}
+
+function lookRecordOf(row: TopRow, now: Instant): LookDue | null {
+  return lookDue(
+    { since: row.lookAfterOn, oilDueOn: row.dueOn, today: dayIn(row.timeZone, now) },
+    figuresFor('look', ownFiguresFrom(row.ownRules)),
+  );
 }

@@ -4,6 +4,7 @@ import type { OrganisationKind } from '../../domain/organisation-kind.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { addMinutes } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
+import type { LookDue } from '../../domain/lubrication/look-again.ts';
 import type { PageCar } from '../../store/cars/owner-page-rows.ts';
 import { newestEntries, toldVisit } from '../../store/cars/owner-page-rows.ts';
 import { actingAs } from '../context/acting.ts';
@@ -29,6 +30,7 @@ export interface OwnerCarRecord {
   readonly entries: EntryRecord[];
   readonly top: {
     readonly lubrication: LubricationRecord;
+    readonly look: LookDue | null;
     /** How cold is too cold for folding it, and who says so. */
     readonly floor: FoldFloor;
     /** The owner told today that the pivots were oiled, and may still take it back. */
@@ -133,6 +135,7 @@ async function topOnPage(
   const top = await showTop(context, reader, topId);
   return {
     lubrication: top.lubrication,
+    look: top.look,
     floor: await topFloor(sql, reader.organisationId, top, foldFloorCelsius, today),
     toldToday: (await toldVisit(sql, topId, today, OWNER_TOLD)) !== null,
   };

@@ -168,6 +168,22 @@ function render(owed: LetterOwed, cars: readonly CarFacts[], base: LetterBase, o
         },
         own,
       );
+    case 'look-due':
+    case 'look-late':
+      return renderLetter(
+        owed.kind,
+        {
+          ...base,
+          offers: [],
+          cars: detailsOf(owed, cars, 'look').map(({ car, detail: { look } }) => ({
+            registration: car.registration,
+            since: look.since,
+            windowFrom: look.windowFrom,
+            windowTo: look.windowTo,
+          })),
+        },
+        own,
+      );
     case 'folded-nearing':
     case 'folded-over':
     case 'folded-still':

@@ -13,6 +13,7 @@ import { mayMove } from './may-move.ts';
 import { parts } from './parts.ts';
 import { repairHole } from './repair-hole.ts';
 import type { Rule, Trial } from './rule.ts';
+import { secondLook } from './second-look.ts';
 import { survival } from './survival.ts';
 import { trend } from './trend.ts';
 import { wear } from './wear.ts';
@@ -25,6 +26,7 @@ export const RULES: readonly Rule[] = [
   dueDays,
   corrosion,
   interval,
+  secondLook,
   foldedClock,
   trend,
   wear,

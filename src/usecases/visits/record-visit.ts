@@ -73,7 +73,7 @@ export interface NewVisit extends VisitWork {
  * one with its day, for which the diary must have room: it is held meanwhile, so of two who want the
  * last place one is refused. Letters that the visit makes untrue are cancelled in the same
  * transaction, the owner is told of it, a done visit closes the booking that led to it, and a booked
- * oiling the offer that did. `tell: false` is for what owners log themselves.
+ * one the offer that did. `tell: false` is for what owners log themselves.
  */
 export async function recordVisit(
   context: Context,
@@ -120,8 +120,7 @@ export async function recordVisit(
     await reconsider(tx.sql, [top.carId], now);
     await tellOfVisit(context, tx.sql, id, now, options);
     await retellVisits(context, tx.sql, top.carId, now);
-    const leads = isBooking && kind === 'lubrication';
-    if (leads && (await takeOffer(tx.sql, organisationId, topId, id, now))) {
+    if (isBooking && (await takeOffer(tx.sql, organisationId, { id, topId, kind }, now))) {
       await writeVisitOffered(context, tx.sql, organisationId, now);
     }
   });

@@ -29,6 +29,7 @@ import { loadOwnStyle } from '../organisations/own-style.ts';
 import { ownFiguresOf } from '../figures/shop-rules.ts';
 import { wearPriorOf } from '../own/wear-priors.ts';
 import { calendarColumn } from './visit-calendar.ts';
+import { lookAgainAfter } from './look-after-visit.ts';
 import { pivotsPart } from './visit-findings.ts';
 import type { VisitNews } from './visit-news.ts';
 import { isUnsent, newsOf, stillHolds } from './visit-news.ts';
@@ -223,6 +224,7 @@ async function reportModel(
       outcome: outcome as ReportModel['findings'][number]['outcome'],
     })),
     nextDueOn: car.top?.dueOn ?? null,
+    lookAgain: lookAgainAfter(car, doneOn, at),
   };
 }
 

@@ -129,6 +129,12 @@ const lubrication = z.strictObject({
   offers,
 });
 
+const look = z.strictObject({
+  ...base,
+  cars: z.array(z.strictObject({ ...car, since: day, windowFrom: day, windowTo: day })).min(1),
+  offers,
+});
+
 const folded = z.strictObject({
   ...base,
   /** How long a top must stay raised to start afresh; 12 where absent. Shop rule. */
@@ -217,6 +223,8 @@ const visitReport = z.strictObject({
     }),
   ),
   nextDueOn: day.nullable(),
+  /** When what was freed or repaired on this visit wants to be looked at again. */
+  lookAgain: z.strictObject({ from: day, to: day }).nullable().default(null),
 });
 
 const warrantyEnding = z.strictObject({
@@ -231,6 +239,8 @@ export const LETTER_MODELS = {
   'lubrication-ahead': lubrication,
   'lubrication-due': lubrication,
   'lubrication-late': lubrication,
+  'look-due': look,
+  'look-late': look,
   'folded-nearing': folded,
   'folded-over': folded,
   'folded-still': folded,

@@ -1,5 +1,6 @@
 import { foldedBody } from './folded-sheet.ts';
 import { writeByForm } from './form-letter.ts';
+import { lookBody } from './look-sheet.ts';
 import { lubricationBody } from './lubrication-sheet.ts';
 import { type Checked, checkModel, type LetterKind, type LetterModel } from './models.ts';
 import { careBody, warrantyBody } from './note-sheets.ts';
@@ -21,6 +22,8 @@ const BODIES: { readonly [K in LetterKind]: BodyOf<K> } = {
   'lubrication-ahead': lubricationBody,
   'lubrication-due': lubricationBody,
   'lubrication-late': lubricationBody,
+  'look-due': lookBody,
+  'look-late': lookBody,
   'folded-nearing': foldedBody,
   'folded-over': foldedBody,
   'folded-still': foldedBody,
@@ -37,6 +40,8 @@ const TOPICS: Readonly<Record<LetterKind, string>> = {
   'lubrication-ahead': 'lubrication',
   'lubrication-due': 'lubrication',
   'lubrication-late': 'lubrication',
+  'look-due': 'look',
+  'look-late': 'look',
   'folded-nearing': 'folded',
   'folded-over': 'folded',
   'folded-still': 'folded',

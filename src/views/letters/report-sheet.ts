@@ -23,6 +23,11 @@ export function reportBody(model: Model, speaker: Speaker): LetterBody {
   const stays = model.moves.some((move) => move.verdict === 'leave');
   const next =
     model.nextDueOn === null || stays ? [] : [fact('next', speaker.day(model.nextDueOn))];
+  const { lookAgain } = model;
+  const again =
+    lookAgain === null || stays
+      ? []
+      : [fact('lookAgain', speaker.span(lookAgain.from, lookAgain.to))];
   return {
     ...EMPTY_BODY,
     figures: { visit: work, done: speaker.day(visit.doneOn) },
@@ -36,6 +41,7 @@ export function reportBody(model: Model, speaker: Speaker): LetterBody {
           fact('checked', speaker.count('pivots', pivots.checked)),
           fact('pivotsOiled', speaker.count('pivots', pivots.oiled)),
           fact('washers', speaker.count('washers', pivots.washersMissing)),
+          ...again,
           ...next,
         ],
         notes: [],

@@ -155,10 +155,18 @@ export function sampleModel<K extends LetterKind>(kind: K, language = 'en'): Let
     },
     offers: on === null || reason !== null ? offers : [],
   });
+  const look = (today: string) => ({
+    ...base,
+    today,
+    cars: [{ ...car, since: '2027-02-28', windowFrom: '2027-03-28', windowTo: '2027-04-25' }],
+    offers,
+  });
   const models: { [Kind in LetterKind]: LetterModel<Kind> } = {
     'lubrication-ahead': lubrication('2027-02-15', null),
     'lubrication-due': lubrication('2027-03-15', 0),
     'lubrication-late': lubrication('2027-04-05', 21),
+    'look-due': look('2027-03-28'),
+    'look-late': look('2027-05-03'),
     'folded-nearing': folded('2027-06-06', false),
     'folded-over': folded('2027-06-05', true),
     'folded-still': folded('2027-06-14', false),

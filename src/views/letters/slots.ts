@@ -20,6 +20,8 @@ const PLACES: Readonly<Record<LetterKind, readonly string[]>> = {
   'lubrication-ahead': ['due', 'from', 'to'],
   'lubrication-due': ['due', 'from', 'to'],
   'lubrication-late': ['due', 'late'],
+  'look-due': ['since', 'from', 'to'],
+  'look-late': ['since', 'from', 'to'],
   'folded-nearing': [],
   'folded-over': [],
   'folded-still': [],

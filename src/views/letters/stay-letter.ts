@@ -7,6 +7,8 @@ const ASKS_TO_MOVE: ReadonlySet<LetterKind> = new Set([
   'lubrication-ahead',
   'lubrication-due',
   'lubrication-late',
+  'look-due',
+  'look-late',
   'folded-nearing',
   'folded-over',
   'folded-still',

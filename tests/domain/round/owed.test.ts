@@ -23,6 +23,8 @@ const TOP: TopFacts = {
   powered: false,
   warranties: [],
   booked: false,
+  lookAfterOn: null,
+  lookBookedBy: null,
 };
 
 function carWith(
@@ -95,6 +97,44 @@ describe('lubrication letters (days before and after: shop rules)', () => {
 
   it('are not written once a visit is booked', () => {
     expect(kindsOn(carWith({ booked: true }), '2026-06-12')).toEqual([]);
+  });
+});
+
+describe('letters about a second look (four to eight weeks: shop rule)', () => {
+  const stiff = { dueOn: '2027-03-02', lookAfterOn: '2026-03-02' };
+  const on = (day: string, top: Partial<TopFacts> = {}, change: Partial<CarFacts> = {}) =>
+    kindsOn(carWith({ ...stiff, ...top }, change), day);
+
+  it.each([
+    ['2026-03-29', []],
+    ['2026-03-30', ['look-due 2026-03-02']],
+    ['2026-05-03', ['look-due 2026-03-02']],
+    ['2026-05-04', ['look-late 2026-03-02']],
+    ['2026-05-25', ['look-late 2026-03-02']],
+    ['2026-05-26', []],
+  ])('on %s: %j', (day, expected) => {
+    expect(on(day)).toEqual(expected);
+  });
+
+  it('are not written once a look, or anything within its window, is booked', () => {
+    expect(on('2026-04-10', { lookBookedBy: '2026-03-02' })).toEqual([]);
+    expect(on('2026-04-10', { lookBookedBy: '2026-04-27' })).toEqual([]);
+    expect(on('2026-04-10', { lookBookedBy: '2026-04-28' })).toHaveLength(1);
+  });
+
+  it('are not written about a top that must stay, nor where the oiling comes by then', () => {
+    const mayMove = { ...FREE_TO_MOVE, verdict: 'leave' as const };
+    expect(on('2026-04-10', {}, { mayMove })).toEqual([]);
+    expect(on('2026-04-10', { dueOn: '2026-04-20' }).map((key) => key.slice(0, 4))).toEqual([
+      'lubr',
+    ]);
+  });
+
+  it('are forecast once, the look being taken as done in time', () => {
+    const kinds = forecastFor([carWith(stiff)], [], '2026-03-03T09:00:00.000Z', '2026-12-31')
+      .filter(({ kind }) => kind.startsWith('look-'))
+      .map(({ kind, on: day }) => `${kind} ${day}`);
+    expect(kinds).toEqual(['look-due 2026-03-30']);
   });
 });
 
@@ -233,11 +273,17 @@ describe('the next look', () => {
         day,
         fc.array(fc.tuple(fc.integer({ min: 0, max: 60 * 24 }), fc.boolean()), { maxLength: 4 }),
         fc.integer({ min: 2, max: 30 }),
-        (fittedBefore, log, months) => {
+        fc.option(fc.integer({ min: 0, max: 120 })),
+        (fittedBefore, log, months, lookBefore) => {
           const start = '2026-03-20T12:00:00.000Z';
           const fittedOn = addDays('2026-03-20', -fittedBefore);
           const car = carWith(
-            { fittedOn, dueOn: dueDay(fittedOn, 12, 1), warranties: [{ part: 'seams', months }] },
+            {
+              fittedOn,
+              dueOn: dueDay(fittedOn, 12, 1),
+              warranties: [{ part: 'seams', months }],
+              lookAfterOn: lookBefore === null ? null : addDays('2026-03-20', -lookBefore),
+            },
             {
               entries: log.map(([hours, folded]) => ({
                 position: folded ? ('folded' as const) : ('raised' as const),

@@ -3,6 +3,7 @@ import { z } from 'zod';
 import type { Context } from '../../../usecases/context/context.ts';
 import { fitTop } from '../../../usecases/tops/fit-top.ts';
 import { drawPattern, listPatterns } from '../../../usecases/tops/frame-patterns.ts';
+import { listLooks } from '../../../usecases/tops/read-looks.ts';
 import { listDue, listTops, showTop } from '../../../usecases/tops/read-tops.ts';
 import {
   coverMaterial,
@@ -26,6 +27,19 @@ const newTop = z.strictObject({
   powered: z.boolean().optional(),
   warranties: warranties.optional(),
 });
+
+const look = z
+  .object({
+    since: z.string(),
+    dueOn: z.string(),
+    windowFrom: z.string(),
+    windowTo: z.string(),
+    state: z.enum(['ahead', 'open', 'late']),
+  })
+  .meta({
+    id: 'LookDue',
+    description: 'When joints that were freed or repaired are looked at again. A shop rule.',
+  });
 
 export const lubrication = z
   .object({
@@ -59,6 +73,7 @@ export const top = z
     warranties: z.array(z.object({ part: z.string(), months: z.int(), endsOn: z.string() })),
     pivots: z.array(pivot),
     lubrication,
+    look: look.nullable(),
     mayMove: mayMoveShape,
     version,
   })
@@ -74,6 +89,17 @@ const due = z
     lubrication,
   })
   .meta({ id: 'Due' });
+
+const lookDueTop = z
+  .object({
+    topId: id,
+    carId: id,
+    ownerId: id,
+    registration: z.string(),
+    ownerName: z.string(),
+    look,
+  })
+  .meta({ id: 'TopToLookAt' });
 
 const patternPivot = z.strictObject(patternPivotFields);
 const newPattern = z.strictObject({
@@ -139,6 +165,21 @@ export function topRoutes(app: Routes, context: Context): void {
     (request) => {
       const { until = context.now().slice(0, 10), ...page } = request.query;
       return listDue(context, caller(request), { until, ...page });
+    },
+  );
+  app.get(
+    '/looks',
+    {
+      schema: {
+        tags: ['tops'],
+        summary: 'Tops that are due for a second look by a day and not booked, soonest first',
+        querystring: pageQuery.extend({ until: day.optional() }),
+        response: { 200: pageOf(lookDueTop), ...refusals },
+      },
+    },
+    (request) => {
+      const { until = context.now().slice(0, 10), ...page } = request.query;
+      return listLooks(context, caller(request), { until, ...page });
     },
   );
   app.get(

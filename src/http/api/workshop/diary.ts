@@ -175,6 +175,7 @@ const offer = z
     topId: id,
     carId: id,
     ownerId: id,
+    kind: z.enum(['lubrication', 'look']),
     dueOn: z.string(),
     offeredAt: z.string().nullable(),
     minutes: z.number(),
@@ -275,10 +276,14 @@ export function diaryRoutes(app: Routes, context: Context): void {
         tags,
         summary: 'The weeks from which the owner of a top may choose now',
         params: idParams,
+        querystring: z.strictObject({
+          kind: z.enum(['lubrication', 'look']).default('lubrication'),
+        }),
         response: { 200: offer, ...refusals },
       },
     },
-    (request) => showOffer(context, caller(request), request.params.id),
+    (request) =>
+      showOffer(context, caller(request), request.params.id, { kind: request.query.kind }),
   );
   app.post(
     '/tops/:id/booking',

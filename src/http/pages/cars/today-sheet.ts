@@ -6,6 +6,7 @@ import { addDays } from '../../../domain/calendar/day.ts';
 import type { Instant } from '../../../domain/calendar/instant.ts';
 import type { FoldedClock } from '../../../domain/folding/clock.ts';
 import type { LubricationDue } from '../../../domain/lubrication/due.ts';
+import type { LookDue } from '../../../domain/lubrication/look-again.ts';
 import { localeOf } from '../../../views/words/locale.ts';
 import { type CallFormModel, callForm } from '../shop/call-form.ts';
 import { clockWords } from '../frame/clock-words.ts';
@@ -49,6 +50,12 @@ export interface TodayFacts {
     readonly lubrication: LubricationDue;
   }[];
   readonly moreDue: boolean;
+  readonly looks: readonly {
+    readonly topId: string;
+    readonly registration: string;
+    readonly ownerName: string;
+    readonly look: LookDue;
+  }[];
   readonly folded: readonly {
     readonly carId: string;
     readonly registration: string;
@@ -174,6 +181,17 @@ export interface TodayModel {
     readonly until: string;
   }[];
   readonly moreDue: boolean;
+  readonly looks: readonly {
+    readonly href: string;
+    readonly registration: string;
+    readonly ownerName: string;
+    readonly state: LookDue['state'];
+    readonly word: string;
+    readonly since: string;
+    readonly until: string;
+    /** Null for whoever may only read, and while the top must not be moved. */
+    readonly book: string | null;
+  }[];
   readonly weeks: readonly {
     readonly heading: string;
     readonly room: string;
@@ -271,6 +289,16 @@ export function todaySheet(facts: TodayFacts, looking: TodayLooking): [Frame, To
       until: EN.day(lubrication.windowTo),
     })),
     moreDue: facts.moreDue,
+    looks: facts.looks.map(({ topId, registration, ownerName, look }) => ({
+      href: `/tops/${topId}`,
+      registration,
+      ownerName,
+      state: look.state,
+      word: stays.has(topId) ? 'must not be moved: repair first' : DUE_WORDS[look.state],
+      since: EN.day(look.since),
+      until: EN.day(look.windowTo),
+      book: records && !stays.has(topId) ? `/tops/${topId}/booking?kind=look` : null,
+    })),
     weeks: diary.weeks.map((week) => weekRow(week, records)),
     says: diary.says,
     parts: facts.parts.map(({ label, piece, order, inHand, because }) => ({

@@ -2,6 +2,7 @@ import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
 import { type ShopStay, shopStay } from '../frame/stay-words.ts';
 import type { Day } from '../../../domain/calendar/day.ts';
 import type { LubricationDue } from '../../../domain/lubrication/due.ts';
+import type { LookDue } from '../../../domain/lubrication/look-again.ts';
 import type { PatternPivot, Side } from '../../../domain/pivots/frame-patterns.ts';
 import type { Verdict } from '../../../domain/pivots/state.ts';
 import { cautionsFor } from '../../../domain/cautions/cautions.ts';
@@ -49,6 +50,7 @@ export interface TopFacts {
     readonly powered: boolean;
     readonly warranties: readonly { readonly part: string; readonly endsOn: Day }[];
     readonly lubrication: LubricationDue & { readonly because: readonly string[] };
+    readonly look: LookDue | null;
   };
   readonly car: { readonly id: string; readonly registration: string };
   readonly pivots: {
@@ -264,6 +266,14 @@ function topFacts(top: TopFacts['top']): TopModel['facts'] {
         lubrication.lastOn === null ? 'none recorded' : `last on ${EN.day(lubrication.lastOn)}`
       }`,
     },
+    ...(top.look === null
+      ? []
+      : [
+          {
+            label: 'Second look',
+            value: `${EN.span(top.look.windowFrom, top.look.windowTo)}, ${DUE_WORDS[top.look.state]}: a joint was freed or repaired on ${EN.day(top.look.since)} (shop rule)`,
+          },
+        ]),
     ...top.warranties.map(({ part, endsOn }) => ({
       label: 'Warranty',
       value: `${part} until ${EN.day(endsOn)}`,

@@ -6,6 +6,8 @@ export const KIND_WORDS: Readonly<Record<LetterKind, string>> = {
   'lubrication-ahead': 'oil is due in four weeks',
   'lubrication-due': 'oil is due',
   'lubrication-late': 'oil is late',
+  'look-due': 'a second look is due',
+  'look-late': 'a second look is late',
   'folded-nearing': 'the folded limit comes near',
   'folded-over': 'the folded limit is reached',
   'folded-still': 'still folded',

@@ -5,6 +5,7 @@ import type { Instant } from '../../../domain/calendar/instant.ts';
 import type { FoldedClock } from '../../../domain/folding/clock.ts';
 import type { Position } from '../../../domain/folding/position-log.ts';
 import type { LubricationDue } from '../../../domain/lubrication/due.ts';
+import type { LookDue } from '../../../domain/lubrication/look-again.ts';
 import { becauseInWords } from '../../../views/because.ts';
 import { clockWords, type ClockWords } from '../frame/clock-words.ts';
 import type { Frame } from '../frame/frame.ts';
@@ -28,6 +29,7 @@ export interface OwnerCarFacts {
   }[];
   readonly top: {
     readonly lubrication: LubricationDue & { readonly because: readonly string[] };
+    readonly look: LookDue | null;
     readonly toldToday: boolean;
     readonly floor: { readonly celsius: number; readonly byHandbook: boolean };
   } | null;
@@ -76,6 +78,8 @@ interface OilModel {
   readonly heading: string;
   readonly words: string;
   readonly because: readonly string[];
+  /** When a joint that was freed or repaired is looked at again; null where none is. */
+  readonly look: string | null;
   readonly told: boolean;
 }
 
@@ -218,7 +222,7 @@ function coldWords(
 }
 
 function oilModel(top: NonNullable<OwnerCarFacts['top']>, voice: Voice): OilModel {
-  const { lubrication, toldToday } = top;
+  const { lubrication, look, toldToday } = top;
   const { state, dueOn, windowFrom, windowTo, lastOn, because } = lubrication;
   return {
     state,
@@ -230,8 +234,17 @@ function oilModel(top: NonNullable<OwnerCarFacts['top']>, voice: Voice): OilMode
       last: lastOn === null ? '' : voice.day(lastOn),
     }),
     because: because.map((line) => becauseInWords(line, voice)),
+    look: look === null ? null : lookWords(look, voice),
     told: toldToday,
   };
+}
+
+function lookWords({ since, windowFrom, windowTo }: LookDue, voice: Voice): string {
+  return voice.say('oil.look', {
+    since: voice.day(since),
+    from: voice.day(windowFrom),
+    to: voice.day(windowTo),
+  });
 }
 
 declare module '../frame/page-models.ts' {
