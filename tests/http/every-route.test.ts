@@ -47,6 +47,7 @@ const BODIES: readonly [RegExp, object][] = [
   [/\/preferences$/, { refused: [], words: 'at the counter' }],
   [/\/findings\//, { outcome: 'done' }],
   [/\/work$/, { seen: ['pin-or-bolt-broken'], work: [{ fault: 'pivot-sheared' }] }],
+  [/\/work$/, { kind: 'look', doneOn: '2026-06-10' }],
 ];
 
 eachDatabase('every route', ({ open }) => {

@@ -33,7 +33,10 @@ eachDatabase('a day at the bench', ({ open }) => {
     const top = booking.replace('/booking', '');
     const page = await desk.open(top);
     const [own = ''] = /\/visits\/[\w-]+/.exec(page.html) ?? [];
-    const moved = await desk.send(await desk.open(own), `${own}/move`, { on: '2026-06-16' });
+    const moved = await desk.send(await desk.open(own), `${own}/move`, {
+      on: '2026-06-16',
+      sure: 'yes',
+    });
     expect(moved.headers.location).toBe(`${top}?done=moved`);
     shop.setNow('2026-06-16T15:00:00.000Z');
     const folded = { position: 'folded', damp: 'yes' };
@@ -47,7 +50,7 @@ eachDatabase('a day at the bench', ({ open }) => {
       minutes: '70',
       'readings/0/state': 'stiff',
     });
-    expect(done.headers.location).toBe(`${top}?done=visit`);
+    expect(done.headers.location).toMatch(/^\/visits\/[\w-]+\/record\?done=visit$/);
     const { body } = await shop.get(`/v1${top}/visits`);
     expect(body.items).toMatchObject([{ state: 'done', doneOn: '2026-06-16', minutes: 70 }]);
     const plan = await evening.open('/diary/plan');

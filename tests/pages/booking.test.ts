@@ -118,7 +118,7 @@ describe('a booked visit', () => {
     expect(fieldsIn(wrong.html, `${own}/done`)['notes']).toBe('Latch stiff.');
     for (const _ of [1, 2]) {
       const answer = await desk.send(wrong, `${own}/done`, { swayMm: '4' });
-      expect(answer.headers.location).toBe(`/tops/${ids.topId}?done=visit`);
+      expect(answer.headers.location).toBe(`${own}/record?done=visit`);
     }
     expect(await visit()).toMatchObject({ state: 'done', swayMm: 4, version: 2 });
     expect((await visit()).readings).toHaveLength(18);
@@ -128,18 +128,24 @@ describe('a booked visit', () => {
   });
 
   it.each(['missed', 'cancelled'])('can be noted as %s', async (state) => {
-    const answer = await desk.send(await desk.open(own), `${own}/outcome`, { state });
+    const asked = await desk.send(await desk.open(own), `${own}/outcome`, { state });
+    expect(wordsOf(asked.html)).toContain('Not sent any more: word of a booked visit');
+    expect(await visit()).toMatchObject({ state: 'booked' });
+    const answer = await desk.send(asked, `${own}/outcome`);
     expect(answer.headers.location).toBe(`/tops/${ids.topId}?done=${state}`);
     expect(await visit()).toMatchObject({ state, plannedOn: '2026-06-16' });
     const over = await desk.open(own);
     expect(wordsOf(over.html)).toContain(`This lubrication visit is ${state}`);
-    expect(over.html).not.toContain(`${own}/outcome`);
+    expect(over.html).not.toContain('value="missed"');
+    const again = await desk.send(over, `${own}/outcome`, { state: 'booked', sure: 'yes' });
+    expect(again.status).toBe(303);
+    expect(await visit()).toMatchObject({ state: 'booked', plannedOn: '2026-06-16' });
   });
 
   it('moves to a week or a day with room', async () => {
     const page = await desk.open(own);
     expect(weeksOn(page.html)).toContain('2026-W27');
-    const answer = await desk.send(page, `${own}/move`, { week: '2026-W27' });
+    const answer = await desk.send(page, `${own}/move`, { week: '2026-W27', sure: 'yes' });
     expect(answer.headers.location).toBe(`/tops/${ids.topId}?done=moved`);
     expect((await visit()).plannedOn > '2026-06-28').toBe(true);
     const shut = await desk.send(await desk.open(own), `${own}/move`, { on: '2026-07-05' });
@@ -165,7 +171,9 @@ describe('a booked visit', () => {
       notes: 'Typed at length.',
       version: '2',
     });
-    expect((await desk.send(late, `${own}/outcome`, { state: 'cancelled' })).status).toBe(303);
+    expect(
+      (await desk.send(late, `${own}/outcome`, { state: 'cancelled', sure: 'yes' })).status,
+    ).toBe(303);
     expect(await visit()).toMatchObject({ state: 'cancelled', version: 3 });
   });
 

@@ -46,7 +46,7 @@ const take = (text: string) => {
 
 describe('a document that was changed by hand', () => {
   it.each<[string, Change, string, RegExp]>([
-    ['an unknown field', (o) => (o['cars'][0].colour = 'red'), 'cars/0/colour', /no such field/],
+    ['an unknown field', (o) => (o['cars'][0].paint = 'red'), 'cars/0/paint', /no such field/],
     [
       'a missing field',
       (o) => delete o['cars'][1].place,

@@ -12,6 +12,9 @@ import { diarySettingsPages } from './diary/settings.ts';
 import { calendarFeed } from './diary/calendar-feed.ts';
 import { carForms } from './cars/car-forms.ts';
 import { answerWithPages } from './frame/page-answer.ts';
+import { callPages } from './cars/call.ts';
+import { changeCarPages } from './cars/change-car.ts';
+import { changeTopPages } from './cars/change-top.ts';
 import { newCarPages } from './cars/new-car.ts';
 import { benchLoadPage } from './diary/bench-load.ts';
 import { offersPlanPages } from './diary/offers-plan.ts';
@@ -34,6 +37,7 @@ import { PASSKEY_SCRIPT } from './frame/script.ts';
 import { stopPages } from './owners/stop.ts';
 import { trailPages } from './trail/trail.ts';
 import { trayPages } from './tray/tray.ts';
+import { visitRecordPages } from './visits/record.ts';
 import { visitForms } from './visits/visit-form.ts';
 
 const WRONG_LINKS_A_MINUTE = 30;
@@ -100,6 +104,7 @@ function humanPages(context: Context, { mailTray, post }: Doorway) {
     faultPages(app, context);
     carForms(app, context);
     visitForms(app, context);
+    visitRecordPages(app, context);
     bookedVisitPages(app, context);
     bookingPages(app, context);
     offersPlanPages(app, context);
@@ -107,6 +112,9 @@ function humanPages(context: Context, { mailTray, post }: Doorway) {
     diarySettingsPages(app, context);
     ownerDeskPages(app, context);
     newCarPages(app, context);
+    changeCarPages(app, context);
+    changeTopPages(app, context);
+    callPages(app, context);
     keyPages(app, context);
     trailPages(app, context);
     if (mailTray !== null) trayPages(app, context, mailTray);

@@ -118,3 +118,26 @@ export function ownerOfCar(
 export async function addCall(sql: Sql, row: CallRow): Promise<void> {
   await insertRows(sql, 'call_entry', [row]);
 }
+
+/** A call that an organisation noted; null where it has none of this id. */
+export function findCall(sql: Sql, organisationId: string, id: string): Promise<CallRow | null> {
+  return first(sql, 'SELECT * FROM "call_entry" WHERE "id" = ? AND "organisationId" = ?', [
+    id,
+    organisationId,
+  ]);
+}
+
+export async function changeCallRow(
+  sql: Sql,
+  { id, outcome, notes }: Pick<CallRow, 'id' | 'outcome' | 'notes'>,
+): Promise<void> {
+  await sql.run('UPDATE "call_entry" SET "outcome" = ?, "notes" = ? WHERE "id" = ?', [
+    outcome,
+    notes,
+    id,
+  ]);
+}
+
+export async function removeCall(sql: Sql, id: string): Promise<void> {
+  await sql.run('DELETE FROM "call_entry" WHERE "id" = ?', [id]);
+}

@@ -7,9 +7,9 @@ export function latestCalls(
   organisationId: string,
   carId: string,
   limit: number,
-): Promise<Pick<CallRow, 'calledOn' | 'outcome' | 'notes'>[]> {
+): Promise<Pick<CallRow, 'id' | 'calledOn' | 'outcome' | 'notes'>[]> {
   return sql.all(
-    'SELECT "calledOn", "outcome", "notes" FROM "call_entry" WHERE "organisationId" = ? AND "carId" = ? ORDER BY "calledOn" DESC, "recordedAt" DESC, "id" DESC LIMIT ?',
+    'SELECT "id", "calledOn", "outcome", "notes" FROM "call_entry" WHERE "organisationId" = ? AND "carId" = ? ORDER BY "calledOn" DESC, "recordedAt" DESC, "id" DESC LIMIT ?',
     [organisationId, carId, limit],
   );
 }

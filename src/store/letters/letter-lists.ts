@@ -119,3 +119,13 @@ export function lettersByKind(
     `SELECT "kind", COUNT(*) AS "count", COUNT(CASE WHEN "state" = 'planned' THEN 1 END) AS "waiting", MIN(CASE WHEN "state" = 'planned' THEN "nextTryAt" END) AS "nextAt" FROM "letter" WHERE "state" <> 'cancelled' GROUP BY "kind"`,
   );
 }
+
+export type UnsentLetterRow = Pick<Letter, 'id' | 'toName'> & { readonly kind: LetterKind };
+
+/** The letters of an organisation that wait to be sent, in the order they were written. */
+export function unsentLetters(sql: Sql, organisationId: string): Promise<UnsentLetterRow[]> {
+  return sql.all(
+    `SELECT "id", "kind", "toName" FROM "letter" WHERE "state" = 'planned' AND "organisationId" = ? ORDER BY "id"`,
+    [organisationId],
+  );
+}

@@ -23,3 +23,12 @@ export async function carsOfLetters(sql: Sql, letterIds: readonly string[]): Pro
   );
   return rows.map(({ carId }) => carId);
 }
+
+/** Every letter that names a car and has not arrived yet. Lock the car before. */
+export async function openLettersOfCar(sql: Sql, carId: string): Promise<string[]> {
+  const rows = await sql.all<{ id: string }>(
+    `SELECT DISTINCT l."id" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" WHERE o."carId" = ? AND l."state" IN ('planned', 'sending') ORDER BY l."id"`,
+    [carId],
+  );
+  return rows.map(({ id }) => id);
+}

@@ -42,3 +42,18 @@ export async function insertPivots(
 ): Promise<void> {
   await records.pivot.createMany({ data: [...rows] });
 }
+
+/** Moves the day on which a frame came to a car, and those before it went. */
+export async function movePivotDays(
+  records: Records,
+  { carId, from, to }: { readonly carId: string; readonly from: string; readonly to: string },
+): Promise<void> {
+  await records.pivot.updateMany({ where: { carId, since: from }, data: { since: to } });
+  await records.pivot.updateMany({ where: { carId, retiredOn: from }, data: { retiredOn: to } });
+}
+
+/** Puts a car's pivots back to what they were before a frame that was never on it. */
+export async function dropPivotsSince(records: Records, carId: string, day: string): Promise<void> {
+  await records.pivot.deleteMany({ where: { carId, since: day } });
+  await records.pivot.updateMany({ where: { carId, retiredOn: day }, data: { retiredOn: null } });
+}

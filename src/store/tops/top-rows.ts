@@ -37,7 +37,7 @@ export function topsAfter(
 ): Promise<TopRow[]> {
   const ofCar = carId === undefined ? '' : ' AND t."carId" = ?';
   return sql.all(
-    `${TOPS} WHERE t."organisationId" = ? AND t."id" > ?${ofCar} ORDER BY t."id" LIMIT ?`,
+    `${TOPS} WHERE t."organisationId" = ? AND t."withdrawnAt" IS NULL AND t."id" > ?${ofCar} ORDER BY t."id" LIMIT ?`,
     [organisationId, after, ...(carId === undefined ? [] : [carId]), most],
   );
 }
@@ -107,4 +107,43 @@ export function warrantiesOnCars(
     organisationId,
     ...carIds,
   ]);
+}
+
+/** Changes a top at its version and counts that up; a count of 0 where it was changed meanwhile. */
+export function changeTopRow(
+  records: Records,
+  before: Pick<Top, 'id' | 'version'>,
+  data: Prisma.TopUncheckedUpdateManyInput,
+): Promise<{ count: number }> {
+  const { id, version } = before;
+  return records.top.updateMany({
+    where: { id, version },
+    data: { ...data, version: version + 1 },
+  });
+}
+
+/** The top that was on a car until a day; null where none was. */
+export function topRetiredOn(records: Records, carId: string, day: string): Promise<Top | null> {
+  return records.top.findFirst({
+    where: { carId, retiredOn: day, withdrawnAt: null },
+    orderBy: { id: 'desc' },
+  });
+}
+
+/** Puts a top back on its car. */
+export async function unretireTop(
+  records: Records,
+  top: Pick<Top, 'id' | 'version'>,
+): Promise<void> {
+  await records.top.update({
+    where: { id: top.id },
+    data: { retiredOn: null, version: top.version + 1 },
+  });
+}
+
+/** How many visits of a top took place or are booked. */
+export function visitsThatCount(records: Records, topId: string): Promise<number> {
+  return records.visit.count({
+    where: { topId, state: { in: ['planned', 'booked', 'done', 'missed'] } },
+  });
 }

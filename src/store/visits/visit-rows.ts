@@ -79,17 +79,19 @@ export function changeVisitRow(
   });
 }
 
-/** Calls visits off, whatever their version. */
+/** Calls visits off, whatever their version; `closedBy` is the visit that took their place. */
 export async function callOffVisits(
   records: Records,
   ids: readonly string[],
   changedAt: string | null,
+  closedBy: string | null = null,
 ): Promise<void> {
   await records.visit.updateMany({
     where: { id: { in: [...ids] } },
     data: {
       state: 'cancelled',
       ...(changedAt === null ? {} : { changedAt }),
+      ...(closedBy === null ? {} : { closedBy }),
       version: { increment: 1 },
     },
   });
@@ -144,4 +146,72 @@ export async function storeOutcome(
 /** Takes all findings of a visit away; the trail keeps what they said. */
 export async function dropFindings(records: Records, visitId: string): Promise<void> {
   await records.finding.deleteMany({ where: { visitId } });
+}
+
+/** Gives back the bookings whose place a visit took, those from a day on; their ids. */
+export async function reopenClosedBy(
+  records: Records,
+  visitId: string,
+  from: string,
+): Promise<string[]> {
+  const where = { closedBy: visitId, state: 'cancelled', plannedOn: { gte: from } };
+  const closed = await records.visit.findMany({ where, select: { id: true } });
+  await records.visit.updateMany({
+    where,
+    data: { state: 'booked', closedBy: null, version: { increment: 1 } },
+  });
+  return closed.map(({ id }) => id);
+}
+
+/** Brings a visit's readings to those handed in, by pivot; others go, and what is the same stays. */
+export async function replaceReadings(
+  records: Records,
+  visitId: string,
+  wanted: readonly Prisma.ReadingUncheckedCreateInput[],
+): Promise<void> {
+  const pivotIds = wanted.map(({ pivotId }) => pivotId);
+  await records.reading.deleteMany({ where: { visitId, pivotId: { notIn: pivotIds } } });
+  const known = await records.reading.findMany({ where: { visitId } });
+  const byPivot = new Map(known.map((reading) => [reading.pivotId, reading.id]));
+  for (const { id, ...reading } of wanted) {
+    const there = byPivot.get(reading.pivotId);
+    if (there === undefined) await records.reading.create({ data: { id, ...reading } });
+    else await records.reading.update({ where: { id: there }, data: reading });
+  }
+}
+
+/** Brings a visit's findings to those handed in, by id; others go. */
+export async function replaceFindings(
+  records: Records,
+  visitId: string,
+  wanted: readonly Prisma.FindingUncheckedCreateInput[],
+): Promise<void> {
+  const ids = wanted.map(({ id }) => id);
+  await records.finding.deleteMany({ where: { visitId, id: { notIn: ids } } });
+  const known = await records.finding.findMany({ where: { visitId } });
+  for (const finding of wanted) {
+    if (known.some(({ id }) => id === finding.id)) {
+      await records.finding.update({ where: { id: finding.id }, data: finding });
+    } else await records.finding.create({ data: finding });
+  }
+}
+
+/** The day of the earliest visit of a top that took place; null where none did. */
+export async function firstVisitOn(records: Records, topId: string): Promise<string | null> {
+  const visit = await records.visit.findFirst({
+    where: { topId, state: 'done', doneOn: { not: null } },
+    orderBy: { doneOn: 'asc' },
+    select: { doneOn: true },
+  });
+  return visit?.doneOn ?? null;
+}
+
+/** The visits of a car that are still ahead. */
+export async function visitsOfCarAhead(records: Records, carId: string): Promise<string[]> {
+  const rows = await records.visit.findMany({
+    where: { carId, state: AHEAD },
+    orderBy: { id: 'asc' },
+    select: { id: true },
+  });
+  return rows.map(({ id }) => id);
 }

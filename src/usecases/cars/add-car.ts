@@ -13,7 +13,15 @@ import { organisationFigures } from '../figures/shop-rules.ts';
 import type { OwnerRow } from '../../store/owners/owner-rows.ts';
 import { ownOwner } from '../own/owner-records.ts';
 
-export interface NewCar {
+/** What a car is, in the shop's own words. */
+export interface CarWords {
+  readonly make?: string | null | undefined;
+  readonly model?: string | null | undefined;
+  readonly year?: number | null | undefined;
+  readonly colour?: string | null | undefined;
+}
+
+export interface NewCar extends CarWords {
   readonly ownerId: string;
   readonly registration: string;
   readonly timeZone?: string | undefined;
@@ -52,6 +60,10 @@ export async function addCarIn(
     use: car.keeping.use,
     foldsPerYear: car.keeping.foldsPerYear ?? null,
     unmovedDays: car.keeping.unmovedDays ?? null,
+    make: car.make ?? null,
+    model: car.model ?? null,
+    year: car.year ?? null,
+    colour: car.colour ?? null,
     lookAt: LOOK_NOW,
     createdAt: now,
   });

@@ -10,7 +10,12 @@ import { refreshLubrication } from '../own/lubrication-record.ts';
 import { requireHeld, requireVersion } from '../context/version.ts';
 
 export type CarChange = Partial<Omit<NewCar, 'keeping'>> & {
-  readonly keeping?: Partial<NewCar['keeping']> | undefined;
+  readonly keeping?:
+    | (Partial<Omit<NewCar['keeping'], 'foldsPerYear'>> & {
+        /** Null where it is not known any more. */
+        readonly foldsPerYear?: number | null | undefined;
+      })
+    | undefined;
 };
 
 /** Changes a car; a change of keeping works its lubrication out again. */
@@ -39,8 +44,13 @@ export async function changeCar(
         place: keeping?.place ?? before.place,
         salt: keeping?.salt ?? before.salt,
         use: keeping?.use ?? before.use,
-        foldsPerYear: keeping?.foldsPerYear ?? before.foldsPerYear,
+        foldsPerYear:
+          keeping?.foldsPerYear === undefined ? before.foldsPerYear : keeping.foldsPerYear,
         unmovedDays: keeping?.unmovedDays ?? before.unmovedDays,
+        make: change.make === undefined ? before.make : change.make,
+        model: change.model === undefined ? before.model : change.model,
+        year: change.year === undefined ? before.year : change.year,
+        colour: change.colour === undefined ? before.colour : change.colour,
       }),
     );
     const row = await ownCar(records, caller, id);

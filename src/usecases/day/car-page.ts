@@ -37,6 +37,7 @@ export interface CarPageRecord {
   readonly entries: EntryRecord[];
   /** The latest calls to the owner about this car, the newest first. */
   readonly calls: {
+    readonly id: string;
     readonly on: Day;
     readonly outcome: CallOutcome;
     readonly notes: string | null;

@@ -23,6 +23,10 @@ export interface CarRecord {
     readonly foldsPerYear: number | null;
     readonly unmovedDays: number | null;
   };
+  readonly make: string | null;
+  readonly model: string | null;
+  readonly year: number | null;
+  readonly colour: string | null;
   readonly createdAt: string;
   readonly version: number;
 }
@@ -41,6 +45,10 @@ export function carRecordOf(row: CarRow): CarRecord {
       foldsPerYear: row.foldsPerYear,
       unmovedDays: row.unmovedDays,
     },
+    make: row.make,
+    model: row.model,
+    year: row.year,
+    colour: row.colour,
     createdAt: row.createdAt,
     version: row.version,
   };

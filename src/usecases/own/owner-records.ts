@@ -12,6 +12,8 @@ export interface OwnerRecord {
   readonly timeZone: string;
   readonly language: string;
   readonly refusesCalls: boolean;
+  readonly postalAddress: string | null;
+  readonly postcode: string | null;
   readonly createdAt: string;
   readonly version: number;
 }
@@ -25,6 +27,8 @@ export function ownerRecordOf(row: OwnerRow): OwnerRecord {
     timeZone: row.timeZone,
     language: row.language,
     refusesCalls: row.refusesCalls,
+    postalAddress: row.postalAddress,
+    postcode: row.postcode,
     createdAt: row.createdAt,
     version: row.version,
   };

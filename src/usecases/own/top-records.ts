@@ -41,6 +41,10 @@ export interface TopRecord {
   readonly cover: { readonly material: string };
   readonly window: string;
   readonly powered: boolean;
+  readonly coverName: string | null;
+  readonly coverColour: string | null;
+  readonly makersReference: string | null;
+  readonly windowMade: string | null;
   readonly warranties: { part: string; months: number; endsOn: Day }[];
   readonly pivots: PivotRecord[];
   readonly lubrication: LubricationRecord;
@@ -82,6 +86,10 @@ export function topRecordOf(
     cover: { material: row.material },
     window: row.window,
     powered: flag(row.powered),
+    coverName: row.coverName,
+    coverColour: row.coverColour,
+    makersReference: row.makersReference,
+    windowMade: row.windowMade,
     warranties: warranties.map(({ part, months }) => ({
       part,
       months,

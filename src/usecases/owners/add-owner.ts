@@ -17,6 +17,8 @@ export interface NewOwner {
   readonly timeZone?: string | undefined;
   readonly language?: string | undefined;
   readonly refusesCalls?: boolean | undefined;
+  readonly postalAddress?: string | undefined;
+  readonly postcode?: string | undefined;
 }
 
 /** Adds an owner; zone and language are the organisation's where they are not given. */
@@ -53,6 +55,8 @@ export async function addOwnerIn(
     createdAt: now,
     erasedAt: null,
     version: 1,
+    postalAddress: owner.postalAddress ?? null,
+    postcode: owner.postcode ?? null,
   };
   await insertOwner(records, row);
   return row;

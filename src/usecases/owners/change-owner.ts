@@ -15,6 +15,8 @@ export interface OwnerChange {
   readonly timeZone?: string | undefined;
   readonly language?: string | undefined;
   readonly refusesCalls?: boolean | undefined;
+  readonly postalAddress?: string | null | undefined;
+  readonly postcode?: string | null | undefined;
 }
 
 /**
@@ -42,6 +44,9 @@ export async function changeOwner(
         timeZone: change.timeZone ?? before.timeZone,
         language: change.language ?? before.language,
         refusesCalls: change.refusesCalls ?? before.refusesCalls,
+        postalAddress:
+          change.postalAddress === undefined ? before.postalAddress : change.postalAddress,
+        postcode: change.postcode === undefined ? before.postcode : change.postcode,
       }),
     );
     if (email !== before.email)

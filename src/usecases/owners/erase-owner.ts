@@ -47,6 +47,8 @@ export async function eraseOwner(
         email: ERASED_ADDRESS,
         addressHash: `erased:${id}`,
         phone: null,
+        postalAddress: null,
+        postcode: null,
         refusesCalls: true,
         erasedAt: at,
       }),

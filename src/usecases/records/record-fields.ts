@@ -107,6 +107,8 @@ export const ownerFields = {
   timeZone: timeZone.optional(),
   language: language.optional(),
   refusesCalls: z.boolean().optional(),
+  postalAddress: prose(500).optional(),
+  postcode: line(20).optional(),
 };
 
 export const registration = line(20);
@@ -129,6 +131,31 @@ export const keepingFields = {
   use: z.enum(USES),
   foldsPerYear: count(20_000).optional(),
   unmovedDays: count(3_660).optional(),
+};
+
+/** What a car is, in the shop's own words. */
+export const carWords = {
+  make: line(60).optional(),
+  model: line(60).optional(),
+  year: z.int().min(1885, 'No car is that old.').max(2100, 'Check the year.').optional(),
+  colour: line(60).optional(),
+};
+
+/** The same fields, each of which may be emptied by null. */
+export function orNull<Fields extends Record<string, z.ZodOptional>>(
+  fields: Fields,
+): { [Name in keyof Fields]: z.ZodOptional<z.ZodNullable<Fields[Name]>> } {
+  return Object.fromEntries(
+    Object.entries(fields).map(([name, field]) => [name, field.nullable().optional()]),
+  ) as { [Name in keyof Fields]: z.ZodOptional<z.ZodNullable<Fields[Name]>> };
+}
+
+/** What a top is made of, in the shop's own words. */
+export const topWords = {
+  coverName: line(80).optional(),
+  coverColour: line(60).optional(),
+  makersReference: line(80).optional(),
+  windowMade: line(80).optional(),
 };
 
 export const coverMaterial = z.enum(['vinyl', 'cloth']);

@@ -7,6 +7,7 @@ import { PIVOT_KINDS } from '../../domain/pivots/frame-patterns.ts';
 import { LETTER_KINDS, TOPICS } from '../../domain/round/letter-kind.ts';
 import { LETTER_STATES } from '../letters/read-letters.ts';
 import {
+  carWords,
   coverMaterial,
   day,
   diagonalMm,
@@ -23,6 +24,7 @@ import {
   readingFields,
   registration,
   timeZone,
+  topWords,
   language,
   openHours,
   logo,
@@ -125,6 +127,8 @@ export const RECORD_SETS: readonly RecordSet[] = [
       createdAt: instant,
       erasedAt: instant.nullable(),
       version,
+      postalAddress: orNull(ownerFields.postalAddress).default(null),
+      postcode: orNull(ownerFields.postcode).default(null),
     }),
   },
   {
@@ -146,6 +150,10 @@ export const RECORD_SETS: readonly RecordSet[] = [
       unmovedDays: orNull(keepingFields.unmovedDays),
       createdAt: instant,
       version,
+      make: orNull(carWords.make).default(null),
+      model: orNull(carWords.model).default(null),
+      year: orNull(carWords.year).default(null),
+      colour: orNull(carWords.colour).default(null),
     }),
   },
   {
@@ -185,6 +193,11 @@ export const RECORD_SETS: readonly RecordSet[] = [
       lookAfterOn: day.nullable().default(null),
       createdAt: instant,
       version,
+      coverName: orNull(topWords.coverName).default(null),
+      coverColour: orNull(topWords.coverColour).default(null),
+      makersReference: orNull(topWords.makersReference).default(null),
+      windowMade: orNull(topWords.windowMade).default(null),
+      withdrawnAt: instant.nullable().default(null),
     }),
   },
   {
@@ -228,6 +241,7 @@ export const RECORD_SETS: readonly RecordSet[] = [
       createdAt: instant,
       changedAt: instant.nullable(),
       version,
+      closedBy: id.nullable().default(null),
     }),
   },
   {

@@ -19,7 +19,15 @@ import type { TopRecord } from '../own/top-records.ts';
 import { ownTop, topRecord } from '../own/top-records.ts';
 import { tellOfVisit } from '../visits/visit-letters.ts';
 
-export interface NewTop {
+/** What a top is made of, in the shop's own words. */
+export interface TopWords {
+  readonly coverName?: string | null | undefined;
+  readonly coverColour?: string | null | undefined;
+  readonly makersReference?: string | null | undefined;
+  readonly windowMade?: string | null | undefined;
+}
+
+export interface NewTop extends TopWords {
   readonly carId: string;
   readonly fittedOn: Day;
   readonly framePattern: string;
@@ -79,6 +87,10 @@ export async function fitTopIn(
     window: top.window,
     powered: top.powered ?? pivots.some(({ kind }) => kind === 'ram'),
     warranties: JSON.stringify(top.warranties ?? []),
+    coverName: top.coverName ?? null,
+    coverColour: top.coverColour ?? null,
+    makersReference: top.makersReference ?? null,
+    windowMade: top.windowMade ?? null,
     ...lubrication,
     createdAt: now,
   });

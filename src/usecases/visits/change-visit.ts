@@ -22,6 +22,7 @@ import { visitRecord } from '../own/visit-records.ts';
 
 /** Moves a booked visit, calls it off, notes that nobody came, or completes it with what was done. */
 export type VisitChange = VisitWork & {
+  readonly kind?: VisitKind | undefined;
   readonly plannedOn?: Day | undefined;
   readonly doneOn?: Day | undefined;
   readonly state?: 'booked' | 'missed' | 'cancelled' | undefined;
@@ -41,7 +42,7 @@ export async function changeVisit(
 ): Promise<VisitRecord> {
   const now = context.now();
   const { organisationId } = caller;
-  const { plannedOn: movedTo, doneOn, state, ...work } = change;
+  const { plannedOn: movedTo, doneOn, state, kind, ...work } = change;
   if (doneOn !== undefined && state !== undefined) {
     throw invalid('#/state', 'A visit with doneOn is done; leave state out.');
   }
@@ -64,6 +65,7 @@ export async function changeVisit(
       refuseDays(top, { ...work, plannedOn, doneOn }, dayIn(top.timeZone, now));
     }
     const next = {
+      kind: kind ?? row.kind,
       plannedOn: plannedOn ?? null,
       doneOn: doneOn ?? null,
       state: doneOn === undefined ? (state ?? row.state) : 'done',
@@ -74,7 +76,7 @@ export async function changeVisit(
     if (plannedOn !== undefined && takesMore(row, { ...row, ...next })) {
       const wanted = {
         topId: top.id,
-        kind: row.kind as VisitKind,
+        kind: next.kind as VisitKind,
         plannedOn,
         minutes: work.minutes ?? row.minutes,
         movedId: id,

@@ -196,39 +196,72 @@ export async function storeWork(
   doneOn: Day | null,
   work: VisitWork,
 ): Promise<void> {
+  const pivots = await checkedPivots(tx, top, work);
+  if (doneOn === null) return;
+  const whose = { organisationId: caller.organisationId, visitId, topId: top.id, doneOn };
+  await insertWork(
+    tx.records,
+    (work.readings ?? []).map((reading) => readingRow(whose, reading, pivots)),
+    (work.findings ?? []).map((finding) => findingRow(whose, finding)),
+  );
+}
+
+/** The pivots of a top by code, once all that is said of them can be true of them. */
+export async function checkedPivots(
+  tx: Writing,
+  top: TopRow,
+  work: VisitWork,
+): Promise<ReadonlyMap<string, PivotRow>> {
   const pivots = new Map((await pivotsOf(tx.sql, top)).map((pivot) => [pivot.code, pivot]));
   const faults = [...readingFaults(work, pivots), ...findingFaults(work, pivots)];
   if (faults.length > 0) throw new Refused({ kind: 'invalid', faults });
-  if (doneOn === null) return;
-  await insertWork(
-    tx.records,
-    (work.readings ?? []).map((reading) => ({
-      id: newId(),
-      organisationId: caller.organisationId,
-      visitId,
-      pivotId: pivots.get(reading.pivot)?.id ?? '',
-      doneOn,
-      state: reading.state,
-      oiled: reading.oiled,
-      repaired: reading.repaired ?? false,
-      lubricant: reading.lubricant ?? null,
-      washersPresent: reading.washersPresent ?? null,
-      axialPlayMm: reading.axialPlayMm ?? null,
-      radialPlayMm: reading.radialPlayMm ?? null,
-    })),
-    (work.findings ?? []).map((finding) => ({
-      id: newId(),
-      organisationId: caller.organisationId,
-      visitId,
-      topId: top.id,
-      fault: finding.fault ?? null,
-      pivotCode: finding.pivot ?? null,
-      text: finding.text,
-      advised: finding.advised ?? null,
-      outcome: finding.outcome ?? 'advised',
-      decidedOn: finding.outcome === undefined || finding.outcome === 'advised' ? null : doneOn,
-    })),
-  );
+  return pivots;
+}
+
+export interface WhoseWork {
+  readonly organisationId: string;
+  readonly visitId: string;
+  readonly topId: string;
+  readonly doneOn: Day;
+}
+
+export function readingRow(
+  { organisationId, visitId, doneOn }: WhoseWork,
+  reading: NewReading,
+  pivots: ReadonlyMap<string, PivotRow>,
+) {
+  return {
+    id: newId(),
+    organisationId,
+    visitId,
+    pivotId: pivots.get(reading.pivot)?.id ?? '',
+    doneOn,
+    state: reading.state,
+    oiled: reading.oiled,
+    repaired: reading.repaired ?? false,
+    lubricant: reading.lubricant ?? null,
+    washersPresent: reading.washersPresent ?? null,
+    axialPlayMm: reading.axialPlayMm ?? null,
+    radialPlayMm: reading.radialPlayMm ?? null,
+  };
+}
+
+export function findingRow(
+  { organisationId, visitId, topId, doneOn }: WhoseWork,
+  finding: NewFinding,
+) {
+  return {
+    id: newId(),
+    organisationId,
+    visitId,
+    topId,
+    fault: finding.fault ?? null,
+    pivotCode: finding.pivot ?? null,
+    text: finding.text,
+    advised: finding.advised ?? null,
+    outcome: finding.outcome ?? 'advised',
+    decidedOn: finding.outcome === undefined || finding.outcome === 'advised' ? null : doneOn,
+  };
 }
 
 function readingFaults(work: VisitWork, pivots: ReadonlyMap<string, PivotRow>): Fault[] {
@@ -295,6 +328,7 @@ async function closeBooking(
     records,
     closed.map(({ id }) => id),
     now,
+    done.by,
   );
   for (const visit of closed) {
     await dropVisitLetters(sql, visit, now, 'the visit took place');

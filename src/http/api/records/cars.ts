@@ -4,8 +4,10 @@ import { changeCar } from '../../../usecases/cars/change-car.ts';
 import type { Context } from '../../../usecases/context/context.ts';
 import { listCars, showCar } from '../../../usecases/cars/read-cars.ts';
 import {
+  carWords,
   handbookFields,
   keepingFields,
+  orNull,
   registration,
 } from '../../../usecases/records/record-fields.ts';
 import { created, tagged, versionAsked } from '../../gate/etag.ts';
@@ -23,6 +25,7 @@ const newCar = z.strictObject({
   timeZone: timeZone.optional(),
   handbook: handbook.default({}),
   keeping,
+  ...carWords,
 });
 const carChange = z
   .strictObject({
@@ -31,6 +34,7 @@ const carChange = z
     timeZone,
     handbook,
     keeping: keeping.partial(),
+    ...orNull(carWords),
   })
   .partial();
 
@@ -48,6 +52,10 @@ export const car = z
       foldsPerYear: z.int().nullable(),
       unmovedDays: z.int().nullable(),
     }),
+    make: z.string().nullable(),
+    model: z.string().nullable(),
+    year: z.int().nullable(),
+    colour: z.string().nullable(),
     createdAt: z.string(),
     version,
   })

@@ -7,13 +7,18 @@ import { listOwners, showOwner } from '../../../usecases/owners/read-owners.ts';
 import { ownerFields } from '../../../usecases/records/record-fields.ts';
 import { created, tagged, versionAsked } from '../../gate/etag.ts';
 import { caller } from '../../gate/keys.ts';
-import { id, idParams, line, pageOf, pageQuery, version } from '../../gate/shapes.ts';
+import { id, idParams, line, pageOf, pageQuery, prose, version } from '../../gate/shapes.ts';
 import type { Routes } from '../../gate/routes.ts';
 import { changeRefusals, recordRefusals, refusals } from '../../gate/routes.ts';
 
 const newOwner = z.strictObject(ownerFields);
 const ownerChange = z
-  .strictObject({ ...ownerFields, phone: line(50).nullable().optional() })
+  .strictObject({
+    ...ownerFields,
+    phone: line(50).nullable().optional(),
+    postalAddress: prose(500).nullable().optional(),
+    postcode: line(20).nullable().optional(),
+  })
   .partial();
 
 export const owner = z
@@ -25,6 +30,8 @@ export const owner = z
     timeZone: z.string(),
     language: z.string(),
     refusesCalls: z.boolean(),
+    postalAddress: z.string().nullable(),
+    postcode: z.string().nullable(),
     createdAt: z.string(),
     version,
   })

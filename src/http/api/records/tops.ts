@@ -1,22 +1,25 @@
 import { mayMoveShape } from '../../gate/move-shape.ts';
 import { z } from 'zod';
 import type { Context } from '../../../usecases/context/context.ts';
+import { changeTop, withdrawTop } from '../../../usecases/tops/correct-top.ts';
 import { fitTop } from '../../../usecases/tops/fit-top.ts';
 import { drawPattern, listPatterns } from '../../../usecases/tops/frame-patterns.ts';
 import { listLooks } from '../../../usecases/tops/read-looks.ts';
 import { listDue, listTops, showTop } from '../../../usecases/tops/read-tops.ts';
 import {
   coverMaterial,
+  orNull,
   patternName,
   patternPivotFields,
+  topWords,
   warranties,
   windowKind,
 } from '../../../usecases/records/record-fields.ts';
-import { created, tagged } from '../../gate/etag.ts';
+import { created, tagged, versionAsked } from '../../gate/etag.ts';
 import { caller } from '../../gate/keys.ts';
 import { day, id, idParams, pageOf, pageQuery, version } from '../../gate/shapes.ts';
 import type { Routes } from '../../gate/routes.ts';
-import { recordRefusals, refusals } from '../../gate/routes.ts';
+import { changeRefusals, recordRefusals, refusals } from '../../gate/routes.ts';
 
 const newTop = z.strictObject({
   carId: id,
@@ -26,6 +29,7 @@ const newTop = z.strictObject({
   window: windowKind,
   powered: z.boolean().optional(),
   warranties: warranties.optional(),
+  ...topWords,
 });
 
 const look = z
@@ -40,6 +44,16 @@ const look = z
     id: 'LookDue',
     description: 'When joints that were freed or repaired are looked at again. A shop rule.',
   });
+const topChange = z
+  .strictObject({
+    fittedOn: day,
+    cover: z.strictObject({ material: coverMaterial }),
+    window: windowKind,
+    powered: z.boolean(),
+    warranties,
+    ...orNull(topWords),
+  })
+  .partial();
 
 export const lubrication = z
   .object({
@@ -70,6 +84,10 @@ export const top = z
     cover: z.object({ material: z.string() }),
     window: z.string(),
     powered: z.boolean(),
+    coverName: z.string().nullable(),
+    coverColour: z.string().nullable(),
+    makersReference: z.string().nullable(),
+    windowMade: z.string().nullable(),
     warranties: z.array(z.object({ part: z.string(), months: z.int(), endsOn: z.string() })),
     pivots: z.array(pivot),
     lubrication,
@@ -151,6 +169,42 @@ export function topRoutes(app: Routes, context: Context): void {
       },
     },
     (request, reply) => tagged(reply, showTop(context, caller(request), request.params.id)),
+  );
+  app.patch(
+    '/tops/:id',
+    {
+      schema: {
+        tags: ['tops'],
+        summary: 'Put a top right; its frame stays',
+        params: idParams,
+        body: topChange,
+        response: { 200: top, ...changeRefusals },
+      },
+    },
+    async (request, reply) => {
+      const { params, body } = request;
+      return tagged(
+        reply,
+        changeTop(context, caller(request), params.id, body, versionAsked(request)),
+      );
+    },
+  );
+  app.post(
+    '/tops/:id/withdraw',
+    {
+      schema: {
+        tags: ['tops'],
+        summary:
+          'Take back a top that was recorded by mistake; the one before it is on the car again',
+        params: idParams,
+        response: { 200: top, ...changeRefusals, ...recordRefusals },
+      },
+    },
+    async (request, reply) =>
+      tagged(
+        reply,
+        withdrawTop(context, caller(request), request.params.id, versionAsked(request)),
+      ),
   );
   app.get(
     '/due',

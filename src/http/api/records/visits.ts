@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { PIVOT_STATES } from '../../../domain/pivots/state.ts';
 import { changeVisit } from '../../../usecases/visits/change-visit.ts';
+import { correctVisit, withdrawVisit } from '../../../usecases/visits/correct-visit.ts';
 import type { Context } from '../../../usecases/context/context.ts';
 import { listVisits, showVisit } from '../../../usecases/visits/read-visits.ts';
 import {
@@ -43,10 +44,21 @@ const newVisit = z.strictObject({
   ...work,
 });
 const visitChange = z.strictObject({
+  kind: z.enum(VISIT_KINDS).optional(),
   plannedOn: day.optional(),
   doneOn: day.optional(),
   state: z.enum(['booked', 'missed', 'cancelled']).optional(),
   ...work,
+});
+
+const correction = z.strictObject({
+  kind: z.enum(VISIT_KINDS),
+  doneOn: day,
+  ...work,
+  findings: z
+    .array(newFinding.extend({ id: id.optional() }))
+    .max(60)
+    .optional(),
 });
 
 export const visit = z
@@ -159,5 +171,40 @@ export function visitRoutes(app: Routes, context: Context): void {
         changeVisit(context, caller(request), params.id, body, versionAsked(request)),
       );
     },
+  );
+  app.put(
+    '/visits/:id/work',
+    {
+      schema: {
+        tags,
+        summary: 'Put a done visit right: day, kind, readings, measures and findings become these',
+        params: idParams,
+        body: correction,
+        response: { 200: visit, ...changeRefusals },
+      },
+    },
+    async (request, reply) => {
+      const { params, body } = request;
+      return tagged(
+        reply,
+        correctVisit(context, caller(request), params.id, body, versionAsked(request)),
+      );
+    },
+  );
+  app.post(
+    '/visits/:id/withdraw',
+    {
+      schema: {
+        tags,
+        summary: 'Take a done visit back; what it said stays in the trail alone',
+        params: idParams,
+        response: { 200: visit, ...changeRefusals, ...recordRefusals },
+      },
+    },
+    async (request, reply) =>
+      tagged(
+        reply,
+        withdrawVisit(context, caller(request), request.params.id, versionAsked(request)),
+      ),
   );
 }

@@ -18,7 +18,7 @@ import { type PositionFacts, type PositionModel, positionForm } from './position
 import { voiceFor } from '../../../views/words/voice.ts';
 import { type YearPlot, yearPlot } from './year-plot.ts';
 
-interface VisitFacts {
+export interface VisitFacts {
   readonly id: string;
   readonly kind: string;
   readonly state: string;
@@ -55,6 +55,10 @@ export interface CarFacts {
     readonly ownerId: string;
     readonly registration: string;
     readonly timeZone: string;
+    readonly make: string | null;
+    readonly model: string | null;
+    readonly year: number | null;
+    readonly colour: string | null;
     readonly handbook: {
       readonly foldedLimitDays: number;
       readonly foldFloorCelsius: number | null;
@@ -65,6 +69,7 @@ export interface CarFacts {
   readonly erased: boolean;
   readonly entries: PositionFacts['entries'];
   readonly calls: readonly {
+    readonly id: string;
     readonly on: Day;
     readonly outcome: CallOutcome;
     readonly notes: string | null;
@@ -82,6 +87,10 @@ export interface CarFacts {
       readonly cover: { readonly material: string };
       readonly window: string;
       readonly powered: boolean;
+      readonly coverName: string | null;
+      readonly coverColour: string | null;
+      readonly makersReference: string | null;
+      readonly windowMade: string | null;
       readonly framePattern: string;
       readonly mayMove: MayMove;
     };
@@ -98,9 +107,11 @@ export interface CarLooking {
   readonly came: { readonly form: 'position' | 'call'; readonly sent: Sent } | null;
 }
 
-interface VisitModel {
+export interface VisitModel {
   /** Where a booked visit is completed or called off; null where it is over. */
   readonly href: string | null;
+  /** Where what was recorded of it can be put right; null where it did not take place. */
+  readonly record: string | null;
   readonly heading: string;
   readonly lines: readonly string[];
   readonly readings: readonly { readonly pivot: string; readonly found: string }[];
@@ -117,14 +128,15 @@ export interface CarModel extends ShopStay {
     readonly owner: string | null;
     readonly faults: string;
     readonly work: string;
+    readonly change: string;
     readonly recover: string;
     readonly recoverWords: string;
     readonly top: PositionModel;
     readonly call: CallFormModel | null;
   } | null;
-  readonly calls: readonly string[];
   /** Null where nothing is known of the last year. */
   readonly year: YearModel | null;
+  readonly calls: readonly { readonly words: string; readonly href: string | null }[];
   readonly trail: TrailModel;
   readonly registration: string;
   readonly printed: string;
@@ -162,16 +174,17 @@ export function carSheet(record: CarFacts, looking: CarLooking): [Frame, CarMode
     ...shopStay(car.registration, tops[0]?.top.mayMove),
     done: DONE[looking.done ?? ''] ?? '',
     records: looking.records ? recordsModel(record, looking) : null,
-    calls: record.calls.map(
-      ({ on, outcome, notes }) =>
-        `${EN.day(on)}: ${outcomeInWords(outcome)}${notes === null ? '' : `. ${notes}`}`,
-    ),
+    calls: record.calls.map(({ id, on, outcome, notes }) => ({
+      words: `${EN.day(on)}: ${outcomeInWords(outcome)}${notes === null ? '' : `. ${notes}`}`,
+      href: looking.records ? `/calls/${id}` : null,
+    })),
     trail: trailModel(record.trail.items, car.timeZone, `/trail?car=${car.id}`),
     registration: car.registration,
     year: yearOfTop(record),
     printed: EN.day(record.today),
     facts: [
       { label: 'Owner', value: record.ownerName },
+      ...(carInWords(car) === '' ? [] : [{ label: 'Car', value: carInWords(car) }]),
       {
         label: 'Kept',
         value: `${words(car.keeping.place)}, ${car.keeping.salt === 'none' ? 'no salt' : words(car.keeping.salt)}, driven ${words(car.keeping.use)}`,
@@ -189,7 +202,7 @@ export function carSheet(record: CarFacts, looking: CarLooking): [Frame, CarMode
     tops: tops.map(({ top, visits }) => ({
       heading: `Top fitted on ${EN.day(top.fittedOn)}${top.retiredOn === null ? '' : `, retired on ${EN.day(top.retiredOn)}`}`,
       href: `/tops/${top.id}`,
-      what: `${top.cover.material}, ${words(top.window)} window, ${top.powered ? 'powered' : 'folded by hand'}, frame ${top.framePattern}`,
+      what: topInWords(top),
       visits: visits.map((visit) => visitModel(visit, looking.records)),
     })),
   };
@@ -203,6 +216,11 @@ const DONE: Readonly<Record<string, string>> = {
   withdrawn: 'Taken back.',
   call: 'The call is noted.',
   added: 'The car is in care.',
+  changed: 'Changed. Letters that became untrue are not sent any more.',
+  sold: 'The car has its new owner.',
+  'call-changed': 'The call is put right.',
+  'call-withdrawn': 'The call is taken back.',
+  'top-withdrawn': 'The top is taken back.',
 };
 
 function recordsModel(
@@ -218,6 +236,7 @@ function recordsModel(
     owner: erased ? null : `/owners/${car.ownerId}`,
     faults: `/cars/${car.id}/fault-finding`,
     work: `/cars/${car.id}/work`,
+    change: `/cars/${car.id}/change`,
     recover: `/cars/${car.id}/top`,
     recoverWords: top === undefined ? 'Record its top' : 'Re-cover',
     top: positionForm(record, once, sentTo('position')),
@@ -225,7 +244,8 @@ function recordsModel(
   };
 }
 
-function visitModel(visit: VisitFacts, records: boolean): VisitModel {
+/** A visit as it is told of: what was measured, read and found. */
+export function visitModel(visit: VisitFacts, records: boolean): VisitModel {
   const { kind, state, doneOn, plannedOn, minutes, swayMm, diagonalsMm, breakawayN } = visit;
   const day = doneOn ?? plannedOn;
   const oiled = visit.readings.filter((reading) => reading.oiled).length;
@@ -240,7 +260,8 @@ function visitModel(visit: VisitFacts, records: boolean): VisitModel {
   ];
   const open = state === 'booked' || state === 'planned';
   return {
-    href: records && open ? `/visits/${visit.id}` : null,
+    href: records && (open || state === 'missed') ? `/visits/${visit.id}` : null,
+    record: state === 'done' ? `/visits/${visit.id}/record` : null,
     heading: `${day === null ? 'No day' : EN.day(day)}: ${words(kind)}, ${state}`,
     lines: [
       ...(measures.length === 0 ? [] : [`${measures.join('; ')}.`]),
@@ -268,6 +289,24 @@ function found(reading: VisitFacts['readings'][number]): string {
     ...(radialPlayMm === null ? [] : [`${radialPlayMm.toFixed(2)} mm radial`]),
     ...(repaired ? ['repaired'] : []),
     ...(lubricant === null ? [] : [lubricant]),
+  ].join(', ');
+}
+
+/** "Sample Roadster, 2004, green", as far as it is known. */
+export function carInWords({ make, model, year, colour }: CarFacts['car']): string {
+  const name = [make, model].filter((word) => word !== null).join(' ');
+  return [name, year === null ? '' : String(year), colour ?? ''].filter(Boolean).join(', ');
+}
+
+/** Of what a top is made, the shop's own words after ours. */
+export function topInWords(top: CarFacts['tops'][number]['top']): string {
+  const own = (word: string | null) => (word === null ? '' : ` (${word})`);
+  return [
+    `${[top.coverColour, top.cover.material].filter((word) => word !== null).join(' ')}${own(top.coverName)}`,
+    `${words(top.window)} window${own(top.windowMade)}`,
+    top.powered ? 'powered' : 'folded by hand',
+    `frame ${top.framePattern}`,
+    ...(top.makersReference === null ? [] : [`maker’s reference ${top.makersReference}`]),
   ].join(', ');
 }
 

@@ -7,6 +7,10 @@ import { localeOf } from '../../../views/words/locale.ts';
 import type { FieldModel, FormModel, Sent, TickModel } from '../frame/form.ts';
 import { choice, field, formOf, plainChoices, tick } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
+import type { OwnWords } from '../../../usecases/cars/earlier-words.ts';
+import type { CarRecord } from '../../../usecases/own/car-records.ts';
+import type { WordList } from './word-fields.ts';
+import { carWordFields, topWordFields, wordLists } from './word-fields.ts';
 import { ownerFields } from '../owners/owner-desk-sheet.ts';
 
 export interface PatternFacts {
@@ -29,10 +33,12 @@ export interface NewCarFacts {
   /** The owner of the new car, where known already. */
   readonly owner: { readonly id: string; readonly name: string } | null;
   readonly patterns: readonly PatternFacts[];
+  readonly words: OwnWords;
 }
 
 export interface NewCarModel {
   readonly form: FormModel;
+  readonly lists: readonly WordList[];
   readonly owner: { readonly id: string; readonly name: string } | null;
   readonly ownerFields: readonly FieldModel[];
   readonly refusesCalls: TickModel;
@@ -51,9 +57,11 @@ export interface RecoverFacts {
     readonly window: string;
   } | null;
   readonly patterns: readonly PatternFacts[];
+  readonly words: OwnWords;
 }
 
 export interface RecoverModel {
+  readonly lists: readonly WordList[];
   readonly heading: string;
   readonly registration: string;
   readonly carHref: string;
@@ -66,8 +74,8 @@ export interface RecoverModel {
 }
 
 export const WARRANTIES_SHOWN = 3;
-const MATERIALS = ['cloth', 'vinyl'];
-const WINDOWS = ['glass', 'glass-bonded', 'clear-vinyl'];
+export const MATERIALS = ['cloth', 'vinyl'];
+export const WINDOWS = ['glass', 'glass-bonded', 'clear-vinyl'];
 const EN = localeOf('en-GB');
 
 /** A new car in care: its owner, the car and its top in one go. */
@@ -84,6 +92,7 @@ export function newCarSheet(
   const top = topFields(sent, { today, patterns, top: null });
   const model: NewCarModel = {
     form: formOf('/new', once, sent, [...ofOwner, ...car, ...allOf(top)]),
+    lists: wordLists(facts.words),
     owner,
     ownerFields: ofOwner,
     refusesCalls: tick(sent, at('refusesCalls'), 'Wants no calls', false),
@@ -103,6 +112,7 @@ export function recoverSheet(
   const { first, cautions } = cautionsFor('frame', 'glue', 'dust');
   const fields = topFields(sent, facts);
   const model: RecoverModel = {
+    lists: wordLists(facts.words),
     heading: top === null ? 'Record the top of' : 'Re-cover',
     registration: car.registration,
     carHref: `/cars/${car.id}`,
@@ -123,22 +133,31 @@ export function recoverSheet(
   return [{ lang: 'en', title: 'A new top', nav: { here: 'tops' } }, model];
 }
 
-function carFields(sent: Sent | null): FieldModel[] {
+/** Fields of a car, with what stands of one that is in care already. */
+export function carFields(sent: Sent | null, car: Partial<CarRecord> = {}): FieldModel[] {
+  const { registration, keeping, handbook } = car;
   return [
-    field(sent, 'registration', 'Registration', { needed: true }),
-    choice(sent, 'keeping/place', 'Where it stands', unchosen(PLACES)),
+    field(sent, 'registration', 'Registration', { needed: true, value: registration }),
+    ...carWordFields(sent, car),
+    choice(sent, 'keeping/place', 'Where it stands', unchosen(PLACES), { value: keeping?.place }),
     choice(sent, 'keeping/salt', 'Salt that reaches it', unchosen(SALTS), {
       hint: 'Near the sea: a few km. By the sea: within 1 km.',
+      value: keeping?.salt,
     }),
-    choice(sent, 'keeping/use', 'Driven', unchosen(USES)),
-    field(sent, 'keeping/foldsPerYear', 'Folds in a year, if known', { mode: 'numeric' }),
+    choice(sent, 'keeping/use', 'Driven', unchosen(USES), { value: keeping?.use }),
+    field(sent, 'keeping/foldsPerYear', 'Folds in a year, if known', {
+      mode: 'numeric',
+      value: keeping?.foldsPerYear,
+    }),
     field(sent, 'handbook/foldedLimitDays', 'Days it may stay folded, by its handbook', {
       mode: 'numeric',
       hint: 'Left empty: 3, the common practice.',
+      value: handbook?.foldedLimitDays,
     }),
     field(sent, 'handbook/foldFloorCelsius', 'Coldest for folding, °C, by its handbook', {
       // Telephones leave the minus sign out of their keys for numbers.
       mode: 'text',
+      value: handbook?.foldFloorCelsius,
     }),
   ];
 }
@@ -164,6 +183,7 @@ function topFields(
         ['no', 'by hand'],
         ['yes', 'powered'],
       ]),
+      ...topWordFields(sent, {}),
     ],
     warranties: Array.from({ length: WARRANTIES_SHOWN }, (_, i) => [
       field(sent, `warranties/${i}/part`, `Warranty ${i + 1}: part`),
@@ -179,7 +199,7 @@ function allOf({ fields, warranties }: TopFields): FieldModel[] {
   return [...fields, ...warranties.flat()];
 }
 
-function unchosen(values: readonly string[]): [string, string][] {
+export function unchosen(values: readonly string[]): [string, string][] {
   return [['', 'choose'], ...plainChoices(values)];
 }
 

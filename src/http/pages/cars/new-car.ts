@@ -9,18 +9,23 @@ import { showCar } from '../../../usecases/cars/read-cars.ts';
 import { showOwner } from '../../../usecases/owners/read-owners.ts';
 import { listTops } from '../../../usecases/tops/read-tops.ts';
 import {
+  carWords,
   coverMaterial,
   day,
   handbookFields,
   keepingFields,
+  orNull,
   ownerFields,
   patternName,
   registration,
+  topWords,
   warranties,
   windowKind,
 } from '../../../usecases/records/record-fields.ts';
 import { takeIntoCare } from '../../../usecases/day/take-into-care.ts';
 import type { Sent } from '../frame/form.ts';
+import { ownWords } from '../../../usecases/cars/earlier-words.ts';
+import { carWordsIn, topWordsIn } from './word-fields.ts';
 import { newCarSheet, recoverSheet, WARRANTIES_SHOWN } from './new-car-sheet.ts';
 import { numberIn, readBy, textIn } from '../shop/form-body.ts';
 import { ownerIn } from '../owners/owner-desk.ts';
@@ -39,12 +44,14 @@ const topShape = {
   window: windowKind,
   powered: z.boolean().optional(),
   warranties,
+  ...orNull(topWords),
 };
 const fitting = z.strictObject(topShape);
 const carShape = {
   registration,
   handbook: z.strictObject(handbookFields),
   keeping: z.strictObject(keepingFields),
+  ...orNull(carWords),
   ...topShape,
 };
 const knownOwner = z.strictObject(carShape);
@@ -59,6 +66,7 @@ export function newCarPages(app: FastifyInstance, context: Context): void {
       today: dayIn(organisation.timeZone, context.now()),
       owner: ownerId === undefined ? null : await showOwner(context, caller, cleanId(ownerId)),
       patterns: await listPatterns(context, caller),
+      words: await ownWords(context, caller),
     };
     return renderFor(caller, 'new-car', ...newCarSheet(facts, freshOnce(), sent));
   };
@@ -88,6 +96,7 @@ export function newCarPages(app: FastifyInstance, context: Context): void {
       today: dayIn(car.timeZone, context.now()),
       top: items.find(({ retiredOn }) => retiredOn === null) ?? null,
       patterns: await listPatterns(context, caller),
+      words: await ownWords(context, caller),
     };
     return renderFor(caller, 'recover', ...recoverSheet(facts, freshOnce(), sent));
   };
@@ -121,13 +130,16 @@ async function careIn(context: Context, caller: Visitor, form: SmallForm) {
 }
 
 /** The car and its top, which the form has side by side. */
-function apart({ registration: plate, handbook, keeping, ...top }: z.output<typeof knownOwner>) {
-  return { car: { registration: plate, handbook, keeping }, top };
+function apart(said: z.output<typeof knownOwner>) {
+  const { registration: plate, handbook, keeping, make, model, year, colour, ...top } = said;
+  return { car: { registration: plate, handbook, keeping, make, model, year, colour }, top };
 }
 
-function carIn(form: SmallForm) {
+/** What a form says of a car. */
+export function carIn(form: SmallForm) {
   return {
     registration: textIn(form, 'registration') ?? '',
+    ...carWordsIn(form),
     handbook: {
       foldedLimitDays: numberIn(form, 'handbook/foldedLimitDays'),
       foldFloorCelsius: numberIn(form, 'handbook/foldFloorCelsius'),
@@ -141,7 +153,8 @@ function carIn(form: SmallForm) {
   };
 }
 
-function topIn(form: SmallForm) {
+/** What a form says of a top. */
+export function topIn(form: SmallForm) {
   const powered = textIn(form, 'powered');
   return {
     fittedOn: textIn(form, 'fittedOn') ?? '',
@@ -153,6 +166,7 @@ function topIn(form: SmallForm) {
       part: textIn(form, `warranties/${row}/part`) ?? '',
       months: numberIn(form, `warranties/${row}/months`),
     })),
+    ...topWordsIn(form),
   };
 }
 
@@ -164,7 +178,7 @@ function warrantyRows(form: SmallForm): number[] {
 }
 
 /** The field that a pointer means: empty rows of warranties are left out of what is recorded. */
-function fieldAt(pointer: string, form: SmallForm): string | null {
+export function fieldAt(pointer: string, form: SmallForm): string | null {
   const [, at = '', name = ''] = /^#\/warranties\/(\d+)\/(\w+)$/.exec(pointer) ?? [];
   if (name === '') return pathOf(pointer);
   return `warranties/${warrantyRows(form)[Number(at)] ?? 0}/${name}`;

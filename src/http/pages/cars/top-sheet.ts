@@ -93,6 +93,7 @@ export interface TopModel extends ShopStay {
   /** Where something about the top can be recorded; null for whoever may only read. */
   readonly records: {
     readonly oiling: string;
+    readonly change: string;
     readonly visit: string;
     readonly faults: string;
     readonly work: string;
@@ -148,6 +149,7 @@ export function topSheet(record: TopFacts, looking: Looking): [Frame, TopModel] 
           visit: `${own}/visit?kind=look`,
           faults: `/cars/${car.id}/fault-finding`,
           work: `/cars/${car.id}/work`,
+          change: `${own}/change`,
           booking: top.retiredOn === null ? `${own}/booking` : null,
         }
       : null,
@@ -238,6 +240,7 @@ const DONE: Readonly<Record<string, string>> = {
   booked: 'The visit is booked. Its owner gets a letter, where letters may be written.',
   moved: 'The visit is moved. Its owner gets a letter, where letters may be written.',
   fitted: 'The new top is recorded.',
+  changed: 'The top is put right. Letters that became untrue are not sent any more.',
 };
 
 /** "lubrication on 17 June 2026". */

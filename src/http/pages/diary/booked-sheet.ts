@@ -1,9 +1,10 @@
 import type { Day } from '../../../domain/calendar/day.ts';
 import type { Instant } from '../../../domain/calendar/instant.ts';
 import { dayIn } from '../../../domain/calendar/zone.ts';
+import { VISIT_KINDS } from '../../../usecases/own/visit-records.ts';
 import { localeOf } from '../../../views/words/locale.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
-import { field, formOf } from '../frame/form.ts';
+import { choice, field, formOf, plainChoices } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
 import { timeField } from './booking-sheet.ts';
 import type { WeekFacts, WeekModel } from '../frame/room-words.ts';
@@ -38,6 +39,10 @@ export interface BookedModel {
   readonly doneHref: string | null;
   readonly version: string;
   readonly outcome: FormModel;
+  /** Whether it is over and could be booked again as it was. */
+  readonly again: boolean;
+  readonly plan: FormModel;
+  readonly planned: readonly FieldModel[];
   readonly move: FormModel;
   readonly weeks: readonly WeekModel[];
   readonly day: FieldModel;
@@ -48,7 +53,7 @@ const EN = localeOf('en-GB');
 
 /** The forms of a page, of which one may have come back. */
 export interface SentForm {
-  readonly form: 'outcome' | 'move';
+  readonly form: 'outcome' | 'move' | 'plan';
   readonly sent: Sent;
 }
 
@@ -62,6 +67,11 @@ export function bookedSheet(
   const own = `/visits/${visit.id}`;
   const sentTo = (form: SentForm['form']) => (came?.form === form ? came.sent : null);
   const open = visit.state === 'booked' || visit.state === 'planned';
+  const planned = [
+    choice(sentTo('plan'), 'kind', 'What for', plainChoices(VISIT_KINDS), { value: visit.kind }),
+    field(sentTo('plan'), 'minutes', 'Minutes', { mode: 'numeric', value: visit.minutes }),
+    field(sentTo('plan'), 'notes', 'Notes', { area: true, value: visit.notes }),
+  ];
   const day = field(sentTo('move'), 'on', 'Or on a day', { type: 'date' });
   const time = timeField(sentTo('move'));
   const model: BookedModel = {
@@ -73,6 +83,9 @@ export function bookedSheet(
     doneHref: open ? `${own}/done` : null,
     version: String(visit.version),
     outcome: formOf(`${own}/outcome`, once, sentTo('outcome'), []),
+    again: ['missed', 'cancelled'].includes(visit.state) && visit.plannedOn !== null,
+    plan: formOf(`${own}/plan`, once, sentTo('plan'), planned),
+    planned,
     move: formOf(`${own}/move`, once, sentTo('move'), [day, time]),
     weeks: weekModels(weeks),
     day,

@@ -4,11 +4,13 @@ import { moveBooking } from '../../../usecases/diary/book-week.ts';
 import { changeVisit } from '../../../usecases/visits/change-visit.ts';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { showVisit } from '../../../usecases/visits/read-visits.ts';
-import { day, timeOfDay } from '../../../usecases/records/record-fields.ts';
+import { day, timeOfDay, visitMeasures } from '../../../usecases/records/record-fields.ts';
 import { readVisitPage } from '../../../usecases/day/top-page.ts';
+import { VISIT_KINDS } from '../../../usecases/own/visit-records.ts';
 import { weeksWithRoom } from '../../../usecases/bench/weeks-with-room.ts';
 import { bookedSheet, type SentForm } from './booked-sheet.ts';
-import { readBy, textIn, versionIn } from '../shop/form-body.ts';
+import { numberIn, readBy, textIn, versionIn } from '../shop/form-body.ts';
+import type { Sending } from '../shop/shop-form.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
 import { renderFor, showForm } from '../shop/shop-page.ts';
 
@@ -17,7 +19,13 @@ const wanted = z.strictObject({
   on: day.optional(),
   at: timeOfDay.optional(),
 });
-const outcome = z.strictObject({ state: z.enum(['missed', 'cancelled']) });
+const outcome = z.strictObject({ state: z.enum(['missed', 'cancelled', 'booked']) });
+const { minutes, notes } = visitMeasures;
+const plan = z.strictObject({ kind: z.enum(VISIT_KINDS), minutes, notes });
+const LARGEST = 48 * 1024;
+
+const ASKED = { always: false, words: () => ['Letters follow from it:'] } as const;
+const back = ({ params }: Sending) => `/visits/${params.id}`;
 
 /** The page of a booked visit, with what may become of it. */
 export function bookedVisitPages(app: FastifyInstance, context: Context): void {
@@ -40,6 +48,22 @@ export function bookedVisitPages(app: FastifyInstance, context: Context): void {
       return { to: `/tops/${topId}?done=${state}` };
     },
     show: ({ caller, params }, sent) => page(caller, params.id, { form: 'outcome', sent }),
+    first: { ...ASKED, heading: 'Is that so?', button: 'Yes', back },
+  });
+  answerForm(app, context, {
+    path: '/visits/:id/plan',
+    largest: LARGEST,
+    record: async ({ caller, params, form }) => {
+      const said = readBy(plan, {
+        kind: textIn(form, 'kind'),
+        minutes: numberIn(form, 'minutes'),
+        notes: textIn(form, 'notes'),
+      });
+      await changeVisit(context, caller, params.id, said, versionIn(form));
+      return { to: `/visits/${params.id}` };
+    },
+    show: ({ caller, params }, sent) => page(caller, params.id, { form: 'plan', sent }),
+    first: { ...ASKED, heading: 'Keep this?', button: 'Keep it', back },
   });
   answerForm(app, context, {
     path: '/visits/:id/move',
@@ -54,5 +78,6 @@ export function bookedVisitPages(app: FastifyInstance, context: Context): void {
       return { to: `/tops/${topId}?done=moved` };
     },
     show: ({ caller, params }, sent) => page(caller, params.id, { form: 'move', sent }),
+    first: { ...ASKED, heading: 'Move this visit?', button: 'Move it', back },
   });
 }

@@ -2,6 +2,8 @@
 export interface Sent {
   readonly typed: Readonly<Record<string, string>>;
   readonly faults: readonly SentFault[];
+  /** Somebody else changed the record meanwhile: both versions are shown. */
+  readonly meanwhile?: boolean;
 }
 
 export interface SentFault {
@@ -39,6 +41,8 @@ export interface FieldModel {
   readonly value: string;
   readonly hint: string;
   readonly fault: string;
+  /** What stands in the record now, where somebody else changed it meanwhile; else empty. */
+  readonly stands: string;
   readonly needed: boolean;
   readonly complete: string;
   /** Id of a list of proposals; empty where there is none. */
@@ -79,6 +83,7 @@ export function field(
     value: typedIn(sent, name) ?? String(value ?? ''),
     hint: '',
     fault: faultAt(sent, name),
+    stands: standsOf(sent, name, String(value ?? '')),
     needed: false,
     complete: 'off',
     list: '',
@@ -97,8 +102,10 @@ export function choice(
 ): FieldModel {
   const { radio = false, ...rest } = given;
   const whole = field(sent, name, label, rest);
+  const standing = choices.find(([value]) => value === whole.stands);
   return {
     ...whole,
+    stands: standing?.[1] ?? whole.stands,
     kind: radio ? 'radio' : 'select',
     choices: choices.map(([value, words]) => ({ value, words, chosen: value === whole.value })),
   };
@@ -141,6 +148,12 @@ export function formOf(
 /** What was typed into a field of a form that was sent; null where it was not there. */
 export function typedIn(sent: Sent | null, name: string): string | null {
   return sent !== null && Object.hasOwn(sent.typed, name) ? (sent.typed[name] ?? null) : null;
+}
+
+function standsOf(sent: Sent | null, name: string, value: string): string {
+  if (sent?.meanwhile !== true) return '';
+  const typed = typedIn(sent, name);
+  return typed === null || typed === value ? '' : value === '' ? 'nothing' : value;
 }
 
 function faultAt(sent: Sent | null, name: string): string {

@@ -17,6 +17,8 @@ interface OwnerFacts {
   readonly timeZone: string;
   readonly language: string;
   readonly refusesCalls: boolean;
+  readonly postalAddress: string | null;
+  readonly postcode: string | null;
   readonly version: number;
 }
 
@@ -47,6 +49,7 @@ export interface OwnerDeskModel {
     readonly refusesCalls: TickModel;
     readonly link: FormModel;
     readonly newCar: string;
+    readonly erase: FormModel;
   } | null;
 }
 
@@ -87,6 +90,14 @@ export function ownerDeskSheet(
     facts: [
       { label: 'Address', value: owner.email },
       { label: 'Letters', value: lettersInWords(refused) },
+      ...(owner.postalAddress === null && owner.postcode === null
+        ? []
+        : [
+            {
+              label: 'By post',
+              value: [owner.postalAddress, owner.postcode].filter(Boolean).join(', '),
+            },
+          ]),
       { label: 'Telephone', value: owner.phone === null ? 'none noted' : unbroken(owner.phone) },
       ...(owner.refusesCalls ? [{ label: 'Calls', value: 'wants none' }] : []),
       { label: 'Language', value: languageInWords(owner.language) },
@@ -115,6 +126,7 @@ function recordsModel(
     refusesCalls: tick(sent, 'refusesCalls', 'Wants no calls', owner.refusesCalls),
     link: formOf(`${own}/links`, once, null, []),
     newCar: `/new?owner=${owner.id}`,
+    erase: formOf(`${own}/erase`, once, null, []),
   };
 }
 
@@ -124,7 +136,7 @@ export function ownerFields(
   owner: Partial<OwnerFacts> & Pick<OwnerFacts, 'timeZone' | 'language'>,
   at: (name: string) => string = (name) => name,
 ): FieldModel[] {
-  const { name, email, phone, timeZone, language } = owner;
+  const { name, email, phone, timeZone, language, postalAddress, postcode } = owner;
   return [
     field(sent, at('name'), 'Name', { value: name, needed: true }),
     field(sent, at('email'), 'Address for letters', { type: 'email', mode: 'email', value: email }),
@@ -140,6 +152,8 @@ export function ownerFields(
       value: timeZone,
       hint: 'As in Europe/London: letters come by day there.',
     }),
+    field(sent, at('postalAddress'), 'Postal address', { area: true, value: postalAddress }),
+    field(sent, at('postcode'), 'Postcode', { value: postcode }),
   ];
 }
 

@@ -1,12 +1,13 @@
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
 import { hasRight } from '../../../domain/people/rights.ts';
+import { eraseOwner } from '../../../usecases/owners/erase-owner.ts';
 import { changeOwner } from '../../../usecases/owners/change-owner.ts';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { readOwnerDesk } from '../../../usecases/owner-door/owner-desk.ts';
 import { makeOwnerLink } from '../../../usecases/owners/owner-links.ts';
 import { showOwner } from '../../../usecases/owners/read-owners.ts';
-import { line, ownerFields } from '../../../usecases/records/record-fields.ts';
+import { line, ownerFields, prose } from '../../../usecases/records/record-fields.ts';
 import type { Sent } from '../frame/form.ts';
 import { ownerDeskSheet, ownerLinkSheet } from './owner-desk-sheet.ts';
 import { isTicked, readBy, textIn, versionIn } from '../shop/form-body.ts';
@@ -15,7 +16,15 @@ import { renderFor, showPage } from '../shop/shop-page.ts';
 import type { SmallForm } from '../frame/small-form.ts';
 
 const LARGEST = 8 * 1024;
-const whole = z.strictObject({ ...ownerFields, phone: line(50).nullable() });
+const whole = z.strictObject({
+  ...ownerFields,
+  phone: line(50).nullable(),
+  postalAddress: prose(500).nullable(),
+  postcode: line(20).nullable(),
+});
+
+// A field that was emptied is left out of what the form says.
+const NOTHING = { phone: null, postalAddress: null, postcode: null };
 
 /** The shop's page of an owner: the address put right, and links to log with. */
 export function ownerDeskPages(app: FastifyInstance, context: Context): void {
@@ -33,11 +42,44 @@ export function ownerDeskPages(app: FastifyInstance, context: Context): void {
     largest: LARGEST,
     record: async ({ caller, params, form }) => {
       await showOwner(context, caller, params.id);
-      const said = readBy(whole, { phone: null, ...ownerIn(form) });
+      const said = readBy(whole, { ...NOTHING, ...ownerIn(form) });
       await changeOwner(context, caller, params.id, said, versionIn(form));
       return { to: `/owners/${params.id}?done=changed` };
     },
     show: ({ caller, params }, sent) => page(caller, params.id, undefined, sent),
+    first: {
+      always: false,
+      heading: 'Keep this?',
+      button: 'Keep it',
+      words: () => ['Letters that wait follow from it:'],
+      back: ({ params }) => `/owners/${params.id}`,
+    },
+  });
+  answerForm(app, context, {
+    path: '/owners/:id/erase',
+    record: async ({ caller, params, form }) => {
+      await eraseOwner(context, caller, params.id, versionIn(form));
+      return { to: '/tops?done=erased' };
+    },
+    show: ({ caller, params }, sent) => page(caller, params.id, undefined, sent),
+    first: {
+      always: true,
+      heading: 'Erase this owner?',
+      button: 'Erase for good',
+      words: async ({ caller, params }) => {
+        const { owner, cars } = await readOwnerDesk(context, caller, params.id);
+        const plates = cars.map(({ registration }) => registration).join(', ');
+        return [
+          `${owner.name}, the addresses and the telephone number go from every record, letter, note and link. This cannot be taken back.`,
+          cars.length === 0
+            ? 'No car is on record.'
+            : `What was done on the car stays: ${plates}. Nobody is written to about it any more.`,
+          'That letters were refused is remembered by a fingerprint of the address, so that it holds again.',
+          'Backups and exports that you keep yourself are not reached.',
+        ];
+      },
+      back: ({ params }) => `/owners/${params.id}`,
+    },
   });
   answerForm(app, context, {
     path: '/owners/:id/links',
@@ -55,10 +97,14 @@ export function ownerDeskPages(app: FastifyInstance, context: Context): void {
 /** What a form says of an owner; fields that are empty are left out. */
 export function ownerIn(form: SmallForm, at: (name: string) => string = (name) => name) {
   const phone = textIn(form, at('phone'));
+  const postalAddress = textIn(form, at('postalAddress'));
+  const postcode = textIn(form, at('postcode'));
   return {
     name: textIn(form, at('name')) ?? '',
     email: textIn(form, at('email')) ?? '',
     ...(phone === undefined ? {} : { phone }),
+    ...(postalAddress === undefined ? {} : { postalAddress }),
+    ...(postcode === undefined ? {} : { postcode }),
     timeZone: textIn(form, at('timeZone')) ?? '',
     language: textIn(form, at('language')) ?? '',
     refusesCalls: isTicked(form, at('refusesCalls')),

@@ -32,7 +32,7 @@ export function faultsInForm(
 }
 
 const CHANGED =
-  'Somebody else changed this since you opened the page. Look at what stands above now; press again if yours still holds.';
+  'Somebody else changed this since you opened the page. What stands here now is shown beside what you typed; press again if yours still holds.';
 const INCOMPLETE = 'The page came back incomplete. Look through it and press again.';
 
 /** Refusals speak to programs too; at the bench nobody sends requests. */

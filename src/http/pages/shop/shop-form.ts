@@ -6,14 +6,16 @@ import type { Refusal } from '../../../domain/refusal.ts';
 import { Refused } from '../../../domain/refusal.ts';
 import { actingAs } from '../../../usecases/context/acting.ts';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
+import { tryOut } from '../../../usecases/letters/try-out.ts';
 import { newId } from '../../../usecases/context/new-id.ts';
 import type { Sent } from '../frame/form.ts';
 import { faultsInForm } from './refusal-words.ts';
 import type { Recorded } from './form-once.ts';
 import { once } from './form-once.ts';
 import { sendShopPage } from '../frame/page-answer.ts';
+import { SURE, sureSheet } from './sure-sheet.ts';
 import { isOwnForm, sessionToken, signedIn } from './session.ts';
-import { cleanId, notAllowedWords, refuseForm } from './shop-page.ts';
+import { cleanId, notAllowedWords, refuseForm, renderFor } from './shop-page.ts';
 import type { SmallForm } from '../frame/small-form.ts';
 import { fieldsOf, LARGEST_FORM } from '../frame/small-form.ts';
 
@@ -41,6 +43,21 @@ export interface ShopForm {
   readonly fieldAt?: (pointer: string, form: SmallForm) => string | null;
   /** Whether it was sent for more room instead of being recorded. */
   readonly wantsMore?: (form: SmallForm) => boolean;
+  /** For what writes to owners or takes something away: what it will do is shown before it is done. */
+  readonly first?: First;
+}
+
+/** What is said before a deed is done. */
+export interface First {
+  /** Whether it is asked about even where no letter is touched. */
+  readonly always: boolean;
+  /** Where nothing is asked, such as an undo right after the deed. */
+  readonly skip?: (sending: Sending) => boolean;
+  readonly heading: string;
+  readonly button: string;
+  readonly words: (sending: Sending) => Promise<readonly string[]> | readonly string[];
+  /** The page that it began on. */
+  readonly back: (sending: Sending) => string;
 }
 
 /** The name under which a fresh form is recorded once. */
@@ -80,8 +97,8 @@ async function answer(
   reply: FastifyReply,
 ): Promise<FastifyReply> {
   const { form } = sending;
-  const again = async (status: number, faults: Sent['faults']) =>
-    sendShopPage(reply, await shopForm.show(sending, { typed: form, faults }), status);
+  const again = async (status: number, faults: Sent['faults'], meanwhile = false) =>
+    sendShopPage(reply, await shopForm.show(sending, { typed: form, faults, meanwhile }), status);
   if (shopForm.wantsMore?.(form) === true) return again(200, []);
   const name = form['once'] ?? '';
   if (!/^[\w-]{8,64}$/.test(name)) return again(400, [{ field: null, words: INCOMPLETE }]);
@@ -89,6 +106,8 @@ async function answer(
   const secret = sessionToken(request, context) ?? '';
   const key = { keyId, secret, key: `${request.url.slice(0, 200)} ${name}` };
   try {
+    const asked = await askFirst(context, shopForm, sending, request);
+    if (asked !== null) return await sendShopPage(reply, asked);
     const came = await actingAs(context, sending.caller, () =>
       once(context, key, JSON.stringify(form), () => shopForm.record(sending)),
     );
@@ -106,9 +125,34 @@ async function answer(
     if (!(fault instanceof Refused) || fault.refusal.kind === 'not-found') throw fault;
     const { refusal } = fault;
     const fieldAt = shopForm.fieldAt ?? pathOf;
-    return again(STATUS[refusal.kind] ?? 400, [
-      ...faultsInForm(refusal, (pointer) => fieldAt(pointer, form)),
-    ]);
+    const faults = faultsInForm(refusal, (pointer) => fieldAt(pointer, form));
+    return again(STATUS[refusal.kind] ?? 400, faults, refusal.kind === 'changed-meanwhile');
+  }
+}
+
+/** The page that says what the deed will do; null where there is nothing to say, or all was said. */
+async function askFirst(
+  context: Context,
+  { first, record }: ShopForm,
+  sending: Sending,
+  request: FastifyRequest,
+): Promise<string | null> {
+  const { caller, form } = sending;
+  if (first === undefined || form[SURE] === 'yes' || first.skip?.(sending) === true) return null;
+  const tried = async () => tryOut(context, caller, () => record(sending));
+  try {
+    const effects = await actingAs(context, caller, tried);
+    if (!first.always && effects.cancelled.length + effects.written.length === 0) return null;
+    const words = await first.words(sending);
+    const sheet = sureSheet({ ...first, words, back: first.back(sending) }, effects, {
+      action: request.url,
+      fields: form,
+    });
+    return renderFor(caller, 'sure', ...sheet);
+  } catch (fault) {
+    // Recorded already, it is refused here and answered as before below; else it is refused there too.
+    if (fault instanceof Refused && fault.refusal.kind !== 'not-found') return null;
+    throw fault;
   }
 }
 

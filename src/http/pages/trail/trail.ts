@@ -1,12 +1,13 @@
 import { Readable } from 'node:stream';
 import type { FastifyInstance } from 'fastify';
+import { hasRight } from '../../../domain/people/rights.ts';
 import type { Context } from '../../../usecases/context/context.ts';
 import { showOrganisation } from '../../../usecases/organisations/organisations.ts';
 import { readTrail } from '../../../usecases/trail/read-trail.ts';
 import { trailTable } from '../../../usecases/trail/trail-table.ts';
 import { signedIn } from '../shop/session.ts';
 import type { Asking } from '../shop/shop-page.ts';
-import { cleanId, renderFor, showPage } from '../shop/shop-page.ts';
+import { cleanId, notAllowedWords, refuseForm, renderFor, showPage } from '../shop/shop-page.ts';
 import { trailSheet } from './trail-sheet.ts';
 
 const ENTRIES_A_PAGE = 50;
@@ -27,6 +28,7 @@ export function trailPages(app: FastifyInstance, context: Context): void {
       const caller = await signedIn(request, context);
       reply.header('cache-control', 'no-store');
       if (caller === null) return reply.redirect('/sign-in', 303);
+      if (!hasRight(caller, 'read-records')) return refuseForm(reply, 403, notAllowedWords(caller));
       const subject = subjectOf((name) => textOf(request.query[name]));
       return reply
         .header('content-type', 'text/csv; charset=utf-8')

@@ -28,6 +28,9 @@ export interface VisitFormModel extends ShopStay {
   readonly topHref: string;
   readonly workHref: string;
   readonly form: FormModel;
+  readonly button: string;
+  /** How the visit stands now, where two put it right at once. */
+  readonly standing: readonly string[];
   readonly version: string;
   readonly kind: FieldModel | null;
   readonly doneOn: FieldModel;
@@ -42,6 +45,13 @@ export interface VisitFormModel extends ShopStay {
   readonly measuresOpen: boolean;
   readonly notes: FieldModel;
   readonly cautions: readonly string[];
+}
+
+/** A done visit that is put right, with what stands of it now where somebody else changed it. */
+export interface Corrected {
+  readonly id: string;
+  readonly version: number;
+  readonly standing: readonly string[];
 }
 
 /** What was done at the pivots that get no word of their own. */
@@ -73,6 +83,7 @@ export function visitFormSheet(
   once: string,
   sent: Sent | null,
   kind: string,
+  corrected: Corrected | null = null,
 ): [Frame, VisitFormModel] {
   const { top, car, visit, today } = facts;
   const oils = (visit?.kind ?? kind) === 'lubrication';
@@ -120,15 +131,22 @@ export function visitFormSheet(
     ...measures,
     notes,
   ];
-  const action = visit === null ? `/tops/${top.id}/visit` : `/visits/${visit.id}/done`;
+  const action =
+    corrected !== null
+      ? `/visits/${corrected.id}/correct`
+      : visit === null
+        ? `/tops/${top.id}/visit`
+        : `/visits/${visit.id}/done`;
   const model: VisitFormModel = {
     ...shopStay(car.registration, top.mayMove),
-    heading: headingOf(visit, oils),
+    heading: corrected === null ? headingOf(visit, oils) : 'Put a visit right',
+    button: corrected === null ? 'Record the visit' : 'Keep this',
+    standing: corrected?.standing ?? [],
     registration: car.registration,
     topHref: `/tops/${top.id}`,
     workHref: `/cars/${car.id}/work`,
     form: formOf(action, once, sent, fields),
-    version: String(visit?.version ?? ''),
+    version: String((corrected ?? visit)?.version ?? ''),
     kind: kinds,
     doneOn,
     minutes,

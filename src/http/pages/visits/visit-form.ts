@@ -16,6 +16,7 @@ import { recordVisit } from '../../../usecases/visits/record-visit.ts';
 import { readTopPage, readVisitPage } from '../../../usecases/day/top-page.ts';
 import { showVisit } from '../../../usecases/visits/read-visits.ts';
 import type { TopRecord } from '../../../usecases/own/top-records.ts';
+import type { VisitRecord } from '../../../usecases/own/visit-records.ts';
 import { VISIT_KINDS } from '../../../usecases/own/visit-records.ts';
 import type { Sent } from '../frame/form.ts';
 import { OTHERS, visitFormSheet } from './visit-form-sheet.ts';
@@ -57,8 +58,8 @@ export function visitForms(app: FastifyInstance, context: Context): void {
       const top = await showTop(context, caller, params.id);
       const kind = textIn(form, 'kind');
       const visit = readBy(newVisit, { kind, ...workIn(form, top) });
-      await recordVisit(context, caller, params.id, visit);
-      return { to: `/tops/${params.id}?done=visit` };
+      const { id } = await recordVisit(context, caller, params.id, visit);
+      return { to: `/visits/${id}/record?done=visit` };
     },
     show: async ({ caller, params, form }, sent) => {
       const facts = { ...(await readTopPage(context, caller, params.id)), visit: null };
@@ -87,7 +88,7 @@ export function visitForms(app: FastifyInstance, context: Context): void {
       const { topId } = await showVisit(context, caller, params.id);
       const said = readBy(bookedWork, workIn(form, await showTop(context, caller, topId)));
       await changeVisit(context, caller, params.id, said, versionIn(form));
-      return { to: `/tops/${topId}?done=visit` };
+      return { to: `/visits/${params.id}/record?done=visit` };
     },
     show: async ({ caller, params }, sent) => {
       const facts = await readVisitPage(context, caller, params.id);
@@ -102,6 +103,16 @@ export function visitForms(app: FastifyInstance, context: Context): void {
     wantsMore,
   });
 }
+
+/** What the form of a correction says, in the shape of the use case. */
+export function correctionIn(form: SmallForm, visit: VisitRecord, top: Pick<TopRecord, 'pivots'>) {
+  const said = workIn(form, top);
+  const ids = findingRows(form).map((row) => visit.findings[row]?.id);
+  const read = readBy(newVisit, { kind: textIn(form, 'kind'), ...said });
+  return { ...read, findings: read.findings.map((finding, i) => ({ ...finding, id: ids[i] })) };
+}
+
+export { fieldAt, LARGEST, wantsMore, withRoom };
 
 function wantsMore(form: SmallForm): boolean {
   return isTicked(form, 'more');

@@ -1,0 +1,67 @@
+import type { OwnWords } from '../../../usecases/cars/earlier-words.ts';
+import type { CarRecord } from '../../../usecases/own/car-records.ts';
+import type { OrganisationRecord } from '../../../usecases/organisations/organisations.ts';
+import { ownerFields } from '../owners/owner-desk-sheet.ts';
+import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
+import { field, formOf } from '../frame/form.ts';
+import type { Frame } from '../frame/frame.ts';
+import { carFields } from './new-car-sheet.ts';
+import type { WordList } from './word-fields.ts';
+import { wordLists } from './word-fields.ts';
+
+export interface ChangeCarModel {
+  readonly registration: string;
+  readonly carHref: string;
+  readonly version: string;
+  readonly form: FormModel;
+  readonly fields: readonly FieldModel[];
+  readonly sale: FormModel;
+  readonly buyer: readonly FieldModel[];
+  readonly lists: readonly WordList[];
+}
+
+/** The forms of a page about a car, of which one may have come back. */
+export interface CameBack {
+  readonly form: 'change' | 'sale';
+  readonly sent: Sent;
+}
+
+/** A car put right, or given to its new owner. */
+export function changeCarSheet(
+  {
+    car,
+    organisation,
+    words,
+  }: {
+    readonly car: CarRecord;
+    readonly organisation: Pick<OrganisationRecord, 'timeZone' | 'language'>;
+    readonly words: OwnWords;
+  },
+  once: string,
+  came: CameBack | null,
+): [Frame, ChangeCarModel] {
+  const sentTo = (form: CameBack['form']) => (came?.form === form ? came.sent : null);
+  const fields = [
+    ...carFields(sentTo('change'), car),
+    field(sentTo('change'), 'timeZone', 'Time zone', { value: car.timeZone }),
+  ];
+  const { timeZone, language } = organisation;
+  const buyer = ownerFields(sentTo('sale'), { timeZone, language }, (name) => `owner/${name}`);
+  const model: ChangeCarModel = {
+    registration: car.registration,
+    carHref: `/cars/${car.id}`,
+    version: String(car.version),
+    form: formOf(`/cars/${car.id}/change`, once, sentTo('change'), fields),
+    fields,
+    sale: formOf(`/cars/${car.id}/sold`, once, sentTo('sale'), buyer),
+    buyer,
+    lists: wordLists(words),
+  };
+  return [{ lang: 'en', title: 'Put a car right', nav: { here: 'tops' } }, model];
+}
+
+declare module '../frame/page-models.ts' {
+  interface PageModels {
+    readonly 'change-car': ChangeCarModel;
+  }
+}

@@ -1,0 +1,111 @@
+import type { FastifyInstance } from 'fastify';
+import { z } from 'zod';
+import { changeCar } from '../../../usecases/cars/change-car.ts';
+import { ownWords } from '../../../usecases/cars/earlier-words.ts';
+import { showCar } from '../../../usecases/cars/read-cars.ts';
+import type { Context, Visitor } from '../../../usecases/context/context.ts';
+import { showOrganisation } from '../../../usecases/organisations/organisations.ts';
+import { sellCar } from '../../../usecases/owners/sell-car.ts';
+import { showOwner } from '../../../usecases/owners/read-owners.ts';
+import {
+  carWords,
+  handbookFields,
+  keepingFields,
+  orNull,
+  ownerFields,
+  registration,
+  timeZone,
+} from '../../../usecases/records/record-fields.ts';
+import { ownerIn } from '../owners/owner-desk.ts';
+import { readBy, textIn, versionIn } from '../shop/form-body.ts';
+import type { Sending } from '../shop/shop-form.ts';
+import { answerForm, freshOnce, pathOf } from '../shop/shop-form.ts';
+import { renderFor, showForm } from '../shop/shop-page.ts';
+import type { CameBack } from './change-car-sheet.ts';
+import { changeCarSheet } from './change-car-sheet.ts';
+import { carIn } from './new-car.ts';
+
+const LARGEST = 16 * 1024;
+const car = z.strictObject({
+  registration,
+  timeZone,
+  handbook: z.strictObject(handbookFields),
+  keeping: z.strictObject({
+    ...keepingFields,
+    foldsPerYear: keepingFields.foldsPerYear.unwrap().nullable(),
+  }),
+  ...orNull(carWords),
+});
+const sale = z.strictObject({ owner: z.strictObject(ownerFields) });
+
+/** A car put right on a page of its own, or given to its new owner. */
+export function changeCarPages(app: FastifyInstance, context: Context): void {
+  const page = async (caller: Visitor, id: string, came: CameBack | null) => {
+    const facts = {
+      car: await showCar(context, caller, id),
+      organisation: await showOrganisation(context, caller),
+      words: await ownWords(context, caller),
+    };
+    return renderFor(caller, 'change-car', ...changeCarSheet(facts, freshOnce(), came));
+  };
+  const back = ({ params }: Sending) => `/cars/${params.id}`;
+  showForm(app, context, '/cars/:id/change', ({ caller, id }) => page(caller, id, null));
+  answerForm(app, context, {
+    path: '/cars/:id/change',
+    largest: LARGEST,
+    record: async ({ caller, params, form }) => {
+      await showCar(context, caller, params.id);
+      const { handbook, keeping, ...rest } = carIn(form);
+      const said = readBy(car, {
+        ...rest,
+        timeZone: textIn(form, 'timeZone') ?? '',
+        handbook: {
+          foldedLimitDays: handbook.foldedLimitDays,
+          foldFloorCelsius: handbook.foldFloorCelsius ?? null,
+        },
+        keeping: { ...keeping, foldsPerYear: keeping.foldsPerYear ?? null },
+      });
+      await changeCar(context, caller, params.id, said, versionIn(form));
+      return { to: `/cars/${params.id}?done=changed` };
+    },
+    show: ({ caller, params }, sent) => page(caller, params.id, { form: 'change', sent }),
+    first: {
+      always: false,
+      heading: 'Keep this?',
+      button: 'Keep it',
+      words: () => ['Letters that wait follow from it:'],
+      back,
+    },
+  });
+  answerForm(app, context, {
+    path: '/cars/:id/sold',
+    largest: LARGEST,
+    needs: 'keep-owners',
+    record: async ({ caller, params, form }) => {
+      const { owner } = readBy(sale, { owner: ownerIn(form, (name) => `owner/${name}`) });
+      await sellCar(context, caller, params.id, owner, versionIn(form));
+      return { to: `/cars/${params.id}?done=sold` };
+    },
+    show: ({ caller, params }, sent) => page(caller, params.id, { form: 'sale', sent }),
+    fieldAt: (pointer) => pathOf(pointer),
+    first: {
+      always: true,
+      heading: 'Give this car to another owner?',
+      button: 'Give it over',
+      words: async ({ caller, params, form }) => {
+        const { registration: plate, ownerId } = await showCar(context, caller, params.id);
+        const seller = await showOwner(context, caller, ownerId).then(
+          ({ name }) => name,
+          () => 'nobody',
+        );
+        const to = textIn(form, 'owner/email') ?? '';
+        return [
+          `${plate} goes from ${seller} to ${to}.`,
+          'Its history, its top and its readings stay with the car; the old owner’s page does not show it any more.',
+          'Visits that are booked stand: agree them with the new owner.',
+        ];
+      },
+      back,
+    },
+  });
+}

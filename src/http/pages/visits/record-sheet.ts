@@ -1,0 +1,85 @@
+import type { Page } from '../../../usecases/context/paging.ts';
+import type { TrailRecord } from '../../../usecases/trail/read-trail.ts';
+import type { VisitRecord } from '../../../usecases/own/visit-records.ts';
+import { visitModel, type VisitModel } from '../cars/car-sheet.ts';
+import type { FormModel, Sent } from '../frame/form.ts';
+import { formOf } from '../frame/form.ts';
+import type { Frame } from '../frame/frame.ts';
+import { type TrailModel, trailModel } from '../shop/trail-lines.ts';
+
+export interface RecordFacts {
+  readonly visit: VisitRecord;
+  readonly top: { readonly id: string };
+  readonly car: { readonly id: string; readonly registration: string; readonly timeZone: string };
+  readonly trail: Page<TrailRecord>;
+}
+
+export interface RecordModel {
+  readonly done: string;
+  readonly registration: string;
+  readonly topHref: string;
+  readonly carHref: string;
+  readonly visit: VisitModel;
+  readonly trail: TrailModel;
+  /** What may be done with it; null for whoever may only read, and for what did not take place. */
+  readonly acts: {
+    readonly correct: string;
+    readonly version: string;
+    readonly withdraw: FormModel;
+    /** Set right after it was recorded: one press takes it back. */
+    readonly undo: boolean;
+    readonly decide: readonly {
+      readonly words: string;
+      readonly form: FormModel;
+      readonly outcome: string;
+    }[];
+  } | null;
+}
+
+const DONE: Readonly<Record<string, string>> = {
+  visit: 'The visit is recorded.',
+  corrected: 'The visit is put right. What stood before is kept below.',
+  decided: 'Noted.',
+  photo: 'The photo is kept.',
+};
+
+/** What was recorded of a visit, with what can still be done about it. */
+export function recordSheet(
+  { visit, top, car, trail }: RecordFacts,
+  looking: {
+    readonly records: boolean;
+    readonly done: string | undefined;
+    readonly once: string;
+    readonly sent: Sent | null;
+  },
+): [Frame, RecordModel] {
+  const { once, sent } = looking;
+  const own = `/visits/${visit.id}`;
+  const acts = {
+    correct: `${own}/correct`,
+    version: String(visit.version),
+    withdraw: formOf(`${own}/withdraw`, once, sent, []),
+    undo: looking.done === 'visit',
+    decide: visit.findings.map((finding) => ({
+      words: `${finding.pivot === null ? '' : `${finding.pivot}: `}${finding.text}`,
+      form: formOf(`${own}/findings/${finding.id}`, once, null, []),
+      outcome: finding.outcome,
+    })),
+  };
+  const model: RecordModel = {
+    done: DONE[looking.done ?? ''] ?? '',
+    registration: car.registration,
+    topHref: `/tops/${top.id}`,
+    carHref: `/cars/${car.id}`,
+    visit: visitModel(visit, false),
+    trail: trailModel(trail.items, car.timeZone, ''),
+    acts: looking.records && visit.state === 'done' ? acts : null,
+  };
+  return [{ lang: 'en', title: 'A visit', nav: { here: 'tops' } }, model];
+}
+
+declare module '../frame/page-models.ts' {
+  interface PageModels {
+    readonly 'visit-record': RecordModel;
+  }
+}

@@ -1,0 +1,123 @@
+import type { FastifyInstance } from 'fastify';
+import { z } from 'zod';
+import type { Context, Visitor } from '../../../usecases/context/context.ts';
+import { readVisitPage } from '../../../usecases/day/top-page.ts';
+import { FINDING_OUTCOMES } from '../../../usecases/own/visit-records.ts';
+import { readTrail } from '../../../usecases/trail/read-trail.ts';
+import { correctVisit, withdrawVisit } from '../../../usecases/visits/correct-visit.ts';
+import { decideFinding } from '../../../usecases/visits/decide-finding.ts';
+import { showTop } from '../../../usecases/tops/read-tops.ts';
+import { showVisit } from '../../../usecases/visits/read-visits.ts';
+import { visitModel } from '../cars/car-sheet.ts';
+import type { Sent } from '../frame/form.ts';
+import { isTicked, readBy, textIn, versionIn } from '../shop/form-body.ts';
+import type { Sending } from '../shop/shop-form.ts';
+import { answerForm, freshOnce } from '../shop/shop-form.ts';
+import { mayRecord, renderFor, showForm, showPage } from '../shop/shop-page.ts';
+import { recordSheet } from './record-sheet.ts';
+import { typedVisit } from './typed-visit.ts';
+import { correctionIn, fieldAt, LARGEST, wantsMore, withRoom } from './visit-form.ts';
+import { visitFormSheet } from './visit-form-sheet.ts';
+
+const CHANGES_SHOWN = 40;
+const decision = z.strictObject({ outcome: z.enum(FINDING_OUTCOMES) });
+
+/** The record of a visit: put right, taken back, and what came of the advice. */
+export function visitRecordPages(app: FastifyInstance, context: Context): void {
+  const page = async (caller: Visitor, id: string, done: string | undefined, sent: Sent | null) => {
+    const facts = await readVisitPage(context, caller, id);
+    const trail = await readTrail(context, caller, { visitId: id, limit: CHANGES_SHOWN });
+    const looking = { records: mayRecord(caller), done, once: freshOnce(), sent };
+    return renderFor(caller, 'visit-record', ...recordSheet({ ...facts, trail }, looking));
+  };
+  const back = ({ params }: Sending) => `/visits/${params.id}/record`;
+  showPage(app, context, '/visits/:id/record', ({ caller, id, query }) =>
+    page(caller, id, query('done'), null),
+  );
+  answerForm(app, context, {
+    path: '/visits/:id/withdraw',
+    record: async ({ caller, params, form }) => {
+      const { carId } = await withdrawVisit(context, caller, params.id, versionIn(form));
+      return { to: `/cars/${carId}?done=withdrawn` };
+    },
+    show: ({ caller, params }, sent) => page(caller, params.id, undefined, sent),
+    first: {
+      always: true,
+      // Right after it was recorded nobody has planned anything upon it.
+      skip: ({ form }) => isTicked(form, 'undo'),
+      heading: 'Take this visit back?',
+      button: 'Take it back',
+      words: async ({ caller, params }) => {
+        const visit = await showVisit(context, caller, params.id);
+        const { heading } = visitModel(visit, false);
+        return [
+          `${heading}.`,
+          'What was read and found on it goes, and the day the oil is due is worked out anew. Whether the top may be moved follows from what is left.',
+          'It stays in the list of what was changed.',
+        ];
+      },
+      back,
+    },
+  });
+  const form = async (caller: Visitor, id: string, sent: Sent | null) => {
+    const facts = await readVisitPage(context, caller, id);
+    const { visit } = facts;
+    const typed = sent ?? typedVisit(visit, facts);
+    const told = visitModel(visit, false);
+    const standing =
+      sent?.meanwhile === true
+        ? [
+            told.heading,
+            ...told.lines,
+            ...told.findings,
+            ...told.readings.map(({ pivot, found }) => `${pivot}: ${found}`),
+          ]
+        : [];
+    const sheet = visitFormSheet(
+      { ...facts, visit: null },
+      freshOnce(),
+      withRoom(typed),
+      typed.typed['kind'] ?? visit.kind,
+      { id: visit.id, version: visit.version, standing },
+    );
+    return renderFor(caller, 'visit-form', ...sheet);
+  };
+  showForm(app, context, '/visits/:id/correct', ({ caller, id }) => form(caller, id, null));
+  answerForm(app, context, {
+    path: '/visits/:id/correct',
+    largest: LARGEST,
+    record: async ({ caller, params, form: sent }) => {
+      const visit = await showVisit(context, caller, params.id);
+      const said = correctionIn(sent, visit, await showTop(context, caller, visit.topId));
+      await correctVisit(context, caller, params.id, said, versionIn(sent));
+      return { to: `/visits/${params.id}/record?done=corrected` };
+    },
+    show: ({ caller, params }, sent) => form(caller, params.id, sent),
+    fieldAt,
+    wantsMore,
+    first: {
+      always: false,
+      heading: 'Put this visit right?',
+      button: 'Put it right',
+      words: () => ['Letters that wait follow from it:'],
+      back,
+    },
+  });
+  answerForm(app, context, {
+    path: '/visits/:id/findings/:entryId',
+    record: async ({ caller, params, form: sent }) => {
+      const said = readBy(decision, { outcome: textIn(sent, 'outcome') });
+      const ids = { visitId: params.id, findingId: params.entryId };
+      await decideFinding(context, caller, ids, said, versionIn(sent));
+      return { to: `/visits/${params.id}/record?done=decided` };
+    },
+    show: ({ caller, params }, sent) => page(caller, params.id, undefined, sent),
+    first: {
+      always: false,
+      heading: 'Note this?',
+      button: 'Note it',
+      words: () => ['Letters that wait follow from it:'],
+      back,
+    },
+  });
+}

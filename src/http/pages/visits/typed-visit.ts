@@ -1,0 +1,50 @@
+import type { VisitRecord } from '../../../usecases/own/visit-records.ts';
+import type { Sent } from '../frame/form.ts';
+import type { TopFacts } from '../cars/top-sheet.ts';
+import { FINDINGS_SHOWN, NOT_COUNTED } from './visit-rows.ts';
+
+/** A recorded visit as somebody would have typed it into the form. */
+export function typedVisit(visit: VisitRecord, { pivots }: Pick<TopFacts, 'pivots'>): Sent {
+  const typed: Record<string, string> = {
+    kind: visit.kind,
+    doneOn: visit.doneOn ?? '',
+    minutes: said(visit.minutes),
+    others: 'none',
+    lubricant: visit.readings.find(({ lubricant }) => lubricant !== null)?.lubricant ?? '',
+    swayMm: said(visit.swayMm),
+    'diagonalsMm/left': said(visit.diagonalsMm?.left),
+    'diagonalsMm/right': said(visit.diagonalsMm?.right),
+    breakawayN: said(visit.breakawayN),
+    notes: visit.notes ?? '',
+    findings: String(Math.max(FINDINGS_SHOWN, visit.findings.length + 1)),
+  };
+  for (const [i, pivot] of pivots.items.entries()) {
+    const reading = visit.readings.find((one) => one.pivot === pivot.code);
+    if (reading === undefined) continue;
+    const { washersPresent } = reading;
+    const all = washersPresent === pivot.washersExpected;
+    Object.assign(typed, {
+      [`readings/${i}/state`]: reading.state,
+      [`readings/${i}/oil`]: reading.oiled ? 'yes' : 'no',
+      [`readings/${i}/washersPresent`]:
+        washersPresent === null ? NOT_COUNTED : all ? '' : String(washersPresent),
+      [`readings/${i}/axialPlayMm`]: said(reading.axialPlayMm),
+      [`readings/${i}/radialPlayMm`]: said(reading.radialPlayMm),
+      ...(reading.repaired ? { [`readings/${i}/repaired`]: 'yes' } : {}),
+    });
+  }
+  for (const [i, finding] of visit.findings.entries()) {
+    Object.assign(typed, {
+      [`findings/${i}/fault`]: finding.fault ?? '',
+      [`findings/${i}/pivot`]: finding.pivot ?? '',
+      [`findings/${i}/text`]: finding.text,
+      [`findings/${i}/advised`]: finding.advised ?? '',
+      [`findings/${i}/outcome`]: finding.outcome,
+    });
+  }
+  return { typed, faults: [] };
+}
+
+function said(value: number | null | undefined): string {
+  return value === null || value === undefined ? '' : String(value);
+}

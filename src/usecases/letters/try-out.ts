@@ -1,0 +1,47 @@
+import type { UnsentLetterRow } from '../../store/letters/letter-lists.ts';
+import { unsentLetters } from '../../store/letters/letter-lists.ts';
+import type { Caller, Context } from '../context/context.ts';
+
+export type { UnsentLetterRow } from '../../store/letters/letter-lists.ts';
+
+/** What a deed would do to the letters that wait. */
+export interface Effects {
+  readonly cancelled: readonly UnsentLetterRow[];
+  readonly written: readonly UnsentLetterRow[];
+}
+
+/** Ends the transaction of a trial, so that nothing of it stays. */
+class TriedOut extends Error {
+  readonly effects: Effects;
+
+  constructor(effects: Effects) {
+    super('tried out');
+    this.effects = effects;
+  }
+}
+
+/**
+ * Does a deed and takes all of it back, to see which letters it cancels and writes: the deed itself
+ * says so, there is no second telling of what it would do. Refusals come through.
+ */
+export async function tryOut(
+  { store }: Context,
+  { organisationId }: Caller,
+  work: () => Promise<unknown>,
+): Promise<Effects> {
+  try {
+    return await store.together(async () => {
+      const before = await unsentLetters(store.sql, organisationId);
+      await work();
+      const after = await unsentLetters(store.sql, organisationId);
+      const without = (rows: readonly UnsentLetterRow[], others: readonly UnsentLetterRow[]) => {
+        const ids = new Set(others.map(({ id }) => id));
+        return rows.filter(({ id }) => !ids.has(id));
+      };
+      throw new TriedOut({ cancelled: without(before, after), written: without(after, before) });
+    });
+  } catch (fault) {
+    if (fault instanceof TriedOut) return fault.effects;
+    throw fault;
+  }
+}

@@ -1,0 +1,49 @@
+import { changeCarRow, lockCar } from '../../store/cars/car-rows.ts';
+import { ownersThere } from '../../store/records/import-rows.ts';
+import { carsOfLetters, openLettersOfCar } from '../../store/letters/occasion-rows.ts';
+import { cancelLetters } from '../../store/letters/letter-rows.ts';
+import { visitsOfCarAhead } from '../../store/visits/visit-rows.ts';
+import type { Caller, Context } from '../context/context.ts';
+import { addressHashOf } from '../context/secret.ts';
+import { requireHeld, requireVersion } from '../context/version.ts';
+import { showOrganisation } from '../organisations/organisations.ts';
+import { ownCar } from '../own/car-records.ts';
+import { reconsiderCars } from '../round/cancel-untrue.ts';
+import { tellOfVisit } from '../visits/visit-letters.ts';
+import type { NewOwner } from './add-owner.ts';
+import { addOwnerIn } from './add-owner.ts';
+
+/**
+ * Gives a car to another owner: one who is known by the address, or a new one. What waited for the
+ * old owner about this car is not sent any more. Visits that are booked stand, and the new owner is
+ * told of those of which nobody was told yet. The car's history stays with the car.
+ */
+export async function sellCar(
+  context: Context,
+  caller: Caller,
+  carId: string,
+  buyer: NewOwner,
+  version: number | '*' | null,
+): Promise<{ readonly ownerId: string }> {
+  const organisation = await showOrganisation(context, caller);
+  const now = context.now();
+  return context.store.write(async ({ records, sql }) => {
+    await lockCar(sql, carId);
+    const car = await ownCar(records, caller, carId);
+    requireVersion(version, car.version);
+    const { organisationId } = caller;
+    const [known] = await ownersThere(sql, organisationId, [addressHashOf(buyer.email)]);
+    const owner = known ?? (await addOwnerIn(records, organisation, buyer, now));
+    if (owner.id === car.ownerId) return { ownerId: owner.id };
+    const { timeZone } = owner;
+    requireHeld(await changeCarRow(records, car, { ownerId: owner.id, timeZone }));
+    const open = await openLettersOfCar(sql, carId);
+    const gone = await cancelLetters(sql, open, 'the car has another owner', now);
+    // What such a letter said of the old owner's other cars is written anew without this one.
+    await reconsiderCars(sql, [...new Set([...(await carsOfLetters(sql, gone)), carId])], now);
+    for (const visitId of await visitsOfCarAhead(records, carId)) {
+      await tellOfVisit(context, sql, visitId, now);
+    }
+    return { ownerId: owner.id };
+  });
+}

@@ -1,0 +1,217 @@
+import { expect, it } from 'vitest';
+import { eachDatabase } from '../setup/databases.ts';
+import type { Workshop } from '../setup/workshop.ts';
+import { fitted } from '../setup/workshop.ts';
+import type { Desk } from './desk.ts';
+import { openDesk, wordsOf } from './desk.ts';
+
+const NOW = '2026-06-12T09:00:00.000Z';
+
+type Page = Awaited<ReturnType<Desk['open']>>;
+
+/** Presses the button of the page that asks before it is done. */
+async function sure(desk: Desk, page: Page, action: string): Promise<Page> {
+  expect([action, page.status]).toEqual([action, 200]);
+  expect(page.html).toContain('name="sure" value="yes"');
+  return desk.send(page, action);
+}
+
+async function lettersOf(shop: Workshop, carId: string): Promise<string[]> {
+  const { body } = await shop.get(`/v1/letters?carId=${carId}&limit=200`);
+  return body.items.map(({ kind, state }: Record<string, string>) => `${kind} ${state}`);
+}
+
+async function openShop(open: (now: string) => Promise<Workshop>) {
+  const shop = await open(NOW);
+  const ids = await fitted(shop, { top: { fittedOn: '2025-06-10' } });
+  return { shop, desk: await openDesk(shop), ...ids };
+}
+
+eachDatabase('what was recorded', ({ open }) => {
+  it('has an undo right after it: the visit, its report and its due day are as if never said', async () => {
+    const { shop, desk, topId, carId } = await openShop(open);
+    const before = (await shop.get(`/v1/tops/${topId}`)).body.lubrication;
+    const form = await desk.open(`/tops/${topId}/visit`);
+    const done = await desk.send(form, `/tops/${topId}/visit`);
+    const record = await desk.open(String(done.headers['location']));
+    expect(wordsOf(record.html)).toContain('Undo: it was not so');
+    expect((await shop.get(`/v1/tops/${topId}`)).body.lubrication.lastOn).toBe('2026-06-12');
+    expect(await lettersOf(shop, carId)).toEqual(['visit-report planned']);
+    const action = /action="(\/visits\/[\w-]+\/withdraw)"/.exec(record.html)?.[1] ?? '';
+    expect((await desk.send(record, action)).status).toBe(303);
+    expect((await shop.get(`/v1/tops/${topId}`)).body.lubrication).toEqual(before);
+    expect(await lettersOf(shop, carId)).toEqual(['visit-report cancelled']);
+    const pivots = (await shop.get(`/v1/tops/${topId}/pivots`)).body.items;
+    expect(pivots.every(({ lastReading }: { lastReading: unknown }) => lastReading === null)).toBe(
+      true,
+    );
+    const trail = wordsOf((await desk.open(`/cars/${carId}`)).html);
+    expect(trail).toContain('reading removed');
+    await shop.close();
+  });
+
+  it('is put right at a joint: whether the top may be moved changes at once, with its letters', async () => {
+    const { shop, desk, topId, carId } = await openShop(open);
+    const readings = [{ pivot: 'L-MAIN', state: 'sheared', oiled: false, axialPlayMm: 0.2 }];
+    const visit = { kind: 'look', doneOn: '2026-06-11', readings, notes: 'left main' };
+    const { body } = await shop.post(`/v1/tops/${topId}/visits`, visit);
+    const move = async () => (await shop.get(`/v1/tops/${topId}`)).body.mayMove.verdict;
+    expect(await move()).toBe('leave');
+    expect(await lettersOf(shop, carId)).toEqual(['visit-report planned']);
+    const action = `/visits/${body.id}/correct`;
+    const form = await desk.open(action);
+    expect(form.html).toContain('value="0.2"');
+    const state = /name="(readings\/\d+\/state)"[^]*?<option value="sheared" selected>/.exec(
+      form.html.slice(
+        form.html.lastIndexOf('L-MAIN', form.html.indexOf('value="sheared" selected')),
+      ),
+    )?.[1];
+    const asked = await desk.send(form, action, { [state ?? '']: 'stiff' });
+    expect(wordsOf(asked.html)).toContain('Written anew: the report of a visit, to Ada Quill.');
+    expect(await move()).toBe('leave');
+    expect((await sure(desk, asked, action)).status).toBe(303);
+    expect(await move()).not.toBe('leave');
+    expect(await lettersOf(shop, carId)).toEqual([
+      'visit-report cancelled',
+      'visit-report planned',
+    ]);
+    const now = (await shop.get(`/v1/visits/${body.id}`)).body;
+    expect(now).toMatchObject({ notes: 'left main', kind: 'look', version: 2 });
+    expect(now.readings).toMatchObject([{ pivot: 'L-MAIN', state: 'stiff', axialPlayMm: 0.2 }]);
+    const [entry] = (await shop.get(`/v1/trail?visitId=${body.id}`)).body.items;
+    expect(entry).toMatchObject({ was: { state: 'sheared' }, becomes: { state: 'stiff' } });
+    await shop.close();
+  });
+
+  it('gives a booking back whose place it took', async () => {
+    const { shop, topId } = await openShop(open);
+    const path = `/v1/tops/${topId}/visits`;
+    const booked = await shop.post(path, { kind: 'lubrication', plannedOn: '2026-06-24' });
+    const done = await shop.post(path, { kind: 'lubrication', doneOn: '2026-06-12' });
+    const state = async () => (await shop.get(`/v1/visits/${booked.body.id}`)).body.state;
+    expect(await state()).toBe('cancelled');
+    const withdraw = `/v1/visits/${done.body.id}/withdraw`;
+    const gone = await shop.call('POST', withdraw, undefined, { 'if-match': '*' });
+    expect(gone.body).toMatchObject({ state: 'cancelled', readings: [] });
+    expect(await state()).toBe('booked');
+    const again = await shop.call('POST', withdraw, undefined, { 'if-match': '*' });
+    expect(again.status).toBe(409);
+    await shop.close();
+  });
+
+  it('shows both versions to the second of two who change it', async () => {
+    const { shop, desk, carId } = await openShop(open);
+    const action = `/cars/${carId}/change`;
+    const [first, second] = [await desk.open(action), await desk.open(action)];
+    expect((await desk.send(first, action, { registration: 'FK 7', colour: 'green' })).status).toBe(
+      303,
+    );
+    const back = await desk.send(second, action, { registration: 'FK 8' });
+    expect(back.status).toBe(409);
+    expect(wordsOf(back.html)).toContain('Stands here now: FK 7');
+    expect(wordsOf(back.html)).toContain('Stands here now: green');
+    expect(back.html).toContain('value="FK 8"');
+    expect((await desk.send(back, action, { colour: 'green' })).status).toBe(303);
+    const { body } = await shop.get(`/v1/cars/${carId}`);
+    expect(body).toMatchObject({ registration: 'FK 8', colour: 'green', version: 3 });
+    await shop.close();
+  });
+
+  it('is asked about before a letter is touched, and nothing is done until it is said', async () => {
+    const { shop, desk, topId, carId } = await openShop(open);
+    const at = '2026-06-08T09:00:00.000Z';
+    await shop.post(`/v1/cars/${carId}/position`, { position: 'folded', at });
+    await shop.post('/v1/round', {});
+    expect(await lettersOf(shop, carId)).toContain('folded-over planned');
+    const action = `/cars/${carId}/change`;
+    const asked = await desk.send(await desk.open(action), action, {
+      'handbook/foldedLimitDays': '9',
+    });
+    expect(wordsOf(asked.html)).toContain('Not sent any more: the alarm that the limit is reached');
+    expect((await shop.get(`/v1/cars/${carId}`)).body.handbook.foldedLimitDays).toBe(3);
+    expect(await lettersOf(shop, carId)).toContain('folded-over planned');
+    expect((await sure(desk, asked, action)).status).toBe(303);
+    expect(await lettersOf(shop, carId)).toContain('folded-over cancelled');
+    // Sent again as it was, it is answered as before and changes nothing.
+    expect((await desk.send(asked, action)).status).toBe(303);
+    expect((await shop.get(`/v1/cars/${carId}`)).body.version).toBe(2);
+    expect(topId).not.toBe('');
+    await shop.close();
+  });
+
+  it('is put right for a car that was sold: the buyer is written to, the seller no more', async () => {
+    const { shop, desk, carId, ownerId } = await openShop(open);
+    await shop.post('/v1/round', {});
+    expect(await lettersOf(shop, carId)).toContain('lubrication-due planned');
+    const action = `/cars/${carId}/sold`;
+    const buyer = { 'owner/name': 'Bertram Example', 'owner/email': 'bertram@example.org' };
+    const asked = await desk.send(await desk.open(`/cars/${carId}/change`), action, buyer);
+    expect(wordsOf(asked.html)).toContain('FK 1 goes from Ada Quill to bertram@example.org.');
+    await sure(desk, asked, action);
+    for (const letter of await lettersOf(shop, carId)) expect(letter).toMatch(/ cancelled$/);
+    const car = (await shop.get(`/v1/cars/${carId}`)).body;
+    expect(car.ownerId).not.toBe(ownerId);
+    await shop.post('/v1/round', {});
+    const { items } = (await shop.get(`/v1/letters?carId=${carId}&state=planned`)).body;
+    expect(items.length).toBeGreaterThan(0);
+    for (const { to } of items) expect(to.address).toBe('bertram@example.org');
+    await shop.close();
+  });
+
+  it('is put right for a top, and one recorded by mistake gives the car back its old one', async () => {
+    const { shop, desk, topId, carId } = await openShop(open);
+    const action = `/tops/${topId}/change`;
+    const form = await desk.open(action);
+    await desk.send(form, action, {
+      coverName: 'Fictional double cloth',
+      coverColour: 'navy',
+      makersReference: 'X-17',
+      'warranties/0/part': 'cover',
+      'warranties/0/months': '24',
+    });
+    const top = (await shop.get(`/v1/tops/${topId}`)).body;
+    expect(top).toMatchObject({
+      coverName: 'Fictional double cloth',
+      warranties: [{ part: 'cover', months: 24 }],
+      version: 2,
+    });
+    expect(wordsOf((await desk.open(`/cars/${carId}`)).html)).toContain(
+      'navy cloth (Fictional double cloth), glass window, folded by hand, frame four-seat-manual, maker’s reference X-17',
+    );
+    const fitting = {
+      carId,
+      fittedOn: '2026-06-01',
+      framePattern: 'four-seat-powered',
+      cover: { material: 'vinyl' },
+      window: 'glass',
+    };
+    const wrong = (await shop.post('/v1/tops', fitting)).body;
+    const back = `/tops/${wrong.id}/withdraw`;
+    const asked = await desk.send(await desk.open(`/tops/${wrong.id}/change`), back);
+    await sure(desk, asked, back);
+    const { items } = (await shop.get(`/v1/tops?carId=${carId}`)).body;
+    expect(items).toEqual([{ ...top, version: expect.any(Number) }]);
+    await shop.close();
+  });
+
+  it('is put right for a call, and an owner is erased after it was said what goes', async () => {
+    const { shop, desk, carId, ownerId } = await openShop(open);
+    await shop.post('/v1/calls', { carId, outcome: 'declined', notes: 'wants none' });
+    const link = /href="(\/calls\/[\w-]+)"/.exec((await desk.open(`/cars/${carId}`)).html)?.[1];
+    const action = link ?? '';
+    await desk.send(await desk.open(action), action, { outcome: 'reached', notes: 'will think' });
+    const car = wordsOf((await desk.open(`/cars/${carId}`)).html);
+    expect(car).toContain('reached. will think');
+    expect(car).toContain('wants none → will think');
+    const taken = await desk.send(await desk.open(action), `${action}/withdraw`);
+    await sure(desk, taken, `${action}/withdraw`);
+    expect((await desk.open(`/cars/${carId}`)).html).not.toContain(`href="${action}"`);
+    const erase = `/owners/${ownerId}/erase`;
+    const asked = await desk.send(await desk.open(`/owners/${ownerId}`), erase);
+    expect(wordsOf(asked.html)).toContain('Ada Quill, the addresses and the telephone number go');
+    expect((await shop.get(`/v1/owners/${ownerId}`)).status).toBe(200);
+    await sure(desk, asked, erase);
+    expect((await shop.get(`/v1/owners/${ownerId}`)).status).toBe(404);
+    await shop.close();
+  });
+});
