@@ -187,6 +187,6 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
     'pages/shop': ['pages/frame'],
     'pages/trail': ['pages/frame', 'pages/shop'],
     'pages/tray': ['gate', 'pages/frame', 'pages/shop'],
-    'pages/visits': ['pages/cars', 'pages/frame', 'pages/shop'],
+    'pages/visits': ['pages/cars', 'pages/frame', 'pages/owners', 'pages/shop'],
   },
 };

@@ -46,8 +46,8 @@ const BODIES: readonly [RegExp, object][] = [
   [/\/clear$/, { words: 'wrote back' }],
   [/\/preferences$/, { refused: [], words: 'at the counter' }],
   [/\/findings\//, { outcome: 'done' }],
+  [/\/visits\/[^/]+\/work$/, { kind: 'look', doneOn: '2026-06-10' }],
   [/\/work$/, { seen: ['pin-or-bolt-broken'], work: [{ fault: 'pivot-sheared' }] }],
-  [/\/work$/, { kind: 'look', doneOn: '2026-06-10' }],
 ];
 
 eachDatabase('every route', ({ open }) => {

@@ -39,6 +39,26 @@ eachDatabase('finding a car', ({ open }) => {
     expect(await found("'")).toEqual([]);
     expect(await found('ada b')).toEqual(['FK 3']);
     expect(await found('FK 999')).toEqual([]);
+    const known = {
+      owner: {
+        name: 'Nils Fieldfare',
+        email: 'nils@fieldfare.example.net',
+        phone: '+44 20 7946 0112',
+        postcode: 'ZX9 4QT',
+      },
+      car: { registration: 'FK 4', make: 'Sample', model: 'Roadster Öre' },
+    };
+    await fitted(shop, known);
+    for (const typed of ['7946 0112', '020 79460112', '+44 20 79460112', 'FIELDFARE.example']) {
+      const hit = typed.includes('.') ? `@${typed}` : typed;
+      expect([hit, await found(hit)]).toEqual([hit, ['FK 4']]);
+    }
+    expect(await found('zx9 4')).toEqual(['FK 4']);
+    expect(await found('zx94q')).toEqual(['FK 4']);
+    expect(await found('x94')).toEqual([]);
+    expect(await found('sample road')).toEqual(['FK 4']);
+    expect(await found('roadster ore')).toEqual(['FK 4']);
+    expect(await found('011')).toEqual([]);
     const first = await shop.get('/v1/cars?search=ada&limit=1');
     expect(first.body.items).toHaveLength(1);
     expect(await found('ada', `&limit=1&after=${first.body.next}`)).toEqual(['FK 3']);

@@ -14,6 +14,13 @@ export function contentPolicy(changes: Readonly<Record<string, string[]>> = {}) 
   return { useDefaults: false, directives: { ...POLICY, ...changes } };
 }
 
+/** The same as the text of a header, with lines added. */
+export function policyText(more: Readonly<Record<string, readonly string[]>>): string {
+  return Object.entries({ ...POLICY, ...more })
+    .map(([name, values]) => `${name} ${values.join(' ')}`)
+    .join(';');
+}
+
 /**
  * What every answer tells a browser: to run no script, to guess no type, and to be framed by nobody
  * and tell nobody the address. Whether HTTPS is demanded is for the proxy to say that speaks it.

@@ -33,10 +33,11 @@ import { joinPages } from './people/join.ts';
 import { mePages } from './people/me.ts';
 import { peoplePages } from './people/people.ts';
 import { signInPages } from './people/sign-in.ts';
-import { PASSKEY_SCRIPT } from './frame/script.ts';
+import { KEEP_SCRIPT, PASSKEY_SCRIPT } from './frame/script.ts';
 import { stopPages } from './owners/stop.ts';
 import { trailPages } from './trail/trail.ts';
 import { trayPages } from './tray/tray.ts';
+import { benchSheetPage } from './visits/bench-sheet.ts';
 import { visitRecordPages } from './visits/record.ts';
 import { visitForms } from './visits/visit-form.ts';
 
@@ -62,6 +63,12 @@ export async function pageRoutes(
     const { contentType, text } = await doorway.metrics();
     return reply.header('content-type', contentType).send(text);
   });
+  app.get('/keep.js', hidden, async (_request, reply) =>
+    reply
+      .header('content-type', 'text/javascript; charset=utf-8')
+      .header('cache-control', 'public, max-age=31536000, immutable')
+      .send(KEEP_SCRIPT.source),
+  );
   app.get('/style.css', hidden, async (_request, reply) =>
     reply
       .header('content-type', 'text/css; charset=utf-8')
@@ -105,6 +112,7 @@ function humanPages(context: Context, { mailTray, post }: Doorway) {
     carForms(app, context);
     visitForms(app, context);
     visitRecordPages(app, context);
+    benchSheetPage(app, context);
     bookedVisitPages(app, context);
     bookingPages(app, context);
     offersPlanPages(app, context);

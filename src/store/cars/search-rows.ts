@@ -4,6 +4,11 @@ export interface SearchableCarRow {
   id: string;
   registration: string;
   ownerName: string;
+  phone: string | null;
+  email: string;
+  postcode: string | null;
+  make: string | null;
+  model: string | null;
 }
 
 /**
@@ -18,7 +23,7 @@ export function searchableCars(
   limit: number,
 ): Promise<SearchableCarRow[]> {
   return sql.all(
-    `SELECT c."id", c."registration", o."name" AS "ownerName" FROM "car" c JOIN "owner" o ON o."id" = c."ownerId"
+    `SELECT c."id", c."registration", c."make", c."model", o."name" AS "ownerName", o."phone", o."email", o."postcode" FROM "car" c JOIN "owner" o ON o."id" = c."ownerId"
      WHERE c."organisationId" = ? AND c."id" > ?${ownerId === undefined ? '' : ' AND c."ownerId" = ?'}
      ORDER BY c."id" LIMIT ?`,
     [organisationId, after, ...(ownerId === undefined ? [] : [ownerId]), limit],

@@ -65,7 +65,7 @@ const listQuery = pageQuery.extend({
   ownerId: id.optional(),
   search: line(100).optional().meta({
     description:
-      'Part of the registration, blanks left out, or of the owner’s name; case and accents do not matter, and every character stands for itself.',
+      'Part of the registration, blanks left out, of the owner’s name, of make and model, or of the mail address where there is an @ in it; digits of the telephone number, or what the postcode begins with. Case and accents do not matter, and every character stands for itself.',
     example: 'FK 1',
   }),
 });

@@ -1,10 +1,17 @@
 import type { OwnWords } from '../../../usecases/cars/earlier-words.ts';
 import type { CarRecord } from '../../../usecases/own/car-records.ts';
 import type { TopRecord } from '../../../usecases/own/top-records.ts';
-import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
+import type { FormModel, Sent } from '../frame/form.ts';
 import { choice, field, formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
-import { MATERIALS, unchosen, WARRANTIES_SHOWN, WINDOWS } from './new-car-sheet.ts';
+import type { TopFields } from './new-car-sheet.ts';
+import {
+  MATERIALS,
+  unchosen,
+  WARRANTIES_SHOWN,
+  whatOthersPromise,
+  WINDOWS,
+} from './new-car-sheet.ts';
 import type { WordList } from './word-fields.ts';
 import { topWordFields, wordLists } from './word-fields.ts';
 
@@ -13,10 +20,7 @@ export interface ChangeTopModel {
   readonly carHref: string;
   readonly version: string;
   readonly form: FormModel;
-  readonly top: {
-    readonly fields: readonly FieldModel[];
-    readonly warranties: readonly (readonly FieldModel[])[];
-  };
+  readonly top: TopFields;
   readonly frame: string;
   readonly withdraw: FormModel;
   readonly lists: readonly WordList[];
@@ -63,7 +67,7 @@ export function changeTopSheet(
     carHref: `/cars/${car.id}`,
     version: String(top.version),
     form: formOf(`/tops/${top.id}/change`, once, sent, [...fields, ...warranties.flat()]),
-    top: { fields, warranties },
+    top: { fields, warranties, ...whatOthersPromise() },
     frame: top.framePattern.replaceAll('-', ' '),
     withdraw: formOf(`/tops/${top.id}/withdraw`, once, null, []),
     lists: wordLists(words),

@@ -57,11 +57,12 @@ export function findSheet({ search, items, next, records }: FindFacts): [Frame, 
 }
 
 function leadOf(search: string, found: number): string {
-  if (search === '') return 'Type a part of the registration, or of the owner’s name, above.';
+  if (search === '')
+    return 'Type a part of the registration, the owner’s name, the telephone number, the mail address (with its @), the model or the postcode above.';
   if (found === 0) {
     return `No car and no owner here has “${search}” in it. Try fewer letters.`;
   }
-  return `These have “${search}” in the registration or in the owner’s name.`;
+  return `These have “${search}” in the registration, the model or what is known of the owner.`;
 }
 
 declare module '../frame/page-models.ts' {

@@ -18,7 +18,7 @@ export interface PatternFacts {
   readonly pivots: readonly object[];
 }
 
-interface TopFields {
+export interface TopFields {
   readonly fields: readonly FieldModel[];
   readonly warranties: readonly (readonly FieldModel[])[];
   /** What others promise and leave out, for orientation. */
@@ -189,6 +189,13 @@ function topFields(
       field(sent, `warranties/${i}/part`, `Warranty ${i + 1}: part`),
       field(sent, `warranties/${i}/months`, `Warranty ${i + 1}: months`, { mode: 'numeric' }),
     ]),
+    ...whatOthersPromise(),
+  };
+}
+
+/** What stands beside the warranties of a top. */
+export function whatOthersPromise() {
+  return {
     usualTerms: usualTermsInWords(),
     usuallyExcluded: USUALLY_EXCLUDED,
     beside: WARRANTY_WORDS.en,

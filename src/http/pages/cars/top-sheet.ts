@@ -10,6 +10,7 @@ import { localeOf } from '../../../views/words/locale.ts';
 import type { Method } from '../../../domain/pivots/series.ts';
 import { type JointPlot, jointPlot, type JointReadings } from './joint-plot.ts';
 import { type MapSide, pivotMap, type Shown } from './pivot-map.ts';
+import { KEEP_SCRIPT } from '../frame/script.ts';
 import type { Frame } from '../frame/frame.ts';
 import { DUE_WORDS } from './tops-sheet.ts';
 
@@ -94,6 +95,7 @@ export interface TopModel extends ShopStay {
   readonly records: {
     readonly oiling: string;
     readonly change: string;
+    readonly sheet: string;
     readonly visit: string;
     readonly faults: string;
     readonly work: string;
@@ -150,6 +152,7 @@ export function topSheet(record: TopFacts, looking: Looking): [Frame, TopModel] 
           faults: `/cars/${car.id}/fault-finding`,
           work: `/cars/${car.id}/work`,
           change: `${own}/change`,
+          sheet: `${own}/bench-sheet`,
           booking: top.retiredOn === null ? `${own}/booking` : null,
         }
       : null,
@@ -182,7 +185,8 @@ export function topSheet(record: TopFacts, looking: Looking): [Frame, TopModel] 
     frameMissing: pivots.frame.missing,
     cautions: [first.en, ...cautions.map(({ hazard, show }) => `${hazard.en}. ${show.en}`)],
   };
-  return [{ lang: 'en', title: 'A top and its pivots', nav: { here: 'tops' } }, model];
+  const script = KEEP_SCRIPT.address;
+  return [{ lang: 'en', title: 'A top and its pivots', script, nav: { here: 'tops' } }, model];
 }
 
 /** Joints that want work lead to its booking from where they are told of. */

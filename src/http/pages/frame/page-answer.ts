@@ -2,6 +2,7 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { Refused } from '../../../domain/refusal.ts';
 import { outageOf } from '../../../usecases/context/outage.ts';
 import { RETRY_AFTER } from '../../gate/problem.ts';
+import { policyText } from '../../gate/safe-headers.ts';
 import { Misshapen } from '../../gate/shape-check.ts';
 import { broken, refused, unknownLink } from './problem-sheet.ts';
 import { renderPage } from './render.ts';
@@ -20,12 +21,21 @@ export function sendPage(reply: FastifyReply, html: string, status = 200): Fasti
   return reply.code(status).send(html);
 }
 
+const WITHOUT_SCRIPT = policyText({});
+// The script that keeps a form while the line is down, and what it sends.
+const WITH_SCRIPT = policyText({ 'script-src': ["'self'"], 'connect-src': ["'self'"] });
+
 /**
  * Sends a page of the signed-in shop. Its forms must name their origin, which a page without any
  * referrer would withhold; its addresses hold no tokens that could be told.
  */
 export function sendShopPage(reply: FastifyReply, html: string, status = 200): FastifyReply {
-  return sendPage(reply.header('referrer-policy', 'same-origin'), html, status);
+  reply.header('referrer-policy', 'same-origin');
+  // A page with a policy of its own keeps it.
+  if (reply.getHeader('content-security-policy') === WITHOUT_SCRIPT) {
+    reply.header('content-security-policy', WITH_SCRIPT);
+  }
+  return sendPage(reply, html, status);
 }
 
 /** The same page for every link that opens nothing, whatever the reason. */

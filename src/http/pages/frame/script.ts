@@ -1,13 +1,17 @@
 import { createHash } from 'node:crypto';
 import { readFileSync } from 'node:fs';
 
-const source = readFileSync(
-  new URL('../../../../templates/pages/passkey.js', import.meta.url),
-  'utf8',
-);
+/** For passkeys. */
+export const PASSKEY_SCRIPT = scriptNamed('passkey');
+/** Keeps a form in the browser while the line is down; the pages work without it. */
+export const KEEP_SCRIPT = scriptNamed('keep');
 
-/** The one script of all pages, for passkeys. Its address changes with its text. */
-export const PASSKEY_SCRIPT = {
-  source,
-  address: `/passkey.js?v=${createHash('sha256').update(source).digest('hex').slice(0, 12)}`,
-} as const;
+/** A script of the pages. Its address changes with its text, so it may be kept for ever. */
+function scriptNamed(name: string) {
+  const source = readFileSync(
+    new URL(`../../../../templates/pages/${name}.js`, import.meta.url),
+    'utf8',
+  );
+  const digest = createHash('sha256').update(source).digest('hex').slice(0, 12);
+  return { source, address: `/${name}.js?v=${digest}` } as const;
+}

@@ -4,6 +4,7 @@ import type { VisitRecord } from '../../../usecases/own/visit-records.ts';
 import { visitModel, type VisitModel } from '../cars/car-sheet.ts';
 import type { FormModel, Sent } from '../frame/form.ts';
 import { formOf } from '../frame/form.ts';
+import { KEEP_SCRIPT } from '../frame/script.ts';
 import type { Frame } from '../frame/frame.ts';
 import { type TrailModel, trailModel } from '../shop/trail-lines.ts';
 
@@ -75,7 +76,8 @@ export function recordSheet(
     trail: trailModel(trail.items, car.timeZone, ''),
     acts: looking.records && visit.state === 'done' ? acts : null,
   };
-  return [{ lang: 'en', title: 'A visit', nav: { here: 'tops' } }, model];
+  const script = KEEP_SCRIPT.address;
+  return [{ lang: 'en', title: 'A visit', script, nav: { here: 'tops' } }, model];
 }
 
 declare module '../frame/page-models.ts' {

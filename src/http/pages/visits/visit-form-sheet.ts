@@ -4,6 +4,7 @@ import { type ShopStay, shopStay } from '../frame/stay-words.ts';
 import { cautionsFor } from '../../../domain/cautions/cautions.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { choice, field, formOf } from '../frame/form.ts';
+import { KEEP_SCRIPT } from '../frame/script.ts';
 import type { Frame } from '../frame/frame.ts';
 import type { TopFacts } from '../cars/top-sheet.ts';
 import type { FindingModel, RowModel } from './visit-rows.ts';
@@ -163,7 +164,8 @@ export function visitFormSheet(
     notes,
     cautions: [first.en, ...cautions.map(({ hazard, show }) => `${hazard.en}. ${show.en}`)],
   };
-  return [{ lang: 'en', title: 'Record a visit', nav: { here: 'tops' } }, model];
+  const script = KEEP_SCRIPT.address;
+  return [{ lang: 'en', title: 'Record a visit', script, nav: { here: 'tops' } }, model];
 }
 
 function headingOf(visit: VisitFormFacts['visit'], oils: boolean): string {
