@@ -6,7 +6,17 @@ export interface Voice {
 /** The lines of the lubrication sum, each with the phrase that says it in the reader's language. */
 const LINES: readonly (readonly [line: RegExp, key: string])[] = [
   [/^(?<n>\d+) months at most$/, 'because.at-most'],
+  [
+    /^climate figures \(class (?<class>\w+), by its uncertainty (?<low>\w+) to (?<high>\w+)\): (?<n>\d+)$/,
+    'because.climate.range',
+  ],
+  [
+    /^climate figures \(class (?<class>\w+), \w+ by its uncertainty too\): (?<n>\d+)$/,
+    'because.climate.sure',
+  ],
+  // As they were written down before the uncertainty was.
   [/^climate figures \(class (?<class>\w+)\): (?<n>\d+)$/, 'because.climate'],
+  [/^climate figures are for open air and say nothing of a heated garage$/, 'because.climate.not'],
   [/^(?<keeping>[^(]+) \(class (?<class>\w+)\): (?<n>\d+)$/, 'because.keeping'],
   [/^daily use: (?<n>\d+)$/, 'because.daily'],
   [/^over (?<folds>\d+) folds a year: (?<n>\d+)$/, 'because.folds'],
@@ -48,6 +58,7 @@ function keepingInWords(keeping: string, voice: Voice): string | null {
 const SALTS = [
   'away from salt',
   'salted winter roads',
+  'salted winter roads but not driven in winter',
   'a few km from the sea',
   'by the sea',
   'on the sea front',

@@ -9,7 +9,12 @@ import {
 } from '../../src/usecases/tops/washer-histories.ts';
 import { figuresFor } from '../../src/domain/figure-tables/figure-tables.ts';
 
-const FRAME: FrameOfCar = { framePattern: 'four-seat-manual', place: 'outdoors', salt: 'by-sea' };
+const FRAME: FrameOfCar = {
+  framePattern: 'four-seat-manual',
+  place: 'outdoors',
+  salt: 'by-sea',
+  use: 'all-year',
+};
 
 function pivot(washers: PivotRecord['washers'], repairs: string[] = []) {
   return {

@@ -3,9 +3,9 @@ import { daysBetween } from '../calendar/day.ts';
 import { type FigureTable, type FigureValues, valuesOf } from '../figures/figure.ts';
 import type { CoverMaterial, WindowKind } from './advice.ts';
 
-const PUBLISHED_RANGE =
-  'the handbook of the car comes first; published floors run from -10 °C to 5 °C ' +
-  '(handbooks: 0, 0, -5, -10 °C; a seller of vinyl tops and plastic windows: 5 °C)';
+const SEEN_RANGE =
+  'the handbook of the car comes first; floors that were seen run from -10 °C to 5 °C ' +
+  '(car handbooks: 0, 0, -5, -10 °C; a seller of vinyl tops and plastic windows: 5 °C)';
 
 /** Lowest temperatures for folding where the handbook of the car is not on record. */
 export const FOLD_FLOOR_FIGURES = {
@@ -13,7 +13,7 @@ export const FOLD_FLOOR_FIGURES = {
     value: 5,
     unit: '°C',
     mark: 'shop rule',
-    source: `vinyl cover or plastic window; ${PUBLISHED_RANGE}`,
+    source: `vinyl cover or plastic window; ${SEEN_RANGE}`,
     min: -10,
     max: 20,
   },
@@ -21,7 +21,7 @@ export const FOLD_FLOOR_FIGURES = {
     value: 10,
     unit: '°C',
     mark: 'shop rule',
-    source: `plastic window that has aged; ${PUBLISHED_RANGE}`,
+    source: `plastic window that has aged; ${SEEN_RANGE}`,
     min: -10,
     max: 25,
   },
@@ -37,7 +37,7 @@ export const FOLD_FLOOR_FIGURES = {
     value: 0,
     unit: '°C',
     mark: 'shop rule',
-    source: `cloth cover with a glass window; ${PUBLISHED_RANGE}`,
+    source: `cloth cover with a glass window; ${SEEN_RANGE}`,
     min: -10,
     max: 20,
   },

@@ -37,6 +37,8 @@ export const STEEL_FIGURES = {
   rateCX: { value: 450, unit: 'µm/a', mark: 'shop rule', source: MIDDLE, min: 200, max: 700 },
 } as const satisfies FigureTable;
 
+const UNCERTAINTY =
+  'ISO 9223:2012, Annex A, gives the uncertainty of a rate that was estimated, not measured; its numbers are from memory';
 const FUNCTION = 'ISO 9223:2012, dose-response function for carbon steel';
 
 /** Constants of the dose-response function, in the order in which the formula has them. */
@@ -51,6 +53,8 @@ export const DOSE_RESPONSE_FIGURES = {
   saltPower: { value: 0.62, unit: '1', mark: 'published, secondary copy', source: FUNCTION },
   saltHumidity: { value: 0.033, unit: '1/%', mark: 'published, secondary copy', source: FUNCTION },
   saltWarmth: { value: 0.04, unit: '1/°C', mark: 'published, secondary copy', source: FUNCTION },
+  lowestPct: { value: -33, unit: '%', mark: 'from memory', source: UNCERTAINTY },
+  highestPct: { value: 50, unit: '%', mark: 'from memory', source: UNCERTAINTY },
 } as const satisfies FigureTable;
 
 /**
@@ -84,11 +88,26 @@ export function steelClass(micrometresPerYear: number): SteelClass | null {
   return STEEL_CLASSES.find((name) => micrometresPerYear <= figures[`upTo${name}`]) ?? null;
 }
 
-/** Rate and class that a climate gives; see `corrosionRate` and `steelClass`. */
-export function corrosion(climate: Climate): {
-  micrometresPerYear: number;
-  class: SteelClass | null;
-} {
-  const micrometresPerYear = corrosionRate(climate);
-  return { micrometresPerYear, class: steelClass(micrometresPerYear) };
+/** A rate that was estimated, its class, and between which the true ones may well lie. */
+export interface Corrosion {
+  readonly micrometresPerYear: number;
+  readonly class: SteelClass | null;
+  readonly from: { readonly micrometresPerYear: number; readonly class: SteelClass | null };
+  readonly to: { readonly micrometresPerYear: number; readonly class: SteelClass | null };
+}
+
+/**
+ * Rate and class that a climate gives (`corrosionRate`, `steelClass`), with the uncertainty that ISO
+ * 9223 gives for a rate that nobody measured: a third less to a half more.
+ */
+export function corrosion(climate: Climate): Corrosion {
+  const { lowestPct, highestPct } = valuesOf(DOSE_RESPONSE_FIGURES);
+  const rate = corrosionRate(climate);
+  const at = (micrometresPerYear: number) => ({
+    micrometresPerYear,
+    class: steelClass(micrometresPerYear),
+  });
+  const from = at(rate * (1 + lowestPct / 100));
+  const to = at(rate * (1 + highestPct / 100));
+  return { ...at(rate), from, to };
 }

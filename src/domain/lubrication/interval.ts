@@ -1,15 +1,16 @@
 import type { FigureTable, FigureValues } from '../figures/figure.ts';
 import { valuesOf } from '../figures/figure.ts';
-import type { Climate, SteelClass } from './corrosion.ts';
+import type { Climate, Corrosion, SteelClass } from './corrosion.ts';
 import { corrosion, STEEL_FIGURES } from './corrosion.ts';
 import type { Keeping } from './keeping.ts';
-import { classOfKeeping, keepingInWords } from './keeping.ts';
+import { classOfKeeping, isOpenAir, KEEPING_FIGURES, keepingInWords } from './keeping.ts';
 
 const OWN = 'chosen for this project; nobody published a figure';
 
-/** Figures of the lubrication interval, with the rates of the steel classes. */
+/** Figures of the lubrication interval, with the classes of keepings and the rates of the classes. */
 export const INTERVAL_FIGURES = {
   ...STEEL_FIGURES,
+  ...KEEPING_FIGURES,
   longestMonths: {
     value: 12,
     unit: 'months',
@@ -32,7 +33,10 @@ export interface IntervalInput {
   readonly stiffOrMissing?: boolean | undefined;
   /** Longest time in days that the car stands without being moved. */
   readonly unmovedDays?: number | undefined;
-  /** Where known, decides the class in place of the keeping. Bounds: `CLIMATE_BOUNDS`. */
+  /**
+   * Where known, decides the class in place of the keeping, but for a heated garage: it is that of open
+   * air. Bounds: `CLIMATE_BOUNDS`.
+   */
   readonly climate?: Climate | undefined;
 }
 
@@ -52,16 +56,22 @@ export function lubricationInterval(
   input: IntervalInput,
   figures: FigureValues<typeof INTERVAL_FIGURES> = valuesOf(INTERVAL_FIGURES),
 ): LubricationInterval {
-  const { keeping, climate } = input;
-  const taken = climate ? (corrosion(climate).class ?? 'CX') : classOfKeeping(keeping);
+  const { keeping } = input;
+  const climate = isOpenAir(keeping) ? input.climate : undefined;
+  const estimate = climate && corrosion(climate);
+  const taken = estimate ? (estimate.class ?? 'CX') : classOfKeeping(keeping, figures);
   const longest = figures.longestMonths;
   const byRate = longest * (figures.referenceRate / figures[`rate${taken}`]) ** figures.ratePower;
   let months = Math.min(longest, byRate);
 
-  const where = climate ? 'climate figures' : keepingInWords(keeping);
+  const where = estimate ? 'climate figures' : keepingInWords(keeping);
+  const range = estimate ? rangeInWords(estimate) : '';
   const because = [
     `${longest} months at most`,
-    `${where} (class ${taken}): ${wholeMonths(months)}`,
+    `${where} (class ${taken}${range}): ${wholeMonths(months)}`,
+    ...(input.climate !== undefined && climate === undefined
+      ? ['climate figures are for open air and say nothing of a heated garage']
+      : []),
   ];
   for (const { words, factor } of shortenings(input, figures)) {
     months *= factor;
@@ -94,6 +104,15 @@ function shortenings(
       ? [{ words: 'pivot stiff or washer missing', factor: figures.faultFactor }]
       : []),
   ];
+}
+
+/** How sure the class of an estimated rate is, by the uncertainty that ISO 9223 gives for it. */
+function rangeInWords({ from, to }: Corrosion): string {
+  const low = from.class ?? 'CX';
+  const high = to.class ?? 'CX';
+  return low === high
+    ? `, ${low} by its uncertainty too`
+    : `, by its uncertainty ${low} to ${high}`;
 }
 
 /** Rounds a half up, also one that the arithmetic left a hair below the half. */

@@ -1,4 +1,7 @@
+import type { FigureTable, FigureValues } from '../figures/figure.ts';
+import { valuesOf } from '../figures/figure.ts';
 import type { SteelClass } from './corrosion.ts';
+import { STEEL_CLASSES } from './corrosion.ts';
 
 /** Where a car stands. */
 export type Place = 'heated-garage' | 'dry-garage' | 'damp-garage' | 'street' | 'outdoors';
@@ -43,15 +46,46 @@ const SHELTER: Readonly<Record<Place, Shelter>> = {
   outdoors: 'open',
 };
 
-// Which class a keeping is taken for was published by nobody: a shop rule. A dry garage helps
-// nothing against road salt, because the car comes in wet.
-const CLASS_TAKEN: Readonly<Record<Salt, Readonly<Record<Shelter, SteelClass>>>> = {
-  none: { open: 'C3', dry: 'C2', heated: 'C1' },
-  'winter-roads': { open: 'C4', dry: 'C4', heated: 'C3' },
-  'near-sea': { open: 'C4', dry: 'C3', heated: 'C2' },
-  'by-sea': { open: 'C5', dry: 'C4', heated: 'C3' },
-  'sea-front': { open: 'CX', dry: 'C5', heated: 'C4' },
-};
+const TAKEN =
+  'which ISO 9223 class a keeping is taken for; nobody published one for cars. 1 is C1 … 5 is C5, 6 is CX';
+const taken = (value: number) =>
+  ({ value, unit: 'class', mark: 'shop rule', source: TAKEN, min: 1, max: 6 }) as const;
+
+/**
+ * The class that a keeping is taken for: salt by shelter. A dry garage helps nothing against road salt
+ * while the car is driven in winter, because it comes in wet.
+ */
+export const KEEPING_FIGURES = {
+  awayOpen: taken(3),
+  awayDry: taken(2),
+  awayHeated: taken(1),
+  winterRoadsOpen: taken(4),
+  winterRoadsDry: taken(4),
+  winterRoadsHeated: taken(3),
+  nearSeaOpen: taken(4),
+  nearSeaDry: taken(3),
+  nearSeaHeated: taken(2),
+  bySeaOpen: taken(5),
+  bySeaDry: taken(4),
+  bySeaHeated: taken(3),
+  seaFrontOpen: taken(6),
+  seaFrontDry: taken(5),
+  seaFrontHeated: taken(4),
+} as const satisfies FigureTable;
+
+type KeepingValues = FigureValues<typeof KEEPING_FIGURES>;
+
+const SALT_NAMES = {
+  none: 'away',
+  'winter-roads': 'winterRoads',
+  'near-sea': 'nearSea',
+  'by-sea': 'bySea',
+  'sea-front': 'seaFront',
+} as const satisfies Record<Salt, string>;
+const SHELTER_NAMES = { open: 'Open', dry: 'Dry', heated: 'Heated' } as const satisfies Record<
+  Shelter,
+  string
+>;
 
 const PLACE_WORDS: Readonly<Record<Place, string>> = {
   'heated-garage': 'heated garage',
@@ -69,13 +103,36 @@ const SALT_WORDS: Readonly<Record<Salt, string>> = {
   'sea-front': 'on the sea front',
 };
 
+/**
+ * Whether the salt of winter roads does not reach a car: it is driven in summer only and stands in a
+ * garage. In the open it gets the spray that others throw, which is carried past 150 m from the road
+ * (one symposium paper; from memory).
+ */
+function isSpared({ place, salt, use }: KeptHow): boolean {
+  const open = place === 'street' || place === 'outdoors';
+  return salt === 'winter-roads' && use === 'summer' && !open;
+}
+
+type KeptHow = Pick<Keeping, 'place' | 'salt' | 'use'>;
+
 /** The steel class that a keeping is taken for (shop rule; the classes are those of ISO 9223). */
-export function classOfKeeping(keeping: Pick<Keeping, 'place' | 'salt'>): SteelClass {
-  return CLASS_TAKEN[keeping.salt][SHELTER[keeping.place]];
+export function classOfKeeping(
+  keeping: KeptHow,
+  figures: KeepingValues = valuesOf(KEEPING_FIGURES),
+): SteelClass {
+  const salt = SALT_NAMES[isSpared(keeping) ? 'none' : keeping.salt];
+  const value = figures[`${salt}${SHELTER_NAMES[SHELTER[keeping.place]]}`];
+  return STEEL_CLASSES[Math.round(value) - 1] ?? 'CX';
 }
 
 /** A keeping in words: 'outdoors by the sea'. */
-export function keepingInWords(keeping: Pick<Keeping, 'place' | 'salt'>): string {
+export function keepingInWords(keeping: KeptHow): string {
   const comma = keeping.salt === 'winter-roads' ? ',' : '';
-  return `${PLACE_WORDS[keeping.place]}${comma} ${SALT_WORDS[keeping.salt]}`;
+  const rest = isSpared(keeping) ? ' but not driven in winter' : '';
+  return `${PLACE_WORDS[keeping.place]}${comma} ${SALT_WORDS[keeping.salt]}${rest}`;
+}
+
+/** Whether the climate of open air is that of a place: it is not where it is heated. */
+export function isOpenAir({ place }: Pick<Keeping, 'place'>): boolean {
+  return SHELTER[place] !== 'heated';
 }

@@ -11,7 +11,8 @@ export interface UsualTerm {
   readonly source: string;
 }
 
-const SAMPLE = 'warranty pages of six sellers and fitters, North America and Australia';
+const SAMPLE =
+  'warranty pages of six sellers and fitters, North America and Australia, that are not kept to be named';
 
 /** For orientation when a shop enters its own terms; nothing is computed from these. */
 export const USUAL_TERMS: readonly UsualTerm[] = [
@@ -20,7 +21,7 @@ export const USUAL_TERMS: readonly UsualTerm[] = [
     label: 'cover material and seams',
     months: [36, 72],
     note: 'six years is frequent; some vinyls and cotton-backed cloths have one year or none',
-    mark: 'published, secondary copy',
+    mark: 'common practice, no source',
     source: SAMPLE,
   },
   {
@@ -28,7 +29,7 @@ export const USUAL_TERMS: readonly UsualTerm[] = [
     label: 'bond between glass and cloth',
     months: [36, 72],
     note: 'breakage is left out',
-    mark: 'published, secondary copy',
+    mark: 'common practice, no source',
     source: SAMPLE,
   },
   {
@@ -36,7 +37,7 @@ export const USUAL_TERMS: readonly UsualTerm[] = [
     label: 'plastic window',
     months: [0, 0],
     note: 'none, or only its stitching',
-    mark: 'published, secondary copy',
+    mark: 'common practice, no source',
     source: SAMPLE,
   },
   {
@@ -44,7 +45,7 @@ export const USUAL_TERMS: readonly UsualTerm[] = [
     label: 'headlining',
     months: [36, 60],
     note: '',
-    mark: 'published, secondary copy',
+    mark: 'common practice, no source',
     source: SAMPLE,
   },
   {
@@ -52,14 +53,14 @@ export const USUAL_TERMS: readonly UsualTerm[] = [
     label: 'other parts',
     months: [12, 60],
     note: '',
-    mark: 'published, secondary copy',
+    mark: 'common practice, no source',
     source: SAMPLE,
   },
   {
     part: 'workmanship',
     label: "fitter's workmanship",
     months: [12, 24],
-    note: 'one published term is 18 months; the range is from memory',
+    note: 'the range is from memory',
     mark: 'from memory',
     source: SAMPLE,
   },

@@ -1,5 +1,5 @@
 import type { Visit } from '../generated/sqlite/client.ts';
-import type { Place, Salt } from '../../domain/lubrication/keeping.ts';
+import type { Place, Salt, Use } from '../../domain/lubrication/keeping.ts';
 import type { Sql } from '../database/sql.ts';
 
 export interface FrameRow {
@@ -7,12 +7,13 @@ export interface FrameRow {
   framePattern: string;
   place: Place;
   salt: Salt;
+  use: Use;
 }
 
 /** How each car of an organisation is kept, with the frame pattern of the top that is on it. */
 export function framesOfCars(sql: Sql, organisationId: string): Promise<FrameRow[]> {
   return sql.all(
-    `SELECT c."id" AS "carId", t."framePattern", c."place", c."salt" FROM "car" c JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL WHERE c."organisationId" = ?`,
+    `SELECT c."id" AS "carId", t."framePattern", c."place", c."salt", c."use" FROM "car" c JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL WHERE c."organisationId" = ?`,
     [organisationId],
   );
 }

@@ -5,7 +5,7 @@ import { fitsByExposure } from '../../domain/life/washer-life.ts';
 import type { WasherLook, WasherRecord } from '../../domain/life/washer-records.ts';
 import { washerRecords } from '../../domain/life/washer-records.ts';
 import { chanceWithin } from '../../domain/life/weibull.ts';
-import type { Place, Salt } from '../../domain/lubrication/keeping.ts';
+import type { Place, Salt, Use } from '../../domain/lubrication/keeping.ts';
 import { classOfKeeping } from '../../domain/lubrication/keeping.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import type { ReadPivot } from '../../store/visits/reading-rows.ts';
@@ -15,6 +15,7 @@ export interface FrameOfCar {
   readonly framePattern: string;
   readonly place: Place;
   readonly salt: Salt;
+  readonly use: Use;
 }
 
 /** A washer that was in place when last looked at; one never looked at was seen when fitted. */

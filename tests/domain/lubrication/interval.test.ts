@@ -1,6 +1,7 @@
 import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { valuesOf } from '../../../src/domain/figures/figure.ts';
+import { corrosion } from '../../../src/domain/lubrication/corrosion.ts';
 import { INTERVAL_FIGURES, lubricationInterval } from '../../../src/domain/lubrication/interval.ts';
 import type { IntervalInput } from '../../../src/domain/lubrication/interval.ts';
 import type { Keeping } from '../../../src/domain/lubrication/keeping.ts';
@@ -82,10 +83,56 @@ describe('months between lubrications', () => {
   it('takes the class from climate figures where there are any', () => {
     // ISO 9223:2012 dose-response function (computed): 121 µm/a, class C5.
     const climate = { temperatureC: 20, humidityPct: 80, so2: 5, chloride: 300 };
-    const keeping: Keeping = { place: 'heated-garage', salt: 'none', use: 'summer' };
+    const keeping: Keeping = { place: 'damp-garage', salt: 'none', use: 'summer' };
     const result = lubricationInterval({ keeping, climate });
     expect([result.class, result.months]).toEqual(['C5', 6]);
-    expect(result.because[1]).toBe('climate figures (class C5): 6');
+    // 121 × 0.67 = 81.1 and 121 × 1.5 = 181.6 µm/a: both C5 (80 to 200).
+    expect(result.because[1]).toBe('climate figures (class C5, C5 by its uncertainty too): 6');
+  });
+
+  it('says between which classes an estimate lies (ISO 9223 Annex A; −33 to +50 % from memory)', () => {
+    // 31.17 µm/a, C3; × 0.67 = 20.9, C2; × 1.5 = 46.8, C3 (computed).
+    const climate = { temperatureC: 10, humidityPct: 75, so2: 10, chloride: 5 };
+    expect(lubricationInterval({ keeping: outdoorsBySea, climate }).because[1]).toBe(
+      'climate figures (class C3, by its uncertainty C2 to C3): 12',
+    );
+    const rate = corrosion(climate);
+    expect(rate.from.micrometresPerYear).toBeCloseTo(20.885, 2);
+    expect(rate.to.micrometresPerYear).toBeCloseTo(46.757, 2);
+    expect([rate.from.class, rate.class, rate.to.class]).toEqual(['C2', 'C3', 'C3']);
+  });
+
+  it('judges a heated garage by no climate of open air', () => {
+    const climate = { temperatureC: 20, humidityPct: 80, so2: 5, chloride: 300 };
+    const keeping: Keeping = { place: 'heated-garage', salt: 'none', use: 'summer' };
+    const result = lubricationInterval({ keeping, climate });
+    expect([result.class, result.months]).toEqual(['C1', 12]);
+    expect(result.because).toContain(
+      'climate figures are for open air and say nothing of a heated garage',
+    );
+  });
+
+  it.each([
+    // Driven in summer only, a car meets no road salt but the spray that reaches it in the open.
+    ['heated-garage', 'C1', 'C3'],
+    ['dry-garage', 'C2', 'C4'],
+    ['damp-garage', 'C3', 'C4'],
+    ['outdoors', 'C4', 'C4'],
+    ['street', 'C4', 'C4'],
+  ] as const)('on salted roads, %s: %s in summer use, %s all year', (place, summer, allYear) => {
+    const classBy = (use: Keeping['use']) =>
+      lubricationInterval({ keeping: { place, salt: 'winter-roads', use } });
+    expect(classBy('summer').class).toBe(summer);
+    expect(classBy('all-year').class).toBe(allYear);
+    expect(classBy('daily').class).toBe(allYear);
+    expect(classBy('summer').because[1]?.includes('but not driven in winter')).toBe(
+      place.endsWith('garage'),
+    );
+  });
+
+  it('takes the class of a keeping from a figure that an organisation can set', () => {
+    const own = valuesOf(INTERVAL_FIGURES, { bySeaOpen: 6 });
+    expect(lubricationInterval({ keeping: outdoorsBySea }, own).class).toBe('CX');
   });
 
   it('takes a climate beyond the scale as CX', () => {
