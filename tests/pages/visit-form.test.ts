@@ -1,3 +1,4 @@
+import { lubricantFor } from '../../src/domain/pivots/lubricants.ts';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { CarAndTop, Workshop } from '../setup/workshop.ts';
 import { fitted, openWorkshop } from '../setup/workshop.ts';
@@ -35,6 +36,8 @@ describe('recording a visit', () => {
       const { code: pivot, washersExpected } = pivots[i];
       expect(reading).toMatchObject({ pivot, state: 'free', oiled: true, repaired: false });
       expect(reading.washersPresent).toBe(washersExpected);
+      // Each joint is noted with what is proposed for it; common practice, no source.
+      expect(reading.lubricant).toBe(lubricantFor(pivots[i]).name);
     }
     expect(lubrication.lastOn).toBe('2026-06-12');
     expect(wordsOf((await desk.open(String(done.headers.location))).html)).toContain(
@@ -95,7 +98,8 @@ describe('recording a visit', () => {
     ]);
     // The next form proposes what was used, and unfolds the joint that needs a look.
     const next = (await desk.open(path)).html;
-    expect(fieldsIn(next, path)['lubricant']).toBe('light machine oil');
+    expect(fieldsIn(next, path)['lubricant']).toBe('');
+    expect(fieldsIn(next, path)['readings/1/lubricant']).toBe('light machine oil');
     expect(next).toMatch(/<details open>\s*<summary><span class="word">1 L-MAIN/);
   });
 

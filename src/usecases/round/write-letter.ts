@@ -197,6 +197,7 @@ function render(owed: LetterOwed, cars: readonly CarFacts[], base: LetterBase, o
             limitDays: stretch.limitDays,
             overAt: stretch.overAt,
             damp: dampNow(car, stretch.startedAt),
+            powered: car.top?.powered ?? false,
             coverOn,
             floor: car.foldFloor && {
               celsius: car.foldFloor.celsius,
@@ -269,6 +270,7 @@ function lubricationPart(car: CarFacts, lateDays: number, today: string, late: b
     intervalMonths: top.intervalMonths,
     because: [...top.because],
     lateDays: late ? lateDays : null,
+    powered: top.powered,
   };
 }
 

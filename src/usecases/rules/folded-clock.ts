@@ -38,6 +38,7 @@ export const foldedClock: Rule = {
       return [
         now,
         `the stretch began at ${stretch.startedAt}; a rest of ${figures.properRestHours} h raised would end it (shop rule), a shorter one pauses it`,
+        'raised is taken as latched and dry, which the log does not say',
         `${stretch.limitDays} calendar days in ${where}, at the same time of day, and the time rested: ${stretch.overAt}`,
         `nearing from ${stretch.nearingAt}: ${figures.nearingDays} day before; it is ${stretch.state}`,
       ];

@@ -30,13 +30,22 @@ export function foldedBody(model: Model, speaker: Speaker): LetterBody {
     notes: model.cars.some((car) => !car.damp) ? [speaker.say('folded.limit')] : [],
     steps: [
       speaker.say('folded.step.place'),
-      speaker.say(care.length > 0 ? 'folded.step.raise.care' : 'folded.step.raise'),
+      ...raising(model, care.length > 0).map((key) => speaker.say(key)),
       ...(damp ? [speaker.say('folded.step.damp')] : []),
       speaker.say('folded.step.rest', { hours }),
     ],
     tell: tell(model, speaker),
     cautions: cautions.map((key) => speaker.say(`caution.${key}`)),
   };
+}
+
+/** A powered top is raised by its switch, which has steps of its own. */
+function raising({ cars }: Model, withCare: boolean): string[] {
+  if (withCare) return ['folded.step.raise.care'];
+  return [
+    ...(cars.every((car) => car.powered) ? [] : ['folded.step.raise']),
+    ...(cars.some((car) => car.powered) ? ['folded.step.raise.powered'] : []),
+  ];
 }
 
 function tell(model: Model, speaker: Speaker): Tell {

@@ -15,13 +15,17 @@ import {
 type Model = Checked<'lubrication-ahead'>;
 type Car = Model['cars'][number];
 
-const STEPS = ['look', 'clean', 'oil', 'move', 'wipe'] as const;
+const BY_HAND = ['look', 'clean', 'oil', 'move', 'wipe'] as const;
+// Half way a powered top may sink by itself: nobody reaches into it.
+const POWERED = ['powered', 'clean', 'oil', 'run', 'wipe'] as const;
 
 /** Which cars are due for oil and a look at the washers, why then, and the weeks to choose from. */
 export function lubricationBody(model: Model, speaker: Speaker): LetterBody {
   const first = model.cars.reduce((a, b) => (b.dueOn < a.dueOn ? b : a));
   const late = Math.max(...model.cars.map((car) => car.lateDays ?? 0));
   const alone = model.organisation.kind === 'private';
+  const powered = model.cars.filter((car) => car.powered).length;
+  const ways = [...(powered < model.cars.length ? BY_HAND : []), ...(powered > 0 ? POWERED : [])];
   const shorter = model.cars.some((car) => car.intervalMonths < 12);
   return {
     ...EMPTY_BODY,
@@ -34,7 +38,7 @@ export function lubricationBody(model: Model, speaker: Speaker): LetterBody {
     },
     cars: model.cars.map((car) => carBlock(car, model.cars.length, speaker)),
     notes: [speaker.say(shorter ? 'lubrication.shorter' : 'lubrication.yearly')],
-    steps: alone ? STEPS.map((step) => speaker.say(`lubrication.step.${step}`)) : [],
+    steps: alone ? [...new Set(ways)].map((step) => speaker.say(`lubrication.step.${step}`)) : [],
     offers: offersOf(model, speaker),
     tell: tell(model, speaker),
     cautions: ['hands', 'springs', 'force', 'handbook'].map((key) => speaker.say(`caution.${key}`)),

@@ -123,6 +123,7 @@ const lubrication = z.strictObject({
         intervalMonths: z.int().positive(),
         because: z.array(line),
         lateDays: z.int().nonnegative().nullable(),
+        powered: z.boolean().default(false),
       }),
     )
     .min(1),
@@ -148,6 +149,7 @@ const folded = z.strictObject({
         overAt: instant,
         damp: z.boolean(),
         coverOn: z.boolean().nullable(),
+        powered: z.boolean().default(false),
         /** Below this the top is not moved, and whether the car's handbook or a shop rule says so. */
         floor: z
           .strictObject({ celsius: z.number(), byHandbook: z.boolean() })

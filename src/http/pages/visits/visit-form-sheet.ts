@@ -1,6 +1,7 @@
 import type { VisitKind } from '../../../domain/bench/minutes.ts';
 import type { Day } from '../../../domain/calendar/day.ts';
 import { type ShopStay, shopStay } from '../frame/stay-words.ts';
+import { LUBRICANTS } from '../../../domain/pivots/lubricants.ts';
 import { cautionsFor } from '../../../domain/cautions/cautions.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { choice, field, formOf } from '../frame/form.ts';
@@ -39,6 +40,8 @@ export interface VisitFormModel extends ShopStay {
   readonly others: FieldModel;
   readonly lubricant: FieldModel;
   readonly lubricants: readonly string[];
+  /** Empty for a top that is folded by hand. */
+  readonly hydraulics: readonly string[];
   /** The pivots by side, each side in the order of its drawing. */
   readonly sides: readonly { readonly name: string; readonly rows: readonly RowModel[] }[];
   readonly findings: readonly FindingModel[];
@@ -73,7 +76,17 @@ const SIDES = [
   { side: 'L', name: 'Left' },
   { side: 'R', name: 'Right' },
 ] as const;
-const LUBRICANTS = ['light machine oil', 'dry PTFE film', 'thin white grease'];
+const NAMES = Object.values(LUBRICANTS).map(({ name }) => name);
+
+/** What is looked at besides on a powered top; from memory, as repair manuals have it. */
+const HYDRAULICS = [
+  'Fluid: its level is read with the top down, at the lower edge of the filler hole of many reservoirs; once a year. Only what the maker names, never two kinds.',
+  'Rods: a thin film of oil on them is normal, a run is a leak.',
+  'Slow, or one side late: low fluid, air in it, or a weak supply. Do not keep it pumping dry.',
+  'Motor silent: supply, fuse, the switches of lid and latches, a pump that stood in water.',
+  'Lid not releasing: nothing is forced over it; look for part of the frame that stands proud.',
+  'Never reach into a frame that stands half way: it may sink by itself.',
+];
 
 /**
  * The form for what was done on a visit: one row for each pivot in the order of its drawing, folded
@@ -109,11 +122,15 @@ export function visitFormSheet(
     OTHERS.map((value) => [value, OTHERS_WORDS[value]]),
     { radio: true, value: oils ? 'oiled' : 'none' },
   );
-  const lubricant = field(sent, 'lubricant', 'Lubricant, for all that were oiled', {
-    value: usualLubricant(facts),
-    list: 'lubricants',
-    hint: 'Oil and grease off cloth, cables and webbing: they soak it up.',
-  });
+  const lubricant = field(
+    sent,
+    'lubricant',
+    'One lubricant for all, instead of the proposed ones',
+    {
+      list: 'lubricants',
+      hint: 'Left empty, each joint that was oiled is noted with its own, below. Oil and grease off cloth, cables and webbing: they soak it up.',
+    },
+  );
   const bad = new Set(top.mayMove.reasons.map((reason) => reason.pivot));
   const rows = facts.pivots.items.map((pivot, i) =>
     rowModel(pivot, i, sent, top.mayMove.verdict === 'leave' && bad.has(pivot.code)),
@@ -153,7 +170,8 @@ export function visitFormSheet(
     minutes,
     others,
     lubricant,
-    lubricants: LUBRICANTS,
+    lubricants: NAMES,
+    hydraulics: top.powered ? HYDRAULICS : [],
     sides: SIDES.flatMap(({ side, name }) => {
       const own = rows.filter((row) => row.side === side);
       return own.length === 0 ? [] : [{ name, rows: own }];
@@ -177,17 +195,6 @@ function headingOf(visit: VisitFormFacts['visit'], oils: boolean): string {
 function firstDay(asked: Day, { top, today }: VisitFormFacts): Day {
   const latest = top.retiredOn !== null && top.retiredOn < today ? top.retiredOn : today;
   return asked > latest ? latest : asked;
-}
-
-/** What most pivots of the frame had last. */
-function usualLubricant({ pivots }: VisitFormFacts): string {
-  const counts = new Map<string, number>();
-  for (const { lastReading } of pivots.items) {
-    const name = lastReading?.lubricant ?? null;
-    if (name !== null) counts.set(name, (counts.get(name) ?? 0) + 1);
-  }
-  const [usual] = [...counts].sort((a, b) => b[1] - a[1]);
-  return usual?.[0] ?? '';
 }
 
 function measureFields(sent: Sent | null): FieldModel[] {

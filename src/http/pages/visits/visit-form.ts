@@ -177,7 +177,7 @@ function readingIn(form: SmallForm, row: number, expected: ReadonlyMap<string, n
       (others === 'none' || standsAlone(form, row) ? undefined : 'free'),
     oiled,
     repaired: isTicked(form, at('repaired')),
-    lubricant: oiled ? textIn(form, 'lubricant') : undefined,
+    lubricant: oiled ? (textIn(form, 'lubricant') ?? textIn(form, at('lubricant'))) : undefined,
     washersPresent:
       counted === NOT_COUNTED
         ? undefined

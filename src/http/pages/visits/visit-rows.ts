@@ -1,4 +1,5 @@
 import { FAULTS } from '../../../domain/faults/fault-rows.ts';
+import { lubricantFor, proposalInWords } from '../../../domain/pivots/lubricants.ts';
 import { atLeast, PIVOT_STATES } from '../../../domain/pivots/state.ts';
 import type { FieldModel, Sent, TickModel } from '../frame/form.ts';
 import { choice, field, plainChoices, tick, typedIn } from '../frame/form.ts';
@@ -77,6 +78,11 @@ export function rowModel(
     field(sent, at('axialPlayMm'), 'Axial play, mm', { mode: 'decimal' }),
     field(sent, at('radialPlayMm'), 'Radial play, mm', { mode: 'decimal' }),
   ];
+  const oil = field(sent, at('lubricant'), 'Lubricant', {
+    value: lastReading?.lubricant ?? lubricantFor(pivot).name,
+    list: 'lubricants',
+    hint: proposalInWords(pivot),
+  });
   const repaired = tick(sent, at('repaired'), 'Repaired: new pin, bolt, bush or washers', false);
   return {
     number: i + 1,
@@ -90,7 +96,7 @@ export function rowModel(
       fields.some((one) => isUsed(one)) ||
       repaired.ticked ||
       (sent === null && (mustStay || atLeast(verdict, 'plan'))),
-    fields: called(code, fields),
+    fields: called(code, [...fields, oil]),
     repaired,
   };
 }
