@@ -17,6 +17,7 @@ import { deliverLetters } from './usecases/delivery/deliver-letters.ts';
 import { DeliveryLimits } from './usecases/delivery/delivery-limits.ts';
 import { takeBackLetters } from './usecases/delivery/take-back-letters.ts';
 import { forgetOldAnswers } from './usecases/once/idempotent-answers.ts';
+import { eraseAgain } from './usecases/owners/erase-again.ts';
 import { firstLink, type Post } from './usecases/people/invite.ts';
 import { checkClock, checkDatabase } from './usecases/organisations/readiness.ts';
 import type { Settings } from './config.ts';
@@ -108,6 +109,7 @@ async function wire(
   const { store } = context;
   const delivery = deliveryOf(settings);
   const patience = injected.patience ?? PATIENCE;
+  await eraseAgain(context, settings.databaseUrl);
   await forgetOldAnswers(context);
   await takeBackLetters(context);
   let clockwork: ReturnType<typeof startClockwork> | null = null;

@@ -95,6 +95,8 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('passkeys in a br
     await comeIn();
     expect(await page.getByRole('heading', { level: 1 }).textContent()).toBe('Ada Quill');
     expect(await device.keys()).toHaveLength(1);
+    // Recovery codes stand in for an authenticator, and would be of no use without a password.
+    expect(await page.getByRole('button', { name: 'Make recovery codes' }).count()).toBe(0);
     await page.goto(`${base}/today`);
     await page.getByRole('button', { name: 'Sign out' }).click();
     await page.waitForURL(/\/sign-in/);

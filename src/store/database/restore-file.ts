@@ -16,6 +16,7 @@ import { dirname, join, resolve } from 'node:path';
 import Database from 'better-sqlite3';
 import { Refused } from '../../domain/refusal.ts';
 import type { DatabaseContents } from './database-file.ts';
+import { rememberErased } from './erased-file.ts';
 import { isSqliteFile, mindingDamage, readDatabase } from './database-file.ts';
 import { holdFile } from './file-lock.ts';
 import { PRIVATE, PRIVATE_FOLDER, sha256Of, syncToDisk } from './whole-file.ts';
@@ -69,6 +70,7 @@ export async function restoreSqlite(request: RestoreRequest): Promise<Restored> 
     const safetyCopy = held === null ? null : `${target}.before-restore-${request.stamp}`;
     if (dryRun) return { ...restored, safetyCopy };
     if (held !== null && safetyCopy !== null) await copyAway(target, safetyCopy, held.sound);
+    if (held?.sound === true) rememberErased(target);
     takePlace(staged, target);
     return { ...restored, safetyCopy };
   } finally {

@@ -14,18 +14,25 @@ export type LinkRow = {
   createdAt: string;
   usedAt: string | null;
   revokedAt: string | null;
+  /** When it ends by itself; null for what must open for ever, such as stopping letters. */
+  expiresAt: string | null;
 };
 
 export async function storeLinks(sql: Sql, rows: readonly LinkRow[]): Promise<void> {
   await insertRows(sql, 'link', rows);
 }
 
-/** The live link of a purpose with this hash; null for revoked links and those of other purposes. */
-export function findLink(sql: Sql, purpose: string, hash: string): Promise<LinkRow | null> {
+/** The live link of a purpose with this hash; null for links that ended and those of other purposes. */
+export function findLink(
+  sql: Sql,
+  purpose: string,
+  hash: string,
+  at: Instant,
+): Promise<LinkRow | null> {
   return first(
     sql,
-    'SELECT * FROM "link" WHERE "hash" = ? AND "purpose" = ? AND "revokedAt" IS NULL',
-    [hash, purpose],
+    'SELECT * FROM "link" WHERE "hash" = ? AND "purpose" = ? AND "revokedAt" IS NULL AND ("expiresAt" IS NULL OR "expiresAt" > ?)',
+    [hash, purpose, at],
   );
 }
 

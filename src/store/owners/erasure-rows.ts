@@ -1,11 +1,19 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Sql } from '../database/sql.ts';
-import { marks } from '../database/sql.ts';
+import { first, marks } from '../database/sql.ts';
 
 /** What stands where an address stood; nothing can be sent to it (RFC 2606). */
 export const ERASED_ADDRESS = 'erased@example.invalid';
 /** What stands where a name or a subject stood. */
 export const ERASED = 'erased';
+
+/** Whose owner this is and whether erased; null where there is none of this id. */
+export function ownerOfAny(
+  sql: Sql,
+  id: string,
+): Promise<{ organisationId: string; erasedAt: Instant | null } | null> {
+  return first(sql, 'SELECT "organisationId", "erasedAt" FROM "owner" WHERE "id" = ?', [id]);
+}
 
 /** Under which names and addresses letters were written to an owner, before they are erased. */
 export function writtenTo(

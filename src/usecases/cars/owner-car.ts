@@ -27,7 +27,7 @@ export function openPage(context: Context, door: OwnerDoor): Promise<OpenPage | 
 
 async function openByLink(context: Context, token: string): Promise<OpenPage | null> {
   const { sql } = context.store;
-  const link = await findLink(sql, 'owner-page', hashOf(token));
+  const link = await findLink(sql, 'owner-page', hashOf(token), context.now());
   if (link === null || link.ownerId === null) return null;
   const owner = await pageOwner(sql, link.organisationId, link.ownerId);
   if (owner === null) return null;

@@ -1,4 +1,5 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
+import { addHours } from '../../domain/calendar/instant.ts';
 import type { LinkRow } from '../../store/letters/link-rows.ts';
 import { newId } from './new-id.ts';
 import { newSecret } from './secret.ts';
@@ -21,17 +22,30 @@ export function withoutTokens(text: string): string {
 // Tokens are 32 random bytes in base64url: 43 characters.
 const TOKEN_IN_LINK = /(\/(?:u|o|b|calendar)\/)[A-Za-z0-9_-]{43}/g;
 
+// Shop rules. A letter comes once a year at the least and brings new ones; a card in the car is printed
+// for longer. What stops letters must open from any old letter, and a calendar is never renewed by hand.
+const DAYS: Readonly<Record<LinkPurpose, number | null>> = {
+  stop: null,
+  'owner-page': 400,
+  book: 400,
+  diary: null,
+};
+
 /** A new link: the address with its token for the person, the row with its hash for the store. */
 export function newLink(
   publicUrl: string,
   at: Instant,
   link: Pick<LinkRow, 'organisationId' | 'ownerId' | 'carId' | 'subject'> & {
     purpose: LinkPurpose;
+    /** Ends by itself after so many days; by its purpose where absent. */
+    days?: number;
   },
 ): { url: string; row: LinkRow } {
   const { secret, hash } = newSecret();
+  const { days = DAYS[link.purpose], ...whose } = link;
+  const expiresAt = days === null ? null : addHours(at, days * 24);
   return {
     url: `${publicUrl}${PATHS[link.purpose](secret)}`,
-    row: { id: newId(), hash, createdAt: at, usedAt: null, revokedAt: null, ...link },
+    row: { id: newId(), hash, createdAt: at, usedAt: null, revokedAt: null, expiresAt, ...whose },
   };
 }

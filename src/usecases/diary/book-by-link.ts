@@ -139,7 +139,7 @@ async function carryOut(
 /** Links name what they lead to: an offer and a week of it, a top, or a visit. */
 async function openLink(context: Context, token: string): Promise<Open | null> {
   const { sql } = context.store;
-  const link = await findLink(sql, 'book', hashOf(token));
+  const link = await findLink(sql, 'book', hashOf(token), context.now());
   if (link === null || link.ownerId === null) return null;
   const { organisationId, ownerId } = link;
   const [what = '', id = ''] = (link.subject ?? '').split(' ');

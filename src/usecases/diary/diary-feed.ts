@@ -50,7 +50,7 @@ export async function revokeFeeds(context: Context, { organisationId }: Caller):
 /** The diary behind a token; null where the token opens nothing. */
 export async function readDiaryFeed(context: Context, token: string): Promise<DiaryFeed | null> {
   const { sql } = context.store;
-  const link = await findLink(sql, 'diary', hashOf(token));
+  const link = await findLink(sql, 'diary', hashOf(token), context.now());
   if (link === null) return null;
   const house = await letterheadOf(sql, link.organisationId);
   if (house === null) return null;

@@ -1,7 +1,9 @@
+import { invalid } from '../../domain/refusal.ts';
 import { LOOK_NOW } from '../../domain/round/next-look.ts';
 import {
   lockCarsOfOwner,
   openRoundLettersTo,
+  pageCars,
   revokeLinks,
 } from '../../store/cars/owner-page-rows.ts';
 import { cancelLetters } from '../../store/letters/letter-rows.ts';
@@ -16,26 +18,44 @@ export interface OwnerLinkRecord {
   /** Shown this once: only a hash of it is kept. */
   readonly url: string;
   readonly createdAt: string;
+  readonly expiresAt: string | null;
+  /** The only car that it opens; all of the owner's where null. */
+  readonly carId: string | null;
 }
+
+/** What a link that is made by hand is to be good for. */
+export interface LinkWish {
+  readonly carId?: string | null | undefined;
+  readonly days?: number | undefined;
+}
+
+/** A card is printed once and lies in the car for years (shop rule). */
+const HAND_MADE_DAYS = 1_100;
 
 /** Makes a further link to an owner's page; those given out before stay good. */
 export async function makeOwnerLink(
   context: Context,
   caller: Caller,
   ownerId: string,
+  { carId = null, days = HAND_MADE_DAYS }: LinkWish = {},
 ): Promise<OwnerLinkRecord> {
   const { organisationId } = caller;
   const owner = await ownOwner(context.store.records, caller, ownerId);
+  const cars = carId === null ? [] : await pageCars(context.store.sql, organisationId, owner.id);
+  if (carId !== null && !cars.some(({ id }) => id === carId)) {
+    throw invalid('#/carId', 'This owner has no such car.');
+  }
   const createdAt = context.now();
   const { url, row } = newLink(context.publicUrl, createdAt, {
     organisationId,
     ownerId: owner.id,
-    carId: null,
+    carId,
     subject: null,
     purpose: 'owner-page',
+    days,
   });
   await context.store.writeSql((sql) => storeLinks(sql, [row]));
-  return { purpose: 'owner-page', url, createdAt };
+  return { purpose: 'owner-page', url, createdAt, expiresAt: row.expiresAt, carId };
 }
 
 /**

@@ -96,7 +96,7 @@ async function stoppedHere(context: Context, { owner }: OpenLink): Promise<Topic
 
 async function openLink(context: Context, token: string): Promise<OpenLink | null> {
   const { sql } = context.store;
-  const link = await findLink(sql, 'stop', hashOf(token));
+  const link = await findLink(sql, 'stop', hashOf(token), context.now());
   if (link === null || link.ownerId === null) return null;
   const owner = await stopPageOwner(sql, link.organisationId, link.ownerId);
   return owner === null ? null : { link, owner };

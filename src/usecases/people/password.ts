@@ -16,8 +16,9 @@ export function hashPassword(password: string): Promise<string> {
 
 /** Whether it is the password of a stored form; takes as long where there is none to compare with. */
 export async function isPassword(stored: string | null, password: string): Promise<boolean> {
+  // What is longer cannot be right, and must not cost more than what may be.
   const right = await verify(stored ?? NOBODYS, spelt(password.slice(0, PASSWORD_MOST)));
-  return right && stored !== null;
+  return right && stored !== null && password.length <= PASSWORD_MOST;
 }
 
 /** One spelling for what keyboards may spell in several ways (RFC 8265, section 4.2: NFC). */

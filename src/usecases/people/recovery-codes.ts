@@ -1,6 +1,8 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { RECOVERY_CODES } from '../../domain/people/patience.ts';
+import { Refused } from '../../domain/refusal.ts';
 import type { Sql } from '../../store/database/sql.ts';
+import { findPerson } from '../../store/people/person-rows.ts';
 import { storeRecoveryCodes } from '../../store/people/means-rows.ts';
 import type { Context, Self } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';
@@ -32,6 +34,11 @@ export function looksLikeRecoveryCode(code: string): boolean {
 /** Ten fresh recovery codes in the place of all earlier ones; shown once, kept as hashes. */
 export async function makeRecoveryCodes(context: Context, self: Self): Promise<string[]> {
   requireFresh(context, self);
+  const person = await findPerson(context.store.sql, self.personId);
+  if (person === null || person.passwordHash === null) {
+    const detail = 'Recovery codes go with a password. Set one first.';
+    throw new Refused({ kind: 'conflict', detail });
+  }
   const at = context.now();
   return context.store.writeSql((sql) => storeCodes(sql, self.personId, at));
 }

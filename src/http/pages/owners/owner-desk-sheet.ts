@@ -48,6 +48,7 @@ export interface OwnerDeskModel {
     readonly fields: readonly FieldModel[];
     readonly refusesCalls: TickModel;
     readonly link: FormModel;
+    readonly linkCar: FieldModel;
     readonly newCar: string;
     readonly erase: FormModel;
   } | null;
@@ -69,6 +70,8 @@ const TOPIC_WORDS: Readonly<Record<Topic, string>> = {
 };
 
 const DONE: Readonly<Record<string, string>> = {
+  revoked:
+    'Revoked: no link of this owner opens anything any more, save those that stop letters. The next letter brings a new one.',
   changed: 'Changed. Letters that waited for an old address are written anew to the right one.',
 };
 
@@ -108,13 +111,14 @@ export function ownerDeskSheet(
     dial: digits.length < 3 ? '' : `tel:${digits}`,
     cars: cars.map(({ id, registration }) => ({ href: `/cars/${id}`, registration })),
     trail: trailModel(trail.items, owner.timeZone, `/trail?owner=${owner.id}`),
-    records: looking.records ? recordsModel(owner, looking) : null,
+    records: looking.records ? recordsModel(owner, cars, looking) : null,
   };
   return [{ lang: 'en', title: 'An owner', nav: { here: 'tops' } }, model];
 }
 
 function recordsModel(
   owner: OwnerFacts,
+  cars: OwnerDeskFacts['cars'],
   { once, sent }: { readonly once: string; readonly sent: Sent | null },
 ): NonNullable<OwnerDeskModel['records']> {
   const own = `/owners/${owner.id}`;
@@ -125,6 +129,10 @@ function recordsModel(
     fields,
     refusesCalls: tick(sent, 'refusesCalls', 'Wants no calls', owner.refusesCalls),
     link: formOf(`${own}/links`, once, null, []),
+    linkCar: choice(null, 'car', 'What it opens', [
+      ['', 'all cars of this owner'],
+      ...cars.map(({ id, registration }) => [id, `${registration} alone`] as const),
+    ]),
     newCar: `/new?owner=${owner.id}`,
     erase: formOf(`${own}/erase`, once, null, []),
   };

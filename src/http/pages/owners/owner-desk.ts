@@ -5,7 +5,7 @@ import { eraseOwner } from '../../../usecases/owners/erase-owner.ts';
 import { changeOwner } from '../../../usecases/owners/change-owner.ts';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { readOwnerDesk } from '../../../usecases/owner-door/owner-desk.ts';
-import { makeOwnerLink } from '../../../usecases/owners/owner-links.ts';
+import { makeOwnerLink, revokeOwnerLinks } from '../../../usecases/owners/owner-links.ts';
 import { showOwner } from '../../../usecases/owners/read-owners.ts';
 import { line, ownerFields, prose } from '../../../usecases/records/record-fields.ts';
 import type { Sent } from '../frame/form.ts';
@@ -84,9 +84,13 @@ export function ownerDeskPages(app: FastifyInstance, context: Context): void {
   answerForm(app, context, {
     path: '/owners/:id/links',
     needs: 'keep-owners',
-    record: async ({ caller, params }) => {
+    record: async ({ caller, params, form }) => {
       const owner = await showOwner(context, caller, params.id);
-      const { url } = await makeOwnerLink(context, caller, owner.id);
+      const what = textIn(form, 'what') ?? 'more';
+      if (what !== 'more') await revokeOwnerLinks(context, caller, owner.id);
+      if (what === 'revoke') return { to: `/owners/${owner.id}?done=revoked` };
+      const carId = textIn(form, 'car') ?? null;
+      const { url } = await makeOwnerLink(context, caller, owner.id, { carId });
       const path = url.slice(context.publicUrl.length);
       return { page: renderFor(caller, 'owner-link', ...ownerLinkSheet(owner, url, path)) };
     },

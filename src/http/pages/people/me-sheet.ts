@@ -65,7 +65,8 @@ export interface RecoveryCodesModel {
 }
 
 const DONE: Readonly<Record<string, string>> = {
-  joined: 'You are in. Make recovery codes now, for the day the device is lost.',
+  joined:
+    'You are in. For the day this device is lost, set up a second way now: another passkey, or a password with recovery codes.',
   recovered: 'You came in with a recovery code, which is used up. Set up another way in now.',
   passkey: 'The passkey is kept.',
   removed: 'The passkey opens nothing any more. You are signed out everywhere else.',

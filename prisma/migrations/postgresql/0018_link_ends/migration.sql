@@ -1,0 +1,2 @@
+-- AlterTable
+ALTER TABLE "link" ADD COLUMN     "expiresAt" TEXT COLLATE "C";
