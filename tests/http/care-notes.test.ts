@@ -130,7 +130,9 @@ describe('a note that asks for oil', () => {
     expect(gone.body.items).toContainEqual(
       expect.objectContaining({ kind: 'care-note', cancelledWhy: 'no longer true' }),
     );
-    const [next] = await round('2027-03-05T03:00:00Z');
+    // The report of the visit has that day; the note comes on the next.
+    expect(await round('2027-03-05T03:00:00Z')).toEqual([]);
+    const [next] = await round('2027-03-06T03:00:00Z');
     expect(next?.text).not.toContain('Time for a drop of oil');
     expect(next?.text).toContain('The joints have had their oil');
   });

@@ -60,6 +60,7 @@ eachDatabase('letters on one matter', ({ open }) => {
     await round('2026-06-05T09:00:00.000Z');
     await become('delivered');
     await round('2026-07-01T09:00:00.000Z');
+    await become('delivered');
     await log('folded', '2026-07-01T09:00:00Z');
     await round('2026-07-04T10:00:00.000Z');
     await become('delivered');

@@ -120,10 +120,17 @@ eachDatabase('letters that wait when it is found whether a top may be moved', ({
   it('are as true of what came in from the side: a care note does not leave, dry or real', async () => {
     shop.setNow('2026-09-20T21:00:00.000Z');
     await shop.post('/v1/round');
-    expect((await waiting('care-note')).length).toBeGreaterThan(0);
+    // The top is overdue too: advice shares the letter of the day.
+    const advised = async () =>
+      (await waiting('lubrication-late')).filter(({ text }) => text.includes('Worth knowing now'));
+    expect(await advised()).toHaveLength(1);
     await visit({ kind: 'look', doneOn: '2026-09-20', readings: found('oval') });
-    expect(await waiting('care-note')).toEqual([]);
-    const { letters: dry } = (await shop.post('/v1/round', { dryRun: true })).body;
-    expect(dry.map(({ kind }: Letter) => kind)).not.toContain('care-note');
+    expect(await advised()).toEqual([]);
+    for (const day of ['2026-09-20', '2026-09-21']) {
+      shop.setNow(`${day}T22:00:00.000Z`);
+      const { letters: dry } = (await shop.post('/v1/round', { dryRun: true })).body;
+      expect(dry.map(({ kind }: Letter) => kind)).not.toContain('care-note');
+      expect(dry.map(({ text }: Letter) => text).join()).not.toContain('Worth knowing now');
+    }
   });
 });

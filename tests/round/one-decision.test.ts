@@ -162,7 +162,7 @@ describe('one decision', () => {
           const organisation = await shop.context.store.records.organisation.findFirstOrThrow();
           const caller = programCaller(organisation.id, 'test');
           // Until the first reminder that the forecast, which takes the oil as given in time, leaves out.
-          const to = addDays(START, 10 + 8);
+          const to = addDays(START, 10 + 7);
           const said = (await forecast(shop.context, caller, { from: START, to }))
             .filter(({ kind }) => !kind.startsWith('lubrication'))
             .map(({ kind, carIds, on }) => `${on} ${kind} ${[...carIds].sort().join(' ')}`);

@@ -34,6 +34,15 @@ export interface TopFacts {
   readonly lookAfterOn: Day | null;
   /** The first visit that is booked while a look is due; a look itself counts as the first. */
   readonly lookBookedBy: Day | null;
+  /** Visits for which weeks are kept; absent where none are offered. */
+  readonly offers?: readonly OfferFacts[];
+}
+
+/** Weeks in which room is kept for a visit. */
+export interface OfferFacts {
+  readonly id: string;
+  readonly kind: 'lubrication' | 'look';
+  readonly weeks: readonly string[];
 }
 
 export interface AdviceSent {
@@ -56,6 +65,8 @@ export interface OwnerFacts {
   readonly lastCareOn: Day | null;
   /** Day of the last alarm, sent or waiting to be, in the owner's zone. */
   readonly lastAlarmOn: Day | null;
+  /** Day of the last letter that was no alarm, sent or waiting to be, in the owner's zone. */
+  readonly lastLetterOn: Day | null;
   /** Every advice that this owner was sent, with the top that it was about. */
   readonly adviceSent: readonly AdviceSent[];
 }
@@ -70,6 +81,8 @@ export interface OrganisationFacts {
   /** Letters leave from this hour on and before that hour, in the owner's zone. */
   readonly letterHours: readonly [number, number];
   readonly nightAlarms: boolean;
+  /** Owners may choose a day for a visit by themselves; absent for no. */
+  readonly takesBookings?: boolean;
   /** The rules' numbers with its own ones in them; absent where it has none of its own. */
   readonly figures?: LetterFigures | undefined;
 }

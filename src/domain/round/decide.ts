@@ -1,7 +1,8 @@
 import type { Instant } from '../calendar/instant.ts';
 import { addMinutes } from '../calendar/instant.ts';
+import { dayIn } from '../calendar/zone.ts';
 import type { CarFacts } from './car-facts.ts';
-import { isAlarm } from './letter-kind.ts';
+import { isAlarm, isShared } from './letter-kind.ts';
 import type { LetterOwed } from './letters-owed.ts';
 import { lettersOwed } from './letters-owed.ts';
 import { markIn } from './move-mark.ts';
@@ -94,15 +95,16 @@ function cancelled(
   return [...why].map(([letterId, reason]) => ({ letterId, why: reason }));
 }
 
-/** Letters about visits tell of what somebody did, whatever the clock said then. */
+/** Letters about what somebody did to a visit, whatever the clock said then; offers are the round's. */
 function isOfWork(kind: Spoken['kind']): boolean {
-  return kind.startsWith('visit-');
+  return kind.startsWith('visit-') && kind !== 'visit-offered';
 }
 
 /**
- * Unsent letters that have to make way for what the owner is about to get. Several cars share one
- * letter per kind and day, so a newer one takes over what the older one says; and care waits for a
- * day without an alarm. One that has left stays.
+ * Unsent letters that have to make way for what the owner is about to get. A letter that several
+ * occasions share is written anew when another one joins them; it waits for the next day where
+ * another letter has taken its own; and care waits for a day without an alarm. One that has left
+ * stays.
  */
 function lettersToJoin(
   cars: readonly CarFacts[],
@@ -111,14 +113,26 @@ function lettersToJoin(
   alreadySaid: ReadonlySet<string>,
 ): string[] {
   const open = spoken.filter((said) => isOpen(said));
-  if (open.length === 0) return [];
-  const owed = lettersOwed(cars, keysOf(spoken, alreadySaid), at);
+  const zone = cars[0]?.owner.timeZone;
+  if (open.length === 0 || zone === undefined) return [];
+  const waiting = new Set(open.flatMap((said) => (isShared(said.kind) ? [said.letterId] : [])));
+  const others = spoken.filter(({ letterId }) => !waiting.has(letterId));
+  const { lastLetterOn } = heardFrom(zone, others);
+  const free = cars.map((car) => ({ ...car, owner: { ...car.owner, lastLetterOn } }));
+  const owed = lettersOwed(free, keysOf(spoken, alreadySaid), at);
   const alarm = owed.some(({ kind }) => isAlarm(kind));
-  const joins = (said: Spoken): boolean =>
-    said.kind === 'care-note'
-      ? alarm
-      : owed.some(({ kind, stay }) => kind === said.kind && stay === isStay(said));
-  return open.filter(joins).map(({ letterId }) => letterId);
+  const news = owed.find(({ kind }) => isShared(kind));
+  const joins = (said: Spoken): boolean => {
+    if (isAlarm(said.kind)) {
+      return owed.some(({ kind, stay }) => kind === said.kind && stay === isStay(said));
+    }
+    if (!isShared(said.kind)) return false;
+    // What tells that a top must stay makes way for nothing else.
+    const isNews = news !== undefined && (news.stay || !isStay(said));
+    const taken = lastLetterOn !== null && lastLetterOn >= dayIn(zone, said.notBefore);
+    return isNews || taken || (alarm && said.kind === 'care-note');
+  };
+  return [...new Set(open.filter(joins).map(({ letterId }) => letterId))];
 }
 
 /** Letters about tops that must stay share nothing with others: the key tells them apart. */

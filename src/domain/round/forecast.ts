@@ -8,6 +8,8 @@ import type { LetterKind } from './letter-kind.ts';
 import { decideOwner } from './decide.ts';
 import { nextLook } from './next-look.ts';
 import type { LetterOwed } from './letters-owed.ts';
+import { wasSaid } from './move-mark.ts';
+import { occasionsOwed } from './occasions.ts';
 import type { Spoken } from './spoken.ts';
 import { isOpen, ownerAfter } from './spoken.ts';
 
@@ -57,9 +59,11 @@ export function forecastFor(
       spoken = [...spoken, ...saidBy(letter, id, owner.id, instant)];
     }
     const told = write.reduce(ownerAfter, standing[0]?.owner ?? owner);
-    current = current.map((entry) =>
-      doneInTime({ ...entry, car: { ...entry.car, owner: told } }, today),
-    );
+    const said = new Set(spoken.map(({ key }) => key));
+    current = current.map(({ car, turn }) => {
+      const entry = { car: { ...car, owner: told }, turn };
+      return waitsForOil(entry.car, said, instant) ? entry : doneInTime(entry, today);
+    });
     at = current
       .map(({ car }) => nextLook(car, instant))
       .filter((look) => look !== null)
@@ -76,8 +80,8 @@ function leftBy(said: Spoken, at: Instant): Spoken {
 }
 
 function saidBy(letter: LetterOwed, id: string, ownerId: string, at: Instant): Spoken[] {
-  const { kind, notBefore } = letter;
-  return letter.occasions.map(({ key, carId }) => ({
+  const { notBefore } = letter;
+  return letter.occasions.map(({ kind, key, carId }) => ({
     key,
     carId,
     ownerId,
@@ -89,6 +93,16 @@ function saidBy(letter: LetterOwed, id: string, ownerId: string, at: Instant): S
     notBefore,
     started: false,
   }));
+}
+
+/** A reminder found the day's letter gone and is written on the next day: until then nothing is done. */
+function waitsForOil(car: CarFacts, said: ReadonlySet<string>, at: Instant): boolean {
+  if (car.owner.unreachable || car.owner.refusedTopics.includes('reminders')) return false;
+  return occasionsOwed(car, at).some(
+    (occasion) =>
+      (occasion.detail.matter === 'lubrication' || occasion.detail.matter === 'look') &&
+      !wasSaid(occasion, said),
+  );
 }
 
 /** Once a due day has come and was written about, the visit counts as done and the next one is due. */

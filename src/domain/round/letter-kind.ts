@@ -45,6 +45,33 @@ export function topicOf(kind: LetterKind): Topic | null {
   return TOPIC_OF[kind];
 }
 
+/**
+ * The kinds that share one letter a day, the one whose deed comes first at the head: it names the
+ * letter. Alarms stay by themselves, and what somebody did to a visit is told at once.
+ */
+export const SHARED_KINDS = [
+  'lubrication-late',
+  'lubrication-due',
+  'look-late',
+  'look-due',
+  'visit-offered',
+  'lubrication-ahead',
+  'warranty-ending',
+  'care-note',
+] as const satisfies readonly LetterKind[];
+
+/** Whether a kind shares the letter of the day. */
+export function isShared(kind: LetterKind): boolean {
+  return (SHARED_KINDS as readonly LetterKind[]).includes(kind);
+}
+
+/** The kind of an occasion, with which its key begins. */
+export function kindInKey(key: string): LetterKind {
+  const kind = LETTER_KINDS.find((one) => key.startsWith(`${one}:`));
+  if (kind === undefined) throw new RangeError(`no kind of letter in the key ${key}`);
+  return kind;
+}
+
 /** Letters that warn of harm going on now: they go before care and may be allowed at night. */
 export function isAlarm(kind: LetterKind): boolean {
   return kind === 'folded-nearing' || kind === 'folded-over' || kind === 'folded-still';

@@ -3,13 +3,16 @@ import { dayIn, nextWithinHours } from '../calendar/zone.ts';
 import type { CarFacts } from './car-facts.ts';
 import { figuresOf } from '../figure-tables/letter-figures.ts';
 import type { LetterKind } from './letter-kind.ts';
-import { isAlarm, LETTER_KINDS, topicOf } from './letter-kind.ts';
+import { isAlarm, isShared, LETTER_KINDS, SHARED_KINDS, topicOf } from './letter-kind.ts';
 import { wasSaid } from './move-mark.ts';
 import type { Occasion } from './occasion.ts';
 import { careOccasions, occasionsOwed } from './occasions.ts';
 import type { RoundFigures } from '../letters/round-figures.ts';
 
-/** One letter to one owner that has to be written now: one kind, all cars that it concerns. */
+/**
+ * One letter to one owner that has to be written now, with all cars and occasions that it is about.
+ * `kind` is that of the occasion whose deed comes first; the others share the letter.
+ */
 export interface LetterOwed {
   readonly kind: LetterKind;
   /** About tops that must not be moved; others never share such a letter. */
@@ -21,7 +24,9 @@ export interface LetterOwed {
 
 /**
  * The letters owed to one owner, whose cars these are: what is true, was not said before, and the
- * owner did not refuse. Cars share a letter of one kind; care waits for a day without an alarm.
+ * owner did not refuse. An alarm has a letter of its own; all else that is due, offered and worth
+ * knowing shares one letter a day, and waits where one has left or waits for that day already. Tops
+ * that must stay come first, and care waits for a day without an alarm.
  */
 export function lettersOwed(
   cars: readonly CarFacts[],
@@ -36,22 +41,35 @@ export function lettersOwed(
     const topic = topicOf(occasion.kind);
     return !wasSaid(occasion, said) && (topic === null || !owner.refusedTopics.includes(topic));
   };
-  const urgent = cars.flatMap((car) => occasionsOwed(car, at, figures)).filter(welcome);
+  const [from, to] = organisation.letterHours;
+  const opening = nextWithinHours(owner.timeZone, at, from, to);
+  const owed = cars.flatMap((car) => occasionsOwed(car, at, figures)).filter(welcome);
+  const alarms = alarmLetters(owed, organisation.nightAlarms ? at : opening);
+  if (owner.lastLetterOn !== null && owner.lastLetterOn >= dayIn(owner.timeZone, opening)) {
+    return alarms;
+  }
   const today = dayIn(owner.timeZone, at);
-  const alarmed =
-    urgent.some((occasion) => isAlarm(occasion.kind)) ||
-    (owner.lastAlarmOn !== null && owner.lastAlarmOn >= today);
+  const alarmed = alarms.length > 0 || (owner.lastAlarmOn !== null && owner.lastAlarmOn >= today);
   const care = alarmed
     ? []
     : cars.flatMap((car) => careOccasions(car, today, figures)).filter(welcome);
-  const [from, to] = organisation.letterHours;
-  return LETTER_KINDS.flatMap((kind) => {
-    const ofKind = [...urgent, ...care].filter((occasion) => occasion.kind === kind);
-    const anyHour = isAlarm(kind) && organisation.nightAlarms;
-    const notBefore = anyHour ? at : nextWithinHours(owner.timeZone, at, from, to);
-    return [true, false].flatMap((stay) => {
-      const occasions = ofKind.filter((occasion) => occasion.stay === stay);
+  return [...alarms, ...sharedLetter([...owed, ...care], opening)];
+}
+
+/** One letter a kind of alarm, those about tops that must stay apart from the others. */
+function alarmLetters(owed: readonly Occasion[], notBefore: Instant): LetterOwed[] {
+  return LETTER_KINDS.filter(isAlarm).flatMap((kind) =>
+    [true, false].flatMap((stay) => {
+      const occasions = owed.filter((one) => one.kind === kind && one.stay === stay);
       return occasions.length === 0 ? [] : [{ kind, stay, occasions, notBefore }];
-    });
-  });
+    }),
+  );
+}
+
+function sharedLetter(owed: readonly Occasion[], notBefore: Instant): LetterOwed[] {
+  const shared = owed.filter(({ kind }) => isShared(kind));
+  const stay = shared.some((occasion) => occasion.stay);
+  const occasions = shared.filter((occasion) => occasion.stay === stay);
+  const kind = SHARED_KINDS.find((one) => occasions.some((occasion) => occasion.kind === one));
+  return kind === undefined ? [] : [{ kind, stay, occasions, notBefore }];
 }

@@ -39,7 +39,7 @@ export function nextLook(
 
 function daysToLook(car: CarFacts, top: TopFacts, today: Day, figures: RoundFigures): Day[] {
   const { dueOn } = top;
-  const { lastCareOn, lastAlarmOn } = car.owner;
+  const { lastCareOn, lastAlarmOn, lastLetterOn } = car.owner;
   const tomorrow = addDays(today, 1);
   const afterPause = lastCareOn === null ? tomorrow : addDays(lastCareOn, figures.carePauseDays);
   const afterAlarm = lastAlarmOn === null ? tomorrow : addDays(lastAlarmOn, 1);
@@ -52,6 +52,8 @@ function daysToLook(car: CarFacts, top: TopFacts, today: Day, figures: RoundFigu
     addDays(dueOn, figures.secondLateDays),
     ...lookDays(top, figuresOf(car.organisation).look),
     ...(care === null ? [] : [care]),
+    // What found the day's letter gone waits for the next day.
+    ...(lastLetterOn === null ? [] : [addDays(lastLetterOn, 1)]),
     // A repair whose day is past and that nobody recorded is one to ask for again.
     ...(car.mayMove.repairOn === null ? [] : [addDays(car.mayMove.repairOn, 1)]),
     ...top.warranties.map(({ months }) =>

@@ -27,4 +27,10 @@ export type OccasionDetail =
   | { readonly matter: 'look'; readonly look: LookDue }
   | { readonly matter: 'folded'; readonly stretch: Stretch; readonly coverOn: boolean | null }
   | { readonly matter: 'care'; readonly advice: Advice }
+  | {
+      readonly matter: 'offer';
+      readonly offerId: string;
+      readonly visit: 'lubrication' | 'look';
+      readonly weeks: readonly string[];
+    }
   | { readonly matter: 'warranty'; readonly part: string; readonly endsOn: Day };

@@ -3,7 +3,7 @@ import { careAdvice } from '../advice/choose.ts';
 import type { AdviceFacts } from '../advice/advice.ts';
 import { hemisphereOf } from '../advice/hemisphere.ts';
 import type { Day } from '../calendar/day.ts';
-import { addDays, addMonths, daysBetween } from '../calendar/day.ts';
+import { addDays, addMonths, daysBetween, isoWeekOf } from '../calendar/day.ts';
 import type { Instant } from '../calendar/instant.ts';
 import { dayIn } from '../calendar/zone.ts';
 import { foldedClock } from '../folding/clock.ts';
@@ -34,6 +34,7 @@ export function occasionsOwed(
       : [
           ...lubricationOccasions(car, top, today, figures),
           ...lookOccasions(car, top, today),
+          ...offerOccasions(car, top, today),
           ...warrantyOccasions(car, top, today, figures),
         ]),
   ];
@@ -154,6 +155,25 @@ function lookOccasions(car: CarFacts, top: TopFacts, today: Day): Occasion[] {
       detail: { matter: 'look', look },
     },
   ];
+}
+
+/** A top that must not be moved wants a repair first, and a word about it: no choice of weeks. */
+function offerOccasions(car: CarFacts, top: TopFacts, today: Day): Occasion[] {
+  if (car.mayMove.verdict === 'leave' || car.organisation.kind === 'private') return [];
+  return (top.offers ?? []).flatMap(({ id, kind, weeks: kept }) => {
+    const weeks = kept.filter((week) => week >= isoWeekOf(today).id);
+    if (weeks.length === 0) return [];
+    return [
+      {
+        kind: 'visit-offered' as const,
+        key: `visit-offered:${id}`,
+        alike: [],
+        stay: false,
+        carId: car.id,
+        detail: { matter: 'offer' as const, offerId: id, visit: kind, weeks },
+      },
+    ];
+  });
 }
 
 function foldedOccasions(car: CarFacts, at: Instant): Occasion[] {

@@ -21,7 +21,7 @@ export interface Spoken {
 }
 
 /** What an owner was told decides what may be told next. */
-export type Heard = Pick<OwnerFacts, 'lastCareOn' | 'lastAlarmOn' | 'adviceSent'>;
+export type Heard = Pick<OwnerFacts, 'lastCareOn' | 'lastAlarmOn' | 'lastLetterOn' | 'adviceSent'>;
 
 /** True for a letter that nobody has begun to send: it can still be cancelled. */
 export function isOpen(said: Pick<Spoken, 'state' | 'started'>): boolean {
@@ -38,6 +38,10 @@ export function heardFrom(zone: string, spoken: readonly Spoken[]): Heard {
     adviceSent,
     lastCareOn: latest(adviceSent.map(({ on }) => on)),
     lastAlarmOn: latest(spoken.filter(({ kind }) => isAlarm(kind)).map(dayOf)),
+    // One that came back has reached nobody, so it takes no day.
+    lastLetterOn: latest(
+      spoken.filter(({ kind, state }) => !isAlarm(kind) && state !== 'failed').map(dayOf),
+    ),
   };
 }
 
@@ -48,9 +52,11 @@ export function ownerAfter(
 ): OwnerFacts {
   const on = dayIn(owner.timeZone, notBefore);
   if (isAlarm(kind)) return { ...owner, lastAlarmOn: on };
-  if (kind !== 'care-note') return owner;
-  const sent = occasions.map(({ key }) => ({ ...adviceIn(key), on }));
-  return { ...owner, lastCareOn: on, adviceSent: [...owner.adviceSent, ...sent] };
+  const care = occasions.filter((occasion) => occasion.kind === 'care-note');
+  if (care.length === 0) return { ...owner, lastLetterOn: on };
+  const sent = care.map(({ key }) => ({ ...adviceIn(key), on }));
+  const adviceSent = [...owner.adviceSent, ...sent];
+  return { ...owner, lastLetterOn: on, lastCareOn: on, adviceSent };
 }
 
 function latest(days: readonly string[]): string | null {

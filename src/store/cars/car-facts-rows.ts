@@ -2,7 +2,7 @@ import { addDays } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import { EVENT_MEMORY_DAYS } from '../../domain/round/advice-events.ts';
-import type { CarFacts, OwnerFacts } from '../../domain/round/car-facts.ts';
+import type { CarFacts, OfferFacts, OwnerFacts } from '../../domain/round/car-facts.ts';
 import type { LetterFigures } from '../../domain/figure-tables/letter-figures.ts';
 import { figuresOf, letterFiguresOf } from '../../domain/figure-tables/letter-figures.ts';
 import { warrantiesEnding } from '../../domain/round/occasions.ts';
@@ -15,6 +15,8 @@ import { workOnTops } from '../visits/finding-rows.ts';
 import { groupBy } from '../database/group-by.ts';
 import type { Sql } from '../database/sql.ts';
 import { forUpdate, marks } from '../database/sql.ts';
+
+type OfferKind = OfferFacts['kind'];
 
 export interface LoadedFacts {
   readonly cars: CarFacts[];
@@ -63,6 +65,11 @@ export async function loadCarFacts(
     ),
     (finding) => finding.carId,
   );
+  const offers = await sql.all<{ carId: string; id: string; kind: OfferKind; weeks: string }>(
+    `SELECT t."carId", f."id", f."kind", f."weeks" FROM "offer" f JOIN "top" t ON t."id" = f."topId" WHERE f."state" = 'open' AND t."retiredOn" IS NULL AND t."carId" IN (${marks(carIds.length)})`,
+    carIds,
+  );
+  const offersOf = groupBy(offers, ({ carId }) => carId);
   const moves = await moveFactsOf(sql, carIds);
   const spokenByOwner = groupBy(spoken, (said) => said.ownerId);
   const owners = new Map<string, OwnerFacts>();
@@ -81,6 +88,11 @@ export async function loadCarFacts(
         entries: entries.get(row.id) ?? [],
         stiff: stiff.get(row.id) ?? [],
         sealMissing: sealMissing.get(row.id) ?? [],
+        offers: (offersOf.get(row.id) ?? []).map(({ id, kind, weeks }) => ({
+          id,
+          kind,
+          weeks: JSON.parse(weeks) as string[],
+        })),
         move: moves.get(row.id) ?? null,
       },
       at,

@@ -2,7 +2,7 @@ import { foldFloorOn } from '../../domain/advice/fold-floor.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import { adviceEvents } from '../../domain/round/advice-events.ts';
-import type { CarFacts, OwnerFacts } from '../../domain/round/car-facts.ts';
+import type { CarFacts, OfferFacts, OwnerFacts, TopFacts } from '../../domain/round/car-facts.ts';
 import type { LetterFigures } from '../../domain/figure-tables/letter-figures.ts';
 import { figuresOf } from '../../domain/figure-tables/letter-figures.ts';
 import { mayMove } from '../../domain/may-move/may-move.ts';
@@ -11,12 +11,14 @@ import { FREE_TO_MOVE } from '../../domain/may-move/move-verdict.ts';
 import type { Topic } from '../../domain/round/letter-kind.ts';
 import type { Spoken } from '../../domain/round/spoken.ts';
 import { heardFrom } from '../../domain/round/spoken.ts';
+import type { OrganisationKind } from '../../domain/organisation-kind.ts';
+import { letsOwnersBook } from '../../domain/organisation-kind.ts';
 import { flag } from '../database/sql.ts';
 
 /** All columns of a `FactRow`; to be narrowed by a WHERE over c (car) or o (owner). */
 export const FACTS = `SELECT c."id", c."registration", c."timeZone", c."foldedLimitDays", c."foldFloorCelsius", c."place", c."salt", c."use", c."foldsPerYear", c."lookAt", c."ownerId",
   o."name" AS "ownerName", o."email", o."addressHash", o."timeZone" AS "ownerZone", o."language", o."erasedAt",
-  g."id" AS "organisationId", g."name" AS "organisationName", g."kind" AS "organisationKind", g."postalAddress", g."phone", g."email" AS "organisationEmail", g."letterHours", g."nightAlarms", g."ownRules",
+  g."id" AS "organisationId", g."name" AS "organisationName", g."kind" AS "organisationKind", g."postalAddress", g."phone", g."email" AS "organisationEmail", g."letterHours", g."nightAlarms", g."ownRules", d."takesBookings",
   s."refusedTopics", s."deadSince",
   t."id" AS "topId", t."fittedOn", t."lubricatedOn", t."intervalMonths", t."because", t."dueOn", t."material", t."window", t."powered", t."warranties", t."lookAfterOn",
   CASE WHEN t."lookAfterOn" IS NULL THEN NULL ELSE (SELECT MIN(CASE WHEN v."kind" = 'look' THEN t."lookAfterOn" ELSE v."plannedOn" END) FROM "visit" v WHERE v."carId" = c."id" AND v."state" = 'booked') END AS "lookBookedBy",
@@ -24,6 +26,7 @@ export const FACTS = `SELECT c."id", c."registration", c."timeZone", c."foldedLi
 FROM "car" c
 JOIN "owner" o ON o."id" = c."ownerId"
 JOIN "organisation" g ON g."id" = c."organisationId"
+LEFT JOIN "diary" d ON d."organisationId" = g."id"
 LEFT JOIN "address_standing" s ON s."organisationId" = c."organisationId" AND s."addressHash" = o."addressHash"
 LEFT JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL`;
 
@@ -55,6 +58,8 @@ export interface FactRow {
   letterHours: string;
   nightAlarms: unknown;
   ownRules: string;
+  /** Read with `flag`; null where the organisation has not said. */
+  takesBookings: unknown;
   refusedTopics: string | null;
   deadSince: string | null;
   topId: string | null;
@@ -86,6 +91,8 @@ export interface CarLog {
   readonly entries: readonly EntryRow[];
   readonly stiff: readonly { doneOn: string }[];
   readonly sealMissing: readonly { doneOn: string }[];
+  /** Weeks that stand on offer for its top. */
+  readonly offers: readonly OfferFacts[];
   /** Null where no top is on the car. */
   readonly move: MoveFacts | null;
 }
@@ -143,7 +150,7 @@ export function carOf(
       dayIn(row.timeZone, at),
       figuresOf({ figures }).folding,
     ),
-    top: row.topId === null ? null : topOf(row, row.topId),
+    top: row.topId === null ? null : { ...topOf(row, row.topId), offers: log.offers },
     foldFloor:
       row.topId === null
         ? null
@@ -171,13 +178,17 @@ export function carOf(
       email: row.organisationEmail,
       letterHours: [Number(from), Number(to)],
       nightAlarms: flag(row.nightAlarms),
+      takesBookings: letsOwnersBook(
+        row.organisationKind as OrganisationKind,
+        row.takesBookings === null ? null : flag(row.takesBookings),
+      ),
       figures,
     },
     lookAt: row.lookAt,
   };
 }
 
-function topOf(row: FactRow, id: string): CarFacts['top'] {
+function topOf(row: FactRow, id: string): TopFacts {
   return {
     id,
     fittedOn: row.fittedOn,

@@ -1,5 +1,6 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { LetterKind } from '../../domain/round/letter-kind.ts';
+import { kindInKey } from '../../domain/round/letter-kind.ts';
 import type { Sql } from '../database/sql.ts';
 import { insertRows, marks } from '../database/sql.ts';
 
@@ -81,7 +82,7 @@ export async function storeLetters(
         letterId: letter.id,
         ownerId: letter.ownerId,
         carId,
-        kind: letter.kind,
+        kind: kindInKey(key),
       })),
     ),
   );

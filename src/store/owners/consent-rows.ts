@@ -1,5 +1,6 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Topic } from '../../domain/round/letter-kind.ts';
+import { LETTER_KINDS, topicOf } from '../../domain/round/letter-kind.ts';
 import type { Sql } from '../database/sql.ts';
 import { first, forUpdate, insertRows, marks } from '../database/sql.ts';
 
@@ -68,15 +69,16 @@ export async function storeRefusedTopics(
   );
 }
 
-/** Letters of these topics to an address that have not arrived yet. */
+/** Letters to an address that say something of these topics and have not arrived yet. */
 export async function openLettersOfTopics(
   sql: Sql,
   address: ConsentAddress,
   topics: readonly Topic[],
 ): Promise<string[]> {
+  const kinds = LETTER_KINDS.filter((kind) => topics.some((topic) => topicOf(kind) === topic));
   const rows = await sql.all<{ id: string }>(
-    `SELECT "id" FROM "letter" WHERE "organisationId" = ? AND "addressHash" = ? AND "topic" IN (${marks(topics.length)}) AND "state" IN ('planned', 'sending')`,
-    [address.organisationId, address.addressHash, ...topics],
+    `SELECT l."id" FROM "letter" l WHERE l."organisationId" = ? AND l."addressHash" = ? AND l."state" IN ('planned', 'sending') AND EXISTS (SELECT 1 FROM "letter_occasion" o WHERE o."letterId" = l."id" AND o."kind" IN (${marks(kinds.length)}))`,
+    [address.organisationId, address.addressHash, ...kinds],
   );
   return rows.map(({ id }) => id);
 }

@@ -126,18 +126,17 @@ export function findingsOfVisit(
   );
 }
 
-/** An open offer with the car that it is for; `weeks` is a list as JSON. */
+/** An open offer with the car that it is for, and whose that is. */
 export interface OpenOfferRow {
   id: string;
   carId: string;
-  kind: 'lubrication' | 'look';
-  weeks: string;
+  ownerId: string;
 }
 
 /** Open offers that no letter tells of yet. */
 export function offersUntold(sql: Sql, organisationId: string): Promise<OpenOfferRow[]> {
   return sql.all(
-    `SELECT f."id", t."carId", f."kind", f."weeks" FROM "offer" f JOIN "top" t ON t."id" = f."topId" WHERE f."organisationId" = ? AND f."state" = 'open' AND NOT EXISTS (SELECT 1 FROM "letter_occasion" o WHERE o."key" = 'visit-offered:' || f."id") ORDER BY t."carId", f."id"`,
+    `SELECT f."id", t."carId", c."ownerId" FROM "offer" f JOIN "top" t ON t."id" = f."topId" JOIN "car" c ON c."id" = t."carId" WHERE f."organisationId" = ? AND f."state" = 'open' AND NOT EXISTS (SELECT 1 FROM "letter_occasion" o WHERE o."key" = 'visit-offered:' || f."id") ORDER BY t."carId", f."id"`,
     [organisationId],
   );
 }
@@ -145,7 +144,7 @@ export function offersUntold(sql: Sql, organisationId: string): Promise<OpenOffe
 /** Unsent letters that tell of offers which are no longer open. */
 export async function lettersOfEndedOffers(sql: Sql, organisationId: string): Promise<string[]> {
   const rows = await sql.all<{ id: string }>(
-    `SELECT DISTINCT l."id" FROM "letter" l JOIN "letter_occasion" o ON o."letterId" = l."id" WHERE l."organisationId" = ? AND l."kind" = 'visit-offered' AND l."state" IN ('planned', 'sending') AND NOT EXISTS (SELECT 1 FROM "offer" f WHERE f."state" = 'open' AND o."key" = 'visit-offered:' || f."id")`,
+    `SELECT DISTINCT l."id" FROM "letter" l JOIN "letter_occasion" o ON o."letterId" = l."id" WHERE l."organisationId" = ? AND o."kind" = 'visit-offered' AND l."state" IN ('planned', 'sending') AND NOT EXISTS (SELECT 1 FROM "offer" f WHERE f."state" = 'open' AND o."key" = 'visit-offered:' || f."id")`,
     [organisationId],
   );
   return rows.map(({ id }) => id).sort();

@@ -6,6 +6,8 @@ import type { ClockTime, OpenHours } from '../../domain/bench/visit-times.ts';
 import { minutesBetween, USUAL_HOURS } from '../../domain/bench/visit-times.ts';
 import { firstDayToOffer } from '../../domain/bench/working-days.ts';
 import { addDays, isoWeekOf, weekdayOf, yearOf } from '../../domain/calendar/day.ts';
+import type { OrganisationKind } from '../../domain/organisation-kind.ts';
+import { letsOwnersBook } from '../../domain/organisation-kind.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { clockTimeIn, dayIn } from '../../domain/calendar/zone.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
@@ -95,7 +97,7 @@ export async function diaryCalendar(
     ownClosures,
     holidays,
     place,
-    takesBookings: row.kind !== 'private' && (ownBookings ?? row.kind === 'shop'),
+    takesBookings: letsOwnersBook(row.kind as OrganisationKind, ownBookings),
     ownBookings,
     bench: figuresFor('bench', own),
     due: figuresFor('due', own),

@@ -84,7 +84,7 @@ export async function planRound(
       const round = { context, at, ownStyle, withLetters };
       const done = await each(context.store.sql, chunk, (ids) =>
         dryRun
-          ? decideDry(round, ids)
+          ? decideDry(round, context.store.sql, ids)
           : context.store.writeSql((sql) => lookAtOwners(round, sql, ids)),
       );
       if (!dryRun) await noteAside(context, chunk, done.aside, at);
@@ -125,11 +125,34 @@ async function noteAside(
   });
 }
 
+/** What the links and Message-IDs of letters are made of. */
+type LetterContext = Pick<Context, 'publicUrl' | 'mailDomain'>;
+
 interface Round {
-  readonly context: Context;
+  readonly context: LetterContext;
   readonly at: Instant;
   readonly ownStyle: OwnStyle;
   readonly withLetters: boolean;
+}
+
+/**
+ * The round for some owners, inside the transaction that made something worth writing to them; their
+ * cars have to bear it (`LOOK_NOW`). Returns how many letters were written.
+ */
+export async function tellOwners(
+  context: LetterContext,
+  sql: Sql,
+  ownerIds: readonly string[],
+  at: Instant,
+  ownStyle: OwnStyle,
+): Promise<number> {
+  let planned = 0;
+  for (let start = 0; start < ownerIds.length; start += OWNERS_A_CHUNK) {
+    const chunk = ownerIds.slice(start, start + OWNERS_A_CHUNK);
+    const looked = await lookAtOwners({ context, at, ownStyle, withLetters: false }, sql, chunk);
+    planned += looked.planned;
+  }
+  return planned;
 }
 
 interface Looked {
@@ -225,9 +248,9 @@ async function storeNew(sql: Sql, written: readonly WrittenLetter[]): Promise<Wr
   return fresh;
 }
 
-async function decideDry(round: Round, ownerIds: readonly string[]): Promise<Looked> {
+async function decideDry(round: Round, sql: Sql, ownerIds: readonly string[]): Promise<Looked> {
   const { at } = round;
-  const facts = await factsOf(round.context.store.sql, ownerIds, at, false);
+  const facts = await factsOf(sql, ownerIds, at, false);
   const decisions = decideRound(facts, at);
   const threads = threadsOf(facts.spoken);
   const written = decisions.flatMap((decision) => writeDecided(round, decision, threads));

@@ -26,7 +26,7 @@ export interface WrittenLetter {
 }
 
 /** What every letter model holds, whatever its kind. */
-export type LetterBase = Omit<LetterModel<'care-note'>, 'cars' | 'advice'>;
+export type LetterBase = Omit<LetterModel<'care-note'>, 'cars' | 'advice' | 'also'>;
 
 /** A letter that is to be written, apart from its words. */
 export interface LetterPlan {
@@ -67,9 +67,82 @@ export function writeLetter(
   const car = about[0];
   if (car === undefined) throw new Error('a letter must be about a car');
   const occasions = owed.occasions.map(({ key, carId }) => ({ key, carId }));
-  const plan = { car, cars: about, kind: owed.kind, notBefore: owed.notBefore, occasions, earlier };
-  return composeLetter(context, plan, at, ownStyle, (base, own) => render(owed, about, base, own));
+  const days = owed.stay ? [] : daysLinks(context, owed, about, at);
+  const links = days.map(({ row }) => row);
+  const { kind, notBefore } = owed;
+  const plan = { car, cars: about, kind, notBefore, occasions, earlier, links };
+  const offers = days.map(({ registration, url, weeks }) => ({ registration, url, weeks }));
+  return composeLetter(context, plan, at, ownStyle, (base, own) =>
+    render(owed, about, { ...base, offers, also: alsoIn(owed, about, base.language) }, own),
+  );
 }
+
+/** For each car that is due or for which room is kept, the link to the days that may be chosen. */
+function daysLinks(
+  { publicUrl }: Pick<Context, 'publicUrl'>,
+  owed: LetterOwed,
+  cars: readonly CarFacts[],
+  at: Instant,
+): { registration: string; url: string; weeks: string[]; row: LinkRow }[] {
+  return cars.slice(0, MOST_CARS).flatMap((car) => {
+    const { id, registration, top, organisation, owner } = car;
+    const own = owed.occasions.filter(({ carId }) => carId === id);
+    const offer = own.find(({ detail }) => detail.matter === 'offer')?.detail;
+    const isDue = own.some(({ detail }) => detail.matter === 'lubrication');
+    if (top === null || (offer === undefined && !(isDue && organisation.takesBookings === true))) {
+      return [];
+    }
+    const offered = offer?.matter === 'offer' ? offer : null;
+    const { url, row } = newLink(publicUrl, at, {
+      organisationId: organisation.id,
+      ownerId: owner.id,
+      carId: id,
+      purpose: 'book',
+      subject: offered === null ? `top ${top.id}` : offered.offerId,
+    });
+    return [{ registration, url, weeks: offered === null ? [] : offered.weeks.slice(0, 12), row }];
+  });
+}
+
+// As many as a letter can hold links for.
+const MOST_CARS = 60;
+
+/** What shares the letter without being its main matter. */
+function alsoIn(owed: LetterOwed, cars: readonly CarFacts[], language: string) {
+  const rest = { ...owed, occasions: owed.occasions.filter(({ kind }) => kind !== owed.kind) };
+  return {
+    lubrication: detailsOf(rest, cars, 'lubrication').map(({ car, detail }) => ({
+      registration: car.registration,
+      dueOn: detail.dueOn,
+      late: detail.lateDays > 0,
+    })),
+    looks: detailsOf(rest, cars, 'look').map(({ car, detail: { look } }) => ({
+      registration: car.registration,
+      until: look.windowTo,
+    })),
+    warranties: detailsOf(rest, cars, 'warranty').map(({ car, detail }) => ({
+      registration: car.registration,
+      part: detail.part,
+      endsOn: detail.endsOn,
+    })),
+    advice: adviceRows(rest, cars, language).map(({ text, why }) => ({ text, why })),
+  };
+}
+
+function adviceRows(owed: LetterOwed, cars: readonly CarFacts[], language: string) {
+  const parts = detailsOf(owed, cars, 'care');
+  const advice = new Map(parts.map(({ detail }) => [detail.advice.id, detail.advice]));
+  const speech = language.startsWith('de') ? 'de' : 'en';
+  return [...advice.values()].map((row) => ({
+    id: row.id,
+    text: row.text[speech],
+    why: row.why[speech],
+    grade: [...row.grades],
+  }));
+}
+
+/** What the words of a round's letter are made of. */
+type RoundBase = LetterBase & Pick<LetterModel<'lubrication-due'>, 'offers' | 'also'>;
 
 /**
  * Puts a letter together round the words that `write` gives it: sender, reader, links, Message-ID and
@@ -152,7 +225,16 @@ export function composeLetter(
   };
 }
 
-function render(owed: LetterOwed, cars: readonly CarFacts[], base: LetterBase, own: Overrides) {
+function render(
+  whole: LetterOwed,
+  cars: readonly CarFacts[],
+  { offers, also, ...base }: RoundBase,
+  own: Overrides,
+) {
+  const owed = {
+    ...whole,
+    occasions: whole.occasions.filter(({ kind }) => kind === whole.kind),
+  };
   switch (owed.kind) {
     case 'lubrication-ahead':
     case 'lubrication-due':
@@ -161,7 +243,8 @@ function render(owed: LetterOwed, cars: readonly CarFacts[], base: LetterBase, o
         owed.kind,
         {
           ...base,
-          offers: [],
+          offers,
+          also,
           cars: detailsOf(owed, cars, 'lubrication').map(({ car, detail }) =>
             lubricationPart(car, detail.lateDays, base.today, owed.kind === 'lubrication-late'),
           ),
@@ -174,7 +257,8 @@ function render(owed: LetterOwed, cars: readonly CarFacts[], base: LetterBase, o
         owed.kind,
         {
           ...base,
-          offers: [],
+          offers,
+          also,
           cars: detailsOf(owed, cars, 'look').map(({ car, detail: { look } }) => ({
             registration: car.registration,
             since: look.since,
@@ -207,30 +291,49 @@ function render(owed: LetterOwed, cars: readonly CarFacts[], base: LetterBase, o
         },
         own,
       );
-    case 'care-note': {
-      const parts = detailsOf(owed, cars, 'care');
-      const advice = new Map(parts.map(({ detail }) => [detail.advice.id, detail.advice]));
-      const speech = base.language.startsWith('de') ? 'de' : 'en';
+    case 'care-note':
       return renderLetter(
         'care-note',
         {
           ...base,
-          cars: cars.map(({ registration }) => ({ registration })),
-          advice: [...advice.values()].map((row) => ({
-            id: row.id,
-            text: row.text[speech],
-            why: row.why[speech],
-            grade: [...row.grades],
-          })),
+          cars: detailsOf(owed, cars, 'care')
+            .map(({ car }) => car)
+            .filter((car, i, all) => all.indexOf(car) === i)
+            .map(({ registration }) => ({ registration })),
+          advice: adviceRows(owed, cars, base.language),
+          also,
         },
         own,
       );
-    }
+    case 'visit-offered':
+      return renderLetter(
+        'visit-offered',
+        {
+          ...base,
+          cars: detailsOf(owed, cars, 'offer').map(({ car: { registration } }) => ({
+            registration,
+          })),
+          visit: {
+            kind: detailsOf(owed, cars, 'offer')[0]?.detail.visit ?? 'lubrication',
+            week: null,
+            on: null,
+            times: null,
+            manage: null,
+            minutes: null,
+            previousOn: null,
+            reason: null,
+          },
+          offers,
+          also,
+        },
+        own,
+      );
     case 'warranty-ending':
       return renderLetter(
         'warranty-ending',
         {
           ...base,
+          also,
           // What is open is said once a car, however many of its warranties end.
           cars: detailsOf(owed, cars, 'warranty').map(({ car, detail }, i, all) => ({
             registration: car.registration,
@@ -244,7 +347,6 @@ function render(owed: LetterOwed, cars: readonly CarFacts[], base: LetterBase, o
         },
         own,
       );
-    case 'visit-offered':
     case 'visit-booked':
     case 'visit-moved':
     case 'visit-called-off':

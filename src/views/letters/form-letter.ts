@@ -5,8 +5,15 @@ import type { WrittenLetter } from './sheet.ts';
 import type { Overrides } from './slots.ts';
 import { escaped } from './templates.ts';
 
-/** Name of the reader, registration, and the links to preferences, to stopping and to the own page. */
-type Particulars = readonly [string, string, string | null, string | null, string | null];
+/** Name of the reader, registration, and the links: preferences, stopping, the own page, the days. */
+type Particulars = readonly [
+  string,
+  string,
+  string | null,
+  string | null,
+  string | null,
+  string | null,
+];
 
 /** A text cut where particulars stand: the words before each place and after the last one. */
 interface Cut {
@@ -18,8 +25,8 @@ type Form = { readonly [Part in keyof WrittenLetter]: Cut };
 
 // Drawn anew by every process, so that no model can hold them by chance or by design.
 const SEAL = randomUUID().replaceAll('-', '');
-const MARKS = [0, 1, 2, 3, 4].map((n) => (n < 2 ? `${SEAL}x${n}` : `https://${SEAL}/${n}`));
-const [NAME = '', REGISTRATION = '', PREFERENCES = '', STOP = '', PAGE = ''] = MARKS;
+const MARKS = [0, 1, 2, 3, 4, 5].map((n) => (n < 2 ? `${SEAL}x${n}` : `https://${SEAL}/${n}`));
+const [NAME = '', REGISTRATION = '', PREFERENCES = '', STOP = '', PAGE = '', DAYS = ''] = MARKS;
 const ANY_MARK = new RegExp(`(${MARKS.join('|')})`);
 
 const FORMS_KEPT = 200;
@@ -57,15 +64,27 @@ function particularsOf(model: LetterModel): Particulars | null {
   const car = cars?.length === 1 ? cars[0] : undefined;
   if (owner == null || links == null || car == null) return null;
   const { preferences, stop, owner: page } = links;
+  const offer = onlyOffer(model);
+  if (offer !== null && !isLink(offer.url)) return null;
+  const days = offer?.url ?? null;
   const fit =
     isLine(owner.name) &&
     isLine(car.registration) &&
     [preferences, stop, page].every((link) => link === null || isLink(link));
-  return fit ? [owner.name, car.registration, preferences, stop, page] : null;
+  return fit ? [owner.name, car.registration, preferences, stop, page, days] : null;
+}
+
+/** The one link to days that a letter has; null where there is none, or another number of them. */
+function onlyOffer(model: Partial<LetterModel>) {
+  const offers = 'offers' in model ? model.offers : undefined;
+  return Array.isArray(offers) && offers.length === 1 ? (offers[0] ?? null) : null;
 }
 
 function withMarks<M extends LetterModel>(model: M): M {
   const { owner, links, cars } = model;
+  const offer = onlyOffer(model);
+  const sameCar =
+    offer?.registration === cars[0]?.registration ? { registration: REGISTRATION } : {};
   return {
     ...model,
     owner: { ...owner, name: NAME },
@@ -76,6 +95,7 @@ function withMarks<M extends LetterModel>(model: M): M {
       owner: links.owner === null ? null : PAGE,
     },
     cars: [{ ...cars[0], registration: REGISTRATION }],
+    ...(offer === null ? {} : { offers: [{ ...offer, url: DAYS, ...sameCar }] }),
   };
 }
 

@@ -1,3 +1,4 @@
+import { alsoBlocks } from './also.ts';
 import type { Checked } from './models.ts';
 import { offersOf } from './offers.ts';
 import { type CarBlock, carName, EMPTY_BODY, type LetterBody, type Speaker } from './sheet.ts';
@@ -22,6 +23,7 @@ export function lookBody(model: Model, speaker: Speaker): LetterBody {
     notes: [speaker.say('look.rule')],
     steps: alone ? ['turn', 'nut', 'log'].map((step) => speaker.say(`look.step.${step}`)) : [],
     offers: offersOf(model, speaker),
+    also: alsoBlocks(model.also, speaker),
     cautions: ['hands', 'force', 'handbook'].map((key) => speaker.say(`caution.${key}`)),
   };
 }

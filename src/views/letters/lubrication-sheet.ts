@@ -1,3 +1,4 @@
+import { alsoBlocks } from './also.ts';
 import { becauseInWords } from '../because.ts';
 import type { Checked } from './models.ts';
 import { offersOf } from './offers.ts';
@@ -40,6 +41,7 @@ export function lubricationBody(model: Model, speaker: Speaker): LetterBody {
     notes: [speaker.say(shorter ? 'lubrication.shorter' : 'lubrication.yearly')],
     steps: alone ? [...new Set(ways)].map((step) => speaker.say(`lubrication.step.${step}`)) : [],
     offers: offersOf(model, speaker),
+    also: alsoBlocks(model.also, speaker),
     tell: tell(model, speaker),
     cautions: ['hands', 'springs', 'force', 'handbook'].map((key) => speaker.say(`caution.${key}`)),
   };

@@ -101,6 +101,16 @@ const base = {
     .default([]),
 };
 
+/** What else is said in the letter of the day, below its main matter. */
+const also = z
+  .strictObject({
+    lubrication: z.array(z.strictObject({ registration: line, dueOn: day, late: z.boolean() })),
+    looks: z.array(z.strictObject({ registration: line, until: day })),
+    warranties: z.array(z.strictObject({ registration: line, part: line, endsOn: day })),
+    advice: z.array(z.strictObject({ text: prose, why: prose })),
+  })
+  .default({ lubrication: [], looks: [], warranties: [], advice: [] });
+
 const car = { registration: line, topWords: line.optional() };
 const plainCar = z.strictObject(car);
 
@@ -128,12 +138,14 @@ const lubrication = z.strictObject({
     )
     .min(1),
   offers,
+  also,
 });
 
 const look = z.strictObject({
   ...base,
   cars: z.array(z.strictObject({ ...car, since: day, windowFrom: day, windowTo: day })).min(1),
   offers,
+  also,
 });
 
 const folded = z.strictObject({
@@ -168,6 +180,7 @@ const grade = z.enum(['H', 'B', 'M', 'T', 'O', 'X']);
 
 const careNote = z.strictObject({
   ...base,
+  also,
   cars: z.array(plainCar).min(1),
   advice: z
     .array(
@@ -199,6 +212,7 @@ const visit = z.strictObject({
     manage: link.nullable(),
   }),
   offers,
+  also,
 });
 
 const visitReport = z.strictObject({
@@ -231,6 +245,7 @@ const visitReport = z.strictObject({
 
 const warrantyEnding = z.strictObject({
   ...base,
+  also,
   cars: z
     .array(z.strictObject({ ...car, part: line, endsOn: day, openNotes: z.array(prose) }))
     .min(1),

@@ -1,3 +1,4 @@
+import { alsoBlocks } from './also.ts';
 import { offersOf } from './offers.ts';
 import type { Checked } from './models.ts';
 import { careWords } from './stay.ts';
@@ -27,6 +28,8 @@ export function warrantyBody(model: WarrantyEnding, speaker: Speaker): LetterBod
   const fact = (label: string, value: string) => ({ label: speaker.say(`label.${label}`), value });
   return {
     ...EMPTY_BODY,
+    first: model.also.advice.length > 0 ? careWords(model.moves, speaker) : [],
+    also: alsoBlocks(model.also, speaker),
     figures: { part: first.part, ends: speaker.day(first.endsOn) },
     cars: model.cars.map((car) => ({
       name: carName(car),

@@ -69,6 +69,15 @@ export interface LetterBody {
   readonly pivots: readonly PivotLine[];
   readonly findings: readonly FindingLine[];
   readonly cautions: readonly string[];
+  /** What else is worth saying on the day, below the main matter. */
+  readonly also: readonly AlsoBlock[];
+}
+
+export interface AlsoBlock {
+  readonly heading: string;
+  readonly lines: readonly string[];
+  /** It asks for something that moves or works the top. */
+  readonly moves: boolean;
 }
 
 /** Past this many cars each is told in brief, so that the letter stays short enough to be read. */
@@ -87,6 +96,7 @@ export const EMPTY_BODY: LetterBody = {
   pivots: [],
   findings: [],
   cautions: [],
+  also: [],
 };
 
 /** Speaks the words of one language with the days and numbers of its locale. */

@@ -25,8 +25,9 @@ export function stayBody(
   speaker: Speaker,
 ): LetterBody {
   const cautions = [...stay.cautions];
+  const also = usual.also.filter(({ moves }) => !moves);
   if (!ASKS_TO_MOVE.has(kind)) {
-    return { ...usual, first: [], steps: [], advice: [], tell: null, cautions };
+    return { ...usual, first: [], steps: [], advice: [], tell: null, cautions, also };
   }
   const folded = isFoldedKind(kind);
   return {
@@ -36,6 +37,7 @@ export function stayBody(
     notes: kind === 'folded-nearing' ? [] : [speaker.say(folded ? 'stay.limit' : 'stay.oil')],
     steps: [...stay.steps],
     cautions,
+    also,
   };
 }
 

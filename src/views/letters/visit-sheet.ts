@@ -1,3 +1,4 @@
+import { alsoBlocks } from './also.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import { offersOf } from './offers.ts';
 import type { Checked } from './models.ts';
@@ -33,7 +34,9 @@ function bodyOf(model: Model, news: News, speaker: Speaker): LetterBody {
   return {
     ...EMPTY_BODY,
     // Only a visit that falls away leaves the top to be moved by its owner until another day.
-    first: off ? careWords(model.moves, speaker) : [],
+    // So does what shares the letter of an offer.
+    first: off || model.also.advice.length > 0 ? careWords(model.moves, speaker) : [],
+    also: alsoBlocks(model.also, speaker),
     figures: { visit: work, when },
     cars: [
       {

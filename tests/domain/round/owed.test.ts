@@ -57,6 +57,7 @@ function carWith(
       unreachable: false,
       lastCareOn: null,
       lastAlarmOn: null,
+      lastLetterOn: null,
       adviceSent: [],
       ...owner,
     },
@@ -183,12 +184,12 @@ describe('letters owed to an owner', () => {
   const noon = '2026-06-12T11:00:00.000Z';
   const entries = [{ position: 'folded' as const, at: '2026-06-08T11:00:00.000Z' }];
 
-  it('are one a kind for all cars, alarms before care', () => {
+  it('are an alarm by itself and one for all the rest, for all cars together', () => {
     const cars = [carWith({}, { entries }), { ...carWith({ id: 't2' }, { entries }), id: 'c2' }];
     const letters = lettersOwed(cars, new Set(), noon);
     expect(letters.map(({ kind, occasions }) => [kind, occasions.length])).toEqual([
-      ['lubrication-due', 2],
       ['folded-over', 2],
+      ['lubrication-due', 2],
     ]);
   });
 
@@ -202,6 +203,46 @@ describe('letters owed to an owner', () => {
     expect(lettersOwed([carWith({}, { entries }, { unreachable: true })], new Set(), noon)).toEqual(
       [],
     );
+  });
+
+  it('share one letter a day, whose main deed is the most pressing', () => {
+    const late = carWith({ dueOn: '2026-05-01' });
+    const soon = {
+      ...carWith({
+        id: 't2',
+        dueOn: '2026-07-01',
+        warranties: [{ part: 'stitching', months: 13 }],
+        offers: [{ id: 'f1', kind: 'lubrication', weeks: ['2026-W20', '2026-W27'] }],
+      }),
+      id: 'c2',
+    };
+    const [letter, ...others] = lettersOwed([late, soon], new Set(), noon);
+    expect(others).toEqual([]);
+    expect(letter?.kind).toBe('lubrication-late');
+    const kinds = letter?.occasions.map(({ kind }) => kind) ?? [];
+    expect(new Set(kinds)).toEqual(
+      new Set([
+        'lubrication-late',
+        'lubrication-ahead',
+        'visit-offered',
+        'warranty-ending',
+        'care-note',
+      ]),
+    );
+    // Each is known by its own key, so that none is said again.
+    const said = new Set(letter?.occasions.map(({ key }) => key));
+    expect(lettersOwed([late, soon], said, noon).flatMap(({ occasions }) => occasions)).toEqual([]);
+  });
+
+  it('wait where the letter of the day has left or waits to', () => {
+    const after = (lastLetterOn: string | null) =>
+      lettersOwed([carWith({}, { entries }, { lastLetterOn })], new Set(), noon).map(
+        ({ kind }) => kind,
+      );
+    expect(after('2026-06-11')).toEqual(['folded-over', 'lubrication-due']);
+    expect(after('2026-06-12')).toEqual(['folded-over']);
+    const waiting = carWith({}, {}, { lastLetterOn: '2026-06-12' });
+    expect(nextLook(waiting, noon)).toBe(instantAt('Europe/London', '2026-06-13', '00:00'));
   });
 
   it('pause care for 21 days after a note', () => {
