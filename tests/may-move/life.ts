@@ -159,6 +159,9 @@ export class Life {
       [`/tops/${topId}`, HEADINGS.en],
       ['/find?q=STUCK', 'must not be moved'],
       [`/owners/${ownerId}`, ''],
+      [`/cars/${carId}/fault-finding?frame-jerks=yes&half-litre-stands=yes`, HEADINGS.en],
+      [`/cars/${carId}/fault-finding?fits-when-warm=yes&cloth-stays-up=yes`, HEADINGS.en],
+      [`/cars/${carId}/work`, HEADINGS.en],
       [`/tops/${topId}/booking?kind=repair`, ''],
       [`/tops/${topId}/visit?kind=lubrication`, HEADINGS.en],
     ];

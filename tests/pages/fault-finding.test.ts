@@ -210,6 +210,19 @@ describe('a car whose top must stay', () => {
     expect(told).toEqual([]);
   });
 
+  it('has the work that its readings ask for, and no press that would end it', async () => {
+    const { html } = await desk.open(`/cars/${ids.carId}/work`);
+    expect(wordsOf(html)).toMatch(
+      /1\. seized pivot, 3 h .* R-MAIN: read so on .* it ends with the repair/,
+    );
+    expect(html).not.toContain('value="done"');
+    expect((await shop.get(`/v1/cars/${ids.carId}/work`)).body).toMatchObject({
+      findings: [],
+      read: [{ fault: 'pivot-seized', pivot: 'R-MAIN', on: '2026-06-11' }],
+      plan: { hours: 3, parts: [{ part: 'main-set', quantity: 1 }] },
+    });
+  });
+
   it('keeps work that ends with moving it for later', async () => {
     const { html } = await desk.open(`${talk}?fits-when-warm=yes&half-litre-stands=yes`);
     expect(wordsOf(html)).toContain(

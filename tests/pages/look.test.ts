@@ -173,6 +173,15 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     pages['visit form'] = `/tops/${visit.topId}/visit`;
     pages['refused visit form'] = pages['visit form'];
     pages['booking'] = `/tops/${free.id}/booking`;
+    const ticked =
+      'gap-and-clack=yes&washer-count-short=yes&cloth-stays-up=yes&side-edge-loose=yes';
+    pages['fault talk'] = '/fault-finding';
+    pages['fault talk at a car'] = `/cars/${visit.carId}/fault-finding?${ticked}`;
+    const finding = await records.finding.findFirstOrThrow({
+      where: { organisationId: car.organisationId, fault: { not: null }, outcome: 'advised' },
+    });
+    const found = await records.top.findUniqueOrThrow({ where: { id: finding.topId } });
+    pages['open work'] = `/cars/${found.carId}/work`;
     pages['booked visit'] = `/visits/${booked.id}`;
     pages['owner desk'] = `/owners/${car.ownerId}`;
     pages['owner link'] = pages['owner desk'];

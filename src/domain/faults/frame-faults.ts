@@ -46,7 +46,7 @@ export const FRAME_FAULTS: readonly Fault[] = [
     proof: 'pin-or-bolt-broken',
     remedy:
       'grind flush, drill out, repair bolt with nylon washer and lock nut; a new bracket if broken',
-    mustNot: 'drive, or fold it on one side',
+    mustNot: 'drive or fold it on one side',
     proofMark: 'from memory',
     signs: {
       'folds-unevenly': 'often',

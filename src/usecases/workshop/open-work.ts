@@ -29,11 +29,19 @@ export interface OpenFinding {
   readonly on: Day;
 }
 
+/** A joint whose last reading asks for the same work as a finding would. */
+export interface ReadJoint {
+  readonly fault: string;
+  readonly pivot: string;
+  readonly on: Day;
+}
+
 export interface OpenWork {
   readonly car: { readonly id: string; readonly registration: string; readonly timeZone: string };
   readonly top: TopRecord | null;
   readonly plan: WorkPlan;
   readonly findings: readonly OpenFinding[];
+  readonly read: readonly ReadJoint[];
   /** The parts of the plan, with what the shop has of them and whether the owner has agreed. */
   readonly parts: readonly {
     readonly label: string;
@@ -63,17 +71,18 @@ export async function readOpenWork(
   const car = { id, registration, timeZone };
   const [row] = await topsOnCars(sql, [carId]);
   if (row === undefined) {
-    return { car, top: null, plan: workPlan([]), findings: [], parts: [], next: null };
+    return { car, top: null, plan: workPlan([]), findings: [], read: [], parts: [], next: null };
   }
   const top = await topRecord(sql, row, context.now());
   const findings = openFindings(await workOnTops(sql, [top.id]));
+  const read = readJoints(top, findings);
   const own = await ownFiguresOf(sql, organisationId);
   const known = {
     top: traitsOf(top),
-    joints: jointsOn(top, codesByFault(findings)),
+    joints: jointsOn(top, codesByFault([...findings, ...read])),
     mustStay: top.mayMove.verdict === 'leave',
   };
-  const plan = workPlan(remediesOf(findings), known, figuresFor('faultWork', own));
+  const plan = workPlan(remediesOf([...findings, ...read]), known, figuresFor('faultWork', own));
   const [next] = await visitsAhead(records, top.id);
   const stock = new Map((await stockOf(sql, organisationId)).map((one) => [one.part, one]));
   const agreed = agreedParts(findings, top);
@@ -82,6 +91,7 @@ export async function readOpenWork(
     top,
     plan,
     findings,
+    read,
     parts: plan.parts.map(({ part, label, quantity }) => ({
       label,
       quantity,
@@ -114,7 +124,27 @@ function openFindings(work: readonly FoundWork[]): OpenFinding[] {
     }));
 }
 
-function codesByFault(findings: readonly OpenFinding[]): Record<string, string[]> {
+/** The fault that a word about a joint means. */
+const FAULT_OF_SIGN: Readonly<Record<string, string>> = {
+  sheared: 'pivot-sheared',
+  seized: 'pivot-seized',
+  oval: 'hole-oval',
+  stiff: 'pivot-stiff',
+  washers: 'washers-missing',
+};
+
+/** What the readings of joints say that no finding says. */
+function readJoints({ mayMove }: TopRecord, findings: readonly OpenFinding[]): ReadJoint[] {
+  return mayMove.reasons.flatMap(({ sign, pivot, on }) => {
+    const fault = FAULT_OF_SIGN[sign];
+    const isFound = findings.some((one) => one.fault === fault && one.pivot === pivot);
+    return fault === undefined || pivot === null || isFound ? [] : [{ fault, pivot, on }];
+  });
+}
+
+type FaultAt = Pick<OpenFinding, 'fault' | 'pivot'>;
+
+function codesByFault(findings: readonly FaultAt[]): Record<string, string[]> {
   const codes: Record<string, string[]> = {};
   for (const { fault, pivot } of findings) {
     if (fault !== null && pivot !== null) codes[fault] = [...(codes[fault] ?? []), pivot];
@@ -122,7 +152,7 @@ function codesByFault(findings: readonly OpenFinding[]): Record<string, string[]
   return codes;
 }
 
-function remediesOf(findings: readonly OpenFinding[]) {
+function remediesOf(findings: readonly FaultAt[]) {
   return [...new Set(findings.map(({ fault }) => fault))].flatMap((id) => {
     const fault = faultOf(id ?? '');
     if (fault === undefined) return [];

@@ -49,6 +49,9 @@ const openWork = z
         onOrder: z.number(),
       }),
     ),
+    read: z
+      .array(z.object({ fault: z.string(), pivot: z.string(), on: z.string() }))
+      .meta({ description: 'Joints whose last reading asks for work that no finding names.' }),
     nextVisitId: id.nullable(),
   })
   .meta({ id: 'OpenWork' });
@@ -67,7 +70,7 @@ export function workRoutes(app: Routes, context: Context): void {
       },
     },
     async (request) => {
-      const { plan, findings, parts, next } = await readOpenWork(
+      const { plan, findings, read, parts, next } = await readOpenWork(
         context,
         caller(request),
         request.params.id,
@@ -75,6 +78,7 @@ export function workRoutes(app: Routes, context: Context): void {
       return {
         plan: planRecordOf(plan),
         findings: [...findings],
+        read: [...read],
         parts: [...parts],
         nextVisitId: next?.id ?? null,
       };

@@ -30,6 +30,7 @@ export interface WorkFacts {
     }[];
   };
   readonly findings: readonly FindingFacts[];
+  readonly read: readonly { readonly fault: string; readonly pivot: string; readonly on: Day }[];
   readonly parts: readonly {
     readonly label: string;
     readonly quantity: number;
@@ -69,6 +70,8 @@ export interface OpenWorkModel extends ShopStay {
     readonly mustNot: string;
     readonly also: string;
     readonly parts: string;
+    /** What readings say, which a repair ends and no press here. */
+    readonly read: readonly string[];
     readonly pieces: readonly PieceModel[];
   }[];
   /** Findings that no step of the list stands for, or that another step cures. */
@@ -123,6 +126,9 @@ export function workSheet(facts: WorkFacts, looking: WorkLooking): [Frame, OpenW
       mustNot: step.mustNot,
       also: EN.list(step.also.map(({ name }) => name)),
       parts: partWords(step.parts),
+      read: facts.read
+        .filter(({ fault }) => fault === step.fault)
+        .map(({ pivot, on }) => `${pivot}: read so on ${EN.day(on)}; it ends with the repair.`),
       pieces: pieces(findings.filter(({ fault }) => fault === step.fault)),
     })),
     others: pieces(findings.filter(({ fault }) => fault === null || !cured.has(fault))),
@@ -136,7 +142,7 @@ export function workSheet(facts: WorkFacts, looking: WorkLooking): [Frame, OpenW
             href: records ? `/visits/${next.id}` : null,
           },
     booking:
-      records && top !== null && findings.length > 0 && next?.kind !== 'repair'
+      records && top !== null && plan.steps.length > 0 && next?.kind !== 'repair'
         ? `/tops/${top.id}/booking?kind=repair`
         : null,
     takeBack: records ? takeBackModels(own, findings) : [],
