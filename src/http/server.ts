@@ -17,6 +17,8 @@ import type { Doorway } from './gate/doorway.ts';
 import { loggedRequest } from './gate/log-mask.ts';
 import type { Patience } from './gate/patience.ts';
 import { PATIENCE, patientServer } from './gate/patience.ts';
+import { noteMethods } from './gate/allowed-methods.ts';
+import { describedWhole } from './gate/api-description.ts';
 import { answerProblems, sendProblem } from './gate/problem.ts';
 import { SAFE_HEADERS } from './gate/safe-headers.ts';
 import { checkShape } from './gate/shape-check.ts';
@@ -42,7 +44,7 @@ export async function buildServer(
   }) as unknown as FastifyInstance;
   app.setValidatorCompiler(checkShape);
   app.setSerializerCompiler(serializerCompiler);
-  answerProblems(app);
+  answerProblems(app, noteMethods(app));
   await app.register(helmet, SAFE_HEADERS);
   await app.register(formbody, { bodyLimit: 8 * 1024 });
   await app.register(swagger, {
@@ -52,12 +54,13 @@ export async function buildServer(
         title: 'Foldkeep',
         version: '1',
         description: 'Keeps convertible tops alive after they are fitted.',
+        license: { name: 'None granted', identifier: 'LicenseRef-None' },
       },
       components: { securitySchemes: { key: { type: 'http', scheme: 'bearer' } } },
       security: [{ key: [] }],
     },
     transform: jsonSchemaTransform,
-    transformObject: (document) => withoutUnused(jsonSchemaTransformObject(document)),
+    transformObject: (document) => describedWhole(jsonSchemaTransformObject(document)),
   });
   await app.register(
     async (scope) => {
@@ -79,21 +82,4 @@ function loggerWithoutTokens(logger: FastifyServerOptions['logger'] | FastifyBas
     return { loggerInstance: logger.child({}, { serializers }) };
   }
   return { logger: typeof logger === 'object' ? { ...logger, serializers } : logger };
-}
-
-type Described = ReturnType<typeof jsonSchemaTransformObject>;
-
-/** Every named shape is described once for input and once for output; what no route uses is left out. */
-function withoutUnused(document: Described): Described {
-  if (!('components' in document) || document.components?.schemas === undefined) return document;
-  let schemas = document.components.schemas as Record<string, object>;
-  for (;;) {
-    const used = JSON.stringify({ ...document, components: { schemas } });
-    const kept = Object.entries(schemas).filter(([name]) =>
-      used.includes(`"#/components/schemas/${name}"`),
-    );
-    if (kept.length === Object.keys(schemas).length) break;
-    schemas = Object.fromEntries(kept);
-  }
-  return { ...document, components: { ...document.components, schemas } } as Described;
 }

@@ -39,6 +39,7 @@ const ANY = { 'if-match': '*' };
 
 /** Bodies that would be taken of records of one's own, by the end of the path. */
 const BODIES: readonly [RegExp, object][] = [
+  [/\/fate$/, { fate: 'arrived' }],
   [/\/visits$/, { kind: 'look', doneOn: '2026-06-11' }],
   [/\/booking$/, { on: '2026-06-18' }],
   [/\/position$/, { position: 'raised', at: '2026-06-11T09:00:00Z' }],

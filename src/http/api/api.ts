@@ -19,6 +19,7 @@ import { partRoutes } from './workshop/parts.ts';
 import { pivotRoutes } from './records/pivots.ts';
 import { positionRoutes } from './records/positions.ts';
 import { preferenceRoutes } from './records/preferences.ts';
+import { refuseStrayQuery } from '../gate/shape-check.ts';
 import type { Routes } from '../gate/routes.ts';
 import { ruleRoutes } from './records/rules.ts';
 import { standingRoutes } from './records/standing.ts';
@@ -33,6 +34,7 @@ export async function apiRoutes(app: Routes, context: Context): Promise<void> {
   await requireKey(app, context);
   noteAuthors(app, context);
   answerOnce(app, context);
+  app.addHook('preValidation', async (request) => refuseStrayQuery(request));
   app.addHook('onSend', async (_request, reply, payload) => {
     if (!reply.hasHeader('cache-control')) reply.header('cache-control', 'no-store');
     return payload;

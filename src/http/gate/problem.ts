@@ -3,6 +3,7 @@ import { z } from 'zod';
 import type { Fault, Refusal } from '../../domain/refusal.ts';
 import { Refused } from '../../domain/refusal.ts';
 import type { Outage } from '../../usecases/context/outage.ts';
+import type { AllowedAt } from './allowed-methods.ts';
 import { outageOf } from '../../usecases/context/outage.ts';
 
 /** A problem document (RFC 9457). `errors` says field by field what to do. */
@@ -38,6 +39,7 @@ const TITLES: Readonly<Record<number, string>> = {
   409: 'Something stands in the way',
   412: 'The record was changed meanwhile',
   413: 'The body is too large',
+  414: 'The address is too long',
   415: 'Send JSON',
   422: 'The key was used for another request',
   431: 'The head of the request is too large',
@@ -74,7 +76,7 @@ export function sendProblem(
 }
 
 /** Answers every fault of this server with a problem document; what is unforeseen is logged only. */
-export function answerProblems(app: FastifyInstance): void {
+export function answerProblems(app: FastifyInstance, allowedAt: AllowedAt): void {
   app.setErrorHandler((fault: FastifyError | Refused, request, reply) => {
     if (fault instanceof Refused) return refuse(reply, fault.refusal);
     const outage = outageOf(fault);
@@ -93,13 +95,15 @@ export function answerProblems(app: FastifyInstance): void {
     }
     return sendProblem(reply, status, adviceOn(fault));
   });
-  app.setNotFoundHandler((request: FastifyRequest, reply) =>
-    sendProblem(
-      reply,
-      404,
-      `There is no ${request.method} ${pathOf(request.url)}. See /reference.`,
-    ),
-  );
+  app.setNotFoundHandler((request: FastifyRequest, reply) => {
+    const asked = `${request.method} ${pathOf(request.url)}`;
+    const allowed = allowedAt(request.url.split('?')[0] ?? '');
+    if (allowed.length === 0) {
+      return sendProblem(reply, 404, `There is no ${asked}. See /reference.`);
+    }
+    const ways = allowed.join(', ');
+    return sendProblem(reply.header('allow', ways), 405, `There is no ${asked}, only ${ways}.`);
+  });
 }
 
 /** The database can do nothing just now: whoever asks may try again after a while. */

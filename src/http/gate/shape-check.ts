@@ -1,4 +1,4 @@
-import type { FastifySchemaCompiler } from 'fastify';
+import type { FastifyRequest, FastifySchemaCompiler } from 'fastify';
 import { z } from 'zod';
 import type { Fault } from '../../domain/refusal.ts';
 import { pointerTo, Refused } from '../../domain/refusal.ts';
@@ -13,6 +13,8 @@ export class Misshapen extends Refused {}
 export const checkShape: FastifySchemaCompiler<z.ZodType> =
   ({ schema, httpPart = 'body' }) =>
   (data: unknown) => {
+    const odd = httpPart === 'querystring' ? oddNumbers(schema, data) : [];
+    if (odd.length > 0) return { error: new Misshapen({ kind: 'invalid', faults: odd }) };
     const read = schema.safeParse(data);
     if (read.success) return { value: read.data };
     const faults = read.error.issues.map((issue) => faultOf(httpPart, issue));
@@ -30,4 +32,40 @@ function faultOf(part: string, { path, message, ...issue }: z.core.$ZodIssue): F
 function placeOf(part: string, path: readonly PropertyKey[]): string {
   if (part === 'body') return pointerTo(path);
   return path.length === 0 ? part : path.map(String).join('/');
+}
+
+const PLAIN_NUMBER = /^-?\d+(?:\.\d+)?$/;
+
+/** Values of a query that are to be numbers and are not written as people write them, `0x10` for one. */
+function oddNumbers(schema: z.ZodType, data: unknown): Fault[] {
+  if (!(schema instanceof z.ZodObject) || typeof data !== 'object' || data === null) return [];
+  const given = data as Readonly<Record<string, unknown>>;
+  return Object.entries(schema.shape).flatMap(([name, field]) => {
+    const values = name in given && holdsNumbers(field) ? [given[name]].flat() : [];
+    return values.every((value) => PLAIN_NUMBER.test(String(value)))
+      ? []
+      : [{ pointer: name, detail: 'Give a number in digits, such as 12.' }];
+  });
+}
+
+function holdsNumbers(field: unknown): boolean {
+  if (field instanceof z.ZodOptional || field instanceof z.ZodDefault) {
+    return holdsNumbers(field.unwrap());
+  }
+  if (field instanceof z.ZodTuple) return field.def.items.every((item) => holdsNumbers(item));
+  return field instanceof z.ZodNumber;
+}
+
+/** Routes that take no query refuse one: a name that nobody reads was meant for something. */
+export function refuseStrayQuery(request: FastifyRequest): void {
+  const names = Object.keys(request.query as object);
+  const { schema } = request.routeOptions;
+  if (names.length === 0 || schema?.querystring !== undefined) return;
+  throw new Misshapen({
+    kind: 'invalid',
+    faults: names.map((name) => ({
+      pointer: name,
+      detail: `There is no such field: ${name}. Leave it out.`,
+    })),
+  });
 }

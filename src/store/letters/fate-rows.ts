@@ -1,5 +1,6 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Sql } from '../database/sql.ts';
+import { first } from '../database/sql.ts';
 
 /** What a person says of a letter of which nobody knew whether it arrived. */
 export interface ToldFate {
@@ -21,4 +22,10 @@ export async function tellFate(
     [state, nextTryAt, settledAt, fault, id, organisationId],
   );
   return changed > 0;
+}
+
+/** Whether an organisation has such a letter. */
+export async function hasLetter(sql: Sql, organisationId: string, id: string): Promise<boolean> {
+  const text = 'SELECT "id" FROM "letter" WHERE "id" = ? AND "organisationId" = ?';
+  return (await first(sql, text, [id, organisationId])) !== null;
 }

@@ -1,6 +1,6 @@
 import { Refused } from '../../domain/refusal.ts';
 import type { ToldFate } from '../../store/letters/fate-rows.ts';
-import { tellFate } from '../../store/letters/fate-rows.ts';
+import { hasLetter, tellFate } from '../../store/letters/fate-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
 
 /** What can be said of a letter that may or may not have arrived. */
@@ -25,6 +25,9 @@ export async function tellLetterFate(
   }[fate];
   const done = await context.store.writeSql((sql) => tellFate(sql, organisationId, id, told));
   if (!done) {
+    if (!(await hasLetter(context.store.sql, organisationId, id))) {
+      throw new Refused({ kind: 'not-found', what: 'letter' });
+    }
     const detail =
       'This letter waits for nobody’s word: its fate is known by now, or it is being sent again. Look at it anew.';
     throw new Refused({ kind: 'conflict', detail });

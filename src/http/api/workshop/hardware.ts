@@ -88,6 +88,7 @@ const repairSet = z
   })
   .meta({ id: 'RepairSet', description: 'Items for one pivot, or parts for the whole frame.' });
 const diameter = z.coerce.number().min(1).max(100);
+const measured = z.number().min(1).max(100);
 
 /** Sizes of hardware, the verdict on a hole, and repair sets. */
 export function hardwareRoutes(app: Routes, context: Context): void {
@@ -111,7 +112,7 @@ export function hardwareRoutes(app: Routes, context: Context): void {
         summary: 'The verdict on a worn hole from two diameters',
         body: z.strictObject({
           thread,
-          diametersMm: z.tuple([z.number(), z.number()]),
+          diametersMm: z.tuple([measured, measured]),
           use: z.enum(HOLE_USES).optional().meta({
             description: 'A pivot turns on its pin; a fixing only holds. A pivot where left out.',
           }),

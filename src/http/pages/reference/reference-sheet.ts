@@ -116,7 +116,7 @@ function answerModel(status: string, content: ApiContent | undefined): Answer {
 }
 
 function jsonOf(content: ApiContent | undefined): ApiSchema | null {
-  return content?.['application/json']?.schema ?? null;
+  return (content?.['application/json'] ?? content?.['application/problem+json'])?.schema ?? null;
 }
 
 function exampleCall(
