@@ -21,15 +21,15 @@ export function restoreCommand(door: Door): Command {
     });
 }
 
-function consequences({ safetyCopy, waitingLetters }: Restored, dryRun: boolean): string[] {
+function consequences({ safetyCopy, lettersHeld }: Restored, dryRun: boolean): string[] {
   const lines = [];
   if (safetyCopy !== null) {
     const kept = dryRun ? 'are there would be kept' : 'were there are kept';
     lines.push(`The records that ${kept} in ${safetyCopy}.`);
   }
-  if (waitingLetters > 0) {
+  if (lettersHeld > 0) {
     lines.push(
-      `Letters that had not left when the backup was made: ${waitingLetters}. Those that left since then leave once more, under the same Message-ID.`,
+      `Letters that had not left when the backup was made and may have left since: ${lettersHeld}. They are not sent again by themselves; the day's page names them, with one press to send each.`,
     );
   }
   lines.push(

@@ -15,7 +15,7 @@ import { backUp } from '../../src/usecases/records/back-up.ts';
 import { restoreBackup } from '../../src/usecases/records/restore-backup.ts';
 import type { CarAndTop, Workshop } from '../setup/workshop.ts';
 import { fitted, openWorkshop } from '../setup/workshop.ts';
-import { NOW, ownFolder } from './lived-in.ts';
+import { contextAt, NOW, ownFolder } from './lived-in.ts';
 
 let folder: ReturnType<typeof ownFolder>;
 let workshop: Workshop;
@@ -280,7 +280,25 @@ describe('a restore', () => {
     await other.close();
   });
 
-  it('counts the letters that would leave once more', async () => {
+  it('holds letters that may have left since, and leaves those to come', async () => {
+    await workshop.post('/v1/round', { at: '2026-07-19T12:00:00Z' });
+    const letters = async (name: string) => {
+      const context = await contextAt(url(name));
+      const rows = await context.store.records.letter.findMany();
+      await context.store.close();
+      return rows.map(({ state, nextTryAt }) => `${state} ${nextTryAt === null ? 'held' : 'goes'}`);
+    };
+    await backUp(url('live.db'), folder.path('waiting.db'));
+    const wish = { file: folder.path('waiting.db'), replace: false, dryRun: false };
+    const early = await restoreBackup(url('early.db'), '2026-01-01T00:00:00.000Z', wish);
+    expect(early.lettersHeld).toBe(0);
+    expect(new Set(await letters('early.db'))).toEqual(new Set(['planned goes']));
+    const late = await restoreBackup(url('late.db'), '2027-01-01T00:00:00.000Z', wish);
+    expect(late.lettersHeld).toBe(late.counts.letter);
+    expect(new Set(await letters('late.db'))).toEqual(new Set(['unknown held']));
+  });
+
+  it('counts the letters that had not left', async () => {
     await workshop.post('/v1/round', { at: '2026-07-19T12:00:00Z' });
     await backUp(url('live.db'), folder.path('letters.db'));
     const { waitingLetters, counts } = await restore('new.db', 'letters.db');

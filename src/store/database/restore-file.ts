@@ -14,6 +14,7 @@ import { copyFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { dirname, join, resolve } from 'node:path';
 import Database from 'better-sqlite3';
+import type { Instant } from '../../domain/calendar/instant.ts';
 import { Refused } from '../../domain/refusal.ts';
 import type { DatabaseContents } from './database-file.ts';
 import { rememberErased } from './erased-file.ts';
@@ -29,12 +30,15 @@ export interface RestoreRequest {
   readonly dryRun: boolean;
   /** Stands in the name of the safety copy, so that two of them never meet. */
   readonly stamp: string;
+  readonly at: Instant;
 }
 
 export interface Restored extends DatabaseContents {
   readonly sha256: string;
   /** Where the records that were there are now; null where there were none. */
   readonly safetyCopy: string | null;
+  /** Letters whose time came before now: they may have left since the backup, and wait for a word. */
+  readonly lettersHeld: number;
 }
 
 /**
@@ -68,11 +72,12 @@ export async function restoreSqlite(request: RestoreRequest): Promise<Restored> 
     });
     const restored = { ...contents, sha256: await sha256Of(backup) };
     const safetyCopy = held === null ? null : `${target}.before-restore-${request.stamp}`;
-    if (dryRun) return { ...restored, safetyCopy };
+    const lettersHeld = holdLetters(staged, request.at);
+    if (dryRun) return { ...restored, safetyCopy, lettersHeld };
     if (held !== null && safetyCopy !== null) await copyAway(target, safetyCopy, held.sound);
     if (held?.sound === true) rememberErased(target);
     takePlace(staged, target);
-    return { ...restored, safetyCopy };
+    return { ...restored, safetyCopy, lettersHeld };
   } finally {
     removeWithCompanions(staged);
     if (staging !== null) rmdirSync(staging);
@@ -119,6 +124,25 @@ function settle(file: string): void {
     handle.close();
   }
 }
+
+/**
+ * Letters that were to leave before now may have left after the backup was made. They are not sent
+ * again by themselves; the day's page names them, with one press to send each.
+ */
+function holdLetters(file: string, at: Instant): number {
+  const handle = new Database(file, { fileMustExist: true });
+  try {
+    const held = handle.prepare(
+      `UPDATE "letter" SET "state" = 'unknown', "startedAt" = COALESCE("startedAt", ?), "nextTryAt" = NULL, "leaseToken" = NULL, "leaseUntil" = NULL, "fault" = ? WHERE "state" IN ('planned', 'sending', 'unknown') AND "nextTryAt" <= ?`,
+    );
+    return held.run(at, RESTORED, at).changes;
+  } finally {
+    handle.close();
+  }
+}
+
+const RESTORED =
+  'It waited when the backup was made from which these records were restored. It may have left since: ask the owner, send it again, or let it be.';
 
 /**
  * A sound database is kept in one file. One that cannot be read is kept byte for byte with its log

@@ -25,5 +25,5 @@ export async function restoreBackup(
   const target = fileOnly(databaseUrl, `pg_restore --clean --if-exists ${file} --dbname`);
   // Colons may not stand in file names everywhere.
   const stamp = at.slice(0, 19).replaceAll(':', '-');
-  return restoreSqlite({ backup: file, target, replace, dryRun, stamp });
+  return restoreSqlite({ backup: file, target, replace, dryRun, stamp, at });
 }
