@@ -54,6 +54,7 @@ export async function buildServer(
         title: 'Foldkeep',
         version: '1',
         description: 'Keeps convertible tops alive after they are fitted.',
+        contact: { name: 'Whoever runs this server' },
         license: { name: 'None granted', identifier: 'LicenseRef-None' },
       },
       components: { securitySchemes: { key: { type: 'http', scheme: 'bearer' } } },

@@ -22,6 +22,7 @@ export function describedWhole(document: Described): Described {
     for (const method of METHODS.filter((name) => name in operations)) {
       const operation = operations[method] as Operation;
       operation['operationId'] = nameOf(method, path);
+      operation['description'] = wordsFor(method, operation);
       addHeaders(method, operation);
       addRefusals(method, operation);
     }
@@ -34,6 +35,19 @@ export function describedWhole(document: Described): Described {
   const named = [...tags].sort().map((name) => ({ name, description: `About ${name}.` }));
   const described = { ...whole, tags: named, servers: [{ url: '/', description: 'This server' }] };
   return withoutUnused(withPlainLists(described) as Described);
+}
+
+/** What it does, and how it is asked. */
+function wordsFor(method: string, { summary, parameters = [], responses }: Operation): string {
+  const has = (name: string) => parameters.some((one) => one['name'] === name);
+  return [
+    `${String(summary)}.`,
+    ...('428' in responses ? ['A change: say with If-Match which version it is based on.'] : []),
+    ...(method === 'post'
+      ? ['Done once under its Idempotency-Key, however often it is sent.']
+      : []),
+    ...(has('after') ? ['Comes in pages: hand `next` in as `after` until it is null.'] : []),
+  ].join(' ');
 }
 
 /** `getTopsByIdPivots` for GET /v1/tops/{id}/pivots. */
