@@ -40,7 +40,7 @@ const GATHER_MS = 75;
 // So long a letter waits for its mark, so that others that are about to end share the commit.
 const ASK_MS = 10;
 // So many that wait for their mark are worth a commit, where more are in flight.
-const MARKS_AT_ONCE = 8;
+const MARKS_AT_ONCE = 15;
 // So many times the usual number of letters is in flight, and as many are claimed ahead, while the
 // mail server is so quick that it would wait for our disk.
 const QUICK = 3;
@@ -328,15 +328,11 @@ export class DeliveryRun {
    */
   #gather(): void {
     const asking = this.#asking.length;
+    // Those that ended are written down with the next marks, which are not long in coming.
     const enough = this.#ahead === 0 ? this.#width : QUICK * this.#width;
-    if (this.#ended.length >= enough) {
-      this.#ahead = QUICK * this.#width;
-      this.#wake?.();
-    } else if (
-      this.#flying === 0 ||
-      (asking > 0 && asking >= Math.min(MARKS_AT_ONCE, this.#crowding()))
-    )
-      this.#wake?.();
+    if (this.#ended.length >= enough) this.#ahead = QUICK * this.#width;
+    const all = Math.min(MARKS_AT_ONCE, this.#crowding());
+    if (this.#flying === 0 || (asking > 0 && asking >= all)) this.#wake?.();
     else if (asking > 0) this.#wakeAfter(ASK_MS);
     else if (this.#ended.length > 0) this.#wakeAfter(GATHER_MS);
   }
