@@ -1,4 +1,4 @@
-import { ImapFlow } from 'imapflow';
+import type { ImapFlow } from 'imapflow';
 import type { ImapBox } from './imap-url.ts';
 import { LARGEST_REPORT } from './report-parser.ts';
 
@@ -45,7 +45,9 @@ export async function readMailbox(
   limits: Partial<MailboxLimits> = {},
 ): Promise<MailboxLook> {
   const within = { ...MAILBOX_LIMITS, ...limits };
-  const client = new ImapFlow({
+  // Loaded at the first look: most shops read no mailbox, and all of them want to start soon.
+  const { ImapFlow: Client } = await import('imapflow');
+  const client = new Client({
     host: box.host,
     port: box.port,
     secure: box.secure,

@@ -1,8 +1,11 @@
 import { refuseMoved } from './moved-rows.ts';
-import { openPostgresql } from './postgresql-store.ts';
 import { openSqlite, sqliteFileOf } from './sqlite-store.ts';
 import type { Store } from './store.ts';
 import { unusable } from './unusable.ts';
+
+// Drivers take a good part of the start: the one that is not used stays out of it.
+const openPostgresql = async (url: string): Promise<Store> =>
+  (await import('./postgresql-store.ts')).openPostgresql(url);
 
 /** Opens the database that DATABASE_URL names: `file:…` is SQLite, `postgresql://…` is PostgreSQL. Throws `DatabaseUnusable` with words. */
 export async function openStore(databaseUrl: string): Promise<Store> {
