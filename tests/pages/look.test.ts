@@ -98,6 +98,8 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     me: '/me',
     'care day': '/care-day',
     letters: '/letters',
+    settings: '/settings',
+    figures: '/settings/figures',
   };
   /** What is pressed on a page before it is looked at. */
   const press: Record<string, (page: Page) => Promise<void>> = {

@@ -41,6 +41,25 @@ eachDatabase('writes that belong together', ({ fresh }) => {
     }
   });
 
+  it('may hold others, which are undone by themselves', async () => {
+    const store = await openStore(await fresh());
+    try {
+      await store.together(async () => {
+        await store.writeSql((sql) => put(sql, 'a'));
+        const tried = store.together(async () => {
+          await store.writeSql((sql) => put(sql, 'b'));
+          expect(await keys(store)).toEqual(['a', 'b']);
+          throw new Error('only tried');
+        });
+        await expect(tried).rejects.toThrow('only tried');
+        await store.together(() => store.writeSql((sql) => put(sql, 'c')));
+      });
+      expect(await keys(store)).toEqual(['a', 'c']);
+    } finally {
+      await store.close();
+    }
+  });
+
   it('are seen by nobody else before they are kept', async () => {
     const store = await openStore(await fresh());
     try {

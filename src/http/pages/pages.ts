@@ -22,6 +22,8 @@ import { ownerDeskPages } from './owners/owner-desk.ts';
 import { ownerPages } from './owners/owner.ts';
 import { keyPages } from './people/keys.ts';
 import { letterPages } from './letters/letters.ts';
+import { figurePages } from './settings/figures.ts';
+import { settingsPages } from './settings/settings.ts';
 import { minePages } from './owners/mine.ts';
 import { frontPage, referenceRoutes } from './reference/reference.ts';
 import { chancesPage } from './calls/chances.ts';
@@ -97,6 +99,8 @@ function humanPages(context: Context, { mailTray, post }: Doorway) {
     calendarFeed(app, context, wrongLink);
     minePages(app, context);
     letterPages(app, context);
+    settingsPages(app, context);
+    figurePages(app, context);
     frontPage(app, mailTray !== null);
     const wrongKey = await countGuesses(app, WRONG_KEYS_A_MINUTE);
     const asked = await countGuesses(app, CHALLENGES_A_MINUTE);

@@ -40,7 +40,11 @@ export function withTogether(base: Omit<Store, 'together'>): Store {
             ({ sql }) => work(sql),
             (whole) => base.write(whole),
           ),
-    together: (work) => base.write((tx) => current.run({ tx, turns: new Mutex() }, () => work())),
+    together: (work) =>
+      inside(
+        (tx) => current.run({ tx, turns: new Mutex() }, () => work()),
+        (whole) => base.write(whole),
+      ),
     backupTo: (file) => base.backupTo(file),
     probe: () => base.probe(),
     close: () => base.close(),

@@ -27,8 +27,8 @@ export interface Store {
   writeSql<T>(work: (sql: Sql) => Promise<T>): Promise<T>;
   /**
    * Work whose every read and write through this store is one transaction, whoever makes them: all of
-   * it is kept, or, where it throws, none. A write inside that fails is undone by itself. On SQLite
-   * nobody else writes meanwhile, so keep it short.
+   * it is kept, or, where it throws, none. A write inside that fails is undone by itself, and so is
+   * such work inside such work. On SQLite nobody else writes meanwhile, so keep it short.
    */
   together<T>(work: () => Promise<T>): Promise<T>;
   /** Copies the whole database into a new file while it is in use (SQLite only). */

@@ -5,32 +5,12 @@ import type { Context } from '../../../usecases/context/context.ts';
 import { showOrganisation } from '../../../usecases/organisations/organisations.ts';
 import { tagged, versionAsked } from '../../gate/etag.ts';
 import { caller } from '../../gate/keys.ts';
-import { email, id, language, line, logo, prose, timeZone, version } from '../../gate/shapes.ts';
+import { organisationFields } from '../../../usecases/records/organisation-fields.ts';
+import { id, version } from '../../gate/shapes.ts';
 import type { Routes } from '../../gate/routes.ts';
 import { changeRefusals, refusals } from '../../gate/routes.ts';
 
-const letterHours = z
-  .strictObject({ from: z.int().min(0).max(23), to: z.int().min(1).max(24) })
-  .refine(({ from, to }) => from < to, {
-    path: ['to'],
-    message: 'The hours end before they begin. Give an hour after "from".',
-  })
-  .meta({ description: "Letters leave from the first hour on, in the owner's zone." });
-
-const organisationChange = z
-  .strictObject({
-    name: line(200),
-    kind: z.enum(ORGANISATION_KINDS),
-    timeZone,
-    language,
-    postalAddress: prose(400).nullable(),
-    phone: line(50).nullable(),
-    email: email.nullable(),
-    logo: logo.nullable(),
-    letterHours,
-    nightAlarms: z.boolean(),
-  })
-  .partial();
+const organisationChange = z.strictObject(organisationFields).partial();
 
 export const organisation = z
   .object({

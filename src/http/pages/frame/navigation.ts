@@ -13,15 +13,16 @@ export interface Place {
 
 const TODAY = { here: 'today', href: '/today' };
 const LETTERS = { here: 'letters', href: '/letters' };
+const SETTINGS = { here: 'settings', href: '/settings' };
 const TOPS = { here: 'tops', href: '/tops' };
 const FAULTS = { here: 'faults', href: '/fault-finding' };
 const PEOPLE = { here: 'people', href: '/me' };
 
 /** What leads where, by the kind of organisation; the first is the page that a sign-in opens. */
 export const PLACES: Readonly<Record<OrganisationKind, readonly [Place, ...Place[]]>> = {
-  shop: [TODAY, TOPS, FAULTS, LETTERS, PEOPLE],
-  club: [TODAY, TOPS, FAULTS, LETTERS, PEOPLE],
-  private: [{ here: 'mine', href: '/mine' }, LETTERS, PEOPLE],
+  shop: [TODAY, TOPS, FAULTS, LETTERS, SETTINGS, PEOPLE],
+  club: [TODAY, TOPS, FAULTS, LETTERS, SETTINGS, PEOPLE],
+  private: [{ here: 'mine', href: '/mine' }, LETTERS, SETTINGS, PEOPLE],
 };
 
 /** The page that a sign-in opens. */

@@ -1,0 +1,112 @@
+import type { FigureRecord, RuleRecord } from '../../../usecases/rules/list-rules.ts';
+import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
+import { field, formOf, typedIn } from '../frame/form.ts';
+import type { Frame } from '../frame/frame.ts';
+
+interface FigureModel {
+  readonly name: string;
+  readonly value: string;
+  readonly mark: string;
+  readonly source: string;
+  /** Null for a figure that stays as it was published, and for whoever may not change any. */
+  readonly field: FieldModel | null;
+}
+
+export interface FiguresModel {
+  readonly done: string;
+  readonly wrong: FormModel;
+  readonly version: string;
+  readonly rules: readonly {
+    readonly id: string;
+    readonly name: string;
+    readonly does: string;
+    readonly open: boolean;
+    readonly keeps: boolean;
+    readonly own: number;
+    readonly once: string;
+    readonly figures: readonly FigureModel[];
+  }[];
+}
+
+/** Every figure that decides something, rule by rule. */
+export function figuresSheet(
+  rules: readonly RuleRecord[],
+  version: number,
+  looking: {
+    readonly keeps: boolean;
+    readonly done: string | undefined;
+    readonly once: string;
+    readonly sent: Sent | null;
+  },
+): [Frame, FiguresModel] {
+  const { keeps, sent, once } = looking;
+  const seen = new Set<string>();
+  const fields: FieldModel[] = [];
+  const models = rules.flatMap(({ name, does, figures }) => {
+    const fresh = figures.filter((figure) => !seen.has(figure.name));
+    for (const figure of fresh) seen.add(figure.name);
+    if (fresh.length === 0) return [];
+    const shown = fresh.map((figure) => figureModel(figure, keeps, sent));
+    const own = shown.flatMap(({ field: one }) => (one === null ? [] : [one]));
+    fields.push(...own);
+    return [
+      {
+        id: `rule-${name}`,
+        name: wordsOf(name),
+        does,
+        open: own.some((one) => one.fault !== '' || typedIn(sent, one.name) !== null),
+        keeps: own.length > 0,
+        own: fresh.filter((figure) => figure.own !== null).length,
+        once: `${once}-${name}`,
+        figures: shown,
+      },
+    ];
+  });
+  return [
+    { lang: 'en', title: 'Figures', nav: { here: 'settings' } },
+    {
+      done:
+        looking.done === 'changed'
+          ? 'Kept. Due days and waiting letters were worked out anew; the next round goes by them.'
+          : '',
+      wrong: formOf('/settings/figures/try', once, sent, fields),
+      version: typedIn(sent, 'version') ?? String(version),
+      rules: models,
+    },
+  ];
+}
+
+function figureModel(figure: FigureRecord, keeps: boolean, sent: Sent | null): FigureModel {
+  const { name, value, unit, mark, source, min, max, own } = figure;
+  const label = wordsOf(name.split('.').at(-1) ?? name);
+  const changes = keeps && min !== null && max !== null;
+  return {
+    name: label,
+    value: `${value} ${unit}`,
+    mark,
+    source,
+    field: changes
+      ? field(sent, name, `${label}, ${unit}`, {
+          id: name.replaceAll('.', '-'),
+          value: own,
+          mode: 'decimal',
+          hint: `${min} to ${max}; empty means ${value}`,
+        })
+      : null,
+  };
+}
+
+/** A name of the program as words: "faultFactor" as "fault factor". */
+export function wordsOf(name: string): string {
+  const words = name
+    .replaceAll('-', ' ')
+    .replaceAll(/([a-z])([A-Z0-9])/g, '$1 $2')
+    .toLowerCase();
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}
+
+declare module '../frame/page-models.ts' {
+  interface PageModels {
+    readonly figures: FiguresModel;
+  }
+}
