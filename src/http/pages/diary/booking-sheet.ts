@@ -1,28 +1,20 @@
 import type { VisitKind } from '../../../domain/bench/minutes.ts';
-import type { Day } from '../../../domain/calendar/day.ts';
-import type { LubricationDue } from '../../../domain/lubrication/due.ts';
 import { localeOf } from '../../../views/words/locale.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { field, formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
-import type { WeekFacts, WeekModel } from '../frame/room-words.ts';
+import type { WeekModel } from '../frame/room-words.ts';
 import { weekModels } from '../frame/room-words.ts';
-import type { BookedFacts } from '../cars/top-sheet.ts';
+import type { RoomRecord } from '../../../usecases/bench/weeks-with-room.ts';
+import type { TopPageRecord } from '../../../usecases/day/top-page.ts';
 import { bookedInWords } from '../cars/top-sheet.ts';
 import { DUE_WORDS } from '../cars/tops-sheet.ts';
 
-export interface BookingFacts {
-  readonly top: {
-    readonly id: string;
-    readonly retiredOn: Day | null;
-    readonly lubrication: LubricationDue;
-  };
-  readonly car: { readonly registration: string };
-  readonly today: Day;
-  readonly booked: readonly BookedFacts[];
+export interface BookingFacts
+  extends
+    Pick<TopPageRecord, 'top' | 'car' | 'today' | 'booked'>,
+    Pick<RoomRecord, 'because' | 'weeks'> {
   readonly kind: VisitKind;
-  readonly because: string;
-  readonly weeks: readonly WeekFacts[];
   /** A call led here, and was noted. */
   readonly called: boolean;
 }

@@ -1,15 +1,7 @@
 import type { Day } from '../../../domain/calendar/day.ts';
 import { addDays } from '../../../domain/calendar/day.ts';
+import type { RoomyWeekRecord } from '../../../usecases/bench/weeks-with-room.ts';
 import { localeOf } from '../../../views/words/locale.ts';
-
-/** A week with what is left of its bench for a visit, in half hours. */
-export interface WeekFacts {
-  readonly id: string;
-  readonly monday: Day;
-  readonly roomPlaces: number;
-  /** Whether it is one of the weeks that suit the top best. */
-  readonly best: boolean;
-}
 
 export interface WeekModel {
   readonly id: string;
@@ -23,7 +15,7 @@ const DAYS = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'short', 
 const PLACES_AN_HOUR = 2;
 
 /** Weeks as buttons: "Week 25, 15–21 Jun" and the hours that are free. */
-export function weekModels(weeks: readonly WeekFacts[]): WeekModel[] {
+export function weekModels(weeks: readonly RoomyWeekRecord[]): WeekModel[] {
   return weeks.map(({ id, monday, roomPlaces, best }) => ({
     id,
     words: weekInWords(id, monday),

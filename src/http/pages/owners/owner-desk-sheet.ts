@@ -1,34 +1,14 @@
 import { unbroken } from '../frame/phone-words.ts';
 import type { Topic } from '../../../domain/round/letter-kind.ts';
 import { wordsByLanguage } from '../../../views/words/words.ts';
-import type { TrailRecord } from '../../../usecases/trail/read-trail.ts';
 import { type TrailModel, trailModel } from '../shop/trail-lines.ts';
 import type { CardModel } from './card-sheet.ts';
 import { squareOf } from './card-sheet.ts';
 import type { FieldModel, FormModel, Sent, TickModel } from '../frame/form.ts';
 import { choice, field, formOf, tick, typedIn } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
-
-interface OwnerFacts {
-  readonly id: string;
-  readonly name: string;
-  readonly email: string;
-  readonly phone: string | null;
-  readonly timeZone: string;
-  readonly language: string;
-  readonly refusesCalls: boolean;
-  readonly postalAddress: string | null;
-  readonly postcode: string | null;
-  readonly version: number;
-}
-
-export interface OwnerDeskFacts {
-  readonly owner: OwnerFacts;
-  readonly refused: readonly Topic[];
-  readonly standing: { readonly dead: object | null; readonly words: string };
-  readonly cars: readonly { readonly id: string; readonly registration: string }[];
-  readonly trail: { readonly items: readonly TrailRecord[] };
-}
+import type { OwnerDeskRecord } from '../../../usecases/owner-door/owner-desk.ts';
+import type { OwnerRecord } from '../../../usecases/own/owner-records.ts';
 
 export interface OwnerDeskModel {
   readonly name: string;
@@ -77,7 +57,7 @@ const DONE: Readonly<Record<string, string>> = {
 
 /** The page of an owner for the shop. */
 export function ownerDeskSheet(
-  { owner, refused, standing, cars, trail }: OwnerDeskFacts,
+  { owner, refused, standing, cars, trail }: OwnerDeskRecord,
   looking: {
     readonly records: boolean;
     readonly done: string | undefined;
@@ -117,8 +97,8 @@ export function ownerDeskSheet(
 }
 
 function recordsModel(
-  owner: OwnerFacts,
-  cars: OwnerDeskFacts['cars'],
+  owner: OwnerRecord,
+  cars: OwnerDeskRecord['cars'],
   { once, sent }: { readonly once: string; readonly sent: Sent | null },
 ): NonNullable<OwnerDeskModel['records']> {
   const own = `/owners/${owner.id}`;
@@ -141,7 +121,7 @@ function recordsModel(
 /** Fields of an owner; `at` where they stand in a larger form. */
 export function ownerFields(
   sent: Sent | null,
-  owner: Partial<OwnerFacts> & Pick<OwnerFacts, 'timeZone' | 'language'>,
+  owner: Partial<OwnerRecord> & Pick<OwnerRecord, 'timeZone' | 'language'>,
   at: (name: string) => string = (name) => name,
 ): FieldModel[] {
   const { name, email, phone, timeZone, language, postalAddress, postcode } = owner;
@@ -167,7 +147,7 @@ export function ownerFields(
 
 /** The page that shows a fresh link of an owner, this once. */
 export function ownerLinkSheet(
-  owner: Pick<OwnerFacts, 'id' | 'name'>,
+  owner: Pick<OwnerRecord, 'id' | 'name'>,
   url: string,
   path: string,
 ): [Frame, OwnerLinkModel] {

@@ -1,15 +1,7 @@
 import type { Topic } from '../../../domain/round/letter-kind.ts';
 import type { Frame } from '../frame/frame.ts';
 import type { Voice } from '../../../views/words/voice.ts';
-
-/** How the letters to one address stand. */
-export interface StopFacts {
-  readonly organisation: { readonly name: string; readonly postalAddress: string | null };
-  readonly address: string;
-  readonly topic: Topic | null;
-  readonly topics: readonly { readonly topic: Topic; readonly refused: boolean }[];
-  readonly undoable: boolean;
-}
+import type { StopPageRecord } from '../../../usecases/owners/stop-letters.ts';
 
 interface Choice {
   readonly wish: string;
@@ -39,7 +31,11 @@ export interface StopModel {
  * The page behind a letter's stop link. `done` is what was just asked, if anything. Only wishes
  * that would change something have a button.
  */
-export function stopSheet(facts: StopFacts, voice: Voice, done: string | null): [Frame, StopModel] {
+export function stopSheet(
+  facts: StopPageRecord,
+  voice: Voice,
+  done: string | null,
+): [Frame, StopModel] {
   const { say } = voice;
   const { organisation, address, topic, topics } = facts;
   const stopped = topics.filter(({ refused }) => refused);

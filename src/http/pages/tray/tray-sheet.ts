@@ -1,18 +1,12 @@
 import type { Frame } from '../frame/frame.ts';
-
-export interface TrayFacts {
-  readonly name: string;
-  readonly to: string;
-  readonly subject: string;
-  readonly date: string;
-}
+import type { TrayRecord } from '../../../usecases/letters/read-tray.ts';
 
 export interface TrayModel {
-  readonly letters: readonly (TrayFacts & { readonly href: string; readonly written: string })[];
+  readonly letters: readonly (TrayRecord & { readonly href: string; readonly written: string })[];
 }
 
 export interface TrayLetterModel {
-  readonly letter: TrayFacts & { readonly text: string; readonly html: string };
+  readonly letter: TrayRecord & { readonly text: string; readonly html: string };
   readonly written: string;
   /** The message as a file; null for those from whom its links are kept. */
   readonly source: string | null;
@@ -21,7 +15,7 @@ export interface TrayLetterModel {
 }
 
 /** The letters that lie in the tray. */
-export function traySheet(letters: readonly TrayFacts[], shop: boolean): [Frame, TrayModel] {
+export function traySheet(letters: readonly TrayRecord[], shop: boolean): [Frame, TrayModel] {
   return [
     { lang: 'en', title: 'Mail tray', nav: shop ? { here: 'tray' } : null },
     {

@@ -7,21 +7,14 @@ import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { choice, field, formOf } from '../frame/form.ts';
 import { KEEP_SCRIPT } from '../frame/script.ts';
 import type { Frame } from '../frame/frame.ts';
-import type { TopFacts } from '../cars/top-sheet.ts';
+import type { TopPageRecord } from '../../../usecases/day/top-page.ts';
+import type { VisitRecord } from '../../../usecases/own/visit-records.ts';
 import type { FindingModel, RowModel } from './visit-rows.ts';
 import { findingModels, isUsed, rowModel } from './visit-rows.ts';
 
-export interface VisitFormFacts extends TopFacts {
-  readonly today: Day;
+export interface VisitFormFacts extends TopPageRecord {
   /** The booking that is completed; null for a visit that nobody booked. */
-  readonly visit: {
-    readonly id: string;
-    readonly kind: string;
-    readonly plannedOn: Day | null;
-    readonly minutes: number | null;
-    readonly notes: string | null;
-    readonly version: number;
-  } | null;
+  readonly visit: VisitRecord | null;
 }
 
 export interface VisitFormModel extends ShopStay {

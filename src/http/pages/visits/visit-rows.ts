@@ -4,7 +4,7 @@ import { atLeast, PIVOT_STATES } from '../../../domain/pivots/state.ts';
 import type { FieldModel, Sent, TickModel } from '../frame/form.ts';
 import { choice, field, plainChoices, tick, typedIn } from '../frame/form.ts';
 import type { Shown } from '../cars/pivot-map.ts';
-import type { TopFacts } from '../cars/top-sheet.ts';
+import type { TopPageRecord } from '../../../usecases/day/top-page.ts';
 
 const FAULT_CHOICES = FAULTS.map(({ id, item }): [string, string] => [id, item]).sort((a, b) =>
   a[1].localeCompare(b[1], 'en'),
@@ -51,7 +51,7 @@ const OUTCOMES: readonly (readonly [string, string])[] = [
  * the top must not be moved, which wants a word of its own.
  */
 export function rowModel(
-  pivot: TopFacts['pivots']['items'][number],
+  pivot: TopPageRecord['pivots']['items'][number],
   i: number,
   sent: Sent | null,
   mustStay: boolean,
@@ -102,7 +102,7 @@ export function rowModel(
 }
 
 function lastInWords(
-  reading: NonNullable<TopFacts['pivots']['items'][number]['lastReading']>,
+  reading: NonNullable<TopPageRecord['pivots']['items'][number]['lastReading']>,
   washersExpected: number,
 ): string {
   const { doneOn, state, washersPresent, axialPlayMm, radialPlayMm } = reading;
