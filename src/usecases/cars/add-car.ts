@@ -6,7 +6,8 @@ import { LOOK_NOW } from '../../domain/round/next-look.ts';
 import type { Records, Writing } from '../../store/database/store.ts';
 import type { CarRecord } from '../own/car-records.ts';
 import type { CarRow } from '../../store/cars/car-rows.ts';
-import { carRecordOf } from '../own/car-records.ts';
+import type { Said } from '../own/car-records.ts';
+import { carRecordOf, columnsOf, HANDBOOK, KEEPING } from '../own/car-records.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';
 import { organisationFigures } from '../figures/shop-rules.ts';
@@ -25,11 +26,8 @@ export interface NewCar extends CarWords {
   readonly ownerId: string;
   readonly registration: string;
   readonly timeZone?: string | undefined;
-  readonly handbook?: {
-    readonly foldedLimitDays?: number | undefined;
-    readonly foldFloorCelsius?: number | null | undefined;
-  };
-  readonly keeping: Keeping & { readonly unmovedDays?: number | undefined };
+  readonly handbook?: Said<(typeof HANDBOOK)[number]>;
+  readonly keeping: Keeping & Said<(typeof KEEPING)[number]>;
 }
 
 /** Adds a car to an owner; its zone is the owner's where none is given. */
@@ -53,13 +51,11 @@ export async function addCarIn(
     ownerId: owner.id,
     registration: car.registration,
     timeZone: car.timeZone ?? owner.timeZone,
-    foldedLimitDays: car.handbook?.foldedLimitDays ?? foldedLimitDays,
-    foldFloorCelsius: car.handbook?.foldFloorCelsius ?? null,
-    place: car.keeping.place,
-    salt: car.keeping.salt,
-    use: car.keeping.use,
-    foldsPerYear: car.keeping.foldsPerYear ?? null,
-    unmovedDays: car.keeping.unmovedDays ?? null,
+    ...columnsOf(HANDBOOK, {
+      ...car.handbook,
+      foldedLimitDays: car.handbook?.foldedLimitDays ?? foldedLimitDays,
+    }),
+    ...columnsOf(KEEPING, car.keeping),
     make: car.make ?? null,
     model: car.model ?? null,
     year: car.year ?? null,

@@ -4,7 +4,7 @@ import { reconsiderCars } from '../round/cancel-untrue.ts';
 import type { NewCar } from './add-car.ts';
 import { newOwnerOf } from './add-car.ts';
 import type { CarRecord } from '../own/car-records.ts';
-import { carRecordOf, ownCar } from '../own/car-records.ts';
+import { carRecordOf, columnsOf, HANDBOOK, KEEPING, ownCar } from '../own/car-records.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { refreshLubrication } from '../own/lubrication-record.ts';
 import { requireHeld, requireVersion } from '../context/version.ts';
@@ -36,17 +36,8 @@ export async function changeCar(
         ownerId: change.ownerId ?? before.ownerId,
         registration: change.registration ?? before.registration,
         timeZone: change.timeZone ?? before.timeZone,
-        foldedLimitDays: handbook?.foldedLimitDays ?? before.foldedLimitDays,
-        foldFloorCelsius:
-          handbook?.foldFloorCelsius === undefined
-            ? before.foldFloorCelsius
-            : handbook.foldFloorCelsius,
-        place: keeping?.place ?? before.place,
-        salt: keeping?.salt ?? before.salt,
-        use: keeping?.use ?? before.use,
-        foldsPerYear:
-          keeping?.foldsPerYear === undefined ? before.foldsPerYear : keeping.foldsPerYear,
-        unmovedDays: keeping?.unmovedDays ?? before.unmovedDays,
+        ...columnsOf(HANDBOOK, handbook, before),
+        ...columnsOf(KEEPING, keeping, before),
         make: change.make === undefined ? before.make : change.make,
         model: change.model === undefined ? before.model : change.model,
         year: change.year === undefined ? before.year : change.year,

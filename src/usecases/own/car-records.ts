@@ -5,10 +5,12 @@ import { findCar } from '../../store/cars/car-rows.ts';
 import type { Records } from '../../store/database/store.ts';
 import type { Caller } from '../context/context.ts';
 
-export interface Handbook {
-  readonly foldedLimitDays: number;
-  readonly foldFloorCelsius: number | null;
-}
+/** What a car's handbook says and how the car is kept: columns of the car, and fields of its record. */
+export const HANDBOOK = ['foldedLimitDays', 'foldFloorCelsius'] as const;
+export const KEEPING = ['place', 'salt', 'use', 'foldsPerYear', 'unmovedDays'] as const;
+
+type Handbook = Pick<CarRow, (typeof HANDBOOK)[number]>;
+type Kept = Pick<CarRow, (typeof KEEPING)[number]> & Pick<Keeping, 'place' | 'salt' | 'use'>;
 
 export interface CarRecord {
   readonly id: string;
@@ -16,13 +18,7 @@ export interface CarRecord {
   readonly registration: string;
   readonly timeZone: string;
   readonly handbook: Handbook;
-  readonly keeping: {
-    readonly place: Keeping['place'];
-    readonly salt: Keeping['salt'];
-    readonly use: Keeping['use'];
-    readonly foldsPerYear: number | null;
-    readonly unmovedDays: number | null;
-  };
+  readonly keeping: Kept;
   readonly make: string | null;
   readonly model: string | null;
   readonly year: number | null;
@@ -37,14 +33,8 @@ export function carRecordOf(row: CarRow): CarRecord {
     ownerId: row.ownerId,
     registration: row.registration,
     timeZone: row.timeZone,
-    handbook: { foldedLimitDays: row.foldedLimitDays, foldFloorCelsius: row.foldFloorCelsius },
-    keeping: {
-      place: row.place as Keeping['place'],
-      salt: row.salt as Keeping['salt'],
-      use: row.use as Keeping['use'],
-      foldsPerYear: row.foldsPerYear,
-      unmovedDays: row.unmovedDays,
-    },
+    handbook: columnsOf(HANDBOOK, row),
+    keeping: columnsOf(KEEPING, row) as Kept,
     make: row.make,
     model: row.model,
     year: row.year,
@@ -52,6 +42,22 @@ export function carRecordOf(row: CarRow): CarRecord {
     createdAt: row.createdAt,
     version: row.version,
   };
+}
+
+/** Columns of a car as somebody says them, who need not say all. */
+export type Said<K extends keyof CarRow> = { readonly [C in K]?: CarRow[C] | undefined };
+
+/** Some columns of a row: as they are said, else as they were, else null. */
+export function columnsOf<K extends keyof CarRow>(
+  columns: readonly K[],
+  said: Said<K> | undefined,
+  before?: CarRow,
+): Pick<CarRow, K> {
+  const values = columns.map((column) => [
+    column,
+    said?.[column] === undefined ? (before?.[column] ?? null) : said[column],
+  ]);
+  return Object.fromEntries(values) as Pick<CarRow, K>;
 }
 
 /** A car of the caller's organisation; anybody else's is not found. */

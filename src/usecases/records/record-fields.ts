@@ -8,6 +8,7 @@ import { PIVOT_KINDS } from '../../domain/pivots/frame-patterns.ts';
 import { PIVOT_STATES } from '../../domain/pivots/state.ts';
 import { isPicture, LONGEST_PICTURE } from '../organisations/picture.ts';
 import { FINDING_OUTCOMES } from '../own/visit-records.ts';
+import type { HANDBOOK, KEEPING } from '../own/car-records.ts';
 
 // What a field of a record may hold, whichever entrance it comes through: HTTP or a file.
 
@@ -123,7 +124,7 @@ export const handbookFields = {
       description: 'Days the handbook allows the top to stay folded; 3 where it is not given.',
     }),
   foldFloorCelsius: z.number().min(-40).max(40).nullable().optional(),
-};
+} satisfies Record<(typeof HANDBOOK)[number], z.ZodType>;
 
 export const keepingFields = {
   place: z.enum(PLACES),
@@ -131,7 +132,7 @@ export const keepingFields = {
   use: z.enum(USES),
   foldsPerYear: count(20_000).optional(),
   unmovedDays: count(3_660).optional(),
-};
+} satisfies Record<(typeof KEEPING)[number], z.ZodType>;
 
 /** What a car is, in the shop's own words. */
 export const carWords = {

@@ -67,6 +67,15 @@ const count = z.int().min(0);
 const version = z.int().min(1);
 const addressHash = z.string().regex(/^[0-9a-f]{64}$/, 'Give a SHA-256 in hexadecimal digits.');
 const letterText = z.string().max(400_000);
+/** The fields of a record as its table holds them: what need not be said is null. */
+const asStored = (fields: Readonly<Record<string, z.ZodType>>): Record<string, z.ZodType> =>
+  Object.fromEntries(
+    Object.entries(fields).map(([name, field]) => [
+      name,
+      field instanceof z.ZodOptional ? (field.unwrap() as z.ZodType).nullable() : field,
+    ]),
+  );
+
 const orNull = <T extends z.ZodType>(field: z.ZodOptional<T>) => field.unwrap().nullable();
 
 const ownRules = z.record(z.string(), z.number()).superRefine((rules, context) => {
@@ -141,13 +150,9 @@ export const RECORD_SETS: readonly RecordSet[] = [
       ownerId: id,
       registration,
       timeZone,
+      ...asStored(handbookFields),
       foldedLimitDays: handbookFields.foldedLimitDays.unwrap(),
-      foldFloorCelsius: handbookFields.foldFloorCelsius.unwrap(),
-      place: keepingFields.place,
-      salt: keepingFields.salt,
-      use: keepingFields.use,
-      foldsPerYear: orNull(keepingFields.foldsPerYear),
-      unmovedDays: orNull(keepingFields.unmovedDays),
+      ...asStored(keepingFields),
       createdAt: instant,
       version,
       make: orNull(carWords.make).default(null),
