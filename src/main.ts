@@ -1,6 +1,6 @@
 #!/usr/bin/env node
 import { buildApp, openContext } from './app.ts';
-import type { House } from './cli/door.ts';
+import type { OpenServer } from './cli/door.ts';
 import { buildProgram } from './cli/program.ts';
 import { readSettings, SettingsRefused } from './config.ts';
 import { Refused } from './domain/refusal.ts';
@@ -25,7 +25,7 @@ async function serve(): Promise<void> {
   const first = await app.firstLink();
   if (first !== null) {
     process.stdout.write(
-      `Nobody is here yet. The first to sign in, and to name the house, opens this within 24 hours:\n${first}\n`,
+      `Nobody is here yet. The first to sign in, and to name the server, opens this within 24 hours:\n${first}\n`,
     );
   }
   await new Promise<void>((resolve) => {
@@ -34,7 +34,7 @@ async function serve(): Promise<void> {
   await app.close();
 }
 
-async function openHouse(): Promise<House> {
+async function openServer(): Promise<OpenServer> {
   // The guide is for reading: a line of log for every request would push it off the screen.
   const settings = readSettings({ LOG_LEVEL: 'warn', ...process.env });
   const { databaseUrl } = settings;
@@ -78,7 +78,7 @@ try {
   const program = buildProgram({
     openContext: () => openContext(readSettings(process.env)),
     serve,
-    openHouse,
+    openServer,
     mailSetup: () => readSettings(process.env),
     databaseUrl: () => readSettings(process.env).databaseUrl,
     now: () => new Date().toISOString(),

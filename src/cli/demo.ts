@@ -12,7 +12,7 @@ import type { ScenarioKey } from '../usecases/scenario/load-scenario.ts';
 import { planRound } from '../usecases/round/plan-round.ts';
 import type { LetterTally } from '../usecases/scenario/scenario-letters.ts';
 import { tallyLetters } from '../usecases/scenario/scenario-letters.ts';
-import type { Door, House } from './door.ts';
+import type { Door, OpenServer } from './door.ts';
 import { say } from './door.ts';
 
 interface DemoOptions {
@@ -27,31 +27,31 @@ export function demoCommand(door: Door): Command {
     .option('--no-serve', 'load, write, print where to look, and end')
     .option('--stop-after <seconds>', 'stop serving after so many seconds', secondsOf)
     .action(async (options: DemoOptions) => {
-      const house = await door.openHouse();
+      const server = await door.openServer();
       try {
-        await demonstrate(house, options);
+        await demonstrate(server, options);
       } finally {
-        await house.close();
+        await server.close();
       }
     });
 }
 
-async function demonstrate(house: House, options: DemoOptions): Promise<void> {
-  const { context } = house;
-  say(await load(house));
-  const url = options.serve ? await listen(house) : context.publicUrl;
+async function demonstrate(server: OpenServer, options: DemoOptions): Promise<void> {
+  const { context } = server;
+  say(await load(server));
+  const url = options.serve ? await listen(server) : context.publicUrl;
   await planRound(context);
-  await house.deliver();
+  await server.deliver();
   const keys = await makeScenarioKeys(context);
   const link = await inviteToScenario(context);
-  say(guide(house, url, { keys, link }, await tallyLetters(context), options.serve));
+  say(guide(server, url, { keys, link }, await tallyLetters(context), options.serve));
   if (!options.serve) return;
-  house.startClock();
+  server.startClock();
   await stopAsked(options.stopAfter);
   say('Stopping.');
 }
 
-async function load({ context, databaseUrl }: House): Promise<string> {
+async function load({ context, databaseUrl }: OpenServer): Promise<string> {
   if (await isScenarioLoaded(context)) {
     return `The demo is in ${plain(databaseUrl)} already and was not loaded again; what has come due since is written now.`;
   }
@@ -61,36 +61,36 @@ async function load({ context, databaseUrl }: House): Promise<string> {
   return `Loaded into ${plain(databaseUrl)} in ${seconds} s: ${organisations} organisations, ${owners} owners, ${cars} cars, ${visits} visits, ${positionEntries} entries of folding and raising. All of it is invented.`;
 }
 
-async function listen(house: House): Promise<string> {
+async function listen(server: OpenServer): Promise<string> {
   try {
-    return await house.listen();
+    return await server.listen();
   } catch (fault) {
     if (!(fault instanceof Error && 'code' in fault && fault.code === 'EADDRINUSE')) throw fault;
     throw new Refused({
       kind: 'conflict',
-      detail: `Another program listens at ${house.context.publicUrl}. Stop it, or take another port: PORT=8621 npm run demo`,
+      detail: `Another program listens at ${server.context.publicUrl}. Stop it, or take another port: PORT=8621 npm run demo`,
     });
   }
 }
 
 function guide(
-  house: House,
+  server: OpenServer,
   url: string,
   { keys, link }: { readonly keys: readonly ScenarioKey[]; readonly link: string | null },
   letters: LetterTally,
   serving: boolean,
 ): string {
   const shop = keys.find(({ kind }) => kind === 'shop');
-  const until = addDays(house.context.now().slice(0, 10), 28);
+  const until = addDays(server.context.now().slice(0, 10), 28);
   const widest = Math.max(...keys.map(({ name }) => name.length));
   return [
     '',
     `${letters.written} letters are written:`,
     ...letters.kinds.map(({ kind, count }) => `  ${String(count).padStart(3)}  ${kind}`),
     ...waitingLines(letters),
-    house.mailTray === null
+    server.mailTray === null
       ? '  They leave through SMTP_URL.'
-      : `  Read them at ${url}/tray, or open the .eml files in ${house.mailTray}`,
+      : `  Read them at ${url}/tray, or open the .eml files in ${server.mailTray}`,
     '',
     'Where to look',
     `  ${url}/today      the morning page (it asks for a key)`,
@@ -112,7 +112,7 @@ function guide(
     'Some cars with a story (seeds/ tells the others)',
     ...scenarioNotes().map(({ registration, note }) => `  ${registration}  ${note}`),
     '',
-    ...endLines(house, serving),
+    ...endLines(server, serving),
   ].join('\n');
 }
 
@@ -124,7 +124,7 @@ function waitingLines({ waiting, nextAt }: LetterTally): string[] {
   ];
 }
 
-function endLines({ databaseUrl }: House, serving: boolean): string[] {
+function endLines({ databaseUrl }: OpenServer, serving: boolean): string[] {
   const afresh = databaseUrl.startsWith('file:data/')
     ? 'To begin afresh, delete the folder data/ first.'
     : 'To begin afresh, set DATABASE_URL to an empty database and MAIL_TRAY to an empty folder.';

@@ -6,7 +6,7 @@ import type { Context } from '../usecases/context/context.ts';
 export interface Door {
   openContext(): Promise<Context>;
   serve(): Promise<void>;
-  openHouse(): Promise<House>;
+  openServer(): Promise<OpenServer>;
   /** The mail settings, to be tried and not used. */
   mailSetup(): MailSetup;
   /** DATABASE_URL, for the commands that handle the database as a whole. */
@@ -15,7 +15,7 @@ export interface Door {
 }
 
 /** The program wired and not serving yet, for a command that does things before it serves. */
-export interface House {
+export interface OpenServer {
   readonly context: Context;
   readonly databaseUrl: string;
   /** Folder of the mail tray, or null where letters leave by SMTP. */

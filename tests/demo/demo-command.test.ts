@@ -33,7 +33,7 @@ function demo(
     LOG_LEVEL: 'silent',
   });
   const door: Partial<Door> = {
-    openHouse: async () => ({
+    openServer: async () => ({
       ...(await buildApp(settings, { now: () => '2026-07-15T12:00:00.000Z' })),
       databaseUrl: settings.databaseUrl,
       mailTray: settings.mailTray,

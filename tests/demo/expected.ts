@@ -15,7 +15,7 @@ const FOLDED: Readonly<Partial<Record<NonNullable<SeedCar['position']>, LetterKi
  * and 60 after), without the code that makes up the history or holds the round.
  */
 export function expectedLetters(seeds: Seeds): string[] {
-  return seeds.houses
+  return seeds.organisations
     .flatMap(({ owners }) => owners.flatMap((owner) => owner.cars.flatMap(lettersTo(owner))))
     .sort();
 }

@@ -20,7 +20,7 @@ import { freshSqlite } from '../setup/fresh-sqlite.ts';
 import { expectedLetters } from './expected.ts';
 
 const SEEDS = readSeeds();
-const OWNERS = SEEDS.houses.flatMap(({ owners }) => owners);
+const OWNERS = SEEDS.organisations.flatMap(({ owners }) => owners);
 const LOADING = 120_000;
 
 let folder: string;
@@ -225,7 +225,7 @@ describe('the scenario on PostgreSQL', () => {
 it(
   'a load that breaks off leaves nothing behind',
   async () => {
-    const [shop, ...others] = SEEDS.houses;
+    const [shop, ...others] = SEEDS.organisations;
     const owner = shop?.owners[0];
     const car = owner?.cars[0];
     if (shop === undefined || owner === undefined || car === undefined) throw new Error('no seeds');
@@ -233,8 +233,8 @@ it(
     const faulty = { ...owner, cars: [{ ...car, findings: [finding] }] };
     const context = await openContext(DAY);
     // The others come first, so there is something to leave behind.
-    const houses = [...others, { ...shop, owners: [faulty] }];
-    await expect(loadScenario(context, { ...SEEDS, houses })).rejects.toThrow('L-NOWHERE');
+    const organisations = [...others, { ...shop, owners: [faulty] }];
+    await expect(loadScenario(context, { ...SEEDS, organisations })).rejects.toThrow('L-NOWHERE');
     expect(await context.store.records.organisation.count()).toBe(0);
     expect(await context.store.records.car.count()).toBe(0);
     await context.store.close();

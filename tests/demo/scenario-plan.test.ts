@@ -15,7 +15,7 @@ const NOWS = [
   '2027-03-28T01:00:00.000Z',
   '2029-01-01T00:00:00.000Z',
 ];
-const owners = SEEDS.houses.flatMap((house) => house.owners);
+const owners = SEEDS.organisations.flatMap((seed) => seed.owners);
 const cars = owners.flatMap((owner) => owner.cars);
 
 describe('the seeds', () => {
@@ -23,12 +23,14 @@ describe('the seeds', () => {
     // Example domains: RFC 2606 section 3.
     const addresses = [
       ...owners.map(({ email }) => email),
-      ...SEEDS.houses.map(({ organisation }) => organisation.email).filter((one) => one !== null),
+      ...SEEDS.organisations
+        .map(({ organisation }) => organisation.email)
+        .filter((one) => one !== null),
     ];
     for (const address of addresses)
       expect(address).toMatch(/^[a-z.-]+@([a-z]+\.)?example\.(org|com|net)$/);
     // Numbers kept free for drama: 01632 960xxx (Ofcom), 030 23125xxx (Bundesnetzagentur), from memory.
-    const phones = [...owners, ...SEEDS.houses.map(({ organisation }) => organisation)]
+    const phones = [...owners, ...SEEDS.organisations.map(({ organisation }) => organisation)]
       .map(({ phone }) => phone)
       .filter((phone) => phone !== null && phone !== undefined);
     for (const phone of phones) expect(phone).toMatch(/^(01632 960\d{3}|030 23125 \d{3})$/);
@@ -38,9 +40,9 @@ describe('the seeds', () => {
   it('tell owners and cars apart', () => {
     expect(new Set(owners.map(({ email }) => email)).size).toBe(owners.length);
     expect(new Set(cars.map(({ registration }) => registration)).size).toBe(cars.length);
-    expect(SEEDS.houses.map((house) => house.owners.flatMap((owner) => owner.cars).length)).toEqual(
-      [43, 12, 1],
-    );
+    expect(
+      SEEDS.organisations.map((seed) => seed.owners.flatMap((owner) => owner.cars).length),
+    ).toEqual([43, 12, 1]);
   });
 
   it('have every material, window, frame, keeping and outcome', () => {

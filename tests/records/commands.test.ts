@@ -21,7 +21,7 @@ async function run(databaseUrl: string, ...words: string[]): Promise<string> {
   const program = buildProgram({
     openContext: () => contextAt(databaseUrl),
     serve: elsewhere,
-    openHouse: elsewhere,
+    openServer: elsewhere,
     mailSetup: () => {
       throw new Error('not asked for');
     },

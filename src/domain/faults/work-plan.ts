@@ -181,8 +181,3 @@ function together(pieces: readonly PlannedPart[]): PlannedPart[] {
   }
   return [...sums.values()];
 }
-
-/** The rows of the trade's list that work can be planned for, by id. */
-export const WORK_OF: ReadonlyMap<string, FaultWork> = new Map<string, FaultWork>(
-  FAULT_WORK.map((row) => [row.fault, row]),
-);

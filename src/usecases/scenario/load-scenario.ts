@@ -59,7 +59,7 @@ export async function isScenarioLoaded(
   context: Context,
   seeds: Seeds = readSeeds(),
 ): Promise<boolean> {
-  const names = seeds.houses.map(({ organisation }) => organisation.name);
+  const names = seeds.organisations.map(({ organisation }) => organisation.name);
   return isAnyNamed(context.store.records, names);
 }
 
@@ -75,7 +75,7 @@ export async function makeScenarioKeys(
   seeds: Seeds = readSeeds(),
 ): Promise<ScenarioKey[]> {
   const keys: ScenarioKey[] = [];
-  for (const { organisation } of seeds.houses) {
+  for (const { organisation } of seeds.organisations) {
     const { name, kind } = organisation;
     keys.push({ name, kind, key: (await makeKey(context, { name, kind }, 'full')).key });
   }
@@ -87,9 +87,9 @@ export async function inviteToScenario(
   context: Context,
   seeds: Seeds = readSeeds(),
 ): Promise<string | null> {
-  const house = seeds.houses.find(({ organisation }) => organisation.kind === 'shop');
-  if (house === undefined) return null;
-  const id = await organisationIdOf(context, house.organisation.name);
+  const seed = seeds.organisations.find(({ organisation }) => organisation.kind === 'shop');
+  if (seed === undefined) return null;
+  const id = await organisationIdOf(context, seed.organisation.name);
   if (await hasManager(context.store.sql, id)) return null;
   const wish = { name: 'Whoever tries this', email: 'you@example.org', role: 'manager' } as const;
   const { url } = await invite(context, programCaller(id, 'demo'), wish, null);
@@ -100,7 +100,7 @@ export async function inviteToScenario(
 export function scenarioNotes(
   seeds: Seeds = readSeeds(),
 ): { registration: string; note: string }[] {
-  return seeds.houses
+  return seeds.organisations
     .flatMap(({ owners }) => owners.flatMap(({ cars }) => cars))
     .filter(({ shown }) => shown === true)
     .map(({ registration, note = '' }) => ({ registration, note }));

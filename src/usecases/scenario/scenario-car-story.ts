@@ -12,11 +12,11 @@ import type { History } from './scenario-history.ts';
 import { historyOf, keepingOf } from './scenario-history.ts';
 import { entriesOf } from './scenario-positions.ts';
 import { workOf } from './scenario-readings.ts';
-import type { SeedCar, SeedHouse, SeedOwner, Seeds } from './scenario-seeds.ts';
+import type { SeedCar, SeedOrganisation, SeedOwner, Seeds } from './scenario-seeds.ts';
 
-/** What the story of every car of a house is told from. */
+/** What the story of every car of an organisation is told from. */
 export interface Setting {
-  readonly house: SeedHouse;
+  readonly seed: SeedOrganisation;
   readonly findings: Seeds['findings'];
   readonly now: Instant;
   readonly startedOn: Day;
@@ -32,10 +32,10 @@ export interface CarDays {
 /** The days of a car's life, and since when it is in the records. */
 export function carDays(
   car: SeedCar,
-  { house, startedOn }: Setting,
+  { seed, startedOn }: Setting,
   today: Day,
 ): Omit<CarDays, 'car'> {
-  const { kind } = house.organisation;
+  const { kind } = seed.organisation;
   const chance = chanceOf(car.registration);
   const history = historyOf(car, { kind, today, chance });
   const first = addDays(startedOn, chance.whole(1, 60));
@@ -48,11 +48,11 @@ export function carStory(
   { car, history, joinedOn }: CarDays,
   setting: Setting,
 ): Happening[] {
-  const { house, findings, now } = setting;
-  const zone = house.organisation.timeZone;
-  const { kind } = house.organisation;
+  const { seed, findings, now } = setting;
+  const zone = seed.organisation.timeZone;
+  const { kind } = seed.organisation;
   const { fittedOn, recoveredOn } = history;
-  const pivots = pivotsOf(car, house);
+  const pivots = pivotsOf(car, seed);
   const about = { car: car.registration };
   const top = (on: Day, material: SeedCar['cover']): Happening => ({
     what: 'top',
@@ -112,7 +112,7 @@ function plannedVisits(
   { registration: car, booked, missed }: SeedCar,
   setting: Setting,
 ): Happening[] {
-  const { kind, timeZone: zone } = setting.house.organisation;
+  const { kind, timeZone: zone } = setting.seed.organisation;
   const today = dayIn(zone, setting.now);
   const chance = chanceOf(`${car} diary`);
   const happenings: Happening[] = [];
@@ -134,9 +134,9 @@ function plannedVisits(
   return happenings;
 }
 
-/** The frame patterns that a house drew itself, both sides. */
-export function patternsOf(house: SeedHouse): { name: string; pivots: PatternPivot[] }[] {
-  return house.framePatterns.map(({ name, joints }) => ({
+/** The frame patterns that an organisation drew itself, both sides. */
+export function patternsOf(seed: SeedOrganisation): { name: string; pivots: PatternPivot[] }[] {
+  return seed.framePatterns.map(({ name, joints }) => ({
     name,
     pivots: (['L', 'R'] as const).flatMap((side) =>
       joints.map(({ name: joint, washers, ...drawn }) => ({
@@ -149,15 +149,18 @@ export function patternsOf(house: SeedHouse): { name: string; pivots: PatternPiv
   }));
 }
 
-function pivotsOf(car: SeedCar, house: SeedHouse): readonly PatternPivot[] {
-  const own = patternsOf(house).find(({ name }) => name === car.frame);
+function pivotsOf(car: SeedCar, seed: SeedOrganisation): readonly PatternPivot[] {
+  const own = patternsOf(seed).find(({ name }) => name === car.frame);
   const pattern = own ?? framePatternNamed(car.frame);
   if (pattern === undefined) throw new Error(`${car.registration}: no frame ${car.frame}`);
   return pattern.pivots;
 }
 
 /** Terms as sellers and fitters commonly promise them; a club promises nothing. */
-function usualWarranties({ cover, window }: SeedCar, kind: SeedHouse['organisation']['kind']) {
+function usualWarranties(
+  { cover, window }: SeedCar,
+  kind: SeedOrganisation['organisation']['kind'],
+) {
   if (kind !== 'shop') return [];
   return [
     { part: 'cover', months: cover === 'cloth' ? 72 : 60 },

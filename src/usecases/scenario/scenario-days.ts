@@ -1,9 +1,9 @@
 import type { Day } from '../../domain/calendar/day.ts';
 import { addDays, weekdayOf } from '../../domain/calendar/day.ts';
 import type { Chance } from './scenario-chance.ts';
-import type { SeedHouse } from './scenario-seeds.ts';
+import type { SeedOrganisation } from './scenario-seeds.ts';
 
-type Kind = SeedHouse['organisation']['kind'];
+type Kind = SeedOrganisation['organisation']['kind'];
 
 /** Whether people of this kind work on cars on a day: a shop in the week, a club at its end. */
 export function isOpen(kind: Kind, day: Day): boolean {

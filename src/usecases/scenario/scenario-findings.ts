@@ -1,10 +1,10 @@
 import type { NewFinding, VisitWork } from '../visits/record-visit.ts';
 import type { Chance } from './scenario-chance.ts';
 import type { PastVisit } from './scenario-history.ts';
-import type { FindingWords, SeedCar, SeedHouse } from './scenario-seeds.ts';
+import type { FindingWords, SeedCar, SeedOrganisation } from './scenario-seeds.ts';
 
 interface Setting {
-  readonly kind: SeedHouse['organisation']['kind'];
+  readonly kind: SeedOrganisation['organisation']['kind'];
   readonly car: SeedCar;
   readonly words: FindingWords;
 }

@@ -6,7 +6,7 @@ import type { NewOwner } from '../owners/add-owner.ts';
 import type { NewTop } from '../tops/fit-top.ts';
 import type { NewEntry } from '../cars/log-position.ts';
 import type { NewVisit } from '../visits/record-visit.ts';
-import type { SeedHouse } from './scenario-seeds.ts';
+import type { SeedOrganisation } from './scenario-seeds.ts';
 
 /** One thing that was recorded, with what it was about: an owner by address, a car by registration. */
 export type Happening = { readonly at: Instant } & (
@@ -32,8 +32,8 @@ export type Happening = { readonly at: Instant } & (
     }
 );
 
-export interface HouseStory {
-  readonly organisation: SeedHouse['organisation'];
+export interface OrganisationStory {
+  readonly organisation: SeedOrganisation['organisation'];
   readonly startedAt: Instant;
   /** In the order in which they were recorded. */
   readonly happenings: readonly Happening[];

@@ -4,7 +4,7 @@ import type { Keeping } from '../../domain/lubrication/keeping.ts';
 import { lubricationInterval } from '../../domain/lubrication/interval.ts';
 import type { Chance } from './scenario-chance.ts';
 import { isOpen, openBy, openFrom, pickDay } from './scenario-days.ts';
-import type { SeedCar, SeedHouse } from './scenario-seeds.ts';
+import type { SeedCar, SeedOrganisation } from './scenario-seeds.ts';
 import type { VisitKind } from '../own/visit-records.ts';
 
 /** How near a visit is to today: what is wrong with a car shows on the last and began before it. */
@@ -26,7 +26,7 @@ export interface History {
 }
 
 interface Setting {
-  readonly kind: SeedHouse['organisation']['kind'];
+  readonly kind: SeedOrganisation['organisation']['kind'];
   readonly today: Day;
   readonly chance: Chance;
 }

@@ -4,31 +4,34 @@ import { dayIn, instantAt } from '../../domain/calendar/zone.ts';
 import type { Setting } from './scenario-car-story.ts';
 import { carDays, carStory, patternsOf } from './scenario-car-story.ts';
 import { chanceOf } from './scenario-chance.ts';
-import type { Happening, HouseStory } from './scenario-happening.ts';
+import type { Happening, OrganisationStory } from './scenario-happening.ts';
 import type { SeedOwner, Seeds } from './scenario-seeds.ts';
 
 /** The whole scenario as it would have been recorded up to `now`. Equal seeds and now: equal story. */
-export function planScenario({ houses, findings }: Seeds, now: Instant): HouseStory[] {
-  return houses.map((house) => {
-    const { timeZone, startedMonthsAgo } = house.organisation;
+export function planScenario(
+  { organisations, findings }: Seeds,
+  now: Instant,
+): OrganisationStory[] {
+  return organisations.map((seed) => {
+    const { timeZone, startedMonthsAgo } = seed.organisation;
     const startedOn = addMonths(dayIn(timeZone, now), -startedMonthsAgo);
     const startedAt = instantAt(timeZone, startedOn, '08:00');
-    const setting = { house, findings, now, startedOn };
+    const setting = { seed, findings, now, startedOn };
     const happenings = [
-      ...patternsOf(house).map(
+      ...patternsOf(seed).map(
         (pattern) => ({ what: 'pattern', at: startedAt, ...pattern }) as const,
       ),
-      ...house.owners.flatMap((owner) => ownerStory(owner, setting)),
+      ...seed.owners.flatMap((owner) => ownerStory(owner, setting)),
     ];
     // Stable: what was recorded at one instant stays in its order.
     happenings.sort((a, b) => (a.at < b.at ? -1 : Number(a.at > b.at)));
-    return { organisation: house.organisation, startedAt, happenings };
+    return { organisation: seed.organisation, startedAt, happenings };
   });
 }
 
 function ownerStory(owner: SeedOwner, setting: Setting): Happening[] {
-  const { house, now } = setting;
-  const zone = house.organisation.timeZone;
+  const { seed, now } = setting;
+  const zone = seed.organisation.timeZone;
   const today = dayIn(zone, now);
   const cars = owner.cars.map((car) => ({ car, ...carDays(car, setting, today) }));
   const joinedOn = cars.reduce((first, { joinedOn: on }) => (on < first ? on : first), today);

@@ -7,9 +7,9 @@ import { SCENARIO } from './scenario-figures.ts';
 import { findingsOf } from './scenario-findings.ts';
 import { frameOf, rounded, yearsSince } from './scenario-frame.ts';
 import type { History, PastVisit } from './scenario-history.ts';
-import type { FindingWords, SeedCar, SeedHouse } from './scenario-seeds.ts';
+import type { FindingWords, SeedCar, SeedOrganisation } from './scenario-seeds.ts';
 
-type Kind = SeedHouse['organisation']['kind'];
+type Kind = SeedOrganisation['organisation']['kind'];
 
 /** What the work on a past visit is made up from. */
 export interface WorkSetting {

@@ -16,14 +16,18 @@ import { drawPattern } from '../tops/frame-patterns.ts';
 import { logPosition, withdrawEntry } from '../cars/log-position.ts';
 import { recordVisit } from '../visits/record-visit.ts';
 import { refuseTopics } from '../owners/refuse-topic.ts';
-import type { Happening, HouseStory } from './scenario-happening.ts';
+import type { Happening, OrganisationStory } from './scenario-happening.ts';
 import { addressHashOf } from '../context/secret.ts';
 
 /**
  * Records the story of one organisation, each thing with the clock at its time. The deed's store
  * must be the transaction `tx`.
  */
-export async function replayStory(context: Context, tx: Writing, story: HouseStory): Promise<void> {
+export async function replayStory(
+  context: Context,
+  tx: Writing,
+  story: OrganisationStory,
+): Promise<void> {
   const { startedMonthsAgo: _, ...organisation } = story.organisation;
   const organisationId = newId();
   await insertOrganisation(tx.sql, {

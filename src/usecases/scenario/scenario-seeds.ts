@@ -97,7 +97,7 @@ const owner = z.strictObject({
 });
 export type SeedOwner = z.infer<typeof owner>;
 
-const house = z.strictObject({
+const seed = z.strictObject({
   organisation: z.strictObject({
     name: z.string(),
     kind: z.enum(ORGANISATION_KINDS),
@@ -128,23 +128,23 @@ const house = z.strictObject({
   ),
 });
 /** An organisation of the scenario with everybody in it. */
-export type SeedHouse = z.infer<typeof house>;
+export type SeedOrganisation = z.infer<typeof seed>;
 
 const words = z.record(z.string(), z.strictObject({ text: z.string(), advised: z.string() }));
 /** What a workshop writes down about a fault, by the fault's name. */
 export type FindingWords = z.infer<typeof words>;
 
 export interface Seeds {
-  readonly houses: readonly SeedHouse[];
+  readonly organisations: readonly SeedOrganisation[];
   readonly findings: FindingWords;
 }
 
-const HOUSES = ['shop', 'club', 'private-owner'];
+const ORGANISATIONS = ['shop', 'club', 'private-owner'];
 
 /** Reads `seeds/` from the package; throws where a file does not have its shape. */
 export function readSeeds(): Seeds {
   return {
-    houses: HOUSES.map((name) => house.parse(seedFile(name))),
+    organisations: ORGANISATIONS.map((name) => seed.parse(seedFile(name))),
     findings: words.parse(seedFile('findings')),
   };
 }
