@@ -7,7 +7,8 @@ import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { choice, field, formOf, plainChoices } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
 import { timeField } from './booking-sheet.ts';
-import type { WeekFacts, WeekModel } from '../frame/room-words.ts';
+import type { WeekModel } from '../frame/room-words.ts';
+import type { RoomyWeekRecord } from '../../../usecases/bench/weeks-with-room.ts';
 import { weekModels } from '../frame/room-words.ts';
 
 export interface BookedPageFacts {
@@ -24,7 +25,7 @@ export interface BookedPageFacts {
     readonly notes: string | null;
     readonly version: number;
   };
-  readonly weeks: readonly WeekFacts[];
+  readonly weeks: readonly RoomyWeekRecord[];
   /** Zone of the shop's clock. */
   readonly timeZone: string;
 }
