@@ -46,14 +46,25 @@ eachDatabase('a clock that was wrong while rounds were held', ({ open }) => {
     return left.sort();
   };
 
+  /** What a shop gets whose clock was never wrong; the same for every fault of a clock. */
+  let untouched: Promise<string[]> | null = null;
+  const leftByRight = async (): Promise<string[]> => {
+    const shop = await shopWithCars();
+    try {
+      return await ninetyDays(shop, 0);
+    } finally {
+      await shop.close();
+    }
+  };
+
   it.each([400, -400, 3])(
     'by %i days leaves the same letters as one that was right',
+    { timeout: 180_000 },
     async (days) => {
-      const untouched = await shopWithCars();
+      const right = await (untouched ??= leftByRight());
       const shop = await shopWithCars();
       const wrong = `${addDays(START, days)}T12:00:00.000Z`;
       try {
-        const right = await ninetyDays(untouched, 0);
         expect(right.length).toBeGreaterThan(10);
         // By a machine whose clock is wrong, by the command and by the API: all come to this.
         await planRound(shop.context, { at: wrong });
@@ -63,7 +74,7 @@ eachDatabase('a clock that was wrong while rounds were held', ({ open }) => {
         expect((await checkClock(shop.context)) === 'ok').toBe(days < 0);
         expect(await ninetyDays(shop, 0)).toEqual(right);
       } finally {
-        await Promise.all([untouched.close(), shop.close()]);
+        await shop.close();
       }
     },
   );

@@ -1,0 +1,43 @@
+import fc from 'fast-check';
+import { afterAll, beforeAll, expect, it } from 'vitest';
+import { eachDatabase } from '../setup/databases.ts';
+import type { Workshop } from '../setup/workshop.ts';
+import { histories } from './histories.ts';
+import { Life, START } from './life.ts';
+
+/** So many generated histories, and how many times at least a top had to stay in them. */
+export interface Tried {
+  readonly histories: number;
+  readonly stays: number;
+}
+
+/** Tries that no letter and no page tells anybody to move a top that must stay. */
+export function tryHistories(tried: Readonly<Record<'sqlite' | 'postgresql', Tried>>): void {
+  eachDatabase('a top that must not be moved', ({ dialect, open }) => {
+    let shop: Workshop;
+    let lives = 0;
+    beforeAll(async () => {
+      shop = await open(`${START}T09:00:00.000Z`);
+    });
+    afterAll(() => shop.close());
+
+    it(
+      'is never told to be moved, whatever happens, by any letter or page',
+      { timeout: 300_000 },
+      async () => {
+        let stayed = 0;
+        await fc.assert(
+          fc.asyncProperty(histories, async (history) => {
+            const life = new Life(shop, history);
+            await life.begin(`Works ${++lives}`);
+            for (const one of history.happenings) expect(await life.happen(one)).toEqual([]);
+            stayed += life.stayed;
+          }),
+          { numRuns: tried[dialect].histories, seed: 20261127, endOnFailure: true },
+        );
+        // A property that was never in question shows nothing.
+        expect(stayed).toBeGreaterThan(tried[dialect].stays);
+      },
+    );
+  });
+}
