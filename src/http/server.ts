@@ -45,7 +45,6 @@ export async function buildServer(
   app.setValidatorCompiler(checkShape);
   app.setSerializerCompiler(serializerCompiler);
   answerProblems(app, noteMethods(app));
-  await app.register(helmet, SAFE_HEADERS);
   await app.register(formbody, { bodyLimit: 8 * 1024 });
   await app.register(swagger, {
     openapi: {
@@ -70,6 +69,7 @@ export async function buildServer(
     { prefix: '/v1' },
   );
   await app.register(async (scope) => {
+    await scope.register(helmet, SAFE_HEADERS);
     await pageRoutes(scope, context, doorway);
   });
   await app.ready();

@@ -22,8 +22,9 @@ export function policyText(more: Readonly<Record<string, readonly string[]>>): s
 }
 
 /**
- * What every answer tells a browser: to run no script, to guess no type, and to be framed by nobody
+ * What every page tells a browser: to run no script, to guess no type, and to be framed by nobody
  * and tell nobody the address. Whether HTTPS is demanded is for the proxy to say that speaks it.
+ * Answers of the API are shown by no browser and go without: a dozen headers cost 20 µs each time.
  */
 export const SAFE_HEADERS: FastifyHelmetOptions = {
   contentSecurityPolicy: contentPolicy(),
