@@ -201,7 +201,7 @@ describe('what an export holds', () => {
     round_fault: 'all',
     owner: ['addressHash'],
     car: ['lookAt', 'lookedAt'],
-    letter: ['stopUrl', 'nextTryAt', 'leaseUntil', 'leaseToken'],
+    letter: ['stopUrl', 'nextTryAt', 'leaseUntil', 'leaseToken', 'leaseHolder'],
   };
 
   it('is every column of every table but those left out by name', () => {

@@ -76,7 +76,13 @@ function columnsThatFollow(
   }
 }
 
-const UNSENDABLE = { stopUrl: null, nextTryAt: null, leaseUntil: null, leaseToken: null } as const;
+const UNSENDABLE = {
+  stopUrl: null,
+  nextTryAt: null,
+  leaseUntil: null,
+  leaseToken: null,
+  leaseHolder: null,
+} as const;
 
 function letterState(letter: SetRecord, at: Instant): Row {
   if (hasNotLeft(letter)) {
