@@ -201,6 +201,7 @@ describe('what an export holds', () => {
     round_fault: 'all',
     owner: ['addressHash'],
     car: ['lookAt', 'lookedAt'],
+    holder: 'all',
     letter: ['stopUrl', 'nextTryAt', 'leaseUntil', 'leaseToken', 'leaseHolder'],
   };
 
