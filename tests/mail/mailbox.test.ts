@@ -8,7 +8,7 @@ import { startImapStub } from './imap-stub.ts';
 import type { ImapFaults, ImapStub } from './imap-stub.ts';
 import { fixture } from './report-fixture.ts';
 
-const QUICK = { silence: 1000, whole: 4000 };
+const ENOUGH = { silence: 20_000, whole: 60_000 };
 
 let stub: ImapStub | undefined;
 afterEach(async () => {
@@ -38,18 +38,18 @@ describe('looking into the mailbox', () => {
       async (raw) => {
         seen.push(raw.toString());
       },
-      QUICK,
+      ENOUGH,
     );
     expect(look).toEqual({ kind: 'looked', handled: 3, failed: 0, left: 0 });
     expect(seen).toEqual(['one', 'two', 'three'].map(message));
     expect(server.inbox.every((entry) => entry.seen)).toBe(true);
-    const again = await readMailbox(box, () => Promise.reject(new Error('none')), QUICK);
+    const again = await readMailbox(box, () => Promise.reject(new Error('none')), ENOUGH);
     expect(again).toEqual({ kind: 'looked', handled: 0, failed: 0, left: 0 });
   });
 
   test('and moved, where a mailbox is named for it', async () => {
     const { box, stub: server } = await mailbox(['one', 'two'].map(message), '/INBOX?moveTo=Done');
-    const look = await readMailbox(box, () => Promise.resolve(), QUICK);
+    const look = await readMailbox(box, () => Promise.resolve(), ENOUGH);
     expect(look).toMatchObject({ kind: 'looked', handled: 2 });
     expect(server.inbox).toEqual([]);
     expect(server.moved.map(({ uid }) => uid)).toEqual([1, 2]);
@@ -57,14 +57,14 @@ describe('looking into the mailbox', () => {
 
   test('a mailbox to move to that is not there is said, and nothing is handed over twice', async () => {
     const { box } = await mailbox(['one', 'two'].map(message), '/INBOX?moveTo=Nowhere');
-    const look = await readMailbox(box, () => Promise.resolve(), QUICK);
+    const look = await readMailbox(box, () => Promise.resolve(), ENOUGH);
     expect(look).toMatchObject({
       kind: 'fault',
       handled: 1,
       words: expect.stringMatching(/"Nowhere"/),
     });
-    expect(await readMailbox(box, () => Promise.resolve(), QUICK)).toMatchObject({ handled: 1 });
-    expect(await readMailbox(box, () => Promise.resolve(), QUICK)).toMatchObject({ handled: 0 });
+    expect(await readMailbox(box, () => Promise.resolve(), ENOUGH)).toMatchObject({ handled: 1 });
+    expect(await readMailbox(box, () => Promise.resolve(), ENOUGH)).toMatchObject({ handled: 0 });
   });
 
   test('reports arrive whole enough to be read', async () => {
@@ -75,7 +75,7 @@ describe('looking into the mailbox', () => {
       async (raw) => {
         reports.push(await parseReport(raw));
       },
-      QUICK,
+      ENOUGH,
     );
     expect(reports.map(({ kind }) => kind)).toEqual(['delivery', 'complaint']);
   });
@@ -87,7 +87,7 @@ describe('looking into the mailbox', () => {
       async (raw) => {
         if (raw.includes('bad')) throw new Error('no');
       },
-      QUICK,
+      ENOUGH,
     );
     expect(look).toEqual({ kind: 'looked', handled: 2, failed: 1, left: 0 });
     expect(server.inbox.map((entry) => entry.seen)).toEqual([true, false, true]);
@@ -96,7 +96,7 @@ describe('looking into the mailbox', () => {
   test('no more messages and no more octets than allowed', async () => {
     const { box } = await mailbox(['one', 'two', 'x'.repeat(5000)].map(message));
     const sizes: number[] = [];
-    const limits = { ...QUICK, messages: 2, octets: 10 };
+    const limits = { ...ENOUGH, messages: 2, octets: 10 };
     const take = async (raw: Buffer): Promise<void> => {
       sizes.push(raw.length);
     };
@@ -112,7 +112,7 @@ describe('faults are values', () => {
   test('a wrong password, never repeated in words', async () => {
     const { box } = await mailbox([]);
     const wrong = { ...box, auth: { user: 'user', pass: 'topsecret' } };
-    const look = await readMailbox(wrong, () => Promise.resolve(), QUICK);
+    const look = await readMailbox(wrong, () => Promise.resolve(), ENOUGH);
     expect(look).toEqual({
       kind: 'fault',
       handled: 0,
@@ -123,7 +123,7 @@ describe('faults are values', () => {
   test('nobody there', async () => {
     const { box, stub: server } = await mailbox([]);
     await server.close();
-    const look = await readMailbox(box, () => Promise.resolve(), QUICK);
+    const look = await readMailbox(box, () => Promise.resolve(), ENOUGH);
     expect(look).toMatchObject({ kind: 'fault', handled: 0 });
   });
 
@@ -137,7 +137,7 @@ describe('faults are values', () => {
     const { box, stub: server } = await mailbox(['one', 'two'].map(message), '/INBOX', {
       dropAt: /^UID FETCH 2/,
     });
-    const look = await readMailbox(box, () => Promise.resolve(), QUICK);
+    const look = await readMailbox(box, () => Promise.resolve(), ENOUGH);
     expect(look).toMatchObject({ kind: 'fault', handled: 1 });
     expect(server.inbox.map((entry) => entry.seen)).toEqual([true, false]);
   });
