@@ -32,7 +32,7 @@ describe('failures that may pass', () => {
           for (const step of steps) {
             hours += step.hours;
             // A letter is reported again at once or not at all.
-            const letterId = `${Math.floor(hours / 24)}-${step.letter}`;
+            const letterId = `${hours}-${step.letter}`;
             const failure = { letterId, at: addHours(START, hours) };
             history.push(failure);
             const { failures, dead } = withSoftFailure(known, failure);
