@@ -1,11 +1,23 @@
-import type { CarPageRecord } from '../../../usecases/day/car-page.ts';
+import type { Instant } from '../../../domain/calendar/instant.ts';
+import type { FoldedClock } from '../../../domain/folding/clock.ts';
 import { POSITIONS, type Position } from '../../../domain/folding/position-log.ts';
 import { clockWords, type ClockWords } from '../frame/clock-words.ts';
 import type { FieldModel, FormModel, Sent, TickModel } from '../frame/form.ts';
 import { choice, field, formOf, tick } from '../frame/form.ts';
 import { voiceFor } from '../../../views/words/voice.ts';
 
-export type PositionFacts = Pick<CarPageRecord, 'now' | 'clock' | 'car' | 'entries'>;
+export interface PositionFacts {
+  readonly now: Instant;
+  readonly clock: FoldedClock;
+  readonly car: { readonly id: string; readonly timeZone: string };
+  readonly entries: readonly {
+    readonly id: string;
+    readonly position: Position;
+    readonly at: Instant;
+    readonly damp: boolean;
+    readonly coverOn: boolean | null;
+  }[];
+}
 
 /** Where a top is, and the forms that log that it was moved or that an entry was wrong. */
 export interface PositionModel {

@@ -191,7 +191,7 @@ export function topSheet(record: TopFacts, looking: Looking): [Frame, TopModel] 
 
 /** Joints that want work lead to its booking from where they are told of. */
 function repairHref(
-  { top, booked, pivots }: TopPageRecord,
+  { top, booked, pivots }: TopFacts,
   shown: readonly { readonly verdict: Shown }[],
 ): string | null {
   const wanted = [...shown, { verdict: pivots.frame.verdict }].some(
