@@ -202,6 +202,7 @@ describe('what an export holds', () => {
     owner: ['addressHash'],
     car: ['lookAt', 'lookedAt'],
     holder: 'all',
+    moved: 'all',
     letter: ['stopUrl', 'nextTryAt', 'leaseUntil', 'leaseToken', 'leaseHolder'],
   };
 
