@@ -189,8 +189,8 @@ eachDatabase('letters about a visit', ({ open }) => {
     const letters = await visitLetters(shop, carId);
     expect(inBrief(letters)).toEqual(['visit-booked cancelled', 'visit-report planned']);
     const { id = '', text = '' } = letters[1] ?? {};
-    expect(text.indexOf('L-LINK1')).toBeGreaterThan(0);
-    expect(text.indexOf('L-LINK1')).toBeLessThan(text.indexOf('R-MAIN'));
+    expect(text.indexOf('Left link pivot 1')).toBeGreaterThan(0);
+    expect(text.indexOf('Left link pivot 1')).toBeLessThan(text.indexOf('Right main pivot'));
     expect(text).toContain('Seized.');
     expect(text).toContain('Stiff; 1 washer missing; 0.45 mm of play along the pin.');
     expect(text).not.toContain('L-MAIN');
@@ -214,7 +214,7 @@ eachDatabase('letters about a visit', ({ open }) => {
       ],
     });
     const [letter] = await visitLetters(shop, carId);
-    expect(letter?.text).toContain('Locker; 2 Scheiben fehlen; 0,45 mm Spiel längs zum Stift.');
+    expect(letter?.text).toContain('Locker; 2 Unterlegscheiben fehlen; 0,45 mm Spiel längs zum Stift.');
     expect(letter?.text).not.toMatch(/\b(?:the|play|washer)\b/);
   });
 

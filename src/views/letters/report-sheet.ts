@@ -1,5 +1,5 @@
 import type { Checked } from './models.ts';
-import { careWords } from './stay.ts';
+import { careWords, jointInWords } from './stay.ts';
 import { EMPTY_BODY, type LetterBody, registrations, type Speaker } from './sheet.ts';
 
 type Model = Checked<'visit-report'>;
@@ -48,7 +48,7 @@ export function reportBody(model: Model, speaker: Speaker): LetterBody {
       },
     ],
     pivots: worst.map(({ code, verdict, sentence }) => ({
-      code,
+      code: capital(jointInWords(code, speaker), speaker.language),
       sign: SIGNS[verdict],
       verdict: speaker.say(`verdict.${verdict}`),
       sentence,
@@ -63,4 +63,8 @@ export function reportBody(model: Model, speaker: Speaker): LetterBody {
     cautions:
       gravest === 'good' ? [] : ['force', 'handbook'].map((k) => speaker.say(`caution.${k}`)),
   };
+}
+
+function capital(words: string, language: string): string {
+  return `${words.slice(0, 1).toLocaleUpperCase(language)}${words.slice(1)}`;
 }

@@ -158,9 +158,20 @@ describe('speaking to the owner of the letter', () => {
     }
   });
 
+  it('speaks of no class of corrosion and of no code of a joint', () => {
+    for (const language of ['en', 'de']) {
+      for (const kind of LETTER_KINDS) {
+        const { text } = renderLetter(kind, sampleModel(kind, language));
+        expect(text).not.toMatch(/\b(?:class|Klasse) C\d|\b[LR]-[A-Z]/);
+      }
+    }
+  });
+
   it('reports the worst pivot first, in words and shape', () => {
     const { text } = renderLetter('visit-report', sampleModel('visit-report'));
-    expect(text.indexOf('▲ L-LINK1: plan a repair.')).toBeGreaterThan(0);
-    expect(text.indexOf('▲ L-LINK1')).toBeLessThan(text.indexOf('◐ R-KNUCKLE1: watch.'));
+    expect(text.indexOf('▲ Left link pivot 1: plan a repair.')).toBeGreaterThan(0);
+    expect(text.indexOf('▲ Left link pivot 1')).toBeLessThan(
+      text.indexOf('◐ Right knuckle joint 1: watch.'),
+    );
   });
 });
