@@ -214,7 +214,9 @@ eachDatabase('letters about a visit', ({ open }) => {
       ],
     });
     const [letter] = await visitLetters(shop, carId);
-    expect(letter?.text).toContain('Locker; 2 Unterlegscheiben fehlen; 0,45 mm Spiel längs zum Stift.');
+    expect(letter?.text).toContain(
+      'Locker; 2 Unterlegscheiben fehlen; 0,45 mm Spiel längs zum Stift.',
+    );
     expect(letter?.text).not.toMatch(/\b(?:the|play|washer)\b/);
   });
 

@@ -3,12 +3,10 @@ import { id } from '../../usecases/records/record-fields.ts';
 
 export {
   day,
-  email,
   id,
   instant,
   language,
   line,
-  logo,
   prose,
   timeZone,
 } from '../../usecases/records/record-fields.ts';

@@ -3,7 +3,7 @@ import { ADVICE } from '../../../src/domain/advice/advice-rows.ts';
 import { CAUTIONS } from '../../../src/domain/cautions/cautions.ts';
 import { FIGURE_TABLES } from '../../../src/domain/figure-tables/figure-tables.ts';
 import type { Figure } from '../../../src/domain/figures/figure.ts';
-import { isFindable, markProblem } from '../../../src/domain/figures/figure.ts';
+import { isFindable, markProblem } from './mark-problem.ts';
 import {
   CLEARANCE_HOLES,
   HEXAGONS,

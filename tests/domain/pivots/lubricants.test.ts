@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { markProblem } from '../../../src/domain/figures/figure.ts';
+import { markProblem } from '../figures/mark-problem.ts';
 import {
   LUBRICANTS,
   lubricantFor,
