@@ -222,7 +222,7 @@ eachDatabase('the delivery law', (databases) => {
         deadWhy: '550 5.1.1 nobody here',
         refusedTopics: '[]',
       });
-      expect(await office.round()).toBe(2);
+      expect(await office.round()).toBe(3);
     });
 
     test('once the address is corrected, what is still true is written again', async () => {

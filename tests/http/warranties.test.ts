@@ -97,7 +97,10 @@ eachDatabase('warranties and declined work', ({ open }) => {
       ...top,
     });
     const visit = await found(topId, '2025-06-01', seam);
+    // The report of a visit takes the letter of its day: the rest waits for the next.
+    let day = 12;
     const waiting = async () => {
+      shop.setNow(`2026-06-${day++}T09:00:00.000Z`);
       await shop.post('/v1/round', {});
       const { items } = (await shop.get(`/v1/letters?carId=${carId}`)).body;
       return items.filter(

@@ -69,15 +69,15 @@ it('gives back what is wrong, at its field, and what somebody else changed', asy
     'closures/2/words': 'fair',
   });
   expect(wrong.status).toBe(400);
-  expect(wrong.html).toContain('href="#hours/1/to"');
-  expect(wrong.html).toContain('href="#closures/2/to"');
+  expect(wrong.html).toContain('href="#hours-1-to"');
+  expect(wrong.html).toContain('href="#closures-2-to"');
   expect(wrong.html).toContain('value="fair"');
   await desk.send(page, PATH, { 'open/6': 'yes' });
   const late = await desk.send(await desk.open(PATH), PATH, { version: '1' });
   expect(late.status).toBe(409);
   expect(wordsOf(late.html)).toContain('Somebody else changed this');
   const nowhere = await desk.send(await desk.open(PATH), PATH, { 'place/country': 'XX' });
-  expect(nowhere.html).toContain('href="#place/country"');
+  expect(nowhere.html).toContain('href="#place-country"');
 });
 
 it('leads from what was found to the booking of its repair', async () => {

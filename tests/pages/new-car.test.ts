@@ -81,10 +81,10 @@ describe('a new car in care', () => {
     expect(wrong.status).toBe(400);
     const faultAt = (html: string, name: string) =>
       wordsOf(new RegExp(`id="${name}-fault">(.*?)</p>`, 's').exec(html)?.[1] ?? '');
-    expect(faultAt(wrong.html, 'owner/email')).toContain('Give one plain address');
-    expect(faultAt(wrong.html, 'keeping/salt')).toContain('Choose one of the list.');
+    expect(faultAt(wrong.html, 'owner-email')).toContain('Give one plain address');
+    expect(faultAt(wrong.html, 'keeping-salt')).toContain('Choose one of the list.');
     expect(faultAt(wrong.html, 'framePattern')).toContain('Fill this in.');
-    expect(faultAt(wrong.html, 'warranties/1/months')).toContain('Give a number here.');
+    expect(faultAt(wrong.html, 'warranties-1-months')).toContain('Give a number here.');
     expect(fieldsIn(wrong.html, '/new')).toMatchObject({
       'owner/name': 'Bea Thorn',
       'keeping/place': 'dry-garage',

@@ -141,11 +141,7 @@ export interface FaultTalkModel extends ShopStay {
     readonly name: string;
     readonly open: boolean;
     readonly count: string;
-    readonly ticks: readonly {
-      readonly name: string;
-      readonly label: string;
-      readonly ticked: boolean;
-    }[];
+    readonly ticks: readonly TickModel[];
   }[];
   readonly because: string;
 }
@@ -388,6 +384,7 @@ function placeModels(state: TalkState, top: TopTraits, begun: boolean): FaultTal
         count: seen === 0 ? '' : `${seen} ticked`,
         ticks: own.map(({ id, text }) => ({
           name: id,
+          id,
           label: text,
           ticked: state.answers.get(id) === 'yes',
         })),
