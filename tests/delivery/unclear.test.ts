@@ -62,6 +62,18 @@ eachDatabase('a record that cannot be read', (databases) => {
     expect(await office.deliver(sender)).toMatchObject({ delivered: 1 });
   });
 
+  test('holds up no resend behind it, though it is the first to be looked at', async () => {
+    const lost = { kind: 'unknown', detail: 'ECONNECTION at CONN: closed' } as const;
+    await office.deliver(scripted(lost));
+    await sumOfBen('{broken');
+    const { id } = await letterTo('ben');
+    await office.store.writeSql((sql) =>
+      sql.run(`UPDATE "letter" SET "nextTryAt" = '2026-06-12T11:14:00.000Z' WHERE "id" = ?`, [id]),
+    );
+    office.at('2026-06-12T11:15:00.000Z');
+    expect(await office.deliver(scripted(SENT))).toMatchObject({ delivered: 3, setAside: 1 });
+  });
+
   test('found only when a doubtful letter is decided about: that one waits', async () => {
     for (const name of ['ben', 'cid']) {
       const { organisationId, addressHash } = await letterTo(name);

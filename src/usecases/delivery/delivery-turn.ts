@@ -75,7 +75,17 @@ export async function takeTurn(sql: Sql, turn: Turn): Promise<TurnDone> {
   const ready = due.filter(({ letter }) => welcome.has(letter.id));
   for (const { letter } of due) if (!welcome.has(letter.id)) doubtful.push(letter);
   const claimed = rows.length;
-  return { marked, ready, doubtful, claimed, cancelled, setAside: unclear.length, moreStrays };
+  // Those for which there was no room are looked for again, though they have no lease any more.
+  const waiting = early.some(({ until }) => until <= at);
+  return {
+    marked,
+    ready,
+    doubtful,
+    claimed,
+    cancelled,
+    setAside: unclear.length,
+    moreStrays: moreStrays || waiting,
+  };
 }
 
 const NO_CLAIM = { rows: [], moreStrays: false } as const;
