@@ -49,6 +49,14 @@ eachDatabase('the settings on pages', ({ open }) => {
       });
     });
 
+    it('say nothing of a change by others where there was none', async () => {
+      for (const url of ['/settings', '/fault-finding', '/new', '/diary/settings']) {
+        const { html, status } = await desk.open(url);
+        expect([url, status]).toEqual([url, 200]);
+        expect(html).not.toContain('Stands here now');
+      }
+    });
+
     it('show whoever was second what the first one kept', async () => {
       const page = await desk.open('/settings');
       await desk.send(page, '/settings', { phone: '01632 960 701' });

@@ -102,7 +102,9 @@ export function choice(
 ): FieldModel {
   const { radio = false, ...rest } = given;
   const whole = field(sent, name, label, rest);
-  const standing = choices.find(([value]) => value === whole.stands);
+  // The empty choice is no sign that somebody else changed the field.
+  const standing =
+    whole.stands === '' ? undefined : choices.find(([value]) => value === whole.stands);
   return {
     ...whole,
     stands: standing?.[1] ?? whole.stands,
