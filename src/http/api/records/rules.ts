@@ -1,5 +1,5 @@
+import { MARKS } from '../../../domain/figures/figure.ts';
 import { z } from 'zod';
-import type { Mark } from '../../../domain/figures/figure.ts';
 import { changeFigures, listFigureChanges } from '../../../usecases/settings/change-figures.ts';
 import type { Context } from '../../../usecases/context/context.ts';
 import { listRules, tryRule } from '../../../usecases/rules/list-rules.ts';
@@ -8,14 +8,6 @@ import { caller } from '../../gate/keys.ts';
 import { id, pageOf, pageQuery, version } from '../../gate/shapes.ts';
 import type { Routes } from '../../gate/routes.ts';
 import { changeRefusals, recordRefusals, refusals } from '../../gate/routes.ts';
-
-const MARKS = [
-  'published',
-  'published, secondary copy',
-  'common practice, no source',
-  'from memory',
-  'shop rule',
-] as const satisfies readonly Mark[];
 
 export const mark = z
   .enum(MARKS)
