@@ -58,7 +58,7 @@ export function joinSheet(
   ];
   const password = passwordModel(authenticator, sent);
   const model: JoinModel = {
-    heading: invitation.organisation ?? 'A new house',
+    heading: invitation.organisation ?? 'A new organisation',
     lead: leadOf(invitation),
     form: formOf(path, '', sent, [...fields, ...password.fields]),
     fields,
@@ -72,7 +72,8 @@ export function joinSheet(
 
 function leadOf({ organisation, role, again, email }: InvitationFacts): string {
   if (again) return `You set up anew how you sign in as ${email ?? ''}. What you had before ends.`;
-  if (organisation === null) return 'Nobody is here yet. You name the house and are its manager.';
+  if (organisation === null)
+    return 'No organisation is here yet. You give it its name and are its manager.';
   return `You come in as ${ROLE_WORDS[role]}, and sign in as ${email ?? ''}.`;
 }
 
