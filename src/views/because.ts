@@ -18,6 +18,7 @@ const LINES: readonly (readonly [line: RegExp, key: string])[] = [
   [/^climate figures \(class (?<class>\w+)\): (?<n>\d+)$/, 'because.climate'],
   [/^climate figures are for open air and say nothing of a heated garage$/, 'because.climate.not'],
   [/^(?<keeping>[^(]+) \(class (?<class>\w+)\): (?<n>\d+)$/, 'because.keeping'],
+  [/^not told (?<untold>[^:]+): (?<n>\d+)$/, 'because.untold'],
   [/^daily use: (?<n>\d+)$/, 'because.daily'],
   [/^over (?<folds>\d+) folds a year: (?<n>\d+)$/, 'because.folds'],
   [/^daily use and over (?<folds>\d+) folds a year: (?<n>\d+)$/, 'because.daily-and-folds'],
@@ -26,6 +27,11 @@ const LINES: readonly (readonly [line: RegExp, key: string])[] = [
   [/^never under (?<least>\d+) months: (?<n>\d+)$/, 'because.at-least'],
   [/^anything shorter than (?<n>\d+) months is a shop rule$/, 'because.shop-rule'],
 ];
+
+/** Whether a sum says that nobody has told all of how the car is kept. */
+export function lacksKeeping(because: readonly string[]): boolean {
+  return because.some((line) => line.startsWith('not told '));
+}
 
 const PLACES = ['heated garage', 'dry garage', 'damp garage', 'street', 'outdoors'];
 
@@ -37,7 +43,13 @@ export function becauseInWords(line: string, voice: Voice): string {
   for (const [pattern, key] of LINES) {
     const groups = pattern.exec(line)?.groups;
     if (groups === undefined) continue;
-    const { keeping, ...figures } = groups;
+    const { keeping, untold, ...figures } = groups;
+    if (untold !== undefined) {
+      const told = untold
+        .split(', ')
+        .map((part) => voice.say(`untold.${part.replaceAll(' ', '-')}`));
+      return voice.say(key, { ...figures, untold: told.join(', ') });
+    }
     if (keeping === undefined) return voice.say(key, figures);
     const told = keepingInWords(keeping, voice);
     return told === null ? line : voice.say(key, { ...figures, keeping: told });

@@ -74,7 +74,7 @@ describe('a new car in care', () => {
     const wrong = await desk.send(page, '/new', {
       ...WHOLE,
       'owner/email': 'bea',
-      'keeping/salt': '',
+      'keeping/salt': 'pepper',
       framePattern: '',
       'warranties/1/months': 'many',
     });

@@ -57,6 +57,40 @@ describe('the owner’s page', () => {
     expect(text((await browse(shop, 'GET', path)).html)).not.toContain('left until');
   });
 
+  it('asks how the car is kept while nobody has told, and takes the answer once', async () => {
+    const lou = await fitted(shop, {
+      owner: { name: 'Lou Piping', email: 'lou@example.net' },
+      car: { registration: 'FK 2', keeping: {} },
+      top: { fittedOn: '2026-06-01' },
+    });
+    const her = await linkFor(shop, lou.ownerId, 'owner-page');
+    const asked = (await browse(shop, 'GET', her)).html;
+    expect(text(asked)).toContain('How is it kept?');
+    expect(text(asked)).toContain(
+      'not told where it stands, which salt reaches it, when it is driven: 12',
+    );
+    const answered = await browse(shop, 'POST', `${her}/cars/${lou.carId}/keeping`, {
+      place: 'outdoors',
+      salt: 'by-sea',
+      use: '',
+    });
+    expect(answered.headers['location']).toBe(`${her}?done=kept`);
+    const kept = async () => (await shop.get(`/v1/cars/${lou.carId}`)).body.keeping;
+    expect(await kept()).toMatchObject({ place: 'outdoors', salt: 'by-sea', use: null });
+    // Six months by the sea: the contract's table and its square root.
+    const { body: top } = await shop.get(`/v1/tops/${lou.topId}`);
+    expect(top.lubrication).toMatchObject({ intervalMonths: 6, dueOn: '2026-12-01' });
+    const after = (await browse(shop, 'GET', her)).html;
+    expect(after).not.toContain('name="salt"');
+    expect(after).toContain('name="use"');
+    // A link answers what is open; it overrules nothing that is on record, nor another owner's car.
+    await browse(shop, 'POST', `${her}/cars/${lou.carId}/keeping`, { salt: 'none', use: 'moon' });
+    expect(await kept()).toMatchObject({ salt: 'by-sea', use: null });
+    const other = await browse(shop, 'POST', `${her}/cars/${ada.carId}/keeping`, { use: 'daily' });
+    expect(other.status).toBe(404);
+    expect(text((await browse(shop, 'GET', path)).html)).not.toContain('How is it kept?');
+  });
+
   it('says by how much the limit is passed', async () => {
     await shop.post(`/v1/cars/${ada.carId}/position`, {
       position: 'folded',

@@ -198,7 +198,7 @@ describe('a faulty table', () => {
     const table = [
       NAMES,
       'Ada,ada@example.org,,,,FK 1,street,none,summer,,,,,,',
-      'Ada,ada at example,,Mars/Phobos,,FK 2,garage,none,,many,0,2025-02-29,,,',
+      'Ada,ada at example,,Mars/Phobos,,FK 2,garage,none,now and then,many,0,2025-02-29,,,',
       'Bea,ADA@example.org,+44 1,,,FK 1,street,none,summer,,,,,,',
       'Cec,cec@example.org,,,,FK 4,street,none,summer,,,2026-07-16,no-such,cloth,glass',
       'Dot,dot@example.org,,,,FK 5,street,none,summer,,,2025-01-01,two-seat-manual,,glass',

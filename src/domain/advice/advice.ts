@@ -89,7 +89,8 @@ export interface TopFacts {
   readonly fittedOn: Day;
   readonly material: CoverMaterial;
   readonly window: WindowKind;
-  readonly keeping: { readonly place: Place; readonly salt: Salt };
+  /** Null where nobody has told: then advice for one keeping alone is not for this top. */
+  readonly keeping: { readonly place: Place | null; readonly salt: Salt | null };
   readonly powered: boolean;
   /** The day of the last oil, which is that of the fitting where there was none. */
   readonly oiledOn: Day;

@@ -10,14 +10,18 @@ export function isMeantFor(meant: MeantFor, top: TopFacts, values: AdviceValues)
   return (
     (meant.material === undefined || meant.material === top.material) &&
     (meant.window === undefined || meant.window.includes(top.window)) &&
-    (meant.place === undefined || meant.place.includes(top.keeping.place)) &&
-    (meant.salt === undefined || meant.salt.includes(top.keeping.salt)) &&
+    isAmong(meant.place, top.keeping.place) &&
+    isAmong(meant.salt, top.keeping.salt) &&
     (meant.powered === undefined || meant.powered === top.powered) &&
     (meant.freeToMove === undefined || top.freeToMove) &&
     (meant.seldomFolded === undefined ||
       (!top.down && (top.foldsPerYear ?? 0) <= values.seldomFolds)) &&
     (meant.oiled !== 'long-ago' || !top.oilingBooked)
   );
+}
+
+function isAmong<T>(meant: readonly T[] | undefined, kept: T | null): boolean {
+  return meant === undefined || (kept !== null && meant.includes(kept));
 }
 
 /**

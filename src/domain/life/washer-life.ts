@@ -92,6 +92,8 @@ function livesBy(records: readonly WasherRecord[], by: 'pattern' | 'exposure'): 
   const named = new Map<string, Lives>();
   for (const record of records) {
     const group = by === 'pattern' ? record.framePattern : record.exposureClass;
+    // Lives of unknown exposure would blur every class that they were counted to.
+    if (group === null) continue;
     const lives = named.get(group) ?? {
       group,
       intervals: [],

@@ -5,8 +5,8 @@ export interface WasherRecord {
   /** Washers of one car share its keeping and are not taken as independent. */
   readonly carId: string;
   readonly framePattern: string;
-  /** ISO 9223 class that the car is kept in. */
-  readonly exposureClass: string;
+  /** ISO 9223 class that the car is kept in; null where nobody has told how it is kept. */
+  readonly exposureClass: string | null;
   readonly fittedOn: string;
   /** Day of the visit at which it was found missing, if it was. */
   readonly missingOn?: string;
@@ -27,7 +27,7 @@ export interface WasherLook {
 export interface PivotWashers {
   readonly carId: string;
   readonly framePattern: string;
-  readonly exposureClass: string;
+  readonly exposureClass: string | null;
   readonly fittedOn: string;
   readonly washersExpected: number;
   readonly looks: readonly WasherLook[];

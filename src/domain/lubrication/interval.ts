@@ -3,7 +3,15 @@ import { valuesOf } from '../figures/figure.ts';
 import type { Climate, Corrosion, SteelClass } from './corrosion.ts';
 import { corrosion, STEEL_FIGURES } from './corrosion.ts';
 import type { Keeping } from './keeping.ts';
-import { classOfKeeping, isOpenAir, KEEPING_FIGURES, keepingInWords } from './keeping.ts';
+import {
+  classOfKeeping,
+  isOpenAir,
+  KEEPING_FIGURES,
+  keepingInWords,
+  tellsWhere,
+  untoldInWords,
+  untoldOf,
+} from './keeping.ts';
 
 const OWN = 'chosen for this project; nobody published a figure';
 
@@ -42,7 +50,8 @@ export interface IntervalInput {
 
 export interface LubricationInterval {
   readonly months: number;
-  readonly class: SteelClass;
+  /** Null where neither keeping nor climate tells it. */
+  readonly class: SteelClass | null;
   /** The sum in words, one step a line, each with the months as they then stand. */
   readonly because: string[];
 }
@@ -50,7 +59,8 @@ export interface LubricationInterval {
 /**
  * Months between two lubrications: 12 × √(37.5 / rate of the class), 12 at most, times the factors,
  * rounded to whole months (a half counts up), 3 at least. Daily use and over 250 folds a year are
- * one reason, not two. A climate beyond the scale counts as CX.
+ * one reason, not two. A climate beyond the scale counts as CX. Where nobody has told how the car is
+ * kept, nothing shortens the longest interval but what is known, and the sum says what is not.
  */
 export function lubricationInterval(
   input: IntervalInput,
@@ -59,16 +69,23 @@ export function lubricationInterval(
   const { keeping } = input;
   const climate = isOpenAir(keeping) ? input.climate : undefined;
   const estimate = climate && corrosion(climate);
-  const taken = estimate ? (estimate.class ?? 'CX') : classOfKeeping(keeping, figures);
+  const kept = tellsWhere(keeping) ? keeping : null;
+  const told = kept === null ? null : classOfKeeping(kept, figures);
+  const taken = estimate ? (estimate.class ?? 'CX') : told;
   const longest = figures.longestMonths;
-  const byRate = longest * (figures.referenceRate / figures[`rate${taken}`]) ** figures.ratePower;
+  const byRate =
+    taken === null
+      ? longest
+      : longest * (figures.referenceRate / figures[`rate${taken}`]) ** figures.ratePower;
   let months = Math.min(longest, byRate);
 
-  const where = estimate ? 'climate figures' : keepingInWords(keeping);
+  const where = estimate ? 'climate figures' : kept === null ? null : keepingInWords(kept);
   const range = estimate ? rangeInWords(estimate) : '';
+  const untold = untoldOf(keeping).filter((one) => estimate === undefined || one === 'use');
   const because = [
     `${longest} months at most`,
-    `${where} (class ${taken}${range}): ${wholeMonths(months)}`,
+    ...(where === null ? [] : [`${where} (class ${taken}${range}): ${wholeMonths(months)}`]),
+    ...(untold.length === 0 ? [] : [`not told ${untoldInWords(untold)}: ${wholeMonths(months)}`]),
     ...(input.climate !== undefined && climate === undefined
       ? ['climate figures are for open air and say nothing of a heated garage']
       : []),

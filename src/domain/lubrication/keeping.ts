@@ -12,11 +12,11 @@ export type Salt = 'none' | 'winter-roads' | 'near-sea' | 'by-sea' | 'sea-front'
 /** When it is driven. */
 export type Use = 'summer' | 'all-year' | 'daily';
 
-/** How a car is kept, as its owner answers. */
+/** How a car is kept, as its owner answers; null where nobody has told yet. */
 export interface Keeping {
-  readonly place: Place;
-  readonly salt: Salt;
-  readonly use: Use;
+  readonly place: Place | null;
+  readonly salt: Salt | null;
+  readonly use: Use | null;
   readonly foldsPerYear?: number | undefined;
 }
 
@@ -108,16 +108,44 @@ const SALT_WORDS: Readonly<Record<Salt, string>> = {
  * garage. In the open it gets the spray that others throw, which is carried past 150 m from the road
  * (one symposium paper; from memory).
  */
-function isSpared({ place, salt, use }: KeptHow): boolean {
+function isSpared({ place, salt, use }: ToldWhere): boolean {
   const open = place === 'street' || place === 'outdoors';
   return salt === 'winter-roads' && use === 'summer' && !open;
 }
 
 type KeptHow = Pick<Keeping, 'place' | 'salt' | 'use'>;
 
+/** A keeping that tells enough to be taken for a class. */
+type ToldWhere = KeptHow & { readonly place: Place; readonly salt: Salt };
+
+/** What an owner is asked about the keeping of a car, in the order of asking. */
+export const KEEPING_QUESTIONS = ['place', 'salt', 'use'] as const;
+export type KeepingQuestion = (typeof KEEPING_QUESTIONS)[number];
+
+/** What nobody has told yet of how a car is kept. */
+export function untoldOf(keeping: KeptHow): KeepingQuestion[] {
+  return KEEPING_QUESTIONS.filter((question) => keeping[question] === null);
+}
+
+/** Whether a keeping tells where the car stands and which salt reaches it. */
+export function tellsWhere(keeping: KeptHow): keeping is ToldWhere {
+  return keeping.place !== null && keeping.salt !== null;
+}
+
+const UNTOLD_WORDS: Readonly<Record<KeepingQuestion, string>> = {
+  place: 'where it stands',
+  salt: 'which salt reaches it',
+  use: 'when it is driven',
+};
+
+/** What was not told, in words: 'where it stands, which salt reaches it'. */
+export function untoldInWords(untold: readonly KeepingQuestion[]): string {
+  return untold.map((question) => UNTOLD_WORDS[question]).join(', ');
+}
+
 /** The steel class that a keeping is taken for (shop rule; the classes are those of ISO 9223). */
 export function classOfKeeping(
-  keeping: KeptHow,
+  keeping: ToldWhere,
   figures: KeepingValues = valuesOf(KEEPING_FIGURES),
 ): SteelClass {
   const salt = SALT_NAMES[isSpared(keeping) ? 'none' : keeping.salt];
@@ -126,7 +154,7 @@ export function classOfKeeping(
 }
 
 /** A keeping in words: 'outdoors by the sea'. */
-export function keepingInWords(keeping: KeptHow): string {
+export function keepingInWords(keeping: ToldWhere): string {
   const comma = keeping.salt === 'winter-roads' ? ',' : '';
   const rest = isSpared(keeping) ? ' but not driven in winter' : '';
   return `${PLACE_WORDS[keeping.place]}${comma} ${SALT_WORDS[keeping.salt]}${rest}`;
@@ -134,5 +162,5 @@ export function keepingInWords(keeping: KeptHow): string {
 
 /** Whether the climate of open air is that of a place: it is not where it is heated. */
 export function isOpenAir({ place }: Pick<Keeping, 'place'>): boolean {
-  return SHELTER[place] !== 'heated';
+  return place === null || SHELTER[place] !== 'heated';
 }

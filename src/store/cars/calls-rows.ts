@@ -12,8 +12,8 @@ export interface CallableCarRow {
   registration: string;
   timeZone: string;
   foldedLimitDays: number;
-  place: Place;
-  salt: Salt;
+  place: Place | null;
+  salt: Salt | null;
   topId: string;
   framePattern: string;
   powered: unknown;

@@ -37,9 +37,9 @@ export interface FactRow {
   timeZone: string;
   foldedLimitDays: number;
   foldFloorCelsius: number | null;
-  place: string;
-  salt: string;
-  use: string;
+  place: string | null;
+  salt: string | null;
+  use: string | null;
   foldsPerYear: number | null;
   lookAt: string | null;
   ownerId: string;

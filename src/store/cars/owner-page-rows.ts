@@ -43,6 +43,9 @@ export interface PageCar {
   readonly foldFloorCelsius: number | null;
   readonly topId: string | null;
   readonly ownerId: string;
+  readonly place: string | null;
+  readonly salt: string | null;
+  readonly use: string | null;
 }
 
 /** An owner's cars, or all of the organisation's, in the order they were added, each with its top. */
@@ -53,7 +56,7 @@ export function pageCars(
 ): Promise<PageCar[]> {
   const whose = ownerId === null ? '' : ' AND c."ownerId" = ?';
   return sql.all(
-    `SELECT c."id", c."ownerId", c."registration", c."timeZone", c."foldFloorCelsius", t."id" AS "topId" FROM "car" c LEFT JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL WHERE c."organisationId" = ?${whose} ORDER BY c."id"`,
+    `SELECT c."id", c."ownerId", c."registration", c."timeZone", c."foldFloorCelsius", c."place", c."salt", c."use", t."id" AS "topId" FROM "car" c LEFT JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL WHERE c."organisationId" = ?${whose} ORDER BY c."id"`,
     ownerId === null ? [organisationId] : [organisationId, ownerId],
   );
 }

@@ -59,9 +59,9 @@ export type TableRow = {
   timeZone: string;
   language: string;
   registration: string;
-  place: string;
-  salt: string;
-  use: string;
+  place: string | null;
+  salt: string | null;
+  use: string | null;
   foldsPerYear: number | null;
   foldedLimitDays: number;
   fittedOn: string | null;

@@ -5,9 +5,9 @@ import type { Sql } from '../database/sql.ts';
 export interface FrameRow {
   carId: string;
   framePattern: string;
-  place: Place;
-  salt: Salt;
-  use: Use;
+  place: Place | null;
+  salt: Salt | null;
+  use: Use | null;
 }
 
 /** How each car of an organisation is kept, with the frame pattern of the top that is on it. */

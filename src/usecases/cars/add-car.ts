@@ -1,6 +1,6 @@
 import { insertCar } from '../../store/cars/car-rows.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
-import type { Keeping } from '../../domain/lubrication/keeping.ts';
+import type { Keeping, KeepingQuestion } from '../../domain/lubrication/keeping.ts';
 import { invalid, Refused } from '../../domain/refusal.ts';
 import { LOOK_NOW } from '../../domain/round/next-look.ts';
 import type { Records, Writing } from '../../store/database/store.ts';
@@ -22,12 +22,17 @@ export interface CarWords {
   readonly colour?: string | null | undefined;
 }
 
+/** How a car is kept, as far as somebody says it. */
+export type SaidKeeping = {
+  readonly [Question in KeepingQuestion]?: Keeping[Question] | undefined;
+} & Said<'foldsPerYear' | 'unmovedDays'>;
+
 export interface NewCar extends CarWords {
   readonly ownerId: string;
   readonly registration: string;
   readonly timeZone?: string | undefined;
   readonly handbook?: Said<(typeof HANDBOOK)[number]>;
-  readonly keeping: Keeping & Said<(typeof KEEPING)[number]>;
+  readonly keeping?: SaidKeeping;
 }
 
 /** Adds a car to an owner; its zone is the owner's where none is given. */

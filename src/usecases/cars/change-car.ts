@@ -9,14 +9,8 @@ import type { Caller, Context } from '../context/context.ts';
 import { refreshLubrication } from '../own/lubrication-record.ts';
 import { requireHeld, requireVersion } from '../context/version.ts';
 
-export type CarChange = Partial<Omit<NewCar, 'keeping'>> & {
-  readonly keeping?:
-    | (Partial<Omit<NewCar['keeping'], 'foldsPerYear'>> & {
-        /** Null where it is not known any more. */
-        readonly foldsPerYear?: number | null | undefined;
-      })
-    | undefined;
-};
+/** What is null in a keeping is not known any more. */
+export type CarChange = Partial<NewCar>;
 
 /** Changes a car; a change of keeping works its lubrication out again. */
 export async function changeCar(

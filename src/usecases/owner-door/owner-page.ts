@@ -4,6 +4,8 @@ import type { OrganisationKind } from '../../domain/organisation-kind.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { addMinutes } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
+import type { Keeping, KeepingQuestion } from '../../domain/lubrication/keeping.ts';
+import { untoldOf } from '../../domain/lubrication/keeping.ts';
 import type { LookDue } from '../../domain/lubrication/look-again.ts';
 import type { PageCar } from '../../store/cars/owner-page-rows.ts';
 import { newestEntries, toldVisit } from '../../store/cars/owner-page-rows.ts';
@@ -26,6 +28,8 @@ export interface OwnerCarRecord {
   readonly registration: string;
   readonly timeZone: string;
   readonly clock: PositionRecord;
+  /** What nobody has told yet of how it is kept. */
+  readonly untold: readonly KeepingQuestion[];
   /** The newest entries that count, the newest first. */
   readonly entries: EntryRecord[];
   readonly top: {
@@ -120,6 +124,7 @@ async function carRecord(context: Context, reader: Caller, car: PageCar): Promis
     registration,
     timeZone,
     clock: await showPosition(context, reader, id),
+    untold: untoldOf(car as Pick<Keeping, KeepingQuestion>),
     entries: rows.map(entryRecordOf),
     top: topId === null ? null : await topOnPage(context, reader, { ...car, topId }, today),
   };

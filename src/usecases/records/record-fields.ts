@@ -127,9 +127,10 @@ export const handbookFields = {
 } satisfies Record<(typeof HANDBOOK)[number], z.ZodType>;
 
 export const keepingFields = {
-  place: z.enum(PLACES),
-  salt: z.enum(SALTS),
-  use: z.enum(USES),
+  // Left out or null where nobody has told yet: the owner can be asked later.
+  place: z.enum(PLACES).nullable().optional(),
+  salt: z.enum(SALTS).nullable().optional(),
+  use: z.enum(USES).nullable().optional(),
   foldsPerYear: count(20_000).optional(),
   unmovedDays: count(3_660).optional(),
 } satisfies Record<(typeof KEEPING)[number], z.ZodType>;

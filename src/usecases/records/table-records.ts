@@ -15,9 +15,9 @@ export interface CarOfLine {
   readonly record: SetRecord & {
     readonly id: string;
     readonly timeZone: string;
-    readonly place: string;
-    readonly salt: string;
-    readonly use: string;
+    readonly place: string | null;
+    readonly salt: string | null;
+    readonly use: string | null;
     readonly foldsPerYear: number | null;
     readonly unmovedDays: null;
   };
@@ -73,9 +73,9 @@ function carRecord(
     timeZone: car.timeZone ?? owner.timeZone,
     foldedLimitDays: car.foldedLimitDays ?? usualLimitDays,
     foldFloorCelsius: null,
-    place: car.place,
-    salt: car.salt,
-    use: car.use,
+    place: car.place ?? null,
+    salt: car.salt ?? null,
+    use: car.use ?? null,
     foldsPerYear: car.foldsPerYear ?? null,
     unmovedDays: null,
     createdAt: at,

@@ -10,15 +10,15 @@ export const interval: Rule = {
   name: 'interval',
   does: 'Months between two lubrications, from how the car is kept and what was found.',
   takes:
-    '{keeping: {place, salt, use, foldsPerYear?}, stiffOrMissing?, unmovedDays?, climate?: as corrosion takes}',
+    '{keeping: {place?, salt?, use?, foldsPerYear?}, stiffOrMissing?, unmovedDays?, climate?: as corrosion takes}',
   gives: '{months, class, because: the sum in words}',
   figures: ['interval'],
   trial: trialOf({
     input: z.strictObject({
       keeping: z.strictObject({
-        place: z.enum(PLACES),
-        salt: z.enum(SALTS),
-        use: z.enum(USES),
+        place: z.enum(PLACES).nullable().default(null),
+        salt: z.enum(SALTS).nullable().default(null),
+        use: z.enum(USES).nullable().default(null),
         foldsPerYear: z.int().min(0).max(20_000).optional(),
       }),
       stiffOrMissing: z.boolean().optional(),

@@ -6,16 +6,17 @@ import type { WasherLook, WasherRecord } from '../../domain/life/washer-records.
 import { washerRecords } from '../../domain/life/washer-records.ts';
 import { chanceWithin } from '../../domain/life/weibull.ts';
 import type { Place, Salt, Use } from '../../domain/lubrication/keeping.ts';
-import { classOfKeeping } from '../../domain/lubrication/keeping.ts';
+import { classOfKeeping, tellsWhere } from '../../domain/lubrication/keeping.ts';
+import type { SteelClass } from '../../domain/lubrication/corrosion.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import type { ReadPivot } from '../../store/visits/reading-rows.ts';
 
 /** How a car is kept and which frame it has: what washer lives are grouped by. */
 export interface FrameOfCar {
   readonly framePattern: string;
-  readonly place: Place;
-  readonly salt: Salt;
-  readonly use: Use;
+  readonly place: Place | null;
+  readonly salt: Salt | null;
+  readonly use: Use | null;
 }
 
 /** A washer that was in place when last looked at; one never looked at was seen when fitted. */
@@ -39,7 +40,7 @@ export function washersOfPivot(pivot: ReadPivot, frame: FrameOfCar): WashersOfPi
   const about = {
     carId: pivot.carId,
     framePattern: frame.framePattern,
-    exposureClass: classOfKeeping(frame),
+    exposureClass: exposureOf(frame),
     washersExpected: record.washersExpected,
   };
   const repairs = new Set(record.repairs);
@@ -65,6 +66,11 @@ export function washersOfPivot(pivot: ReadPivot, frame: FrameOfCar): WashersOfPi
       seenOn: washer.lastSeenOn ?? washer.fittedOn,
     })),
   };
+}
+
+/** The exposure class of a car; null where nobody has told how it is kept. */
+function exposureOf(frame: FrameOfCar): SteelClass | null {
+  return tellsWhere(frame) ? classOfKeeping(frame) : null;
 }
 
 /** The organisation's own washer lives by exposure class, where enough have failed to fit one. */
@@ -120,7 +126,8 @@ function chanceOfAny(
   lives: OwnLives,
   to: Day,
 ): number | null {
-  const life = lives.get(classOfKeeping(frame));
+  const exposure = exposureOf(frame);
+  const life = exposure === null ? undefined : lives.get(exposure);
   if (life === undefined) return null;
   const kept = washers.reduce((none, { since, from }) => {
     const age = Math.max(0, daysBetween(since, from));

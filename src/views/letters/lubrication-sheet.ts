@@ -1,5 +1,5 @@
 import { alsoBlocks } from './also.ts';
-import { becauseInWords } from '../because.ts';
+import { becauseInWords, lacksKeeping } from '../because.ts';
 import type { Checked } from './models.ts';
 import { offersOf } from './offers.ts';
 import { careWords } from './stay.ts';
@@ -27,6 +27,7 @@ export function lubricationBody(model: Model, speaker: Speaker): LetterBody {
   const alone = model.organisation.kind === 'private';
   const powered = model.cars.filter((car) => car.powered).length;
   const ways = [...(powered < model.cars.length ? BY_HAND : []), ...(powered > 0 ? POWERED : [])];
+  const untold = model.cars.some((car) => lacksKeeping(car.because));
   const shorter = model.cars.some((car) => car.intervalMonths < 12);
   return {
     ...EMPTY_BODY,
@@ -38,7 +39,10 @@ export function lubricationBody(model: Model, speaker: Speaker): LetterBody {
       late: speaker.count('days', late),
     },
     cars: model.cars.map((car) => carBlock(car, model.cars.length, speaker)),
-    notes: [speaker.say(shorter ? 'lubrication.shorter' : 'lubrication.yearly')],
+    notes: [
+      speaker.say(shorter ? 'lubrication.shorter' : 'lubrication.yearly'),
+      ...(untold && model.links.owner !== null ? [speaker.say('lubrication.untold')] : []),
+    ],
     steps: alone ? [...new Set(ways)].map((step) => speaker.say(`lubrication.step.${step}`)) : [],
     offers: offersOf(model, speaker),
     also: alsoBlocks(model.also, speaker),

@@ -193,6 +193,65 @@ describe('the sum in words', () => {
   });
 });
 
+describe('a keeping that nobody has told', () => {
+  const untold: Keeping = { place: null, salt: null, use: null };
+
+  it('gives the yearly look of common practice, and says what is not told', () => {
+    expect(lubricationInterval({ keeping: untold })).toEqual({
+      months: 12,
+      class: null,
+      because: [
+        '12 months at most',
+        'not told where it stands, which salt reaches it, when it is driven: 12',
+      ],
+    });
+  });
+
+  it('counts what is told and what was found all the same', () => {
+    const daily: Keeping = { ...untold, use: 'daily' };
+    expect(lubricationInterval({ keeping: daily, stiffOrMissing: true }).because).toEqual([
+      '12 months at most',
+      'not told where it stands, which salt reaches it: 12',
+      'daily use: 9',
+      'pivot stiff or washer missing: 5',
+      'anything shorter than 12 months is a shop rule',
+    ]);
+    const bySea: Keeping = { place: 'outdoors', salt: 'by-sea', use: null };
+    expect(lubricationInterval({ keeping: bySea }).because).toEqual([
+      '12 months at most',
+      'outdoors by the sea (class C5): 6',
+      'not told when it is driven: 6',
+      'anything shorter than 12 months is a shop rule',
+    ]);
+  });
+
+  it('is judged by climate figures where there are any', () => {
+    const climate = { temperatureC: 20, humidityPct: 80, so2: 5, chloride: 300 };
+    expect(lubricationInterval({ keeping: untold, climate }).because.slice(1, 3)).toEqual([
+      'climate figures (class C5, C5 by its uncertainty too): 6',
+      'not told when it is driven: 6',
+    ]);
+  });
+
+  it('is never shorter than the same keeping with more told of it', () => {
+    const keepings = fc.record({
+      place: fc.constantFrom(...PLACES),
+      salt: fc.constantFrom(...SALTS),
+      use: fc.constantFrom(...USES),
+    });
+    const gaps = fc.subarray(['place', 'salt', 'use'] as const);
+    fc.assert(
+      fc.property(keepings, gaps, fc.boolean(), (keeping, hidden, stiffOrMissing) => {
+        const less = { ...keeping, ...Object.fromEntries(hidden.map((name) => [name, null])) };
+        // A summer car is spared the salt of roads only where its use is told.
+        fc.pre(!(hidden.includes('use') && keeping.use === 'summer'));
+        const months = monthsOf({ keeping: less, stiffOrMissing });
+        expect(months).toBeGreaterThanOrEqual(monthsOf({ keeping, stiffOrMissing }));
+      }),
+    );
+  });
+});
+
 it('is whole months from 3 to 12, and nothing bad makes it longer', () => {
   const keepings = fc.record({
     place: fc.constantFrom(...PLACES),

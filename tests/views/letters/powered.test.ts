@@ -40,6 +40,27 @@ describe('a powered top', () => {
   });
 });
 
+describe('a car of which nobody told how it is kept', () => {
+  const untold = (lacking: boolean, owner: string | null) => {
+    const model = sampleModel('lubrication-due', 'en');
+    const cars = model.cars.map((car) => ({
+      ...car,
+      because: lacking ? ['12 months at most', 'not told where it stands: 12'] : car.because,
+    }));
+    const links = { ...model.links, owner };
+    return renderLetter('lubrication-due', { ...model, cars, links }).text;
+  };
+  const asks = 'We do not know yet how the car is kept';
+
+  it('is asked about in the letter, where the owner has a page that asks', () => {
+    const page = sampleModel('lubrication-due', 'en').links.owner;
+    expect(untold(true, page)).toContain(asks);
+    expect(untold(true, page)).toContain('not told where it stands: 12');
+    expect(untold(false, page)).not.toContain(asks);
+    expect(untold(true, null)).not.toContain(asks);
+  });
+});
+
 describe('a rest', () => {
   it('is said to be assumed latched and dry, since nobody logs it', () => {
     for (const kind of ['folded-nearing', 'folded-over', 'folded-still'] as const) {

@@ -24,7 +24,7 @@ const newCar = z.strictObject({
   registration,
   timeZone: timeZone.optional(),
   handbook: handbook.default({}),
-  keeping,
+  keeping: keeping.default({}),
   ...carWords,
 });
 const carChange = z
@@ -33,7 +33,7 @@ const carChange = z
     registration,
     timeZone,
     handbook,
-    keeping: keeping.partial(),
+    keeping,
     ...orNull(carWords),
   })
   .partial();
@@ -46,9 +46,9 @@ export const car = z
     timeZone: z.string(),
     handbook: z.object({ foldedLimitDays: z.int(), foldFloorCelsius: z.number().nullable() }),
     keeping: z.object({
-      place: z.string(),
-      salt: z.string(),
-      use: z.string(),
+      place: z.string().nullable(),
+      salt: z.string().nullable(),
+      use: z.string().nullable(),
       foldsPerYear: z.int().nullable(),
       unmovedDays: z.int().nullable(),
     }),
@@ -59,7 +59,10 @@ export const car = z
     createdAt: z.string(),
     version,
   })
-  .meta({ id: 'Car', description: 'A car: what its handbook says and how it is kept.' });
+  .meta({
+    id: 'Car',
+    description: 'A car: what its handbook says and how it is kept; null where nobody has told.',
+  });
 
 const listQuery = pageQuery.extend({
   ownerId: id.optional(),

@@ -1,3 +1,5 @@
+import type { Keeping, KeepingQuestion } from '../../../domain/lubrication/keeping.ts';
+import { untoldInWords, untoldOf } from '../../../domain/lubrication/keeping.ts';
 import type { FoldFloor } from '../../../domain/advice/fold-floor.ts';
 import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
 import { type ShopStay, shopStay } from '../frame/stay-words.ts';
@@ -63,7 +65,7 @@ export interface CarFacts {
       readonly foldedLimitDays: number;
       readonly foldFloorCelsius: number | null;
     };
-    readonly keeping: { readonly place: string; readonly salt: string; readonly use: string };
+    readonly keeping: Pick<Keeping, KeepingQuestion>;
   };
   readonly ownerName: string;
   readonly erased: boolean;
@@ -187,7 +189,7 @@ export function carSheet(record: CarFacts, looking: CarLooking): [Frame, CarMode
       ...(carInWords(car) === '' ? [] : [{ label: 'Car', value: carInWords(car) }]),
       {
         label: 'Kept',
-        value: `${words(car.keeping.place)}, ${car.keeping.salt === 'none' ? 'no salt' : words(car.keeping.salt)}, driven ${words(car.keeping.use)}`,
+        value: keptInWords(car.keeping),
       },
       {
         label: 'Handbook',
@@ -344,6 +346,19 @@ function yearOfTop({ spells, car, now, folded }: CarFacts): YearModel | null {
 function lastedInWords(ms: number): string {
   const hours = Math.round(ms / 3_600_000);
   return hours < 48 ? `${hours} h` : `${EN.number(Math.round(hours / 24))} days`;
+}
+
+/** How a car is kept, and what nobody has told of it. */
+function keptInWords(keeping: Pick<Keeping, KeepingQuestion>): string {
+  const { place, salt, use } = keeping;
+  const untold = untoldOf(keeping);
+  const told = [
+    ...(place === null ? [] : [words(place)]),
+    ...(salt === null ? [] : [salt === 'none' ? 'no salt' : words(salt)]),
+    ...(use === null ? [] : [`driven ${words(use)}`]),
+    ...(untold.length === 0 ? [] : [`not told ${untoldInWords(untold)}`]),
+  ];
+  return told.join(', ');
 }
 
 declare module '../frame/page-models.ts' {

@@ -63,7 +63,12 @@ export function changeCarPages(app: FastifyInstance, context: Context): void {
           foldedLimitDays: handbook.foldedLimitDays,
           foldFloorCelsius: handbook.foldFloorCelsius ?? null,
         },
-        keeping: { ...keeping, foldsPerYear: keeping.foldsPerYear ?? null },
+        keeping: {
+          place: keeping.place ?? null,
+          salt: keeping.salt ?? null,
+          use: keeping.use ?? null,
+          foldsPerYear: keeping.foldsPerYear ?? null,
+        },
       });
       await changeCar(context, caller, params.id, said, versionIn(form));
       return { to: `/cars/${params.id}?done=changed` };

@@ -139,12 +139,15 @@ export function carFields(sent: Sent | null, car: Partial<CarRecord> = {}): Fiel
   return [
     field(sent, 'registration', 'Registration', { needed: true, value: registration }),
     ...carWordFields(sent, car),
-    choice(sent, 'keeping/place', 'Where it stands', unchosen(PLACES), { value: keeping?.place }),
-    choice(sent, 'keeping/salt', 'Salt that reaches it', unchosen(SALTS), {
+    choice(sent, 'keeping/place', 'Where it stands', untold(PLACES), {
+      value: keeping?.place,
+      hint: 'Not told yet? Leave it: the owner’s page asks, and oil is due after 12 months at most.',
+    }),
+    choice(sent, 'keeping/salt', 'Salt that reaches it', untold(SALTS), {
       hint: 'Near the sea: a few km. By the sea: within 1 km.',
       value: keeping?.salt,
     }),
-    choice(sent, 'keeping/use', 'Driven', unchosen(USES), { value: keeping?.use }),
+    choice(sent, 'keeping/use', 'Driven', untold(USES), { value: keeping?.use }),
     field(sent, 'keeping/foldsPerYear', 'Folds in a year, if known', {
       mode: 'numeric',
       value: keeping?.foldsPerYear,
@@ -208,6 +211,10 @@ function allOf({ fields, warranties }: TopFields): FieldModel[] {
 
 export function unchosen(values: readonly string[]): [string, string][] {
   return [['', 'choose'], ...plainChoices(values)];
+}
+
+function untold(values: readonly string[]): [string, string][] {
+  return [['', 'not told'], ...plainChoices(values)];
 }
 
 declare module '../frame/page-models.ts' {

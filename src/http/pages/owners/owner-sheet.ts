@@ -1,3 +1,5 @@
+import type { KeepingQuestion, Salt } from '../../../domain/lubrication/keeping.ts';
+import { PLACES, SALTS, USES } from '../../../domain/lubrication/keeping.ts';
 import { unbroken } from '../frame/phone-words.ts';
 import type { OrganisationKind } from '../../../domain/organisation-kind.ts';
 import { cautionsFor } from '../../../domain/cautions/cautions.ts';
@@ -20,6 +22,7 @@ export interface OwnerCarFacts {
   readonly registration: string;
   readonly timeZone: string;
   readonly clock: FoldedClock & { readonly mayMove: MayMove };
+  readonly untold: readonly KeepingQuestion[];
   readonly entries: readonly {
     readonly id: string;
     readonly position: Position;
@@ -71,6 +74,14 @@ interface CarModel {
   readonly cold: string | null;
   readonly entries: readonly { readonly id: string; readonly words: string }[];
   readonly oil: OilModel | null;
+  /** What the owner is asked about how the car is kept; empty where all is told. */
+  readonly questions: readonly QuestionModel[];
+}
+
+interface QuestionModel {
+  readonly name: KeepingQuestion;
+  readonly label: string;
+  readonly answers: readonly { readonly value: string; readonly words: string }[];
 }
 
 interface OilModel {
@@ -99,7 +110,15 @@ export interface OwnerModel {
 }
 
 /** What a button on the page has just done. */
-export const OWNER_DONE = ['folded', 'raised', 'laid-up', 'withdrawn', 'oiled', 'unoiled'] as const;
+export const OWNER_DONE = [
+  'folded',
+  'raised',
+  'laid-up',
+  'withdrawn',
+  'oiled',
+  'unoiled',
+  'kept',
+] as const;
 export type OwnerDone = (typeof OWNER_DONE)[number];
 
 /** How the page is looked at. */
@@ -154,8 +173,8 @@ export function ownerSheet(
 // Taking back an entry asks for nothing; whatever else was noted beside such a top, it is to be left.
 function doneWords(done: OwnerDone | null, stays: boolean, voice: Voice): string | null {
   if (done === null) return null;
-  const isTakenBack = done === 'withdrawn' || done === 'unoiled';
-  return voice.say(`owner.done.${stays && !isTakenBack ? 'stay' : done}`);
+  const asksNothing = done === 'withdrawn' || done === 'unoiled' || done === 'kept';
+  return voice.say(`owner.done.${stays && !asksNothing ? 'stay' : done}`);
 }
 
 /** What is to be said of those of an owner's tops that must not be moved; null where all may. */
@@ -200,6 +219,28 @@ function carModel(car: OwnerCarFacts, facts: OwnerPageFacts, voice: Voice): CarM
       }),
     })),
     oil: car.top === null || stay !== null ? null : oilModel(car.top, voice),
+    questions: stay === null ? car.untold.map((name) => questionModel(name, voice)) : [],
+  };
+}
+
+const SALT_KEYS: Readonly<Record<Salt, string>> = {
+  none: 'away-from-salt',
+  'winter-roads': 'salted-winter-roads',
+  'near-sea': 'a-few-km-from-the-sea',
+  'by-sea': 'by-the-sea',
+  'sea-front': 'on-the-sea-front',
+};
+const ANSWERS: Readonly<Record<KeepingQuestion, readonly (readonly [string, string])[]>> = {
+  place: PLACES.map((place) => [place, `place.${place}`]),
+  salt: SALTS.map((salt) => [salt, `salt.${SALT_KEYS[salt]}`]),
+  use: USES.map((use) => [use, `use.${use}`]),
+};
+
+function questionModel(name: KeepingQuestion, voice: Voice): QuestionModel {
+  return {
+    name,
+    label: voice.say(`keeping.${name}`),
+    answers: ANSWERS[name].map(([value, key]) => ({ value, words: voice.say(key) })),
   };
 }
 

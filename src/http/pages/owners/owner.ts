@@ -1,6 +1,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { Instant } from '../../../domain/calendar/instant.ts';
 import { POSITIONS } from '../../../domain/folding/position-log.ts';
+import { PLACES, SALTS, USES } from '../../../domain/lubrication/keeping.ts';
 import { invalid, Refused } from '../../../domain/refusal.ts';
 import type { OwnerDoor } from '../../../usecases/cars/owner-car.ts';
 import type { Context } from '../../../usecases/context/context.ts';
@@ -12,6 +13,7 @@ import {
   readOwnerPage,
   withdrawOwnEntry,
 } from '../../../usecases/owner-door/owner-page.ts';
+import { tellKeeping } from '../../../usecases/owner-door/tell-keeping.ts';
 import { cardSheet } from './card-sheet.ts';
 import { OWNER_DONE, type OwnerDone, ownerSheet, stayOf } from './owner-sheet.ts';
 import { refused } from '../frame/problem-sheet.ts';
@@ -121,6 +123,14 @@ export function ownerDeeds(app: FastifyInstance, context: Context, entrance: Own
   act('oiled/withdraw', async (door, { carId }) => {
     await takeBackOwnOiling(context, door, carId);
     return 'unoiled';
+  });
+  act('keeping', async (door, { carId }, form) => {
+    await tellKeeping(context, door, carId, {
+      place: PLACES.find((known) => known === form['place']),
+      salt: SALTS.find((known) => known === form['salt']),
+      use: USES.find((known) => known === form['use']),
+    });
+    return 'kept';
   });
 }
 
