@@ -54,7 +54,8 @@ export const logo = z
   .refine(
     isPicture,
     `Give a PNG, JPEG or GIF as data:image/png;base64,… of ${LONGEST_PICTURE} characters at most, about 10 KB.`,
-  );
+  )
+  .meta({ maxLength: LONGEST_PICTURE, pattern: '^data:image/(png|jpeg|gif);base64,' });
 
 export const day = z
   .string()
@@ -74,14 +75,15 @@ export const timeZone = z
   .string()
   .max(64)
   .refine(isZone, 'Give an IANA time zone name, such as Europe/London.')
-  .meta({ example: 'Europe/London' });
+  .meta({ format: 'time-zone', example: 'Europe/London' });
 
 export const language = z
   .string()
   .regex(/^[a-z]{2,3}(-[A-Za-z0-9]{2,8})*$/, 'Give a language tag, such as en or de-AT.')
   // What only looks like a tag (en-GB-GB) would stop whoever writes dates by it.
   .refine(isLanguageTag, 'Give a language tag, such as en or de-AT.')
-  .max(35);
+  .max(35)
+  .meta({ format: 'language-tag', example: 'de-AT' });
 
 export const email = z
   .string()
