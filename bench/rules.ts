@@ -1,6 +1,8 @@
 import { RRuleTemporal } from 'rrule-temporal';
 import { dueDay } from '../src/domain/calendar/day.ts';
 import { toInstant } from '../src/domain/calendar/instant.ts';
+import { findFaults } from '../src/domain/faults/find.ts';
+import { SIGNS } from '../src/domain/faults/signs.ts';
 import { foldedClock } from '../src/domain/folding/clock.ts';
 import type { Measured } from './measure.ts';
 import { best } from './measure.ts';
@@ -36,7 +38,10 @@ export async function run(): Promise<Measured[]> {
       }).all();
     }
   });
+  const looks = SIGNS.filter(({ how }) => how === undefined).map(({ id }) => id);
+  const talk = await best(5, () => findFaults({ seen: looks }));
   return [
+    { name: 'fault-talk-all-looks-of-50-ms', ratio: talk / 50, goal: '<= 0.5' },
     { name: 'folded-clock-1M-entries-seconds', ratio: large / 1000, goal: '<= 1' },
     { name: 'folded-clock-1M-vs-10-times-100k', ratio: large / (10 * small), goal: '<= 1.3' },
     { name: 'due-days-vs-rrule-temporal', ratio: ours / theirs, goal: '<= 1' },

@@ -53,7 +53,8 @@ export interface Grounds {
 /**
  * Independent faults and what they show at a look (leaky noisy-or), so that several may be there at
  * once and each sign needs explaining only once. Any number of looks costs little: with all that are
- * in the list seen at once eleven are open together (2^11 numbers; see `noisyOrPosterior`).
+ * in the list seen at once thirteen are open together, and some twenty thousand numbers are kept in
+ * all (see `eliminationOf`).
  */
 export function networkOf({ own, top, values }: Grounds): NoisyOr {
   const links: NoisyLink[] = FAULTS.flatMap((fault, cause) =>
