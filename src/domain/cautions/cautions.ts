@@ -92,6 +92,20 @@ export const CAUTIONS: readonly Caution[] = [
     appliesTo: ['hydraulics'],
   },
   {
+    id: 'stuck-half-way',
+    hazard: {
+      en: 'A powered top that has stopped half way',
+      de: 'Ein elektrisches Verdeck, das halb offen stehen geblieben ist',
+    },
+    show: {
+      en: 'Never reach into it. The emergency procedure of its handbook comes first: motor off, two people, and pressure let off before a line is opened.',
+      de: 'Nie hineingreifen. Zuerst die Notbetätigung im Handbuch: Motor aus, zu zweit, und den Druck ablassen, bevor eine Leitung geöffnet wird.',
+    },
+    mark: 'common practice, no source',
+    source: 'car handbooks describe the procedure; look in your own',
+    appliesTo: ['hydraulics'],
+  },
+  {
     id: 'service-position',
     hazard: {
       en: 'A powered top in its service position',

@@ -1,4 +1,4 @@
-import { fault, type Fault } from './fault.ts';
+import { fault, type Fault, onceTold, toldAlike } from './fault.ts';
 
 /** Faults where the top meets the body: windows, channel, tabs, seals and drains. */
 export const BODY_FAULTS: readonly Fault[] = [
@@ -32,8 +32,7 @@ export const BODY_FAULTS: readonly Fault[] = [
     proof: 'nail-lifts-glass-edge',
     remedy: 'two-piece tops: the rear section; one-piece tops: usually a new cover',
     mustNot: 'clamp it with quick glue: the cloth around it is weak as well',
-    mark: 'published, secondary copy',
-    source: "glass fitters' and open-car magazines' pages",
+    ...toldAlike('glass fitters and open-car magazines'),
     signs: { 'damp-rear-shelf': 'sometimes' },
   }),
   fault({
@@ -44,8 +43,7 @@ export const BODY_FAULTS: readonly Fault[] = [
     proof: 'view-distorted',
     remedy: 'polish light haze; renew the panel, often once in the life of a cover',
     mustNot: 'use ammonia, alcohol, a dry cloth, an ice scraper, or rub in circles',
-    mark: 'published, secondary copy',
-    source: "glass fitters' and open-car magazines' pages",
+    ...toldAlike('glass fitters and open-car magazines'),
     signs: {},
   }),
   fault({
@@ -93,8 +91,7 @@ export const BODY_FAULTS: readonly Fault[] = [
     proof: 'half-litre-stands',
     remedy: 'clear with a blunt soft line, flush, and time the water again',
     mustNot: 'push sharp wire or high-pressure air into hoses with pushed-on joints',
-    mark: 'published, secondary copy',
-    source: "owners' forums; settled habit of the trade",
+    ...toldAlike('owners and trimmers'),
     signs: { 'brown-tide-marks': 'seldom', 'black-dots': 'seldom' },
   }),
   fault({
@@ -105,8 +102,7 @@ export const BODY_FAULTS: readonly Fault[] = [
     proof: 'chalk-print-broken',
     remedy: 'set the rail by eccentric or shims first, then the stops of the glass',
     mustNot: 'stick on foam strips',
-    mark: 'published, secondary copy',
-    source: "a US enthusiasts' magazine series on re-covering a four-seater; partly from memory",
+    ...onceTold("one magazine's series on re-covering a four-seater"),
     signs: { 'drops-inside-glass': 'sometimes' },
   }),
   fault({
@@ -119,8 +115,11 @@ export const BODY_FAULTS: readonly Fault[] = [
     proof: 'more-than-a-weep',
     remedy: 'set or seal the joint',
     mustNot: 'call every weep a defect, or every flood normal',
-    mark: 'published, secondary copy',
-    source: "a maker's service bulletin of the 1990s",
+    ...onceTold("one maker's service bulletin of the 1990s"),
+    numbers: [
+      { text: 'up to three weeps', ...onceTold("one maker's service bulletin of the 1990s") },
+      { text: 'up to 5 mm', ...onceTold("one maker's service bulletin of the 1990s") },
+    ],
     signs: { 'whistle-at-one-spot': 'seldom' },
   }),
 ];

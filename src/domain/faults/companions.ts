@@ -38,7 +38,12 @@ const COMPANIONS: Readonly<Record<string, readonly string[]>> = {
   'frame-shakes': ['washers-missing', 'hole-oval'],
   'pivot-arm-bent': ['frame-twisted'],
   'frame-twisted': ['pivot-arm-bent'],
-  'hydraulics-slow': ['ram-side-loaded'],
+  'hydraulics-slow': ['fluid-leaking', 'ram-side-loaded'],
+  'fluid-leaking': ['hydraulics-slow'],
+  'ram-weak': ['fluid-leaking', 'ram-side-loaded'],
+  'pump-motor-dead': ['drains-blocked'],
+  'drains-blocked': ['pump-motor-dead'],
+  'lid-not-releasing': ['elastic-strap-weak'],
 };
 
 /**

@@ -1,4 +1,4 @@
-import { fault, type Fault } from './fault.ts';
+import { fault, type Fault, onceTold, toldAlike } from './fault.ts';
 
 /** Faults of the outer cover, its seams and its cables. */
 export const COVER_FAULTS: readonly Fault[] = [
@@ -31,8 +31,7 @@ export const COVER_FAULTS: readonly Fault[] = [
     proof: 'fits-when-warm',
     remedy: 'warm it, latch it, leave it latched and use it',
     mustNot: 'let the cover out at the front rail in the cold: it will be slack later',
-    mark: 'published, secondary copy',
-    source: "a marque club's technical page",
+    ...onceTold("one marque club's technical page"),
     signs: { 'latch-needs-force': 'often', 'edge-arched-over-side-glass': 'seldom' },
   }),
   fault({
@@ -43,8 +42,7 @@ export const COVER_FAULTS: readonly Fault[] = [
     proof: 'spoonful-soaks-in',
     remedy: 'cloth with a sound core: clean and proof it; vinyl or a broken core: a new cover',
     mustNot: 'proof a dirty or damp cover, or promise that proofing mends a cracked core',
-    mark: 'published, secondary copy',
-    source: "a seller's blog and a soft-top cleaning specialist; settled habit of the trade",
+    ...toldAlike('trimmers, sellers of tops and a cleaning specialist'),
     proofMark: 'from memory',
     signs: { 'brown-tide-marks': 'sometimes', 'black-dots': 'seldom' },
   }),
@@ -69,8 +67,11 @@ export const COVER_FAULTS: readonly Fault[] = [
       'sew anew if the cloth is sound, with sun-proof thread: in strong sun polyester weakens in ' +
       '2 to 4 years, PTFE lasts as long as the cloth at about four times the price',
     mustNot: 'scrub the seams with a brush, or glue over a running seam and call it done',
-    mark: 'published, secondary copy',
-    source: 'pages of thread makers, marine canvas workers and a cleaning specialist',
+    ...toldAlike('trimmers, canvas workers and a cleaning specialist'),
+    numbers: [
+      { text: '2 to 4 years', ...onceTold("a thread maker's pages") },
+      { text: 'four times', ...onceTold("a thread maker's pages") },
+    ],
     proofMark: 'from memory',
     signs: {
       'dark-patch-after-rain': 'seldom',
@@ -101,8 +102,8 @@ export const COVER_FAULTS: readonly Fault[] = [
     proof: 'cable-end-frayed',
     remedy: 'a new pair of cables of the right length (one two-seater: 682 mm from eye to eye)',
     mustNot: 'fit a shorter cable to cure a shrunk cover, or renew one side only',
-    mark: 'published, secondary copy',
-    source: "a maker's repair manual, a seller's blog and owners' diaries",
+    ...toldAlike('a repair manual, sellers of tops and owners'),
+    numbers: [{ text: '682 mm', ...onceTold("one maker's repair manual of a two-seater") }],
     signs: {
       'flutter-at-speed': 'mostly',
       'folds-unevenly': 'sometimes',
@@ -132,8 +133,7 @@ export const COVER_FAULTS: readonly Fault[] = [
     proof: 'daylight-through-cover',
     remedy: 'a guard over the joint and a patch, and the fold set right',
     mustNot: 'only patch it',
-    mark: 'published, secondary copy',
-    source: "owners' diaries",
+    ...onceTold("owners' diaries"),
     signs: { 'dark-patch-after-rain': 'sometimes' },
   }),
   fault({
@@ -144,8 +144,7 @@ export const COVER_FAULTS: readonly Fault[] = [
     proof: 'finger-wipe-gritty',
     remedy: 'rinse and dry before the first fold',
     mustNot: 'fold first and wash later',
-    mark: 'published, secondary copy',
-    source: 'inspection bodies in the press',
+    ...toldAlike('inspection bodies in the press'),
     signs: { 'frayed-worn-edges': 'seldom' },
   }),
   fault({

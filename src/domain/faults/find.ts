@@ -3,6 +3,7 @@ import { MOVE_FINDINGS } from '../may-move/move-findings.ts';
 import { valuesOf } from '../figures/figure.ts';
 import { FAULT_FIGURES } from './fault-figures.ts';
 import type { Fault } from './fault.ts';
+import { HYDRAULIC_FAULTS } from './hydraulic-faults.ts';
 import type { FaultValues, Judged, OwnFindings, Ticked } from './judgement.ts';
 import {
   countsOwn,
@@ -60,6 +61,8 @@ export interface FaultAnswer {
   readonly mustNot: readonly string[];
   /** Why the top is to be left as it stands meanwhile, in words; null where nothing speaks for that. */
   readonly leaveIt: string | null;
+  /** What comes first with a powered top that may be stuck, in words; null where it is none, or must stay. */
+  readonly ifStuck: string | null;
   readonly warnings: readonly string[];
   /** Where the chances before any sign came from. */
   readonly priors: 'equal' | 'own findings';
@@ -149,6 +152,7 @@ export function findFaults(
       at === 0 || chance >= values.mustNotFrom ? [faultOf.get(id)?.mustNot ?? ''] : [],
     ),
     leaveIt: leaveWords(stays),
+    ifStuck: asking.mustStay || !isPowered(causes, values.stayFrom) ? null : IF_STUCK,
     warnings: warningsFor(seen, (id) => chanceIn(judged, id), values),
     priors,
   };
@@ -165,6 +169,7 @@ const NOTHING_SEEN = {
   remedies: [],
   mustNot: [],
   leaveIt: null,
+  ifStuck: null,
   warnings: [],
 } as const;
 
@@ -214,6 +219,16 @@ function leaveWords(stays: readonly LikelyCause[]): string | null {
     `Leave the top as it stands, raised or folded: ${names.join(', ')}. ` +
     'Do not force it and do not run its motor until that is ruled out or mended.'
   );
+}
+
+const IF_STUCK =
+  'If it stands half way or has to be shut now, the emergency procedure of its handbook comes first: ' +
+  'motor off, two people. Never reach into a top that stands half way: it can move or sink by itself, ' +
+  'and its lines may be under pressure.';
+const POWERED: ReadonlySet<string> = new Set(HYDRAULIC_FAULTS.map(({ id }) => id));
+
+function isPowered(causes: readonly LikelyCause[], from: number): boolean {
+  return causes.some(({ id, chance }) => POWERED.has(id) && chance >= from);
 }
 
 function chanceIn(judged: Judged, id: string): number {

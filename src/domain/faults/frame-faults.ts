@@ -1,4 +1,4 @@
-import { fault, type Fault } from './fault.ts';
+import { fault, type Fault, onceTold, toldAlike } from './fault.ts';
 
 /** Faults of the frame, its pivots, its rails and latches. */
 export const FRAME_FAULTS: readonly Fault[] = [
@@ -47,6 +47,13 @@ export const FRAME_FAULTS: readonly Fault[] = [
     remedy:
       'grind flush, drill out, repair bolt with nylon washer and lock nut; a new bracket if broken',
     mustNot: 'drive or fold it on one side',
+    numbers: [
+      {
+        text: '13 mm',
+        mark: 'common practice, no source',
+        source: 'seen on frames by trimmers; it is the spanner of M8',
+      },
+    ],
     proofMark: 'from memory',
     signs: {
       'folds-unevenly': 'often',
@@ -84,6 +91,9 @@ export const FRAME_FAULTS: readonly Fault[] = [
     proof: 'sway-over-limit',
     remedy: 'washers first, then the holes',
     mustNot: 'tighten the latches to hide it',
+    numbers: [
+      { text: '50 N', mark: 'from memory', source: 'a proposal of how to measure alike each time' },
+    ],
     proofMark: 'from memory',
     signs: { 'gap-and-clack': 'often' },
   }),
@@ -95,8 +105,7 @@ export const FRAME_FAULTS: readonly Fault[] = [
     proof: 'diagonals-differ',
     remedy: 'straighten or renew the arm, set the links, and only then fit a cover',
     mustNot: "fit a new cover on a twisted frame: sellers' warranties exclude it",
-    mark: 'published, secondary copy',
-    source: 'warranty pages of sellers and fitters; settled habit of the trade',
+    ...toldAlike('trimmers, and the warranty pages of sellers and fitters,'),
     proofMark: 'from memory',
     signs: {
       'folds-unevenly': 'often',
@@ -113,8 +122,7 @@ export const FRAME_FAULTS: readonly Fault[] = [
     proof: 'arm-differs-from-other-side',
     remedy: 'bend the arm back with care',
     mustNot: 'grind metal away to make room',
-    mark: 'published, secondary copy',
-    source: "owners' diaries",
+    ...onceTold("owners' diaries"),
     signs: {
       'folds-unevenly': 'sometimes',
       'hoop-stands-proud': 'seldom',
@@ -129,8 +137,7 @@ export const FRAME_FAULTS: readonly Fault[] = [
     proof: 'bow-spacing-off',
     remedy: 'new pads or straps, and the bows set again',
     mustNot: 'pull the wrinkles out with the cover',
-    mark: 'published, secondary copy',
-    source: "a US enthusiasts' magazine series on re-covering a four-seater",
+    ...onceTold("one magazine's series on re-covering a four-seater"),
     signs: {},
   }),
   fault({
@@ -141,8 +148,7 @@ export const FRAME_FAULTS: readonly Fault[] = [
     proof: 'header-soft',
     remedy: 'repair the metal before a cover goes on',
     mustNot: 'staple into rust',
-    mark: 'published, secondary copy',
-    source: "a book on restoring convertible tops and owners' diaries",
+    ...onceTold("a book on restoring tops, and owners' diaries"),
     signs: { 'latch-needs-force': 'seldom', 'only-one-latch-meets': 'seldom' },
   }),
   fault({

@@ -1,4 +1,4 @@
-import { fault, type Fault } from './fault.ts';
+import { fault, type Fault, onceTold, toldAlike } from './fault.ts';
 
 /** Faults of straps, padding and lining, and what damp does inside. */
 export const INNER_FAULTS: readonly Fault[] = [
@@ -20,8 +20,8 @@ export const INNER_FAULTS: readonly Fault[] = [
     proof: 'elastic-weaker-than-new',
     remedy: 'new elastic (on one car a rivet of about 4 mm fits and the sizes beside it do not)',
     mustNot: 'force the lid shut over the hoop: latches break',
-    mark: 'published, secondary copy',
-    source: "owners' diaries",
+    ...onceTold("owners' diaries"),
+    numbers: [{ text: '4 mm', ...onceTold("one owner's diary") }],
     signs: { 'folds-unevenly': 'seldom' },
   }),
   fault({
@@ -32,6 +32,13 @@ export const INNER_FAULTS: readonly Fault[] = [
     proof: 'lumps-in-padding',
     remedy: 'new padding and interliner when the cover is renewed',
     mustNot: 'tape or glue the old sheet together',
+    numbers: [
+      {
+        text: 'nine times in ten',
+        mark: 'common practice, no source',
+        source: "trimmers' own estimate",
+      },
+    ],
     proofMark: 'from memory',
     signs: { 'wrinkles-and-bow-prints': 'sometimes' },
   }),
@@ -87,8 +94,7 @@ export const INNER_FAULTS: readonly Fault[] = [
     proof: 'hose-finds-the-place',
     remedy: 'dry it, find the leak and stop it',
     mustNot: 'blame the cover before seals and drains have been tested',
-    mark: 'published, secondary copy',
-    source: 'a classic-car magazine; settled habit of the trade',
+    ...toldAlike('classic-car magazines and trimmers'),
     signs: { 'damp-rear-shelf': 'sometimes', 'black-dots': 'sometimes' },
   }),
   fault({
@@ -100,8 +106,8 @@ export const INNER_FAULTS: readonly Fault[] = [
     proof: 'hygrometer-stays-high',
     remedy: 'dry, clean, air, and proof',
     mustNot: 'bleach it, or hide it with perfume',
-    mark: 'published, secondary copy',
-    source: 'conservation science on humidity; settled habit of the trade',
+    ...toldAlike('trimmers and conservators'),
+    numbers: [{ text: '70 per cent', ...onceTold('pages of conservators on humidity') }],
     signs: { 'cover-feels-mushy': 'seldom' },
   }),
 ];

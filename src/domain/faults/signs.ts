@@ -44,6 +44,9 @@ function asked(id: string, text: string): Unplaced {
   return { ...look(id, text), asked: true };
 }
 
+/** A check by the owner's telling or at the switch, with nobody in reach: the motor may start. */
+const AT_THE_SWITCH = 'with nobody in reach and the battery switch at hand';
+
 /** What shows only while the top is moved or latched. */
 function inMotion(id: string, text: string): Unplaced {
   return { ...look(id, text), moves: true };
@@ -382,6 +385,18 @@ const hydraulics: readonly Unplaced[] = [
   asked('power-top-slow', 'the powered top is slow or noisy, or one side is late'),
   asked('motor-runs-nothing-moves', 'the motor runs and nothing moves'),
   look('ram-boss-cracked', 'the boss of a ram is cracked'),
+  asked('all-silent-at-switch', 'the switch is pressed and nothing is heard, not even a click'),
+  asked('click-and-silence', 'a click is heard at the switch, and the motor stays silent'),
+  asked(
+    'stops-at-one-place',
+    'it stops at the same place each time, or a lamp or text says that something is not shut',
+  ),
+  asked(
+    'lid-stays-shut',
+    'the lid over the well, or the boot, does not release, and the top waits for it',
+  ),
+  look('fluid-traces', 'wet traces of fluid at a ram, a hose or the pump, or on the lining'),
+  asked('sinks-half-way', 'stopped half way it sinks at once, or one side gives way'),
   check(
     'fluid-or-voltage-low',
     'the fluid is low, or the supply is under 12.6 V',
@@ -389,6 +404,42 @@ const hydraulics: readonly Unplaced[] = [
     'tool',
   ),
   check('bypass-open', 'the bypass screw is open', 'look at the bypass screw of the pump', 'hand'),
+  moving(
+    'no-supply-at-motor',
+    'a fuse has blown, the relay does not switch, or nothing reaches the plug of the motor',
+    `look at the fuses; then, ${AT_THE_SWITCH}, measure at the plug of the motor while someone holds the switch`,
+    'tool',
+  ),
+  moving(
+    'supply-and-still-silent',
+    'the full supply reaches the motor, and it does not turn',
+    `${AT_THE_SWITCH}, measure at the plug of the motor, ground too, while someone holds the switch`,
+    'tool',
+  ),
+  moving(
+    'position-switch-says-wrong',
+    'one switch or sensor says the same, whatever its part does',
+    'see first that all is fulfilled that the handbook asks for (luggage cover, lid, brake); then read each switch while its part alone is moved by hand',
+    'tool',
+  ),
+  moving(
+    'lid-lock-holds',
+    'the lock of the lid gets its signal and does not let go',
+    `${AT_THE_SWITCH}, hands off the gap, listen at the lock; then try its emergency release as the handbook says`,
+    'hand',
+  ),
+  check(
+    'leak-comes-again',
+    'wiped dry, fluid runs again at one place; a thin film at a rod is none',
+    'motor off and pressure let off, wipe rods, hoses and pump dry; look again at the end with a torch and a strip of card, never with the hand',
+    'tool',
+  ),
+  moving(
+    'ram-gives-way',
+    'fluid, air and supply are right, and one ram still lags or gives way',
+    'with fluid, air and supply seen to and the joints free, watch both rams from outside while it is raised, nobody in reach',
+    'tool',
+  ),
   check(
     'ram-gap-over-limit',
     'the gap at a ram pivot is over the limit of the maker',

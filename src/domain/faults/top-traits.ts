@@ -18,6 +18,12 @@ const ONLY: Readonly<Record<string, TopTraits>> = {
   'hydraulics-slow': { powered: true },
   'bypass-open': { powered: true },
   'ram-side-loaded': { powered: true },
+  'fluid-leaking': { powered: true },
+  'ram-weak': { powered: true },
+  'power-supply-cut': { powered: true },
+  'pump-motor-dead': { powered: true },
+  'position-switch-out': { powered: true },
+  'lid-not-releasing': { powered: true },
 };
 
 /** Whether such a top can have the fault at all. */

@@ -24,6 +24,12 @@ export const FAULT_WORK_FIGURES = {
   'ram-side-loaded': hours(1.5, 'bracket shimmed or drilled anew'),
   'hydraulics-slow': hours(2, 'leak found, filled, bled and tried'),
   'bypass-open': hours(0.25, 'screw closed, top run through'),
+  'power-supply-cut': hours(0.75, 'fuse, relay or cable, and what blew it'),
+  'pump-motor-dead': hours(2.5, 'pump out and in, filled and bled; from memory'),
+  'fluid-leaking': hours(2.5, 'one seal or hose changed, filled and bled; from memory'),
+  'ram-weak': hours(3, 'one ram sealed or changed, bled and tried; from memory'),
+  'position-switch-out': hours(1, 'one switch set or changed, top run through'),
+  'lid-not-releasing': hours(1.5, 'lock, cable and striker freed and set'),
   'header-rusted': hours(4, 'metal of the front rail made good'),
   'rear-channel-rusted': hours(
     2.5,

@@ -1,22 +1,36 @@
 import type { MoveHow, MoveReason } from './move-verdict.ts';
 
+/** Its motor is of no use, or must not run: only the handbook's way by hand is left. */
+export const BY_HAND_ALONE: ReadonlySet<string> = new Set([
+  'fluid-leaking',
+  'power-supply-cut',
+  'pump-motor-dead',
+  'position-switch-out',
+  'lid-not-releasing',
+]);
+const MAY_SINK: ReadonlySet<string> = new Set(['fluid-leaking', 'ram-weak', 'hydraulics-slow']);
+const PUMPS_DRY: ReadonlySet<string> = new Set(['bypass-open', 'hydraulics-slow', 'ram-weak']);
 const COLD_ALONE: ReadonlySet<string> = new Set(['vinyl-hard', 'plastic-window-aged']);
 
 /**
  * How to move it (common practice, no source): what is brittle first made warm, and otherwise slowly, a
  * second person at the header, the hand on the switch of a powered top, and a stop at resistance; a
- * pump that moves nothing is not run on.
+ * pump that moves nothing is not run on. Where the motor is of no use or must not run, the emergency
+ * procedure of the handbook takes the place of the switch; what may sink by itself is not left half way.
  */
 export function howToMove(reasons: readonly MoveReason[], powered: boolean): MoveHow[] {
-  const brittle = reasons.some(({ fault }) => COLD_ALONE.has(fault ?? ''));
-  const hydraulic = reasons.some(({ fault }) => fault === 'bypass-open');
+  const someOf = (faults: ReadonlySet<string>) =>
+    reasons.some(({ fault }) => faults.has(fault ?? ''));
+  const byHand = someOf(BY_HAND_ALONE);
   const alone = reasons.every(({ fault }) => COLD_ALONE.has(fault ?? ''));
   return [
-    ...(brittle ? (['warm'] as const) : []),
+    ...(someOf(COLD_ALONE) ? (['warm'] as const) : []),
+    ...(byHand ? (['emergency'] as const) : []),
     'slowly',
     ...(alone ? [] : (['second-person'] as const)),
-    ...(powered ? (['switch'] as const) : []),
-    ...(hydraulic ? (['no-pumping'] as const) : []),
+    ...(powered && !byHand ? (['switch'] as const) : []),
+    ...(someOf(PUMPS_DRY) && !byHand ? (['no-pumping'] as const) : []),
+    ...(someOf(MAY_SINK) ? (['sinks'] as const) : []),
     'stop',
   ];
 }

@@ -23,10 +23,12 @@ export type MoveSign = (typeof MOVE_SIGNS)[number];
 /** How a top that may be moved with care is moved, in the order in which it is to be said. */
 export const MOVE_HOWS = [
   'warm',
+  'emergency',
   'slowly',
   'second-person',
   'switch',
   'no-pumping',
+  'sinks',
   'stop',
 ] as const;
 export type MoveHow = (typeof MOVE_HOWS)[number];

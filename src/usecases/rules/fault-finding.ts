@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import type { FaultAnswer, FaultRefusal, KnownBefore } from '../../domain/faults/find.ts';
 import { findFaults } from '../../domain/faults/find.ts';
+import { saidOf } from '../../domain/faults/fault-rows.ts';
 import type { Ticked } from '../../domain/faults/judgement.ts';
 import type { WorkPlan } from '../../domain/faults/work-plan.ts';
 import { workPlan } from '../../domain/faults/work-plan.ts';
@@ -56,7 +57,7 @@ export const faultFinding: Rule = {
   takes:
     '{seen: [sign], ruledOut?: [sign], skipped?: [sign], top?: {material, window, powered}, mustStay?}; the ids of the signs are at GET /v1/signs',
   gives:
-    '{causes: [{id, name, chance, standing, why}], ruledOut, unexplained, nextCheck, alsoLook, remedy, remedies, mustNot, leaveIt, warnings, priors, plan: {steps, strippingHours, hours, parts}}; nothing is advised while nothing is seen',
+    '{causes: [{id, name, chance, standing, why}], ruledOut, unexplained, nextCheck, alsoLook, remedy, remedies, mustNot, leaveIt, ifStuck, warnings, priors, plan: {steps, strippingHours, hours, parts}}; nothing is advised while nothing is seen',
   figures: ['faults', 'faultWork'],
   trial: trialOf({
     input: z.strictObject({
@@ -78,22 +79,24 @@ export const faultFinding: Rule = {
       remedies,
       mustNot,
       leaveIt,
+      ifStuck,
       warnings,
       plan,
       ...told
     }) => [
       ...(leaveIt === null ? [] : [leaveIt]),
+      ...(ifStuck === null ? [] : [ifStuck]),
       ...told.contradictions,
       ...causes.map(
-        ({ name, chance, standing, why }) =>
-          `${Math.round(chance * 100)} % ${name} (${standing}): ${why}`,
+        ({ id, name, chance, standing, why }) =>
+          `${Math.round(chance * 100)} % (shop rule) ${name} (${standing}): ${why} (${saidOf(id)})`,
       ),
       ...told.ruledOut.map(({ name }) => `ruled out: ${name}`),
       ...told.unexplained.map(({ text }) => `not explained: ${text}`),
       ...(nextCheck === null
         ? ['no check would tell more']
         : [
-            `next: ${nextCheck.text} (${nextCheck.minutes} min, ${nextCheck.gainBits.toFixed(2)} bits)`,
+            `next: ${nextCheck.text} (${nextCheck.minutes} min, shop rule; ${nextCheck.gainBits.toFixed(2)} bits)`,
           ]),
       ...alsoLook.map(({ text, foundWith, fault }) => `also, ${foundWith} and ${fault}: ${text}`),
       ...remedies.map(({ name, text, proveFirst }) =>

@@ -1,6 +1,7 @@
 import type { Wording } from '../../domain/advice/advice.ts';
 import { cautionsFor } from '../../domain/cautions/cautions.ts';
 import { FAULTS } from '../../domain/faults/fault-rows.ts';
+import type { Said, SaidNumber } from '../../domain/faults/fault.ts';
 import { worksOf } from '../../domain/faults/fault-works.ts';
 import type { FaultAnswer } from '../../domain/faults/find.ts';
 import type { OwnFindings, Ticked } from '../../domain/faults/judgement.ts';
@@ -55,20 +56,26 @@ export interface FaultRecord {
   readonly mustNot: string;
   readonly mark: Mark;
   readonly source: string;
+  /** Where the proof comes from; the mark above is that of all else. */
+  readonly proofSaid: Said;
+  /** Numbers inside these words that have a mark of their own. */
+  readonly numbers: SaidNumber[];
 }
 
 /** Every fault that a finding can name. */
 export function listFaults(): FaultRecord[] {
-  return FAULTS.map(({ id, item, sign, means, proof, remedy, mustNot, mark, source }) => ({
-    id,
-    item,
-    sign,
-    means,
-    proof,
-    remedy,
-    mustNot,
-    mark,
-    source,
+  return FAULTS.map(({ numbers, proofSaid, ...row }) => ({
+    id: row.id,
+    item: row.item,
+    sign: row.sign,
+    means: row.means,
+    proof: row.proof,
+    remedy: row.remedy,
+    mustNot: row.mustNot,
+    mark: row.mark,
+    source: row.source,
+    proofSaid,
+    numbers: [...numbers],
   }));
 }
 

@@ -7,9 +7,9 @@ import {
 } from '../../../src/domain/cautions/cautions.ts';
 
 describe('cautions', () => {
-  test('are 17, with unique ids, in both languages, each for some work', () => {
-    expect(CAUTIONS).toHaveLength(17);
-    expect(new Set(CAUTIONS.map((row) => row.id)).size).toBe(17);
+  test('are 18, with unique ids, in both languages, each for some work', () => {
+    expect(CAUTIONS).toHaveLength(18);
+    expect(new Set(CAUTIONS.map((row) => row.id)).size).toBe(18);
     for (const row of CAUTIONS) {
       for (const words of [row.hazard, row.show]) {
         expect(words.en.length).toBeGreaterThan(10);

@@ -4,7 +4,9 @@ import { FAULT_FIGURES } from '../../../src/domain/faults/fault-figures.ts';
 import { FAULTS, faultOf } from '../../../src/domain/faults/fault-rows.ts';
 import { type FaultAnswer, findFaults, type KnownBefore } from '../../../src/domain/faults/find.ts';
 import { likelihood, provenBy } from '../../../src/domain/faults/judgement.ts';
+import { HYDRAULIC_FAULTS } from '../../../src/domain/faults/hydraulic-faults.ts';
 import { PLACES, signOf, SIGNS } from '../../../src/domain/faults/signs.ts';
+import { workPlan } from '../../../src/domain/faults/work-plan.ts';
 import { valuesOf } from '../../../src/domain/figures/figure.ts';
 import { MOVE_FINDINGS } from '../../../src/domain/may-move/move-findings.ts';
 import { answer, chanceOf, ticks } from './answers.ts';
@@ -22,11 +24,11 @@ function rowAsText(id: string) {
 }
 
 describe('the rows', () => {
-  test('are 45, each with its own sign, its proof, its remedy and what must not be done', () => {
-    expect(FAULTS).toHaveLength(45);
-    expect(new Set(FAULTS.map((row) => row.id)).size).toBe(45);
-    expect(new Set(FAULTS.map((row) => row.sign)).size).toBe(45);
-    expect(new Set(FAULTS.map((row) => row.proof)).size).toBe(45);
+  test('are 51, each with its own sign, its proof, its remedy and what must not be done', () => {
+    expect(FAULTS).toHaveLength(51);
+    expect(new Set(FAULTS.map((row) => row.id)).size).toBe(51);
+    expect(new Set(FAULTS.map((row) => row.sign)).size).toBe(51);
+    expect(new Set(FAULTS.map((row) => row.proof)).size).toBe(51);
     for (const row of FAULTS) {
       for (const text of [row.item, row.means, row.remedy, row.mustNot, row.source]) {
         expect(text.length).toBeGreaterThan(3);
@@ -46,14 +48,14 @@ describe('the rows', () => {
     expect(new Set(SIGNS.map((sign) => sign.id)).size).toBe(SIGNS.length);
   });
 
-  test('carry the published figures of their sources', () => {
-    // A US maker's repair manual (published, secondary copy).
+  test('carry the numbers of their sources', () => {
+    // A US maker's repair manual, of which no copy is kept.
     expect(rowAsText('hydraulics-slow')).toMatch(/10\.5 to 16 V.*12\.6 V/);
     expect(rowAsText('bypass-open')).toContain('2 N·m');
-    // A US maker's bulletin of the 1980s and a bulletin of the 1990s (published, secondary copies).
+    // A US maker's bulletin of the 1980s and a bulletin of the 1990s, likewise.
     expect(rowAsText('ram-side-loaded')).toContain('1.6 mm');
     expect(rowAsText('leak-beyond-weeping')).toContain('5 mm');
-    // A maker's repair manual of a two-seater (published, secondary copy).
+    // A maker's repair manual of a two-seater, likewise.
     expect(rowAsText('tension-cable-broken')).toContain('682 mm');
   });
 
@@ -201,6 +203,56 @@ describe('a top that must stay as it stands', () => {
       }),
       { numRuns: 100 },
     );
+  });
+});
+
+describe('a powered top', () => {
+  const stuck = (ids: readonly string[]) => answer(ids).ifStuck ?? '';
+
+  test.each([
+    ['all-silent-at-switch', 'power-supply-cut'],
+    ['click-and-silence', 'pump-motor-dead'],
+    ['stops-at-one-place', 'position-switch-out'],
+    ['lid-stays-shut', 'lid-not-releasing'],
+    ['fluid-traces', 'fluid-leaking'],
+    ['sinks-half-way', 'ram-weak'],
+    ['power-top-slow', 'hydraulics-slow'],
+  ])('that shows %s is told the way of its handbook first (%s)', (sign, id) => {
+    const found = answer([sign]);
+    expect(found.causes[0]?.id).toBe(id);
+    expect(found.leaveIt).toBeNull();
+    expect(found.ifStuck).toMatch(/emergency procedure.*comes first.*Never reach into.*pressure/);
+  });
+
+  test('is told nothing of the kind where it must stay, and one without a motor never', () => {
+    expect(stuck(['ram-boss-cracked', 'power-top-slow'])).toBe('');
+    expect(answer(['fluid-traces'], [], { mustStay: true }).ifStuck).toBeNull();
+    expect(answer(['fluid-traces'], [], { top: { powered: false } }).ifStuck).toBeNull();
+    expect(stuck(['dry-crumbs'])).toBe('');
+  });
+
+  test('is sent nowhere with a hand, and no fault of it is cured by trying on', () => {
+    // Trade's rules: do not keep pumping dry, do not force the lid; the rest from memory.
+    const prohibitions = HYDRAULIC_FAULTS.map(({ mustNot }) => mustNot).join('; ');
+    for (const said of [/pump(ing)? (it )?dry/, /feel for a leak/, /under pressure/, /bridge/]) {
+      expect(prohibitions).toMatch(said);
+    }
+    const checks = HYDRAULIC_FAULTS.flatMap(({ proof }) => signOf(proof) ?? []);
+    const running = checks.filter(({ how = '' }) => /switch|raised/.test(how));
+    expect(running.length).toBeGreaterThan(3);
+    expect(running.filter(({ moves }) => moves !== true)).toEqual([]);
+  });
+
+  test('is mended in the order of its work: current, motor, leak, filling, switches', () => {
+    const seen = ['no-supply-at-motor', 'leak-comes-again', 'fluid-or-voltage-low'];
+    const { steps } = workPlan(answer([...seen, 'position-switch-says-wrong']).remedies);
+    expect(steps.map(({ fault }) => fault)).toEqual([
+      'power-supply-cut',
+      'fluid-leaking',
+      'hydraulics-slow',
+      'position-switch-out',
+    ]);
+    expect(steps.every(({ hours }) => hours > 0)).toBe(true);
   });
 });
 

@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { ADVICE } from '../../../src/domain/advice/advice-rows.ts';
 import { CAUTIONS } from '../../../src/domain/cautions/cautions.ts';
+import { FAULTS } from '../../../src/domain/faults/fault-rows.ts';
+import { signOf } from '../../../src/domain/faults/signs.ts';
 import { FIGURE_TABLES } from '../../../src/domain/figure-tables/figure-tables.ts';
 import type { Figure } from '../../../src/domain/figures/figure.ts';
 import { isFindable, markProblem } from './mark-problem.ts';
@@ -29,6 +31,11 @@ const ROWS: Marked[] = [
   ...ADVICE.map(({ id, mark, source }) => ({ name: `advice ${id}`, mark, source })),
   ...CAUTIONS.map(({ id, mark, source }) => ({ name: `caution ${id}`, mark, source })),
   ...USUAL_TERMS.map(({ part, mark, source }) => ({ name: `term ${part}`, mark, source })),
+  ...FAULTS.flatMap(({ id, numbers, proofSaid, ...row }) => [
+    { name: `fault ${id}`, mark: row.mark, source: row.source },
+    { name: `proof of ${id}`, ...proofSaid },
+    ...numbers.map(({ text, ...said }) => ({ name: `${id}: ${text}`, ...said })),
+  ]),
   ...[CLEARANCE_HOLES, PLAIN_WASHERS, HEXAGONS].map(({ mark, source }) => ({
     name: source,
     mark,
@@ -43,7 +50,27 @@ describe('every number and sentence of the trade', () => {
       return problem === null ? [] : [`${name}: ${problem}`];
     });
     expect(wrong).toEqual([]);
-    expect(ROWS.length).toBeGreaterThan(250);
+    expect(ROWS.length).toBeGreaterThan(350);
+  });
+
+  it('has a mark of its own for each number that the words of a fault or its proof name', () => {
+    const unmarked = FAULTS.flatMap((fault) => {
+      const { how = '', text } = signOf(fault.proof) ?? { text: '' };
+      const said = [fault.means, fault.remedy, fault.mustNot, text, how].join('; ');
+      const covered = fault.numbers.reduce((left, one) => left.replaceAll(one.text, ''), said);
+      const stray = fault.numbers.filter((one) => !said.includes(one.text));
+      return [...(covered.match(/[^;,]*\d[^;,]*/g) ?? []), ...stray].map((at) => [fault.id, at]);
+    });
+    expect(unmarked).toEqual([]);
+  });
+
+  it('is nowhere a shop rule that no organisation can change, among the faults', () => {
+    const said = FAULTS.flatMap(({ mark, proofSaid, numbers }) => [
+      mark,
+      proofSaid.mark,
+      ...numbers.map((one) => one.mark),
+    ]);
+    expect(said).not.toContain('shop rule');
   });
 
   it('can be set by an organisation exactly where it is a shop rule, its default inside the bounds', () => {

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { figuresFor } from '../../../src/domain/figure-tables/figure-tables.ts';
+import { BY_HAND_ALONE } from '../../../src/domain/may-move/how-to-move.ts';
 import { mayMove } from '../../../src/domain/may-move/may-move.ts';
 import type { MoveFacts } from '../../../src/domain/may-move/move-facts.ts';
 import { MOVE_FINDINGS } from '../../../src/domain/may-move/move-findings.ts';
@@ -155,6 +156,23 @@ describe('whether a top may be moved', () => {
     expect(judged({ pivots: stiff, powered: true }).how).toContain('switch');
     const hard = { fault: 'vinyl-hard', pivot: null, on: '2026-05-01' };
     expect(judged({ findings: [hard] }).how).toEqual(['warm', 'slowly', 'stop']);
+    const found = (fault: string) => judged({ findings: [{ ...hard, fault }], powered: true });
+    expect(found('hydraulics-slow').how).toEqual([
+      'slowly',
+      'second-person',
+      'switch',
+      'no-pumping',
+      'sinks',
+      'stop',
+    ]);
+    // A motor that must not run, or does not, is no way to move it: only the handbook's own is left.
+    for (const fault of BY_HAND_ALONE) {
+      expect(found(fault).verdict).toBe('with-care');
+      expect(found(fault).how[0]).toBe('emergency');
+      expect(found(fault).how).not.toContain('switch');
+    }
+    expect(found('fluid-leaking').how).toContain('sinks');
+    expect(found('ram-side-loaded').verdict).toBe('leave');
   });
 
   it('names only faults that the list of faults has', () => {

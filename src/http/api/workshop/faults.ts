@@ -19,6 +19,7 @@ const sign = z
     moves: z.boolean(),
   })
   .meta({ id: 'Sign', description: 'Seen at a look, or the positive result of a check (how).' });
+const said = z.object({ mark, source: z.string() });
 const fault = z
   .object({
     id: z.string(),
@@ -30,6 +31,12 @@ const fault = z
     mustNot: z.string(),
     mark,
     source: z.string(),
+    proofSaid: said.meta({
+      description: 'Where the proof comes from; `mark` is that of all else.',
+    }),
+    numbers: z
+      .array(said.extend({ text: z.string() }))
+      .meta({ description: 'Numbers in these words that have a mark of their own.' }),
   })
   .meta({ id: 'Fault', description: 'Findings of a visit name one of these by its id.' });
 const ticked = z.strictObject({
@@ -99,6 +106,10 @@ const finding = z
     ),
     mustNot: z.array(z.string()),
     leaveIt: z.string().nullable(),
+    ifStuck: z
+      .string()
+      .nullable()
+      .meta({ description: 'What comes first with a powered top that may be stuck.' }),
     warnings: z.array(z.string()),
     priors: z.enum(['equal', 'own findings']),
     plan: workPlan,

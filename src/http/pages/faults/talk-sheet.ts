@@ -1,4 +1,4 @@
-import { FAULTS } from '../../../domain/faults/fault-rows.ts';
+import { FAULTS, saidOf } from '../../../domain/faults/fault-rows.ts';
 import { PLACES, type Place, type Sign, signOf, SIGNS } from '../../../domain/faults/signs.ts';
 import { canHave, type TopTraits } from '../../../domain/faults/top-traits.ts';
 import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
@@ -77,6 +77,7 @@ export interface TalkFacts {
     }[];
     readonly mustNot: readonly string[];
     readonly leaveIt: string | null;
+    readonly ifStuck: string | null;
     readonly warnings: readonly string[];
     readonly priors: 'equal' | 'own findings';
     readonly plan: PlanFacts;
@@ -113,6 +114,7 @@ export interface FaultTalkModel extends ShopStay {
   readonly next: QuestionModel | null;
   readonly also: readonly QuestionModel[];
   readonly leaveIt: string | null;
+  readonly ifStuck: string | null;
   readonly contradictions: readonly string[];
   readonly warnings: readonly string[];
   readonly causes: readonly {
@@ -120,6 +122,7 @@ export interface FaultTalkModel extends ShopStay {
     readonly standing: string;
     readonly shape: string;
     readonly why: string;
+    readonly said: string;
   }[];
   readonly ruledOut: readonly string[];
   readonly unexplained: readonly string[];
@@ -150,6 +153,7 @@ interface StepModel {
   readonly number: number;
   readonly name: string;
   readonly work: string;
+  readonly said: string;
   readonly mustNot: string;
   readonly proveFirst: string | null;
   readonly also: string;
@@ -227,10 +231,12 @@ export function talkSheet(
       told: `Often comes with ${foundWith}: ${fault}.`,
     })),
     leaveIt: found.leaveIt,
+    ifStuck: found.ifStuck,
     contradictions: found.contradictions,
     warnings: found.warnings,
-    causes: found.causes.map(({ name, chance, standing, why }) => ({
+    causes: found.causes.map(({ id, name, chance, standing, why }) => ({
       name,
+      said: saidOf(id),
       standing: standingWords(standing, chance),
       shape: standing === 'proven' ? '■' : standing === 'clear' ? '◆' : '○',
       why,
@@ -311,6 +317,7 @@ function stepModel(
     number: i + 1,
     name,
     work,
+    said: saidOf(fault),
     mustNot,
     proveFirst,
     also: EN.list(also.map((one) => one.name)),

@@ -1,6 +1,7 @@
 import type { Day } from '../../../domain/calendar/day.ts';
 import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
 import { localeOf } from '../../../views/words/locale.ts';
+import { saidOf } from '../../../domain/faults/fault-rows.ts';
 import type { FormModel, Sent } from '../frame/form.ts';
 import { formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
@@ -67,6 +68,7 @@ export interface OpenWorkModel extends ShopStay {
     readonly name: string;
     readonly hours: string;
     readonly work: string;
+    readonly said: string;
     readonly mustNot: string;
     readonly also: string;
     readonly parts: string;
@@ -123,6 +125,7 @@ export function workSheet(facts: WorkFacts, looking: WorkLooking): [Frame, OpenW
       name: step.name,
       hours: hoursWords(step.hours),
       work: step.work,
+      said: saidOf(step.fault),
       mustNot: step.mustNot,
       also: EN.list(step.also.map(({ name }) => name)),
       parts: partWords(step.parts),
