@@ -63,6 +63,10 @@ const NAMES = [
   'care day',
   'join',
   'bench',
+  'stock',
+  'a part',
+  'prices',
+  'parts taken',
 ] as const;
 
 // What is folded up is looked at too; one operation and one shape of the reference stand for all,
@@ -97,6 +101,9 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     people: '/people',
     me: '/me',
     'care day': '/care-day',
+    stock: '/stock',
+    'a part': '/stock/washer-pair',
+    prices: '/settings/prices',
     letters: '/letters',
     settings: '/settings',
     figures: '/settings/figures',
@@ -147,6 +154,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     const visit = await records.visit.findFirstOrThrow({
       where: { state: 'done', organisationId: car.organisationId, swayMm: { not: null } },
     });
+    pages['parts taken'] = `/visits/${visit.id}/parts`;
     pages['owner'] = await linkFor(shop, car.ownerId, 'owner-page');
     pages['German owner'] = await linkFor(shop, german.id, 'owner-page');
     pages['card'] = `${pages['owner']}/card`;

@@ -52,6 +52,7 @@ async function fillTheRest(context: Context): Promise<void> {
   const { id: organisationId, name } = await context.store.records.organisation.findFirstOrThrow();
   const car = await context.store.records.car.findFirstOrThrow({ where: { organisationId } });
   const top = await context.store.records.top.findFirstOrThrow({ where: { carId: car.id } });
+  const visit = await context.store.records.visit.findFirstOrThrow({ where: { topId: top.id } });
   const letter = await context.store.records.letter.findFirstOrThrow({ where: { organisationId } });
   const own = { organisationId };
   await makeKey(context, { name }, 'full');
@@ -100,6 +101,27 @@ async function fillTheRest(context: Context): Promise<void> {
         notes: null,
         recordedAt: NOW,
       },
+    ]);
+    await insertRows(sql, 'price_setting', [
+      { ...own, currency: 'EUR', hourRate: 8550, taxRate: 8875, taxName: 'sales tax', version: 2 },
+    ]);
+    await insertRows(sql, 'part_order', [
+      {
+        ...own,
+        id: 'order-1',
+        part: 'oil',
+        pieces: 3,
+        orderedOn: '2026-07-01',
+        expectedOn: '2026-07-20',
+        words: 'No. 7',
+        receivedOn: null,
+        receivedPieces: null,
+        calledOffOn: null,
+        version: 1,
+      },
+    ]);
+    await insertRows(sql, 'part_use', [
+      { ...own, visitId: visit.id, part: 'oil', pieces: 1, takenOn: '2026-07-01' },
     ]);
     await insertRows(sql, 'stock', [
       { ...own, part: 'washer-kit', inHand: 3, onOrder: 1, leadWeeks: 2.5, version: 4 },

@@ -41,6 +41,9 @@ import { trailPages } from './trail/trail.ts';
 import { trayPages } from './tray/tray.ts';
 import { benchSheetPage } from './visits/bench-sheet.ts';
 import { visitRecordPages } from './visits/record.ts';
+import { pricesPages } from './stock/prices.ts';
+import { stockPages } from './stock/stock.ts';
+import { visitPartsPages } from './stock/visit-parts.ts';
 import { visitForms } from './visits/visit-form.ts';
 
 const WRONG_LINKS_A_MINUTE = 30;
@@ -117,6 +120,9 @@ function humanPages(context: Context, { mailTray, post }: Doorway) {
     visitForms(app, context);
     visitRecordPages(app, context);
     benchSheetPage(app, context);
+    stockPages(app, context);
+    visitPartsPages(app, context);
+    pricesPages(app, context);
     bookedVisitPages(app, context);
     bookingPages(app, context);
     offersPlanPages(app, context);

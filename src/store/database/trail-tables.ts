@@ -35,6 +35,9 @@ export const TRAIL_TABLES: readonly TrailTable[] = [
   { table: 'diary', key: ['organisationId'], ignored: COUNTERS },
   { table: 'closure', key: ['id'], ignored: COUNTERS },
   { table: 'stock', key: ['part'], ignored: COUNTERS },
+  { table: 'price_setting', key: ['organisationId'], ignored: COUNTERS },
+  { table: 'part_order', key: ['id'], ignored: COUNTERS },
+  { table: 'part_use', key: ['visitId', 'part'], ignored: COUNTERS },
   { table: 'wording', key: ['kind', 'language', 'slot'], ignored: COUNTERS },
 ];
 

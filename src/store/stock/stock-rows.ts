@@ -7,10 +7,12 @@ export interface StockRow {
   inHand: number;
   onOrder: number;
   leadWeeks: number | null;
+  /** What a piece costs an owner, in the smallest unit of the organisation's currency. */
+  unitPrice: number | null;
   version: number;
 }
 
-const STOCK = '"part", "inHand", "onOrder", "leadWeeks", "version"';
+const STOCK = '"part", "inHand", "onOrder", "leadWeeks", "unitPrice", "version"';
 
 /** What an organisation has entered of its stock; parts it has not counted are missing. */
 export function stockOf(sql: Sql, organisationId: string): Promise<StockRow[]> {
@@ -37,17 +39,45 @@ export async function writeStock(
   row: StockRow,
   known: boolean,
 ): Promise<boolean> {
-  const { part, inHand, onOrder, leadWeeks, version } = row;
+  const { part, inHand, onOrder, leadWeeks, unitPrice, version } = row;
   const written = known
     ? await sql.run(
-        'UPDATE "stock" SET "inHand" = ?, "onOrder" = ?, "leadWeeks" = ?, "version" = ? WHERE "organisationId" = ? AND "part" = ?',
-        [inHand, onOrder, leadWeeks, version, organisationId, part],
+        'UPDATE "stock" SET "inHand" = ?, "onOrder" = ?, "leadWeeks" = ?, "unitPrice" = ?, "version" = ? WHERE "organisationId" = ? AND "part" = ?',
+        [inHand, onOrder, leadWeeks, unitPrice, version, organisationId, part],
       )
     : await sql.run(
-        'INSERT INTO "stock" ("organisationId", "part", "inHand", "onOrder", "leadWeeks", "version") VALUES (?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING',
-        [organisationId, part, inHand, onOrder, leadWeeks, version],
+        'INSERT INTO "stock" ("organisationId", "part", "inHand", "onOrder", "leadWeeks", "unitPrice", "version") VALUES (?, ?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING',
+        [organisationId, part, inHand, onOrder, leadWeeks, unitPrice, version],
       );
   return written === 1;
+}
+
+/**
+ * Adds pieces to what is in hand and on order of a part, or takes them away. Less than none in hand says
+ * that more was taken than had been counted.
+ */
+export async function moveStock(
+  sql: Sql,
+  organisationId: string,
+  part: string,
+  by: { readonly inHand?: number; readonly onOrder?: number },
+): Promise<void> {
+  await sql.run(
+    'INSERT INTO "stock" ("organisationId", "part", "inHand", "version") VALUES (?, ?, 0, 0) ON CONFLICT DO NOTHING',
+    [organisationId, part],
+  );
+  await sql.run(
+    'UPDATE "stock" SET "inHand" = "inHand" + ?, "onOrder" = "onOrder" + ?, "version" = "version" + 1 WHERE "organisationId" = ? AND "part" = ?',
+    [by.inHand ?? 0, by.onOrder ?? 0, organisationId, part],
+  );
+}
+
+/** Forgets what all parts cost: the numbers were of another currency. */
+export async function forgetPrices(sql: Sql, organisationId: string): Promise<void> {
+  await sql.run(
+    'UPDATE "stock" SET "unitPrice" = NULL, "version" = "version" + 1 WHERE "organisationId" = ? AND "unitPrice" IS NOT NULL',
+    [organisationId],
+  );
 }
 
 export interface PartFindingRow {

@@ -8,22 +8,26 @@ export interface TrailSubject {
   readonly carId?: string | undefined;
   readonly ownerId?: string | undefined;
   readonly visitId?: string | undefined;
+  /** A record by its table and key, where it is about no car, owner or visit. */
+  readonly record?: { readonly kind: string; readonly id: string } | undefined;
 }
 
 /** The entries before one (by id), the newest first. */
 export function trailBefore(
   sql: Sql,
   organisationId: string,
-  { carId, ownerId, visitId }: TrailSubject,
+  { carId, ownerId, visitId, record }: TrailSubject,
   { before, most }: { readonly before: string | null; readonly most: number },
 ): Promise<TrailRow[]> {
   const ofCar = carId === undefined ? '' : ' AND "carId" = ?';
   const ofOwner = ownerId === undefined ? '' : ' AND "ownerId" = ?';
   const ofVisit = visitId === undefined ? '' : ' AND "visitId" = ?';
+  const ofRecord = record === undefined ? '' : ' AND "kind" = ? AND "recordId" = ?';
   const older = before === null ? '' : ' AND "id" < ?';
-  const values = [organisationId, carId, ownerId, visitId, before ?? undefined];
+  const subject = [carId, ownerId, visitId, record?.kind, record?.id];
+  const values = [organisationId, ...subject, before ?? undefined];
   return sql.all(
-    `SELECT * FROM "trail" WHERE "organisationId" = ?${ofCar}${ofOwner}${ofVisit}${older} ORDER BY "id" DESC LIMIT ?`,
+    `SELECT * FROM "trail" WHERE "organisationId" = ?${ofCar}${ofOwner}${ofVisit}${ofRecord}${older} ORDER BY "id" DESC LIMIT ?`,
     [...values.filter((value) => value !== undefined), most],
   );
 }

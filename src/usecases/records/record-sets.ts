@@ -2,6 +2,8 @@ import { ORGANISATION_KINDS } from '../../domain/organisation-kind.ts';
 import { z } from 'zod';
 import { CALL_OUTCOMES } from '../../domain/calls/earlier-calls.ts';
 import { figureNamed, ownFigureProblem } from '../../domain/figure-tables/figure-tables.ts';
+import { LARGEST_PRICE, LARGEST_TAX_RATE } from '../../domain/money/amount.ts';
+import { isCurrency } from '../../domain/money/currency.ts';
 import { POSITIONS } from '../../domain/folding/position-log.ts';
 import { PIVOT_KINDS } from '../../domain/pivots/frame-patterns.ts';
 import { LETTER_KINDS, TOPICS } from '../../domain/round/letter-kind.ts';
@@ -65,6 +67,7 @@ const id = z.string().min(1).max(64);
 const word = z.string().min(1).max(80);
 const count = z.int().min(0);
 const version = z.int().min(1);
+const price = z.int().min(0).max(LARGEST_PRICE);
 const addressHash = z.string().regex(/^[0-9a-f]{64}$/, 'Give a SHA-256 in hexadecimal digits.');
 const letterText = z.string().max(400_000);
 /** The fields of a record as its table holds them: what need not be said is null. */
@@ -448,11 +451,49 @@ export const RECORD_SETS: readonly RecordSet[] = [
     key: ['part'],
     shape: z.strictObject({
       part: word,
-      inHand: count,
-      onOrder: count,
+      // More may have been taken than had been counted.
+      inHand: z.int(),
+      onOrder: z.int(),
       leadWeeks: z.number().min(0).nullable(),
       version,
+      unitPrice: price.nullable().default(null),
     }),
+  },
+  {
+    name: 'priceSettings',
+    table: 'price_setting',
+    key: ['currency'],
+    shape: z.strictObject({
+      currency: z.string().refine(isCurrency, 'Give a currency of ISO 4217, such as EUR.'),
+      hourRate: price.nullable(),
+      taxRate: z.int().min(0).max(LARGEST_TAX_RATE).nullable(),
+      taxName: line(40).nullable(),
+      version,
+    }),
+  },
+  {
+    name: 'partOrders',
+    table: 'part_order',
+    key: ['id'],
+    shape: z.strictObject({
+      id,
+      part: word,
+      pieces: count,
+      orderedOn: day,
+      expectedOn: day.nullable(),
+      words: line(200).nullable(),
+      receivedOn: day.nullable(),
+      receivedPieces: count.nullable(),
+      calledOffOn: day.nullable(),
+      version,
+    }),
+  },
+  {
+    name: 'partUses',
+    table: 'part_use',
+    key: ['visitId', 'part'],
+    refers: { visitId: 'visits' },
+    shape: z.strictObject({ visitId: id, part: word, pieces: count, takenOn: day }),
   },
   {
     name: 'figureChanges',

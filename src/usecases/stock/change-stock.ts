@@ -17,6 +17,8 @@ export interface StockRecord {
   readonly leadWeeks: number;
   /** Whether the lead time was entered, or is the shop rule. */
   readonly leadFrom: 'own' | 'shop rule';
+  /** What a piece costs an owner without tax, in the smallest unit of the currency; null while unsaid. */
+  readonly unitPrice: number | null;
   /** 0 until the part was counted for the first time. */
   readonly version: number;
 }
@@ -26,6 +28,7 @@ export interface StockCount {
   readonly inHand: number;
   readonly onOrder?: number | undefined;
   readonly leadWeeks?: number | null | undefined;
+  readonly unitPrice?: number | null | undefined;
 }
 
 /** What the organisation has of a part; nothing, at the usual lead time, until it was counted. */
@@ -68,6 +71,7 @@ export async function changeStock(
       inHand: count.inHand,
       onOrder: count.onOrder ?? before?.onOrder ?? 0,
       leadWeeks: count.leadWeeks === undefined ? (before?.leadWeeks ?? null) : count.leadWeeks,
+      unitPrice: count.unitPrice === undefined ? (before?.unitPrice ?? null) : count.unitPrice,
       version: (before?.version ?? 0) + 1,
     };
     if (!(await writeStock(sql, organisationId, row, before !== null))) {
@@ -95,6 +99,7 @@ function stockRecord(
     onOrder: row?.onOrder ?? 0,
     leadWeeks: row?.leadWeeks ?? values[lead],
     leadFrom: row === null || row.leadWeeks === null ? 'shop rule' : 'own',
+    unitPrice: row?.unitPrice ?? null,
     version: row?.version ?? 0,
   };
 }

@@ -61,7 +61,9 @@ export async function readParts(
   const { today } = calendar;
   const stock: Partial<Record<Part, PartStock>> = {};
   for (const { part, inHand, onOrder, leadWeeks } of await stockOf(sql, organisationId)) {
-    stock[part] = { onHand: inHand, onOrder, ...(leadWeeks === null ? {} : { leadWeeks }) };
+    // Less than none was counted wrong; what it will come to, nobody knows before the next count.
+    const there = { onHand: Math.max(0, inHand), onOrder: Math.max(0, onOrder) };
+    stock[part] = { ...there, ...(leadWeeks === null ? {} : { leadWeeks }) };
   }
   const values = figuresFor('parts', own);
   const furthest = Math.ceil(Math.max(weeks ?? 0, longestLeadWeeks(stock, values)));

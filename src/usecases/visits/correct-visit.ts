@@ -2,6 +2,7 @@ import type { Day } from '../../domain/calendar/day.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import { invalid, notFound, Refused } from '../../domain/refusal.ts';
 import type { Writing } from '../../store/database/store.ts';
+import { storeUses } from '../../store/stock/part-use-rows.ts';
 import type { TopRow } from '../../store/tops/top-rows.ts';
 import type { VisitRow } from '../../store/visits/visit-rows.ts';
 import {
@@ -92,6 +93,8 @@ export async function withdrawVisit(
     );
     await replaceReadings(records, id, []);
     await replaceFindings(records, id, []);
+    // What it took from the stock was not taken.
+    await storeUses(sql, { ...row, doneOn: row.doneOn ?? today }, []);
     const reopened = await reopenClosedBy(records, id, today);
     await settleVisit(tx, caller, top);
     await reconsiderWork(sql, [row.carId], now);

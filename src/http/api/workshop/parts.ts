@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { LARGEST_PRICE } from '../../../domain/money/amount.ts';
 import { PARTS } from '../../../domain/parts/kits.ts';
 import { changeStock, listStock, showStock } from '../../../usecases/stock/change-stock.ts';
 import type { Context } from '../../../usecases/context/context.ts';
@@ -38,6 +39,9 @@ const stock = z
     onOrder: z.int(),
     leadWeeks: z.number(),
     leadFrom: z.enum(['own', 'shop rule']),
+    unitPrice: z.int().nullable().meta({
+      description: 'For an owner, without tax, in the smallest unit of the currency.',
+    }),
     version,
   })
   .meta({ id: 'Stock' });
@@ -104,6 +108,12 @@ export function partRoutes(app: Routes, context: Context): void {
             .number()
             .min(0, 'A lead time cannot be negative.')
             .max(52, 'More than a year cannot be right. Give weeks.')
+            .nullable()
+            .optional(),
+          unitPrice: z
+            .int()
+            .min(0, 'A price cannot be negative.')
+            .max(LARGEST_PRICE)
             .nullable()
             .optional(),
         }),

@@ -16,12 +16,13 @@ const LETTERS = { here: 'letters', href: '/letters' };
 const SETTINGS = { here: 'settings', href: '/settings' };
 const TOPS = { here: 'tops', href: '/tops' };
 const FAULTS = { here: 'faults', href: '/fault-finding' };
+const STOCK = { here: 'stock', href: '/stock' };
 const PEOPLE = { here: 'people', href: '/me' };
 
 /** What leads where, by the kind of organisation; the first is the page that a sign-in opens. */
 export const PLACES: Readonly<Record<OrganisationKind, readonly [Place, ...Place[]]>> = {
-  shop: [TODAY, TOPS, FAULTS, LETTERS, SETTINGS, PEOPLE],
-  club: [TODAY, TOPS, FAULTS, LETTERS, SETTINGS, PEOPLE],
+  shop: [TODAY, TOPS, FAULTS, STOCK, LETTERS, SETTINGS, PEOPLE],
+  club: [TODAY, TOPS, FAULTS, STOCK, LETTERS, SETTINGS, PEOPLE],
   private: [{ here: 'mine', href: '/mine' }, LETTERS, SETTINGS, PEOPLE],
 };
 

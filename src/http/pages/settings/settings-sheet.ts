@@ -33,6 +33,7 @@ const PLACES = [
     'Figures',
     'what decides when, how much and whether: each with its source, and your own in its place',
   ],
+  ['/settings/prices', 'Prices', 'your hour and your tax, for estimates'],
   ['/letters', 'Letters', 'what was written to whom, what waits and what did not arrive'],
   ['/people', 'People', 'who may sign in, and what each may do'],
   ['/keys', 'Keys for programs', 'made, seen and ended'],

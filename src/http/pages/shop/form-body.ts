@@ -1,4 +1,5 @@
 import type { z } from 'zod';
+import { wholeUnits } from '../../../domain/money/amount.ts';
 import { isDay } from '../../../domain/calendar/day.ts';
 import type { Instant } from '../../../domain/calendar/instant.ts';
 import { instantAt } from '../../../domain/calendar/zone.ts';
@@ -20,6 +21,19 @@ export function numberIn(form: SmallForm, name: string): number | string | undef
   return text !== undefined && /^[+-]?\d{1,9}(?:[.,]\d{1,6})?$/.test(text)
     ? Number(text.replace(',', '.'))
     : text;
+}
+
+/**
+ * An amount in a field, in whole units of a number with so many digits behind the point; undefined where
+ * it is empty. What is no amount stays as it was typed, so that the shape can refuse it.
+ */
+export function unitsIn(
+  form: SmallForm,
+  name: string,
+  digits: number,
+): number | string | undefined {
+  const text = textIn(form, name);
+  return text === undefined ? undefined : (wholeUnits(text, digits) ?? text);
 }
 
 export function isTicked(form: SmallForm, name: string): boolean {

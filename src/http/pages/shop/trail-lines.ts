@@ -53,6 +53,9 @@ const KINDS: Readonly<Record<string, string>> = {
   call_entry: 'call',
   access_key: 'access key',
   frame_pattern: 'frame pattern',
+  price_setting: 'prices',
+  part_order: 'order of parts',
+  part_use: 'parts taken by a visit',
 };
 
 const LABELS: Readonly<Record<string, string>> = {
@@ -66,6 +69,7 @@ const LABELS: Readonly<Record<string, string>> = {
   radialPlayMm: 'radial play, mm',
   foldedLimitDays: 'folded at most, days',
   foldFloorCelsius: 'not folded under, °C',
+  unitPrice: 'price of a piece, in the smallest coin',
   ownerId: 'owner',
   carId: 'car',
   pivotId: 'pivot',

@@ -25,6 +25,7 @@ export interface RecordModel {
   /** What may be done with it; null for whoever may only read, and for what did not take place. */
   readonly acts: {
     readonly correct: string;
+    readonly parts: string;
     readonly version: string;
     readonly withdraw: FormModel;
     /** Set right after it was recorded: one press takes it back. */
@@ -42,6 +43,7 @@ const DONE: Readonly<Record<string, string>> = {
   corrected: 'The visit is put right. What stood before is kept below.',
   decided: 'Noted.',
   photo: 'The photo is kept.',
+  parts: 'Noted: the stock follows.',
 };
 
 /** What was recorded of a visit, with what can still be done about it. */
@@ -58,6 +60,7 @@ export function recordSheet(
   const own = `/visits/${visit.id}`;
   const acts = {
     correct: `${own}/correct`,
+    parts: `${own}/parts`,
     version: String(visit.version),
     withdraw: formOf(`${own}/withdraw`, once, sent, []),
     undo: looking.done === 'visit',
