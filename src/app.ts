@@ -1,5 +1,7 @@
 import { randomUUID } from 'node:crypto';
 import type { FastifyInstance, FastifyServerOptions } from 'fastify';
+import type { BackupClock } from './cron/backups.ts';
+import { watchBackups } from './cron/backups.ts';
 import { watchBounceMailbox } from './cron/bounce-mailbox.ts';
 import { startClockwork } from './cron/clockwork.ts';
 import { readMetrics } from './http/metrics.ts';
@@ -19,6 +21,7 @@ import { takeBackLetters } from './usecases/delivery/take-back-letters.ts';
 import { forgetOldAnswers } from './usecases/once/idempotent-answers.ts';
 import { eraseAgain } from './usecases/owners/erase-again.ts';
 import { firstLink, type Post } from './usecases/people/invite.ts';
+import { backupMissed, listBackups } from './usecases/records/keep-backups.ts';
 import { checkClock, checkDatabase } from './usecases/organisations/readiness.ts';
 import type { Settings } from './config.ts';
 
@@ -44,6 +47,8 @@ export interface Injected {
   readonly now?: () => string;
   readonly logger?: FastifyServerOptions['logger'];
   readonly patience?: Patience;
+  /** Makes a backup of the clock; without it the clock makes none. */
+  readonly makeBackup?: () => Promise<void>;
 }
 
 /** The deeds alone, for commands that need no server. */
@@ -100,6 +105,20 @@ export async function buildApp(settings: Settings, injected: Injected = {}): Pro
   }
 }
 
+function backupClockOf(
+  { backupCron, backupFolder, databaseUrl }: Settings,
+  context: Context,
+  { makeBackup }: Injected,
+): BackupClock | null {
+  if (backupCron === null || makeBackup === undefined) return null;
+  const backups = () => listBackups({ databaseUrl, folder: backupFolder });
+  return {
+    cron: backupCron,
+    missed: () => backupMissed(backups(), context.now()),
+    make: makeBackup,
+  };
+}
+
 async function wire(
   settings: Settings,
   injected: Injected,
@@ -114,6 +133,7 @@ async function wire(
   await takeBackLetters(context);
   let clockwork: ReturnType<typeof startClockwork> | null = null;
   let mailbox: ReturnType<typeof watchBounceMailbox> | null = null;
+  let backups: ReturnType<typeof watchBackups> | null = null;
   const doorway: Doorway = {
     mailTray: settings.smtpUrl === null ? settings.mailTray : null,
     ...(settings.smtpUrl === null ? {} : { post: postOf(settings, sender) }),
@@ -147,6 +167,8 @@ async function wire(
       if (settings.bounceImapUrl !== null) {
         mailbox = watchBounceMailbox(context, settings.bounceImapUrl, server.log);
       }
+      const backupClock = backupClockOf(settings, context, injected);
+      if (backupClock !== null) backups = watchBackups(backupClock, server.log);
     },
     firstLink: () => firstLink(context),
     listen: () => server.listen({ host: settings.host, port: settings.port }),
@@ -156,6 +178,7 @@ async function wire(
         clockwork?.stop(),
         sender.close(),
         mailbox?.stop(),
+        backups?.stop(),
         drain(server, patience),
       ]);
       await store.close();

@@ -1,5 +1,7 @@
 import cron from 'node-cron';
 import { z } from 'zod';
+import type { BackupFigures } from './domain/backups/rotation.ts';
+import { BACKUP_FIGURES } from './domain/backups/rotation.ts';
 import { valuesOf } from './domain/figures/figure.ts';
 import type { DeliveryFigures, DeliveryLimitFigures } from './domain/letters/delivery-figures.ts';
 import { DELIVERY_FIGURES, DELIVERY_LIMITS } from './domain/letters/delivery-figures.ts';
@@ -29,6 +31,11 @@ export interface Settings {
   readonly bounceImapUrl: string | null;
   readonly roundCron: string | null;
   readonly deliveryCron: string | null;
+  /** When backups of a SQLite file are made; null on PostgreSQL, whose own tools make them. */
+  readonly backupCron: string | null;
+  /** Null for a folder beside the database. */
+  readonly backupFolder: string | null;
+  readonly backupFigures: BackupFigures;
   readonly logLevel: string;
 }
 
@@ -159,6 +166,11 @@ const environment = z.object({
   DKIM_KEY_FILE: z.string().min(1).optional(),
   ROUND_CRON: schedule.default('*/5 * * * *'),
   DELIVERY_CRON: schedule.default('* * * * *'),
+  BACKUP_CRON: schedule.default('30 2 * * *'),
+  BACKUP_FOLDER: z.string().min(1).optional(),
+  BACKUP_DAYS: figure(BACKUP_FIGURES.days),
+  BACKUP_WEEKS: figure(BACKUP_FIGURES.weeks),
+  BACKUP_MONTHS: figure(BACKUP_FIGURES.months),
   LOG_LEVEL: z
     .enum(['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent'], {
       error: 'must be fatal, error, warn, info, debug, trace or silent',
@@ -181,6 +193,7 @@ export function readSettings(env: Readonly<Record<string, string | undefined>>):
   }
   if (!read.success || !delivery.success || faults.length > 0) throw new SettingsRefused(faults);
   const set = read.data;
+  const isFile = set.DATABASE_URL.startsWith('file:');
   const [, name, inBrackets, bare] = MAIL_FROM.exec(set.MAIL_FROM) ?? [];
   return {
     host: set.HOST,
@@ -209,6 +222,9 @@ export function readSettings(env: Readonly<Record<string, string | undefined>>):
     bounceImapUrl: set.BOUNCE_IMAP_URL ?? null,
     roundCron: set.ROUND_CRON === 'off' ? null : set.ROUND_CRON,
     deliveryCron: set.DELIVERY_CRON === 'off' ? null : set.DELIVERY_CRON,
+    backupCron: set.BACKUP_CRON === 'off' || !isFile ? null : set.BACKUP_CRON,
+    backupFolder: set.BACKUP_FOLDER ?? null,
+    backupFigures: { days: set.BACKUP_DAYS, weeks: set.BACKUP_WEEKS, months: set.BACKUP_MONTHS },
     logLevel: set.LOG_LEVEL,
   };
 }

@@ -1,5 +1,6 @@
 #!/usr/bin/env node
 import { buildApp, openContext } from './app.ts';
+import { makeInOwnProcess } from './cron/backups.ts';
 import type { OpenServer } from './cli/door.ts';
 import { buildProgram } from './cli/program.ts';
 import { readSettings, SettingsRefused } from './config.ts';
@@ -10,7 +11,10 @@ import { DatabaseUnusable } from './store/database/unusable.ts';
 import { MigrationRefused } from './store/database/migrate.ts';
 
 async function serve(): Promise<void> {
-  const app = await buildApp(readSettings(process.env));
+  const program = process.argv[1] ?? '';
+  const app = await buildApp(readSettings(process.env), {
+    makeBackup: () => makeInOwnProcess(program),
+  });
   let address: string;
   try {
     address = await app.listen();
@@ -81,6 +85,10 @@ try {
     openServer,
     mailSetup: () => readSettings(process.env),
     databaseUrl: () => readSettings(process.env).databaseUrl,
+    backupPlan: () => {
+      const { databaseUrl, backupFolder, backupFigures } = readSettings(process.env);
+      return { databaseUrl, folder: backupFolder, figures: backupFigures };
+    },
     now: () => new Date().toISOString(),
   });
   // `npm start` gives no command: serving is what the program is for.

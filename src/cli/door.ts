@@ -1,5 +1,6 @@
 import type { Instant } from '../domain/calendar/instant.ts';
 import type { MailSetup } from '../usecases/delivery/check-mail.ts';
+import type { BackupPlan } from '../usecases/records/keep-backups.ts';
 import type { Context } from '../usecases/context/context.ts';
 
 /** What the door hands to the commands: how to open the records, and how to serve. */
@@ -11,6 +12,8 @@ export interface Door {
   mailSetup(): MailSetup;
   /** DATABASE_URL, for the commands that handle the database as a whole. */
   databaseUrl(): string;
+  /** Where the backups of the clock lie and how many stay. */
+  backupPlan(): BackupPlan;
   now(): Instant;
 }
 

@@ -1,6 +1,7 @@
 import { Command } from 'commander';
 import { speakPlainly } from '../usecases/records/field-words.ts';
 import { backupCommand } from './backup.ts';
+import { backupsCommand } from './backups.ts';
 import { demoCommand } from './demo.ts';
 import { doctorCommand } from './doctor.ts';
 import type { Door } from './door.ts';
@@ -35,6 +36,7 @@ export function buildProgram(door: Door): Command {
   program.addCommand(mailCheckCommand(door));
   program.addCommand(ruleCommand());
   program.addCommand(backupCommand(door));
+  program.addCommand(backupsCommand(door));
   program.addCommand(restoreCommand(door));
   program.addCommand(exportCommand(door));
   program.addCommand(importCommand(door));

@@ -23,6 +23,7 @@ async function told(databaseUrl: string, now = NOW, more: object = {}): Promise<
     bounceAddress: null,
     bounceImapUrl: null,
     askTxt: () => Promise.resolve([]),
+    newestBackup: NOW,
     ...more,
   })) {
     findings.push(one);
@@ -42,6 +43,12 @@ test('a healthy house beside its running server has no fault', async () => {
   expect(findings.map(({ words }) => words).join('\n')).toMatch(
     /database can be read[^]*the clock says[^]*zones: all[^]*letters: [^]*disk: \d+ MB free/,
   );
+  expect(faults(await told(url, NOW, { newestBackup: null }))).toEqual([
+    expect.stringContaining('there is no backup'),
+  ]);
+  expect(faults(await told(url, NOW, { newestBackup: '2026-06-10T07:00:00.000Z' }))).toEqual([
+    expect.stringMatching(/newest backup is of 2026-06-10.*foldkeep backups make/),
+  ]);
   await shop.close();
 });
 

@@ -32,6 +32,7 @@ export const ASK_THE_MACHINE: readonly string[] = [
 export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonly string[]>>>> = {
   domain: {
     advice: ['calendar', 'figures', 'lubrication'],
+    backups: ['calendar', 'figures'],
     bench: ['calendar', 'figures'],
     calendar: [],
     calls: ['calendar', 'figures', 'pivots'],
@@ -75,6 +76,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
     warranty: ['advice', 'calendar', 'figures'],
   },
   store: {
+    backups: ['database'],
     cars: ['database', 'visits'],
     database: [],
     diary: ['database'],

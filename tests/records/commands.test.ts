@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto';
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
+import { BACKUP_DEFAULTS } from '../../src/domain/backups/rotation.ts';
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import { buildProgram } from '../../src/cli/program.ts';
 import { sqliteFileOf } from '../../src/store/database/sqlite-store.ts';
@@ -26,6 +27,7 @@ async function run(databaseUrl: string, ...words: string[]): Promise<string> {
       throw new Error('not asked for');
     },
     databaseUrl: () => databaseUrl,
+    backupPlan: () => ({ databaseUrl, folder: null, figures: BACKUP_DEFAULTS }),
     now: () => NOW,
   });
   try {
@@ -46,6 +48,15 @@ beforeAll(async () => {
 afterAll(() => folder.remove());
 
 describe('foldkeep', () => {
+  it('backups lists those of the clock, and makes one as the clock does', async () => {
+    expect(await run(url('shop.db'), 'backups')).toContain('No backup yet.');
+    const dry = await run(url('shop.db'), 'backups', 'make', '--dry-run');
+    expect(dry).toMatch(/would be made\.\n1 would be kept/);
+    const said = await run(url('shop.db'), 'backups', 'make');
+    expect(said).toMatch(/was made, read back and found whole[^]*1 are kept/);
+    expect(await run(url('shop.db'), 'backups')).toContain('foldkeep-2026-07-15T12-00-00Z.db');
+  });
+
   it('backup prints what the copy holds and its SHA-256; restore brings it back', async () => {
     const copy = folder.path('copy.db');
     const said = await run(url('shop.db'), 'backup', copy);

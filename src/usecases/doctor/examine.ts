@@ -1,5 +1,5 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
-import { addMinutes, msOf } from '../../domain/calendar/instant.ts';
+import { addHours, addMinutes, msOf } from '../../domain/calendar/instant.ts';
 import { isZone } from '../../domain/calendar/zone.ts';
 import { loadDkimKey } from '../../mail/dkim.ts';
 import type { AskTxt } from '../../mail/dns-check.ts';
@@ -24,6 +24,8 @@ export interface Examined extends MailSetup {
   readonly databaseUrl: string;
   readonly now: Instant;
   readonly askTxt: AskTxt;
+  /** When the newest backup of the clock was made; null where there is none. */
+  readonly newestBackup: Instant | null;
 }
 
 /**
@@ -33,6 +35,7 @@ export interface Examined extends MailSetup {
  */
 export async function* examine(asked: Examined): AsyncGenerator<Finding> {
   yield* examineRecords(asked);
+  yield backupFinding(asked);
   // What is to be published is said below, by what the DNS answers.
   for await (const found of checkMailSetup(asked, asked.now)) {
     if (!found.words.startsWith('DNS, ')) yield found;
@@ -69,6 +72,22 @@ async function diskFinding(file: string): Promise<Finding> {
         `the disk is nearly full: ${room}. Make room: without it nothing can be recorded or sent.`,
       )
     : good(`disk: ${room}`);
+}
+
+// Two nights (shop rule).
+const BACKUP_HOURS = 49;
+
+function backupFinding({ databaseUrl, newestBackup, now }: Examined): Finding {
+  if (!databaseUrl.startsWith('file:')) {
+    const words =
+      'PostgreSQL is backed up by its own tools (pg_dump --format=custom); whether it is cannot be seen from here.';
+    return { level: 'advice', words };
+  }
+  const how = 'see BACKUP_CRON and the log, or make one now: foldkeep backups make';
+  if (newestBackup === null) return bad(`there is no backup: ${how}`);
+  return addHours(newestBackup, BACKUP_HOURS) < now
+    ? bad(`the newest backup is of ${newestBackup}: ${how}`)
+    : good(`the newest backup is of ${newestBackup}`);
 }
 
 // More than a heartbeat or the times in letters can bear (shop rules).

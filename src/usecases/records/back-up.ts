@@ -1,9 +1,9 @@
 import { Refused } from '../../domain/refusal.ts';
-import type { BackupFile } from '../../store/database/backup-file.ts';
-import { backUpSqlite } from '../../store/database/backup-file.ts';
+import type { BackupFile } from '../../store/backups/backup-file.ts';
+import { backUpSqlite } from '../../store/backups/backup-file.ts';
 import { sqliteFileOf } from '../../store/database/sqlite-store.ts';
 
-export type { BackupFile } from '../../store/database/backup-file.ts';
+export type { BackupFile } from '../../store/backups/backup-file.ts';
 export type { DatabaseContents } from '../../store/database/database-file.ts';
 
 /**

@@ -1,9 +1,9 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
-import type { Restored } from '../../store/database/restore-file.ts';
-import { restoreSqlite } from '../../store/database/restore-file.ts';
+import type { Restored } from '../../store/backups/restore-file.ts';
+import { restoreSqlite } from '../../store/backups/restore-file.ts';
 import { fileOnly } from './back-up.ts';
 
-export type { Restored } from '../../store/database/restore-file.ts';
+export type { Restored } from '../../store/backups/restore-file.ts';
 
 export interface RestoreWish {
   readonly file: string;

@@ -16,11 +16,11 @@ import { dirname, join, resolve } from 'node:path';
 import Database from 'better-sqlite3';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { Refused } from '../../domain/refusal.ts';
-import type { DatabaseContents } from './database-file.ts';
-import { rememberErased } from './erased-file.ts';
-import { isSqliteFile, mindingDamage, readDatabase } from './database-file.ts';
-import { holdFile } from './file-lock.ts';
-import { PRIVATE, PRIVATE_FOLDER, sha256Of, syncToDisk } from './whole-file.ts';
+import type { DatabaseContents } from '../database/database-file.ts';
+import { rememberErased } from '../database/erased-file.ts';
+import { isSqliteFile, mindingDamage, readDatabase } from '../database/database-file.ts';
+import { holdFile } from '../database/file-lock.ts';
+import { PRIVATE, PRIVATE_FOLDER, sha256Of, syncToDisk } from '../database/whole-file.ts';
 
 export interface RestoreRequest {
   readonly backup: string;
