@@ -1,5 +1,6 @@
 import { closeSync, existsSync, openSync, readSync, statSync } from 'node:fs';
 import Database from 'better-sqlite3';
+import { pagesInLog } from './log-pages.ts';
 
 const BUSY_MS = 2_000;
 
@@ -25,7 +26,9 @@ export function probeFile(file: string): void {
 
 /**
  * Throws where a file is shorter than the pages that its head counts (the file format's own figures,
- * https://www.sqlite.org/fileformat2.html, 1.3.8: valid while both change counters agree).
+ * https://www.sqlite.org/fileformat2.html, 1.3.8: valid while both change counters agree), and the log
+ * beside it does not hold what is missing: a process that dies while it works the log into the file
+ * leaves a head that is ahead of the rest, and the next opening finishes that work.
  */
 export function refuseCutOff(file: string): void {
   if (!existsSync(file) || statSync(file).size === 0) return;
@@ -39,8 +42,13 @@ export function refuseCutOff(file: string): void {
   if (!head.toString('latin1').startsWith('SQLite format 3\0')) throw cutOff('SQLITE_NOTADB');
   const written = head.readUInt16BE(16);
   const pageBytes = written === 1 ? 65_536 : written;
-  const counted = head.readUInt32BE(24) === head.readUInt32BE(92);
-  if (counted && statSync(file).size < head.readUInt32BE(28) * pageBytes) throw cutOff();
+  const there = Math.floor(statSync(file).size / pageBytes);
+  const counted = head.readUInt32BE(24) === head.readUInt32BE(92) ? head.readUInt32BE(28) : 0;
+  if (there >= counted) return;
+  const log = pagesInLog(`${file}-wal`);
+  for (let page = there + 1; page <= (log.size ?? counted); page++) {
+    if (!log.pages.has(page)) throw cutOff();
+  }
 }
 
 function cutOff(code = 'SQLITE_CORRUPT'): Error {
