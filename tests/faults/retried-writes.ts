@@ -30,6 +30,8 @@ export interface RetriedReport {
 const WRITERS = 4;
 const DOWN_MS = 250;
 const UP_MS = 500;
+// What the log of PostgreSQL still has room for is written for a while.
+const LONGEST_DOWN_MS = 15_000;
 const PATIENCE_MS = 20_000;
 
 /**
@@ -47,9 +49,9 @@ export async function retriedWrites(
   try {
     const writers = Array.from({ length: WRITERS }, (_, n) => tally.keepWriting(n));
     for (let n = 0; n < breaks; n++) {
-      await sleep(UP_MS);
+      await Promise.all([sleep(UP_MS), tally.writesAgain()]);
       await database.break();
-      await sleep(DOWN_MS);
+      await Promise.all([sleep(DOWN_MS), tally.meetsIt()]);
       await database.mend();
     }
     await sleep(UP_MS);
@@ -76,6 +78,24 @@ class Tally {
 
   async keepWriting(writer: number): Promise<void> {
     for (let n = 0; Date.now() < this.over; n++) await this.#write(`w${writer}-${n}@example.org`);
+  }
+
+  /** Returns once every writer had one more acknowledged, as far as one can tell, or none has for long. */
+  async writesAgain(): Promise<void> {
+    const enough = this.#acknowledged.size + WRITERS;
+    const until = Date.now() + PATIENCE_MS;
+    while (this.#acknowledged.size < enough && Date.now() < until) await sleep(20);
+  }
+
+  /** Returns once a write met the break, or where none does for long. */
+  async meetsIt(): Promise<void> {
+    const before = this.#refused();
+    const until = Date.now() + LONGEST_DOWN_MS;
+    while (this.#refused() === before && Date.now() < until) await sleep(20);
+  }
+
+  #refused(): number {
+    return Object.values(this.#refusals).reduce((sum, n) => sum + n, 0);
   }
 
   async #write(email: string): Promise<void> {

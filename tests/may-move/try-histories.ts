@@ -23,7 +23,7 @@ export function tryHistories(tried: Readonly<Record<'sqlite' | 'postgresql', Tri
 
     it(
       'is never told to be moved, whatever happens, by any letter or page',
-      { timeout: 300_000 },
+      { timeout: 900_000 },
       async () => {
         let stayed = 0;
         await fc.assert(
