@@ -1,5 +1,6 @@
 // Builds the letters: puts each kind into the layout, writes the CSS into the tags (mail programs
-// drop style sheets) and leaves ready templates in templates/compiled/. Run it after every edit.
+// drop style sheets), draws the pictures of the care notes, and leaves all of it ready in
+// templates/compiled/. Run it after every edit.
 //   node templates/build.mjs           build
 //   node templates/build.mjs --check   build, then write every kind in every language with the
 //                                      sample data of dist/ and fail at the first gap
@@ -7,6 +8,8 @@ import { mkdirSync, readFileSync, readdirSync, renameSync, rmSync, writeFileSync
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import juice from 'juice';
+import sharp from 'sharp';
+import { drawn, SCENES, told } from './pictures/scenes.mjs';
 
 const here = dirname(fileURLToPath(import.meta.url));
 const letters = join(here, 'letters');
@@ -84,6 +87,14 @@ for (const kind of kinds) {
   writeFileSync(join(fresh, `${kind}.html.eta`), tight(inlined));
   writeFileSync(join(fresh, `${kind}.txt.eta`), text);
 }
+// Half as wide again as they are shown, in few colours: some 4 KB each.
+for (const [id, scene] of Object.entries(SCENES)) {
+  const picture = sharp(Buffer.from(drawn(scene)), { density: 96 }).resize({ width: 800 });
+  const png = picture.png({ palette: true, colours: 32, dither: 0, effort: 10 });
+  writeFileSync(join(fresh, `picture-${id}.png`), await png.toBuffer());
+}
+const shown = Object.entries(SCENES).map(([id, scene]) => [id, told(scene)]);
+writeFileSync(join(fresh, 'pictures.json'), JSON.stringify(Object.fromEntries(shown), null, 2));
 mkdirSync(compiled, { recursive: true });
 for (const file of readdirSync(fresh)) renameSync(join(fresh, file), join(compiled, file));
 rmSync(fresh, { recursive: true });

@@ -191,11 +191,13 @@ eachDatabase('letters about a visit', ({ open }) => {
     const { id = '', text = '' } = letters[1] ?? {};
     expect(text.indexOf('Left link pivot 1')).toBeGreaterThan(0);
     expect(text.indexOf('Left link pivot 1')).toBeLessThan(text.indexOf('Right main pivot'));
-    expect(text).toContain('Seized.');
-    expect(text).toContain('Stiff; 1 washer missing; 0.45 mm of play along the pin.');
+    expect(text).toContain('1. Left link pivot 1 is seized. ■');
+    expect(text).toContain(
+      'Right main pivot is stiff; 1 washer missing; 0.45 mm of play along the pin.',
+    );
     expect(text).not.toContain('L-MAIN');
-    expect(text).toMatch(/Checked: +3 pivots/);
-    expect(text).toMatch(/Oiled: +2 pivots/);
+    expect(text).toContain('3 joints were looked at.');
+    expect(text).toContain('2 joints were oiled.');
     expect(text).toContain('Seal is torn.');
     expect(text).toContain('You decided against it for now.');
     // One joint is seized: that comes first, and oil waits for its repair.
@@ -215,7 +217,7 @@ eachDatabase('letters about a visit', ({ open }) => {
     });
     const [letter] = await visitLetters(shop, carId);
     expect(letter?.text).toContain(
-      'Locker; 2 Unterlegscheiben fehlen; 0,45 mm Spiel längs zum Stift.',
+      'Hauptgelenk rechts ist locker; 2 Unterlegscheiben fehlen; 0,45 mm Spiel längs zum Stift.',
     );
     expect(letter?.text).not.toMatch(/\b(?:the|play|washer)\b/);
   });

@@ -67,6 +67,7 @@ const NAMES = [
   'a part',
   'prices',
   'parts taken',
+  'advice',
 ] as const;
 
 // What is folded up is looked at too; one operation and one shape of the reference stand for all,
@@ -106,6 +107,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     prices: '/settings/prices',
     letters: '/letters',
     settings: '/settings',
+    advice: '/advice?in=de',
     figures: '/settings/figures',
   };
   /** What is pressed on a page before it is looked at. */

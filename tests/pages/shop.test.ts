@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { FRAME_PATTERNS } from '../../src/domain/pivots/frame-patterns.ts';
 import { signIn } from '../../src/usecases/organisations/sign-in.ts';
-import { pivotMap } from '../../src/http/pages/cars/pivot-map.ts';
+import { pivotMap } from '../../src/views/pivot-map.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted, openWorkshop } from '../setup/workshop.ts';
 import { browse, wholeDatabase } from './link-for.ts';

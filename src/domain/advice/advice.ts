@@ -71,7 +71,7 @@ export interface Advice {
   readonly why: Wording;
   readonly grades: readonly Grade[];
   readonly mark: Mark;
-  readonly source: string;
+  readonly source: Wording;
   readonly carriedBy: Carrier;
   /** Any one of these is enough. */
   readonly when: readonly When[];
@@ -82,6 +82,16 @@ export interface Advice {
   readonly notBeforeDay?: number;
   /** Longer pause than the general one before it may be said again. */
   readonly repeatMonths?: number;
+}
+
+/** How a care note that leads with an advice is announced. */
+export interface NoteHead {
+  readonly subject: Wording;
+  /**
+   * What shows beside the subject before the letter is opened: a sentence that stands word for word
+   * in the advice, so that the letter keeps what it promises. The reason, where nothing else is named.
+   */
+  readonly preheader?: Wording;
 }
 
 /** What the choice needs to know of a car and its top. */

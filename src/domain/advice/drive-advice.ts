@@ -9,12 +9,15 @@ export const DRIVE_ADVICE: readonly Advice[] = [
       de: 'Ein selten geöffnetes Verdeck will von Frühjahr bis Herbst einmal im Monat bewegt werden: warm und trocken, auf und wieder zu, ohne Gewalt.',
     },
     why: {
-      en: 'Joints seize in a top that always stands up just as in one that lies folded.',
-      de: 'Gelenke setzen sich fest, ob das Verdeck immer geschlossen bleibt oder immer offen liegt.',
+      en: 'Joints seize in a top that always stands up just as in one that lies folded. What never moves grows together.',
+      de: 'Gelenke setzen sich fest, ob das Verdeck immer geschlossen bleibt oder immer offen liegt. Was sich nie bewegt, wächst zusammen.',
     },
     grades: ['T'],
     mark: 'common practice, no source',
-    source: 'motoring magazines and trimmers, powered tops above all; no one source can be named',
+    source: {
+      en: 'motoring magazines and trimmers, powered tops above all; no one source can be named',
+      de: 'Autohefte und Sattler, vor allem zu elektrischen Verdecken; keine einzelne Quelle lässt sich nennen',
+    },
     carriedBy: 'care-note',
     when: [{ kind: 'month', north: [4, 5, 6, 7, 8, 9] }],
     for: { seldomFolded: true, freeToMove: true },
@@ -33,7 +36,10 @@ export const DRIVE_ADVICE: readonly Advice[] = [
     },
     grades: ['B'],
     mark: 'from memory',
-    source: 'as repair manuals have it; none is at hand to be named',
+    source: {
+      en: 'as repair manuals have it; none is at hand to be named',
+      de: 'so steht es in Reparaturhandbüchern; keines ist zur Hand, das sich nennen ließe',
+    },
     carriedBy: 'care-note',
     when: [{ kind: 'month', north: [2, 3] }],
     for: { powered: true },
@@ -52,7 +58,10 @@ export const DRIVE_ADVICE: readonly Advice[] = [
     },
     grades: ['T'],
     mark: 'from memory',
-    source: 'no source looked up',
+    source: {
+      en: 'no source looked up',
+      de: 'keine Quelle nachgeschlagen',
+    },
     carriedBy: 'care-note',
     when: [
       { kind: 'days-after-fitting', from: 3, to: 60 },
@@ -73,7 +82,10 @@ export const DRIVE_ADVICE: readonly Advice[] = [
     },
     grades: ['O', 'T'],
     mark: 'from memory',
-    source: 'owners tell of it; no source that could be named',
+    source: {
+      en: 'owners tell of it; no source that could be named',
+      de: 'Besitzer erzählen davon; keine Quelle, die sich nennen ließe',
+    },
     carriedBy: 'care-note',
     when: [
       { kind: 'days-after-fitting', from: 3, to: 60 },

@@ -14,7 +14,10 @@ export const FOLD_ADVICE: readonly Advice[] = [
     },
     grades: ['H'],
     mark: 'common practice, no source',
-    source: 'every car handbook seen says so; look in your own',
+    source: {
+      en: 'every car handbook seen says so; look in your own',
+      de: 'alle gesehenen Fahrzeughandbücher sagen es; sehen Sie in Ihrem eigenen nach',
+    },
     carriedBy: 'care-note',
     when: [
       { kind: 'month', north: [3, 4] },
@@ -35,7 +38,10 @@ export const FOLD_ADVICE: readonly Advice[] = [
     },
     grades: ['O', 'T'],
     mark: 'from memory',
-    source: 'that it begins within a day is told by owners; no source that could be named',
+    source: {
+      en: 'that it begins within a day is told by owners; no source that could be named',
+      de: 'dass es nach etwa einem Tag beginnt, erzählen Besitzer; keine Quelle, die sich nennen ließe',
+    },
     carriedBy: 'care-note',
     when: [{ kind: 'event', name: 'folded-damp', withinDays: 3 }],
     for: {},
@@ -53,8 +59,10 @@ export const FOLD_ADVICE: readonly Advice[] = [
     },
     grades: ['H', 'M', 'X'],
     mark: 'common practice, no source',
-    source:
-      'car handbooks seen and sellers of tops; their figures differ, so look in your own handbook',
+    source: {
+      en: 'car handbooks seen and sellers of tops; their figures differ, so look in your own handbook',
+      de: 'gesehene Fahrzeughandbücher und Verdeckhändler; ihre Werte weichen ab, sehen Sie also in Ihrem Handbuch nach',
+    },
     carriedBy: 'care-note',
     when: [
       { kind: 'month', north: [10, 11] },
@@ -75,8 +83,10 @@ export const FOLD_ADVICE: readonly Advice[] = [
     },
     grades: ['H', 'X'],
     mark: 'common practice, no source',
-    source:
-      'car handbooks seen say three days to several weeks; that one night is too long is in newspaper columns, not in handbooks',
+    source: {
+      en: 'car handbooks seen say three days to several weeks; that one night is too long is in newspaper columns, not in handbooks',
+      de: 'gesehene Fahrzeughandbücher nennen drei Tage bis mehrere Wochen; dass eine Nacht zu lang sei, steht in Zeitungsspalten, nicht in Handbüchern',
+    },
     carriedBy: 'folded-nearing',
     when: [],
     for: {},
@@ -94,7 +104,10 @@ export const FOLD_ADVICE: readonly Advice[] = [
     },
     grades: ['O'],
     mark: 'from memory',
-    source: 'newspaper columns, which are no handbooks',
+    source: {
+      en: 'newspaper columns, which are no handbooks',
+      de: 'Zeitungsspalten, die keine Handbücher sind',
+    },
     carriedBy: 'folded-over',
     when: [],
     for: {},
@@ -112,7 +125,10 @@ export const FOLD_ADVICE: readonly Advice[] = [
     },
     grades: [],
     mark: 'shop rule',
-    source: 'proposed here',
+    source: {
+      en: 'proposed here',
+      de: 'hier vorgeschlagen',
+    },
     carriedBy: 'help-page',
     when: [],
     for: {},
@@ -130,7 +146,10 @@ export const FOLD_ADVICE: readonly Advice[] = [
     },
     grades: ['T', 'H'],
     mark: 'common practice, no source',
-    source: "the trade's firmest advice; a handbook of a car with such covers agrees",
+    source: {
+      en: "the trade's firmest advice; a handbook of a car with such covers agrees",
+      de: 'der festeste Rat des Handwerks; das Handbuch eines Wagens mit solcher Persenning stimmt zu',
+    },
     carriedBy: 'care-note',
     when: [
       { kind: 'month', north: [4, 5] },
@@ -146,12 +165,15 @@ export const FOLD_ADVICE: readonly Advice[] = [
       de: 'Öffnen Sie den Reißverschluss der Kunststoffscheibe, legen Sie sie flach und ein sauberes weiches Tuch zwischen die Falten.',
     },
     why: {
-      en: 'It scratches and splits where it is folded.',
+      en: 'It scratches and splits where it is folded. A towel keeps the faces apart.',
       de: 'Sie verkratzt und reißt dort, wo sie geknickt wird.',
     },
     grades: ['T'],
     mark: 'common practice, no source',
-    source: "insurers' and magazines' pages on windows say it alike; none is kept to be named",
+    source: {
+      en: "insurers' and magazines' pages on windows say it alike; none is kept to be named",
+      de: 'Seiten von Versicherern und Heften über Scheiben sagen es gleich; keine ist aufgehoben, die sich nennen ließe',
+    },
     carriedBy: 'care-note',
     when: [{ kind: 'month', north: [4, 5, 6] }],
     for: { window: ['clear-vinyl'] },
@@ -169,7 +191,10 @@ export const FOLD_ADVICE: readonly Advice[] = [
     },
     grades: ['H'],
     mark: 'common practice, no source',
-    source: 'car handbooks with a well say so; look in your own',
+    source: {
+      en: 'car handbooks with a well say so; look in your own',
+      de: 'Handbücher von Wagen mit Verdeckkasten sagen es; sehen Sie in Ihrem eigenen nach',
+    },
     carriedBy: 'care-note',
     when: [{ kind: 'month', north: [3, 4, 5] }],
     for: {},
@@ -187,7 +212,10 @@ export const FOLD_ADVICE: readonly Advice[] = [
     },
     grades: ['H'],
     mark: 'common practice, no source',
-    source: 'car handbooks say so, one with about three metres of free height; look in your own',
+    source: {
+      en: 'car handbooks say so, one with about three metres of free height; look in your own',
+      de: 'Fahrzeughandbücher sagen es, eines nennt etwa drei Meter freie Höhe; sehen Sie in Ihrem eigenen nach',
+    },
     carriedBy: 'care-note',
     when: [{ kind: 'days-after-fitting', from: 7, to: 60 }],
     for: {},
@@ -201,11 +229,14 @@ export const FOLD_ADVICE: readonly Advice[] = [
     },
     why: {
       en: 'Left half open it may sink by itself.',
-      de: 'Halb offen kann es von selbst absinken.',
+      de: 'Auf halbem Weg kann es von selbst absinken.',
     },
     grades: ['H'],
     mark: 'common practice, no source',
-    source: 'car handbooks of powered tops; in one the top sinks after twenty seconds',
+    source: {
+      en: 'car handbooks of powered tops; in one the top sinks after twenty seconds',
+      de: 'Handbücher von Wagen mit elektrischem Verdeck; in einem sinkt es nach zwanzig Sekunden ab',
+    },
     carriedBy: 'care-note',
     when: [{ kind: 'days-after-fitting', from: 0, to: 60 }],
     for: { powered: true },
@@ -223,7 +254,10 @@ export const FOLD_ADVICE: readonly Advice[] = [
     },
     grades: ['T'],
     mark: 'common practice, no source',
-    source: 'habit of the trade',
+    source: {
+      en: 'habit of the trade',
+      de: 'Brauch des Handwerks',
+    },
     carriedBy: 'care-note',
     when: [{ kind: 'event', name: 'stiff-logged', withinDays: 21 }],
     for: {},

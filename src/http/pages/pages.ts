@@ -18,6 +18,7 @@ import { changeTopPages } from './cars/change-top.ts';
 import { newCarPages } from './cars/new-car.ts';
 import { benchLoadPage } from './diary/bench-load.ts';
 import { offersPlanPages } from './diary/offers-plan.ts';
+import { advicePage } from './owners/advice.ts';
 import { ownerDeskPages } from './owners/owner-desk.ts';
 import { ownerPages } from './owners/owner.ts';
 import { keyPages } from './people/keys.ts';
@@ -97,6 +98,7 @@ function humanPages(context: Context, { mailTray, post }: Doorway) {
     await app.register(cookie);
     const wrongLink = await countGuesses(app, WRONG_LINKS_A_MINUTE);
     await app.register(async (scope) => stopPages(scope, context, wrongLink));
+    advicePage(app);
     ownerPages(app, context, wrongLink);
     bookPages(app, context, wrongLink);
     calendarFeed(app, context, wrongLink);

@@ -26,3 +26,16 @@ export async function insertPattern(
 ): Promise<boolean> {
   return (await insertRows(sql, 'frame_pattern', [row], true)) > 0;
 }
+
+/** The joints of an organisation's own pattern as JSON, or null where it drew none of that name. */
+export async function ownPatternPivots(
+  sql: Sql,
+  organisationId: string,
+  name: string,
+): Promise<string | null> {
+  const rows = await sql.all<Pick<FramePattern, 'pivots'>>(
+    'SELECT "pivots" FROM "frame_pattern" WHERE "organisationId" = ? AND "name" = ?',
+    [organisationId, name],
+  );
+  return rows[0]?.pivots ?? null;
+}

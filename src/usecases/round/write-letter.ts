@@ -1,3 +1,4 @@
+import { headOf } from '../../domain/advice/note-head.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import { lubricationDue } from '../../domain/lubrication/due.ts';
@@ -16,7 +17,7 @@ import type { Context } from '../context/context.ts';
 import { newLink } from '../context/links.ts';
 import { newId } from '../context/new-id.ts';
 import type { OwnStyle } from '../organisations/own-style.ts';
-import { NO_OWN_STYLE } from '../organisations/own-style.ts';
+import { NO_OWN_STYLE, wordsLanguage } from '../organisations/own-style.ts';
 
 /** A letter written out and not yet stored. */
 export interface WrittenLetter {
@@ -133,12 +134,16 @@ function adviceRows(owed: LetterOwed, cars: readonly CarFacts[], language: strin
   const parts = detailsOf(owed, cars, 'care');
   const advice = new Map(parts.map(({ detail }) => [detail.advice.id, detail.advice]));
   const speech = language.startsWith('de') ? 'de' : 'en';
-  return [...advice.values()].map((row) => ({
-    id: row.id,
-    text: row.text[speech],
-    why: row.why[speech],
-    grade: [...row.grades],
-  }));
+  return [...advice.values()].map((row) => {
+    const { subject, preheader } = headOf(row);
+    return {
+      id: row.id,
+      subject: subject[speech],
+      preheader: preheader[speech],
+      text: row.text[speech],
+      why: row.why[speech],
+    };
+  });
 }
 
 /** What the words of a round's letter are made of. */
@@ -168,6 +173,7 @@ export function composeLetter(
     carId: null,
     subject: null,
   });
+  const adviceUrl = `${context.publicUrl}/advice?in=${wordsLanguage(owner.language)}`;
   const base = {
     language: owner.language,
     organisation: {
@@ -178,7 +184,12 @@ export function composeLetter(
       logo: ownStyle.logo(organisation.id),
     },
     owner: { name: owner.name },
-    links: { preferences: stop?.url ?? null, stop: stop?.url ?? null, owner: page.url },
+    links: {
+      preferences: stop?.url ?? null,
+      stop: stop?.url ?? null,
+      owner: page.url,
+      advice: adviceUrl,
+    },
     timeZone: owner.timeZone,
     today: dayIn(owner.timeZone, notBefore),
     moves: cars.flatMap(moveWordOf),

@@ -1,6 +1,8 @@
 import type { Day } from '../../domain/calendar/day.ts';
 import type { OwnFigures } from '../../domain/figure-tables/figure-tables.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
+import type { PatternPivot } from '../../domain/pivots/frame-patterns.ts';
+import { sideOf } from '../../domain/pivots/frame-patterns.ts';
 import type { PivotReport } from '../../domain/pivots/pivot-report.ts';
 import { pivotReports } from '../../domain/pivots/pivot-reports.ts';
 import type { PivotRecord } from '../../domain/pivots/series.ts';
@@ -13,6 +15,7 @@ import { flag } from '../../store/database/sql.ts';
 import type { FoundRow } from '../../store/visits/visit-letter-rows.ts';
 import type { LetterModel } from '../../views/letters/models.ts';
 import type { Speaker } from '../../views/letters/sheet.ts';
+import { jointInWords } from '../../views/letters/stay.ts';
 
 export type PivotsPart = LetterModel<'visit-report'>['pivots'];
 
@@ -31,9 +34,11 @@ export function pivotsPart(
     readonly speaker: Speaker;
     /** What other cars tell of wear, so that the letter names the days that the pages name. */
     readonly priorOf: PriorOf | undefined;
+    /** Where the joints stand in a drawing of the frame. */
+    readonly pattern: readonly PatternPivot[];
   },
 ): PivotsPart {
-  const { today, own, speaker, priorOf } = context;
+  const { today, own, speaker, priorOf, pattern } = context;
   const records = read.filter(({ retiredOn }) => retiredOn === null).map(({ record }) => record);
   const figures = figuresFor('pivots', own);
   const { pivots } = pivotReports(records, { today, figures, priorOf });
@@ -44,8 +49,22 @@ export function pivotsPart(
     )
     .sort((a, b) => VERDICTS.indexOf(b.report.verdict) - VERDICTS.indexOf(a.report.verdict));
   const unlisted = found.length === 0 && visit.kind === 'lubrication' ? records.length : 0;
+  const checked = found.length + unlisted;
+  const places = new Map(pattern.map(({ code, x, y }) => [code, { x, y }]));
   return {
-    checked: found.length + unlisted,
+    checked,
+    unseen: Math.max(0, records.length - checked),
+    repaired: found.filter(({ repaired }) => flag(repaired)).map(({ code }) => code),
+    notOiled: found
+      .filter(({ oiled }) => visit.kind === 'lubrication' && !flag(oiled))
+      .map(({ code }) => code),
+    frame: records.map((record, i) => ({
+      code: record.code,
+      side: sideOf(record.code),
+      kind: record.kind,
+      verdict: pivots[i]?.verdict ?? 'good',
+      ...(places.get(record.code) ?? { x: null, y: null }),
+    })),
     oiled: found.filter(({ oiled }) => flag(oiled)).length + unlisted,
     washersMissing: found
       .filter(({ repaired }) => !flag(repaired))
@@ -58,7 +77,7 @@ export function pivotsPart(
   };
 }
 
-/** What is known of one pivot, in the reader's language: "Stiff; 1 washer missing." */
+/** What is known of one pivot, in the reader's language: "Left link pivot 1 is stiff; 1 washer missing." */
 function sentenceOf(
   record: PivotRecord,
   report: PivotReport,
@@ -70,9 +89,6 @@ function sentenceOf(
   const now = standing(record, today);
   const parts: string[] = [];
   const state = now.states.at(-1);
-  if (state !== undefined && STATE_VERDICTS[state.state] !== 'good') {
-    parts.push(say(`pivot.state.${state.state}`));
-  }
   const washers = now.washers.at(-1);
   const missing = washersMissing({
     washersExpected: record.washersExpected,
@@ -93,6 +109,10 @@ function sentenceOf(
   );
   if (lastOn !== '' && lastOn < doneOn)
     parts.push(say('pivot.foundOn', { day: speaker.day(lastOn) }));
-  const sentence = parts.join('; ') || say(`verdict.${report.verdict}`);
+  const joint = jointInWords(record.code, speaker);
+  const bad = state !== undefined && STATE_VERDICTS[state.state] !== 'good' ? state.state : null;
+  const head =
+    bad === null && parts.length > 0 ? `${joint}: ` : say(`found.${bad ?? 'else'}`, { joint });
+  const sentence = `${head}${bad !== null && parts.length > 0 ? '; ' : ''}${parts.join('; ')}`;
   return `${sentence.slice(0, 1).toLocaleUpperCase(language)}${sentence.slice(1)}.`;
 }

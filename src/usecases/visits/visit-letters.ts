@@ -30,6 +30,7 @@ import { ownFiguresOf } from '../figures/shop-rules.ts';
 import { wearPriorOf } from '../own/wear-priors.ts';
 import { calendarColumn } from './visit-calendar.ts';
 import { lookAgainAfter } from './look-after-visit.ts';
+import { drawnPattern } from './drawn-pattern.ts';
 import { pivotsPart } from './visit-findings.ts';
 import type { VisitNews } from './visit-news.ts';
 import { isUnsent, newsOf, stillHolds } from './visit-news.ts';
@@ -209,11 +210,12 @@ async function reportModel(
   const records = read.flatMap(({ record, retiredOn }) => (retiredOn === null ? [record] : []));
   const priorOf = await wearPriorOf(sql, organisationId, { carId, framePattern, records }, when);
   const speaker = speakerOf(car.owner.language);
+  const pattern = await drawnPattern(sql, organisationId, framePattern);
   const pivots = pivotsPart(
     read,
     await foundOnVisit(sql, visit.id),
     { kind, doneOn },
-    { ...when, speaker, priorOf },
+    { ...when, speaker, priorOf, pattern },
   );
   return {
     visit: { kind, doneOn },

@@ -1,5 +1,5 @@
 import type { Checked } from './models.ts';
-import type { AlsoBlock, Speaker } from './sheet.ts';
+import type { AlsoBlock, Pointer, Speaker } from './sheet.ts';
 
 type Also = Checked<'lubrication-due'>['also'];
 
@@ -36,4 +36,21 @@ export function alsoBlocks(
     },
   ];
   return blocks.filter(({ lines }) => lines.length > 0);
+}
+
+type Linked = Pick<Checked<'lubrication-due'>, 'links'>;
+
+/** The link to the sources of what is advised: to all of it, or to one piece. */
+export function sourcesOf({ links }: Linked, { say }: Speaker, adviceId?: string): Pointer | null {
+  if (links.advice === null) return null;
+  const url = adviceId === undefined ? links.advice : `${links.advice}#${adviceId}`;
+  return { text: say('advice.sources'), url };
+}
+
+/** The same where advice shares the letter of another matter; null where none does. */
+export function alsoSources(
+  { also, links }: Linked & { readonly also: Also },
+  speaker: Speaker,
+): Pointer | null {
+  return also.advice.length === 0 ? null : sourcesOf({ links }, speaker);
 }

@@ -1,4 +1,4 @@
-import { alsoBlocks } from './also.ts';
+import { alsoBlocks, alsoSources } from './also.ts';
 import type { Checked } from './models.ts';
 import { offersOf } from './offers.ts';
 import { type CarBlock, carName, EMPTY_BODY, type LetterBody, type Speaker } from './sheet.ts';
@@ -24,6 +24,7 @@ export function lookBody(model: Model, speaker: Speaker): LetterBody {
     steps: alone ? ['turn', 'nut', 'log'].map((step) => speaker.say(`look.step.${step}`)) : [],
     offers: offersOf(model, speaker),
     also: alsoBlocks(model.also, speaker),
+    sources: alsoSources(model, speaker),
     cautions: ['hands', 'force', 'handbook'].map((key) => speaker.say(`caution.${key}`)),
   };
 }

@@ -1,4 +1,4 @@
-import { alsoBlocks } from './also.ts';
+import { alsoBlocks, alsoSources } from './also.ts';
 import { becauseInWords, lacksKeeping } from '../because.ts';
 import type { Checked } from './models.ts';
 import { offersOf } from './offers.ts';
@@ -46,6 +46,7 @@ export function lubricationBody(model: Model, speaker: Speaker): LetterBody {
     steps: alone ? [...new Set(ways)].map((step) => speaker.say(`lubrication.step.${step}`)) : [],
     offers: offersOf(model, speaker),
     also: alsoBlocks(model.also, speaker),
+    sources: alsoSources(model, speaker),
     tell: tell(model, speaker),
     cautions: ['hands', 'springs', 'force', 'handbook'].map((key) => speaker.say(`caution.${key}`)),
   };

@@ -78,6 +78,8 @@ const base = {
     preferences: link.nullable(),
     stop: link.nullable(),
     owner: link.nullable(),
+    /** Where every advice stands with its sources. */
+    advice: link.nullable(),
   }),
   timeZone,
   today: day,
@@ -172,12 +174,6 @@ const folded = z.strictObject({
     .min(1),
 });
 
-/**
- * Who stands behind an advice: H handbook or standard, B maker's repair manual or measured science,
- * M makers and sellers of covers, T trade or club practice, O one or two owners, X sources disagree.
- */
-const grade = z.enum(['H', 'B', 'M', 'T', 'O', 'X']);
-
 const careNote = z.strictObject({
   ...base,
   also,
@@ -186,9 +182,10 @@ const careNote = z.strictObject({
     .array(
       z.strictObject({
         id: line,
+        subject: line,
+        preheader: line,
         text: prose,
         why: prose,
-        grade: z.union([grade, z.array(grade)]),
       }),
     )
     .min(1),
@@ -223,6 +220,22 @@ const visitReport = z.strictObject({
     checked: z.int().nonnegative(),
     oiled: z.int().nonnegative(),
     washersMissing: z.int().nonnegative(),
+    /** Joints that nobody looked at on this visit. */
+    unseen: z.int().nonnegative(),
+    repaired: z.array(line),
+    /** Joints that were looked at and given no oil, where oil was what the visit was for. */
+    notOiled: z.array(line),
+    /** Every joint of the frame where its pattern has it, 0 to 100 each way; null where it says nothing. */
+    frame: z.array(
+      z.strictObject({
+        code: line,
+        side: z.enum(['L', 'R']),
+        kind: line,
+        verdict: z.enum(['good', 'watch', 'plan', 'act']),
+        x: z.number().nullable(),
+        y: z.number().nullable(),
+      }),
+    ),
     worst: z.array(
       z.strictObject({
         code: line,
@@ -240,7 +253,7 @@ const visitReport = z.strictObject({
   ),
   nextDueOn: day.nullable(),
   /** When what was freed or repaired on this visit wants to be looked at again. */
-  lookAgain: z.strictObject({ from: day, to: day }).nullable().default(null),
+  lookAgain: z.strictObject({ from: day, to: day }).nullable(),
 });
 
 const warrantyEnding = z.strictObject({

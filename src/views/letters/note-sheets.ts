@@ -1,23 +1,28 @@
-import { alsoBlocks } from './also.ts';
+import { alsoBlocks, alsoSources, sourcesOf } from './also.ts';
 import { offersOf } from './offers.ts';
 import type { Checked } from './models.ts';
+import { notePicture } from './pictures.ts';
 import { careWords } from './stay.ts';
 import { carName, EMPTY_BODY, type LetterBody, registrations, type Speaker } from './sheet.ts';
 
 type CareNote = Checked<'care-note'>;
 type WarrantyEnding = Checked<'warranty-ending'>;
 
-/** Care advice, each with its reason and who stands behind it. */
+/** Care advice, the first piece under the heading of the letter, with a picture of it. */
 export function careBody(model: CareNote, speaker: Speaker): LetterBody {
+  const [first] = model.advice;
   return {
     ...EMPTY_BODY,
+    figures: { about: first?.subject ?? '', because: first?.preheader ?? '' },
     first: careWords(model.moves, speaker),
     cars: [{ name: registrations(speaker, model.cars), facts: [], notes: [] }],
-    advice: model.advice.map(({ text, why, grade }) => {
-      const grades = Array.isArray(grade) ? grade : [grade];
-      const who = grades.length === 0 ? ['none'] : [...new Set(grades)];
-      return { text, why, support: speaker.list(who.map((g) => speaker.say(`grade.${g}`))) };
-    }),
+    picture: notePicture(first?.id ?? '', speaker.language),
+    advice: model.advice.map(({ subject, text, why }, i) => ({
+      heading: i === 0 ? null : subject,
+      text,
+      why,
+    })),
+    sources: sourcesOf(model, speaker, first?.id),
     cautions: ['hands', 'cleaners', 'force', 'handbook'].map((k) => speaker.say(`caution.${k}`)),
   };
 }
@@ -30,6 +35,7 @@ export function warrantyBody(model: WarrantyEnding, speaker: Speaker): LetterBod
     ...EMPTY_BODY,
     first: model.also.advice.length > 0 ? careWords(model.moves, speaker) : [],
     also: alsoBlocks(model.also, speaker),
+    sources: alsoSources(model, speaker),
     figures: { part: first.part, ends: speaker.day(first.endsOn) },
     cars: model.cars.map((car) => ({
       name: carName(car),

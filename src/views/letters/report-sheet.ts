@@ -1,70 +1,142 @@
+import { framePicture } from './frame-picture.ts';
 import type { Checked } from './models.ts';
 import { careWords, jointInWords } from './stay.ts';
-import { EMPTY_BODY, type LetterBody, registrations, type Speaker } from './sheet.ts';
+import { EMPTY_BODY, type LetterBody, registrations, type Section, type Speaker } from './sheet.ts';
 
 type Model = Checked<'visit-report'>;
 type Verdict = Model['pivots']['worst'][number]['verdict'];
+type Finding = Model['findings'][number];
 
 const BY_WEIGHT: readonly Verdict[] = ['act', 'plan', 'watch', 'good'];
 
 /** A shape beside the word, for readers who do not see the colour. */
 const SIGNS: Readonly<Record<Verdict, string>> = { good: '○', watch: '◐', plan: '▲', act: '■' };
 
-/** What was found on a visit, worst first, and what follows from it. */
+/**
+ * The report of a visit in the order in which the trade tells it: how the top stands, what was done,
+ * what was found, what was left undone, and what comes next and when.
+ */
 export function reportBody(model: Model, speaker: Speaker): LetterBody {
-  const { pivots, visit } = model;
-  const worst = [...pivots.worst].sort(
+  const { visit } = model;
+  const worst = [...model.pivots.worst].sort(
     (a, b) => BY_WEIGHT.indexOf(a.verdict) - BY_WEIGHT.indexOf(b.verdict),
   );
+  const pivots = { ...model.pivots, worst };
   const gravest = worst[0]?.verdict ?? (pivots.washersMissing > 0 ? 'plan' : 'good');
-  const fact = (label: string, value: string) => ({ label: speaker.say(`label.${label}`), value });
+  const outcome = speaker.say(`report.first.${gravest}`);
   const work = speaker.say(`visit.kind.${visit.kind}`);
-  // Oil waits for the repair of a top that must not be moved.
-  const stays = model.moves.some((move) => move.verdict === 'leave');
-  const next =
-    model.nextDueOn === null || stays ? [] : [fact('next', speaker.day(model.nextDueOn))];
-  const { lookAgain } = model;
-  const again =
-    lookAgain === null || stays
-      ? []
-      : [fact('lookAgain', speaker.span(lookAgain.from, lookAgain.to))];
+  const fact = (label: string, value: string) => ({ label: speaker.say(`label.${label}`), value });
   return {
     ...EMPTY_BODY,
-    figures: { visit: work, done: speaker.day(visit.doneOn) },
-    first: [speaker.say(`report.first.${gravest}`), ...careWords(model.moves, speaker)],
+    figures: { visit: work, done: speaker.day(visit.doneOn), outcome },
+    first: [outcome, ...careWords(model.moves, speaker)],
     cars: [
       {
         name: registrations(speaker, model.cars),
-        facts: [
-          fact('work', work),
-          fact('done', speaker.day(visit.doneOn)),
-          fact('checked', speaker.count('pivots', pivots.checked)),
-          fact('pivotsOiled', speaker.count('pivots', pivots.oiled)),
-          fact('washers', speaker.count('washers', pivots.washersMissing)),
-          ...again,
-          ...next,
-        ],
+        facts: [fact('work', work), fact('done', speaker.day(visit.doneOn))],
         notes: [],
       },
     ],
-    pivots: worst.map(({ code, verdict, sentence }) => ({
-      code: capital(jointInWords(code, speaker), speaker.language),
+    done: sections([['done', done(model, speaker)]], speaker),
+    picture: framePicture(pivots, speaker),
+    pivots: worst.map(({ verdict, sentence }, i) => ({
+      number: String(i + 1),
       sign: SIGNS[verdict],
-      verdict: speaker.say(`verdict.${verdict}`),
+      verdict: sentenceCase(speaker.say(`verdict.${verdict}`), speaker),
       sentence,
     })),
-    findings: model.findings.map(({ text, advised, outcome }) => ({
-      text,
-      notes: [
-        ...(advised === null ? [] : [speaker.say('finding.advised', { advised })]),
-        ...(outcome === null ? [] : [speaker.say(`finding.outcome.${outcome}`)]),
+    ahead: sections(
+      [
+        ['findings', seen(model, speaker)],
+        ['undone', undone(model, speaker)],
+        ['next', next({ ...model, pivots }, speaker)],
       ],
-    })),
+      speaker,
+    ),
     cautions:
       gravest === 'good' ? [] : ['force', 'handbook'].map((k) => speaker.say(`caution.${k}`)),
   };
 }
 
-function capital(words: string, language: string): string {
+function sections(all: readonly (readonly [string, readonly string[]])[], { say }: Speaker) {
+  return all.flatMap(([name, lines]): Section[] =>
+    lines.length === 0 ? [] : [{ heading: say(`heading.${name}`), lines }],
+  );
+}
+
+function done({ pivots, findings }: Model, speaker: Speaker): string[] {
+  const { checked, oiled, repaired } = pivots;
+  return [
+    ...(checked > 0 ? [speaker.count('report.done.checked', checked)] : []),
+    ...(oiled > 0 ? [speaker.count('report.done.oiled', oiled)] : []),
+    ...(repaired.length > 0
+      ? [speaker.say('report.done.repaired', { joints: joints(repaired, speaker) })]
+      : []),
+    ...findings
+      .filter(({ outcome }) => outcome === 'done')
+      .map(({ text }) => speaker.say('report.done.finding', { text })),
+  ];
+}
+
+/** What else was seen and what nobody has to decide. */
+function seen({ pivots, findings }: Model, speaker: Speaker): string[] {
+  return [
+    ...(pivots.washersMissing > 0
+      ? [speaker.count('report.found.washers', pivots.washersMissing)]
+      : []),
+    ...findings
+      .filter(({ outcome }) => outcome === null)
+      .map((finding) => withAdvice(finding, speaker)),
+  ];
+}
+
+function undone({ pivots, findings }: Model, speaker: Speaker): string[] {
+  const { unseen, notOiled } = pivots;
+  return [
+    ...(unseen > 0 ? [speaker.count('report.undone.unseen', unseen)] : []),
+    ...(notOiled.length > 0
+      ? [speaker.say('report.undone.oil', { joints: joints(notOiled, speaker) })]
+      : []),
+    ...findings
+      .filter(({ outcome }) => outcome !== null && outcome !== 'done')
+      .map((finding) => {
+        const decided = speaker.say(`report.undone.${finding.outcome ?? ''}`);
+        return `${withAdvice(finding, speaker)} ${decided}`;
+      }),
+  ];
+}
+
+function next({ pivots, moves, lookAgain, nextDueOn }: Model, speaker: Speaker): string[] {
+  const of = (...verdicts: Verdict[]) =>
+    pivots.worst.filter(({ verdict }) => verdicts.includes(verdict)).map(({ code }) => code);
+  const repair = of('act', 'plan');
+  const watch = of('watch');
+  // Oil and second looks wait for the repair of a top that must not be moved.
+  const stays = moves.some(({ verdict }) => verdict === 'leave');
+  const again = stays ? null : lookAgain;
+  const oil = stays ? null : nextDueOn;
+  return [
+    ...(repair.length > 0
+      ? [speaker.say('report.next.repair', { joints: joints(repair, speaker) })]
+      : []),
+    ...(watch.length > 0
+      ? [speaker.say('report.next.watch', { joints: joints(watch, speaker) })]
+      : []),
+    ...(again === null
+      ? []
+      : [speaker.say('report.next.look', { span: speaker.span(again.from, again.to) })]),
+    ...(oil === null ? [] : [speaker.say('report.next.oil', { day: speaker.day(oil) })]),
+  ];
+}
+
+function withAdvice({ text, advised }: Finding, speaker: Speaker): string {
+  return advised === null ? text : `${text} ${speaker.say('finding.advised', { advised })}`;
+}
+
+function joints(codes: readonly string[], speaker: Speaker): string {
+  return speaker.list(codes.map((code) => jointInWords(code, speaker)));
+}
+
+function sentenceCase(words: string, { language }: Speaker): string {
   return `${words.slice(0, 1).toLocaleUpperCase(language)}${words.slice(1)}`;
 }

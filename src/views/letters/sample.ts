@@ -1,3 +1,6 @@
+import { adviceOf } from '../../domain/advice/advice-rows.ts';
+import { FRAME_PATTERNS } from '../../domain/pivots/frame-patterns.ts';
+import { headOf } from '../../domain/advice/note-head.ts';
 import type { LetterKind, LetterModel } from './models.ts';
 
 /** Invented people and cars, for previews and tests. */
@@ -19,7 +22,6 @@ interface Local {
   readonly sentences: readonly [string, string];
   readonly finding: string;
   readonly advised: string;
-  readonly advice: readonly (readonly [string, string])[];
 }
 
 const LOCAL: Readonly<Record<'en' | 'de', Local>> = {
@@ -33,21 +35,11 @@ const LOCAL: Readonly<Record<'en' | 'de', Local>> = {
     note: 'slight pull at the left rear corner, seen on the settling visit',
     reason: 'The thread for your top arrives a week later than promised.',
     sentences: [
-      '0.6 mm of play; at this pace it reaches the limit next spring.',
-      'A little dry, freed with oil.',
+      'Left link pivot 1 is stiff; 0.6 mm of play along the pin; at this pace it meets its limit about 4 May 2027.',
+      'Right knuckle joint 1 is dry.',
     ],
     finding: 'Tailgate seal is missing at the lower edge.',
     advised: 'Fit a new seal before the wet months.',
-    advice: [
-      [
-        'Fit the cover over the folded top before every drive.',
-        'Wind gets under the slack cloth, beats it and stretches the lining.',
-      ],
-      [
-        'Fold the top only when it is clean and dry.',
-        'Damp leaves marks and rust in the joints; grit rubs the cloth.',
-      ],
-    ],
   },
   de: {
     owner: 'Ada Quill',
@@ -59,24 +51,18 @@ const LOCAL: Readonly<Record<'en' | 'de', Local>> = {
     note: 'leichter Zug an der linken hinteren Ecke, gesehen beim Nachsehen nach der Montage',
     reason: 'Das Garn für Ihr Verdeck kommt eine Woche später als zugesagt.',
     sentences: [
-      '0,6 mm Spiel; geht es so weiter, ist die Grenze im nächsten Frühjahr erreicht.',
-      'Etwas trocken, mit Öl wieder frei.',
+      'Lenkergelenk 1 links geht schwer; 0,6 mm Spiel längs zum Stift; geht es so weiter, ist die Grenze etwa am 4. Mai 2027 erreicht.',
+      'Kniegelenk 1 rechts ist trocken.',
     ],
     finding: 'Die Dichtung der Heckklappe fehlt an der Unterkante.',
     advised: 'Vor den nassen Monaten eine neue Dichtung einsetzen.',
-    advice: [
-      [
-        'Legen Sie vor jeder Fahrt die Persenning über das gefaltete Verdeck.',
-        'Der Wind greift unter den losen Stoff, schlägt ihn und dehnt den Himmel.',
-      ],
-      [
-        'Falten Sie das Verdeck nur sauber und trocken.',
-        'Feuchtigkeit hinterlässt Flecken und Rost in den Gelenken; Sand scheuert am Stoff.',
-      ],
-    ],
   },
 };
 
+const FOUND: Readonly<Record<string, 'plan' | 'watch'>> = {
+  'L-LINK1': 'plan',
+  'R-KNUCKLE1': 'watch',
+};
 const WEEKS = ['2027-W10', '2027-W11', '2027-W13'];
 
 /** A model of the kind with invented data, its own sentences in English or German. */
@@ -96,6 +82,7 @@ export function sampleModel<K extends LetterKind>(kind: K, language = 'en'): Let
       preferences: 'https://care.example.org/p/sample-token?from=letter&kind=all',
       stop: 'https://care.example.org/u/sample-token',
       owner: 'https://care.example.org/o/sample-token',
+      advice: `https://care.example.org/advice?in=${language.slice(0, 2)}`,
     },
     timeZone: 'Europe/London',
     today: '2027-02-15',
@@ -173,12 +160,7 @@ export function sampleModel<K extends LetterKind>(kind: K, language = 'en'): Let
     'care-note': {
       ...base,
       cars: [car],
-      advice: local.advice.map(([text, why], index) => ({
-        id: `sample-${index + 1}`,
-        text,
-        why,
-        grade: index === 0 ? ('T' as const) : (['H', 'T'] as ('H' | 'T')[]),
-      })),
+      advice: ['cover-folded-top', 'dry-before-folding'].map((id) => adviceIn(id, language)),
     },
     'visit-offered': visit(null, null, null),
     'visit-booked': visit('2027-03-09', null, null),
@@ -190,14 +172,19 @@ export function sampleModel<K extends LetterKind>(kind: K, language = 'en'): Let
       visit: { kind: 'lubrication', doneOn: '2027-03-09' },
       pivots: {
         checked: 16,
-        oiled: 16,
+        oiled: 14,
         washersMissing: 1,
         worst: [
           { code: 'R-KNUCKLE1', verdict: 'watch', sentence: local.sentences[1] },
           { code: 'L-LINK1', verdict: 'plan', sentence: local.sentences[0] },
         ],
+        unseen: 2,
+        repaired: ['R-MAIN'],
+        notOiled: ['L-LATCH', 'R-LATCH'],
+        frame: frameFound(),
       },
       findings: [{ text: local.finding, advised: local.advised, outcome: 'accepted' }],
+      lookAgain: { from: '2027-04-06', to: '2027-05-04' },
       nextDueOn: '2027-10-09',
     },
     'warranty-ending': {
@@ -206,4 +193,31 @@ export function sampleModel<K extends LetterKind>(kind: K, language = 'en'): Let
     },
   };
   return models[kind];
+}
+
+/** An advice as a letter is told of it; those that Foldkeep has are no invention. */
+function adviceIn(id: string, language: string) {
+  const speech = language.startsWith('de') ? 'de' : 'en';
+  const row = adviceOf(id);
+  if (row === undefined) throw new RangeError(`no advice ${id}`);
+  const { subject, preheader } = headOf(row);
+  return {
+    id,
+    subject: subject[speech],
+    preheader: preheader[speech],
+    text: row.text[speech],
+    why: row.why[speech],
+  };
+}
+
+/** The joints of a frame, two of them with something to say. */
+function frameFound() {
+  return FRAME_PATTERNS['four-seat-manual'].pivots.map(({ code, side, kind, x, y }) => ({
+    code,
+    side,
+    kind,
+    verdict: FOUND[code] ?? ('good' as const),
+    x,
+    y,
+  }));
 }

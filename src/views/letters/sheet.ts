@@ -1,5 +1,6 @@
 import type { Day } from '../../domain/calendar/day.ts';
 import { kept } from '../words/kept.ts';
+import type { Picture } from './pictures.ts';
 import { RenderRefused } from '../words/refused.ts';
 import { type Figures, fill, phrase, voiceOf } from '../words/words.ts';
 
@@ -35,21 +36,30 @@ export interface Tell {
 }
 
 export interface AdviceLine {
+  /** Null where the heading of the letter is its heading. */
+  readonly heading: string | null;
   readonly text: string;
   readonly why: string;
-  readonly support: string;
+}
+
+/** A link in the run of the words. */
+export interface Pointer {
+  readonly text: string;
+  readonly url: string;
 }
 
 export interface PivotLine {
-  readonly code: string;
+  /** Where it stands in the picture. */
+  readonly number: string;
   readonly sign: string;
   readonly verdict: string;
   readonly sentence: string;
 }
 
-export interface FindingLine {
-  readonly text: string;
-  readonly notes: readonly string[];
+/** Lines under a heading of their own. */
+export interface Section {
+  readonly heading: string;
+  readonly lines: readonly string[];
 }
 
 /** What stands between greeting and closing, in words. Both formats are written from this one. */
@@ -65,9 +75,15 @@ export interface LetterBody {
   readonly tell: Tell | null;
   /** Where a booked visit is moved or cancelled. */
   readonly manage: Tell | null;
+  readonly picture: Picture | null;
   readonly advice: readonly AdviceLine[];
+  /** Where an advice in this letter stands with its sources. */
+  readonly sources: Pointer | null;
+  /** Of a report: what was done, before what was found. */
+  readonly done: readonly Section[];
   readonly pivots: readonly PivotLine[];
-  readonly findings: readonly FindingLine[];
+  /** Of a report: what else was seen, what was left undone, what comes next. */
+  readonly ahead: readonly Section[];
   readonly cautions: readonly string[];
   /** What else is worth saying on the day, below the main matter. */
   readonly also: readonly AlsoBlock[];
@@ -92,9 +108,12 @@ export const EMPTY_BODY: LetterBody = {
   offers: null,
   tell: null,
   manage: null,
+  picture: null,
   advice: [],
+  sources: null,
+  done: [],
   pivots: [],
-  findings: [],
+  ahead: [],
   cautions: [],
   also: [],
 };

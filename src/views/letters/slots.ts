@@ -25,12 +25,12 @@ const PLACES: Readonly<Record<LetterKind, readonly string[]>> = {
   'folded-nearing': [],
   'folded-over': [],
   'folded-still': [],
-  'care-note': [],
+  'care-note': ['about', 'because'],
   'visit-offered': ['visit'],
   'visit-booked': ['visit', 'when'],
   'visit-moved': ['visit', 'when'],
   'visit-called-off': ['visit'],
-  'visit-report': ['visit', 'done'],
+  'visit-report': ['visit', 'done', 'outcome'],
   'warranty-ending': ['part', 'ends'],
 };
 

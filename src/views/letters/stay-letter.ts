@@ -27,7 +27,17 @@ export function stayBody(
   const cautions = [...stay.cautions];
   const also = usual.also.filter(({ moves }) => !moves);
   if (!ASKS_TO_MOVE.has(kind)) {
-    return { ...usual, first: [], steps: [], advice: [], tell: null, cautions, also };
+    return {
+      ...usual,
+      first: [],
+      steps: [],
+      picture: kind === 'care-note' ? null : usual.picture,
+      advice: [],
+      sources: null,
+      tell: null,
+      cautions,
+      also,
+    };
   }
   const folded = isFoldedKind(kind);
   return {

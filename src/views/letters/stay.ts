@@ -37,6 +37,7 @@ export function stayWords(
   return {
     heading: speaker.say('stay.heading'),
     lead: [
+      speaker.say('stay.first'),
       ...staying.map(
         ({ registration, reasons }) =>
           `${speaker.say('stay.lead', { car: registration })} ${becauseOf(reasons, speaker)}.`,

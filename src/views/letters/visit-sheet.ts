@@ -1,4 +1,4 @@
-import { alsoBlocks } from './also.ts';
+import { alsoBlocks, alsoSources } from './also.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import { offersOf } from './offers.ts';
 import type { Checked } from './models.ts';
@@ -37,6 +37,7 @@ function bodyOf(model: Model, news: News, speaker: Speaker): LetterBody {
     // So does what shares the letter of an offer.
     first: off || model.also.advice.length > 0 ? careWords(model.moves, speaker) : [],
     also: alsoBlocks(model.also, speaker),
+    sources: alsoSources(model, speaker),
     figures: { visit: work, when },
     cars: [
       {

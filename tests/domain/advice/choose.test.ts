@@ -106,7 +106,7 @@ describe('the rows', () => {
       }
       expect(row.harm).toBeGreaterThanOrEqual(1);
       expect(row.harm).toBeLessThanOrEqual(10);
-      expect(row.source.length).toBeGreaterThan(5);
+      expect(row.source.en.length).toBeGreaterThan(5);
       expect(row.carriedBy !== 'care-note' || row.when.length > 0).toBe(true);
     }
   });

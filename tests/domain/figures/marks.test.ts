@@ -28,7 +28,7 @@ const FIGURES: (Figure & { name: string })[] = Object.entries(FIGURE_TABLES).fla
 );
 const ROWS: Marked[] = [
   ...FIGURES,
-  ...ADVICE.map(({ id, mark, source }) => ({ name: `advice ${id}`, mark, source })),
+  ...ADVICE.map(({ id, mark, source }) => ({ name: `advice ${id}`, mark, source: source.en })),
   ...CAUTIONS.map(({ id, mark, source }) => ({ name: `caution ${id}`, mark, source })),
   ...USUAL_TERMS.map(({ part, mark, source }) => ({ name: `term ${part}`, mark, source })),
   ...FAULTS.flatMap(({ id, numbers, proofSaid, ...row }) => [

@@ -9,7 +9,7 @@ import { cautionsFor } from '../../../domain/cautions/cautions.ts';
 import { localeOf } from '../../../views/words/locale.ts';
 import type { Method } from '../../../domain/pivots/series.ts';
 import { type JointPlot, jointPlot, type JointReadings } from './joint-plot.ts';
-import { type MapSide, pivotMap, type Shown } from './pivot-map.ts';
+import { type MapSide, pivotMap, type Shown } from '../../../views/pivot-map.ts';
 import { KEEP_SCRIPT } from '../frame/script.ts';
 import type { Frame } from '../frame/frame.ts';
 import { DUE_WORDS } from './tops-sheet.ts';

@@ -5,7 +5,7 @@ import type { TopPageRecord } from '../../../usecases/day/top-page.ts';
 import { readTopPage } from '../../../usecases/day/top-page.ts';
 import { localeOf } from '../../../views/words/locale.ts';
 import { carInWords, topInWords } from '../cars/car-sheet.ts';
-import { type MapSide, pivotMap } from '../cars/pivot-map.ts';
+import { type MapSide, pivotMap } from '../../../views/pivot-map.ts';
 import { bookedInWords } from '../cars/top-sheet.ts';
 import type { Frame } from '../frame/frame.ts';
 import { type ShopStay, shopStay } from '../frame/stay-words.ts';

@@ -3,7 +3,7 @@ import { lubricantFor, proposalInWords } from '../../../domain/pivots/lubricants
 import { atLeast, PIVOT_STATES } from '../../../domain/pivots/state.ts';
 import type { FieldModel, Sent, TickModel } from '../frame/form.ts';
 import { choice, field, plainChoices, tick, typedIn } from '../frame/form.ts';
-import type { Shown } from '../cars/pivot-map.ts';
+import type { Shown } from '../../../views/pivot-map.ts';
 import type { TopPageRecord } from '../../../usecases/day/top-page.ts';
 
 const FAULT_CHOICES = FAULTS.map(({ id, item }): [string, string] => [id, item]).sort((a, b) =>

@@ -1,5 +1,5 @@
-import type { PatternPivot, Side } from '../../../domain/pivots/frame-patterns.ts';
-import type { Verdict } from '../../../domain/pivots/state.ts';
+import type { PatternPivot, Side } from '../domain/pivots/frame-patterns.ts';
+import type { Verdict } from '../domain/pivots/state.ts';
 
 /** A pivot that was never read is not called good, whatever the rule makes of no signs at all. */
 export type Shown = Verdict | 'unread';
@@ -14,6 +14,7 @@ export interface MapPoint {
 }
 
 export interface MapSide {
+  readonly side: Side;
   readonly name: string;
   readonly points: readonly MapPoint[];
   /** The frame from joint to joint, as points of a line. */
@@ -65,6 +66,7 @@ export function pivotMap(
       ...(points[i] ?? { x: 0, y: 0 }),
     }));
     return {
+      side,
       name,
       points: marks,
       line: marks
