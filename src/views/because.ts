@@ -17,6 +17,10 @@ const LINES: readonly (readonly [line: RegExp, key: string])[] = [
   // As they were written down before the uncertainty was.
   [/^climate figures \(class (?<class>\w+)\): (?<n>\d+)$/, 'because.climate'],
   [/^climate figures are for open air and say nothing of a heated garage$/, 'because.climate.not'],
+  [
+    /^climate figures are for open air, and a dry garage keeps off rain and some of the salt$/,
+    'because.climate.not.dry',
+  ],
   [/^(?<keeping>[^(]+) \(class (?<class>\w+)\): (?<n>\d+)$/, 'because.keeping'],
   [/^not told (?<untold>[^:]+): (?<n>\d+)$/, 'because.untold'],
   [/^daily use: (?<n>\d+)$/, 'because.daily'],

@@ -42,8 +42,8 @@ export interface IntervalInput {
   /** Longest time in days that the car stands without being moved. */
   readonly unmovedDays?: number | undefined;
   /**
-   * Where known, decides the class in place of the keeping, but for a heated garage: it is that of open
-   * air. Bounds: `CLIMATE_BOUNDS`.
+   * Where known, decides the class in place of the keeping, but for a heated or a dry garage: it is that
+   * of open air. Bounds: `CLIMATE_BOUNDS`.
    */
   readonly climate?: Climate | undefined;
 }
@@ -86,9 +86,7 @@ export function lubricationInterval(
     `${longest} months at most`,
     ...(where === null ? [] : [`${where} (class ${taken}${range}): ${wholeMonths(months)}`]),
     ...(untold.length === 0 ? [] : [`not told ${untoldInWords(untold)}: ${wholeMonths(months)}`]),
-    ...(input.climate !== undefined && climate === undefined
-      ? ['climate figures are for open air and say nothing of a heated garage']
-      : []),
+    ...(input.climate !== undefined && climate === undefined ? [notOpenAir(keeping)] : []),
   ];
   for (const { words, factor } of shortenings(input, figures)) {
     months *= factor;
@@ -100,6 +98,12 @@ export function lubricationInterval(
   const result = Math.max(figures.shortestMonths, rounded);
   if (result < longest) because.push(`anything shorter than ${longest} months is a shop rule`);
   return { months: result, class: taken, because };
+}
+
+function notOpenAir({ place }: Keeping): string {
+  return place === 'dry-garage'
+    ? 'climate figures are for open air, and a dry garage keeps off rain and some of the salt'
+    : 'climate figures are for open air and say nothing of a heated garage';
 }
 
 function shortenings(

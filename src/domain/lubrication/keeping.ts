@@ -160,7 +160,12 @@ export function keepingInWords(keeping: ToldWhere): string {
   return `${PLACE_WORDS[keeping.place]}${comma} ${SALT_WORDS[keeping.salt]}${rest}`;
 }
 
-/** Whether the climate of open air is that of a place: it is not where it is heated. */
+/**
+ * Whether the climate of open air is that of a place: it is not where it is heated, nor in a dry garage,
+ * which keeps off rain and some of the salt. ISO 9223:2012 classes the air that metal stands in, sheltered
+ * or not, by that air itself; its informative table names heated rooms for C1 and unheated ones with some
+ * condensation for C2 (from memory).
+ */
 export function isOpenAir({ place }: Pick<Keeping, 'place'>): boolean {
-  return place === null || SHELTER[place] !== 'heated';
+  return place === null || SHELTER[place] === 'open';
 }

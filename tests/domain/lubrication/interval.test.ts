@@ -112,6 +112,44 @@ describe('months between lubrications', () => {
     );
   });
 
+  // ISO 9223:2012 classes the air that the metal stands in; unheated rooms with some condensation are its
+  // own example of C2 (from memory). So a dry garage is C2 away from salt, whatever the air outside.
+  it('judges a dry garage by its keeping, whatever the climate outside', () => {
+    const place = fc.constantFrom('dry-garage' as const, 'heated-garage' as const);
+    const climate = fc.record({
+      temperatureC: fc.double({ min: -17, max: 28, noNaN: true }),
+      humidityPct: fc.double({ min: 34, max: 93, noNaN: true }),
+      so2: fc.double({ min: 0.7, max: 150, noNaN: true }),
+      chloride: fc.double({ min: 0.4, max: 760, noNaN: true }),
+    });
+    const keepings = fc.record({
+      place,
+      salt: fc.constantFrom(...SALTS),
+      use: fc.constantFrom(...USES),
+    });
+    fc.assert(
+      fc.property(keepings, climate, (keeping, outside) => {
+        const {
+          class: taken,
+          months,
+          because,
+        } = lubricationInterval({ keeping, climate: outside });
+        const kept = lubricationInterval({ keeping });
+        expect([taken, months]).toEqual([kept.class, kept.months]);
+        expect(
+          because.filter((line) => line.startsWith('climate figures are for open')),
+        ).toHaveLength(1);
+      }),
+    );
+    const dry: Keeping = { place: 'dry-garage', salt: 'none', use: 'summer' };
+    const byTheSea = { temperatureC: 20, humidityPct: 80, so2: 5, chloride: 300 };
+    expect(lubricationInterval({ keeping: dry, climate: byTheSea }).because).toEqual([
+      '12 months at most',
+      'dry garage away from salt (class C2): 12',
+      'climate figures are for open air, and a dry garage keeps off rain and some of the salt',
+    ]);
+  });
+
   it.each([
     // Driven in summer only, a car meets no road salt but the spray that reaches it in the open.
     ['heated-garage', 'C1', 'C3'],
