@@ -108,7 +108,7 @@ describe('a top', () => {
     expect(text(html)).toContain('left main: seized on 2026-06-10');
     const car = text((await open(`/cars/${carId}`)).html);
     expect(car).toContain('lubrication, done');
-    expect(car).toContain('A seam opens. Advised: Sew it. (declined)');
+    expect(car).toContain('A seam opens. Advised: Sew it. Declined.');
     expect(car).toContain('dry, 2 washers, 0.10 mm axial');
   });
 

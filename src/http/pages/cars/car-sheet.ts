@@ -10,6 +10,7 @@ import { msOf } from '../../../domain/calendar/instant.ts';
 import type { FoldedClock } from '../../../domain/folding/clock.ts';
 import type { Spell } from '../../../domain/folding/spells.ts';
 import { localeOf } from '../../../views/words/locale.ts';
+import { findingInWords } from '../frame/finding-words.ts';
 import { type CallFormModel, callForm, outcomeInWords } from '../shop/call-form.ts';
 import type { TrailRecord } from '../../../usecases/trail/read-trail.ts';
 import { type TrailModel, trailModel } from '../shop/trail-lines.ts';
@@ -273,10 +274,7 @@ export function visitModel(visit: VisitFacts, records: boolean): VisitModel {
       pivot: reading.pivot,
       found: found(reading),
     })),
-    findings: visit.findings.map(
-      ({ pivot, text, advised, outcome }) =>
-        `${pivot === null ? '' : `${pivot}: `}${text}${advised === null ? '' : ` Advised: ${advised}`} (${outcome})`,
-    ),
+    findings: visit.findings.map(findingInWords),
   };
 }
 

@@ -1,5 +1,6 @@
 import type { Day } from '../../../domain/calendar/day.ts';
 import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
+import { sentence } from '../frame/finding-words.ts';
 import { localeOf } from '../../../views/words/locale.ts';
 import { saidOf } from '../../../domain/faults/fault-rows.ts';
 import type { FormModel, Sent } from '../frame/form.ts';
@@ -170,7 +171,7 @@ function pieceModel(
   ];
   return {
     where: pivot ?? '',
-    text,
+    text: sentence(text),
     said: `${accepted ? 'agreed' : 'advised'}, ${EN.day(on)}`,
     action: `${own}/${id}`,
     visitId,

@@ -4,6 +4,7 @@ import type { VisitRecord } from '../../../usecases/own/visit-records.ts';
 import { visitModel, type VisitModel } from '../cars/car-sheet.ts';
 import type { FormModel, Sent } from '../frame/form.ts';
 import { formOf } from '../frame/form.ts';
+import { foundInWords } from '../frame/finding-words.ts';
 import { KEEP_SCRIPT } from '../frame/script.ts';
 import type { Frame } from '../frame/frame.ts';
 import { type TrailModel, trailModel } from '../shop/trail-lines.ts';
@@ -65,7 +66,7 @@ export function recordSheet(
     withdraw: formOf(`${own}/withdraw`, once, sent, []),
     undo: looking.done === 'visit',
     decide: visit.findings.map((finding) => ({
-      words: `${finding.pivot === null ? '' : `${finding.pivot}: `}${finding.text}`,
+      words: foundInWords(finding),
       form: formOf(`${own}/findings/${finding.id}`, once, null, []),
       outcome: finding.outcome,
     })),
