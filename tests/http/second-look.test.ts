@@ -105,6 +105,23 @@ eachDatabase('a joint that was freed or repaired', ({ open }) => {
     expect(await roundAt('2026-04-09T12:00:00.000Z')).toEqual(['look-due']);
   });
 
+  it('did not come: its owner is worth a call, long after the last letter, until the look', async () => {
+    const { topId, carId } = await fitted(shop, { top: { fittedOn: '2025-06-01' } });
+    await read(topId, 'lubrication', '2026-02-02', { state: 'free' });
+    await read(topId, 'repair', '2026-03-02', { state: 'free', repaired: true });
+    const causes = async (at: string) => {
+      shop.setNow(at);
+      const { items } = (await shop.get('/v1/calls')).body;
+      const call = items.find((one: { carId: string }) => one.carId === carId);
+      return call?.causes.map(({ kind }: { kind: string }) => kind) ?? [];
+    };
+    expect(await causes('2026-04-12T12:00:00.000Z')).toEqual([]);
+    expect(await causes('2026-04-13T12:00:00.000Z')).toContain('not-looked-at');
+    expect(await causes('2026-07-20T12:00:00.000Z')).toContain('not-looked-at');
+    await read(topId, 'look', '2026-07-20', { state: 'free' });
+    expect(await causes('2026-07-20T13:00:00.000Z')).not.toContain('not-looked-at');
+  });
+
   it('takes its place on the bench: planned, offered, and booked from the offer', async () => {
     const { topId } = await stiffTop();
     shop.setNow('2026-03-20T09:00:00.000Z');

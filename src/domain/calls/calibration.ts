@@ -5,7 +5,7 @@ import { washersMissing } from '../pivots/washers.ts';
 import type { CallValues } from './call-figures.ts';
 
 /** Causes whose outcome is seen at the next visit to the joint. */
-export const CALIBRATED = ['dry', 'stiff', 'loose', 'washerMissing'] as const;
+export const CALIBRATED = ['dry', 'stiff', 'loose', 'repaired', 'washerMissing'] as const;
 export type Calibrated = (typeof CALIBRATED)[number];
 
 /** Chances in eight weeks that take the place of the shop rule. */
@@ -26,28 +26,27 @@ export interface Outcomes {
   readonly words: string;
 }
 
+type Read = PivotRecord & { readonly oiledOn: readonly Day[] };
+
 const SPAN_DAYS = 56;
 const RUINED: ReadonlySet<string> = new Set(['seized', 'sheared', 'oval']);
 
 /**
- * How joints that stood dry, stiff, loose or short of a washer were found at their next visit, and the
+ * How joints that stood dry, stiff, loose, short of a washer or freshly repaired were found at their next visit, and the
  * chance in eight weeks that follows. A Beta prior has the shop rule as its mean and `priorSpans` as its
  * weight; each span of eight weeks is a trial. Below `enoughSpans` the shop rule stays. A joint that was
- * repaired or oiled meanwhile starts afresh: what was cured is no trial.
+ * repaired or oiled meanwhile starts afresh: what was cured is no trial, and what was repaired at the first
+ * look is one of a repair.
  */
-export function outcomesOf(
-  records: readonly (PivotRecord & { readonly oiledOn: readonly Day[] })[],
-  values: CallValues,
-): Outcomes[] {
+export function outcomesOf(records: readonly Read[], values: CallValues): Outcomes[] {
   const tally = new Map(CALIBRATED.map((cause) => [cause, { spans: 0, seen: 0 }]));
   for (const record of records) {
     const states = [...record.states].sort((a, b) => (a.doneOn < b.doneOn ? -1 : 1));
     for (const [i, before] of states.entries()) {
       const next = states[i + 1];
       if (next === undefined || next.doneOn === before.doneOn) continue;
-      if (isCured(record, before.doneOn, next.doneOn, before.state === 'dry')) continue;
       const spans = daysBetween(before.doneOn, next.doneOn) / SPAN_DAYS;
-      for (const cause of causesAt(record, before)) {
+      for (const cause of standingFrom(record, before, next.doneOn)) {
         const own = tally.get(cause);
         if (own === undefined) continue;
         own.spans += spans;
@@ -58,6 +57,20 @@ export function outcomesOf(
   return CALIBRATED.map((cause) =>
     outcome(cause, tally.get(cause) ?? { spans: 0, seen: 0 }, values),
   );
+}
+
+/** The causes with which a joint stood from one look until the next. */
+function standingFrom(
+  record: Read,
+  before: Read['states'][number],
+  until: Day,
+): readonly Calibrated[] {
+  const { doneOn: from } = before;
+  const within = (days: readonly Day[]) => days.some((day) => day > from && day < until);
+  if (within(record.repairs)) return [];
+  if (record.repairs.includes(from)) return ['repaired'];
+  const oiled = record.oiledOn.includes(from) || within(record.oiledOn);
+  return before.state === 'dry' && oiled ? [] : causesAt(record, before);
 }
 
 function causesAt(
@@ -72,16 +85,6 @@ function causesAt(
       ? 0
       : washersMissing({ washersPresent: counted.present, washersExpected });
   return missing > 0 ? [...word, 'washerMissing'] : word;
-}
-
-function isCured(
-  record: PivotRecord & { readonly oiledOn: readonly Day[] },
-  from: Day,
-  until: Day,
-  byOil: boolean,
-): boolean {
-  const between = (day: Day) => day >= from && day < until;
-  return record.repairs.some(between) || (byOil && record.oiledOn.some(between));
 }
 
 function outcome(

@@ -32,6 +32,10 @@ export const CALL_FIGURES = {
   overdueMost: chance(0.15, 'the most that overdue oiling adds'),
   dry: chance(0.02, 'a dry joint rusts fast'),
   stiff: chance(0.08, 'stiff joint: forcing it is how pins shear'),
+  repaired: chance(
+    0.03,
+    'a joint that was freed or bolted, not looked at since, binds or works loose',
+  ),
   loose: chance(0.04, 'loose joint wears its hole'),
   oval: chance(0.1, 'oval hole tears its leaf'),
   seized: chance(0.4, 'seized joint shears when the top is next forced'),
@@ -61,7 +65,7 @@ export const CALL_FIGURES = {
   washerMinutes: minutes(45, 'new washers in one joint'),
   repairMinutes: minutes(120, 'one joint drilled out and set right before it breaks more'),
   frameMinutes: minutes(180, 'sway traced to its joints and set right'),
-  lookMinutes: minutes(30, 'a look at cover or window, with the owner'),
+  lookMinutes: minutes(30, 'a look at cover or window with the owner, or at a joint again'),
   sealMinutes: minutes(20, 'a new seal pressed in'),
 
   priorSpans: {

@@ -26,6 +26,8 @@ export interface LossSigns {
   readonly damp: boolean;
   /** Chance that a washer is lost within eight weeks, from the shop's own washer lives. */
   readonly washerLifeChance?: number | undefined;
+  /** Days since a joint was freed or repaired whose second look is due and did not take place. */
+  readonly notLookedAtDays?: number | null | undefined;
   /** Verdict on the frame as a whole; null where nothing was measured. */
   readonly frame?: Verdict | null | undefined;
   /** Ids of faults that were found and not mended. */
@@ -97,6 +99,7 @@ export function causesOf(signs: LossSigns, values: CallValues, calibration: Cali
       (signs.washerLifeChance ?? 0) * values.lostWasherHarm,
       'washers',
     ),
+    ...secondLook(signs, cause, values, calibration),
     ...[...faults].flatMap((kind) =>
       cause(kind, FAULT_WORDS[kind] ?? kind, chanceOfFault(kind, values), cureOfFault(kind)),
     ),
@@ -116,6 +119,19 @@ function jointCause(
   const known = state === 'dry' || state === 'stiff' || state === 'loose';
   const chance = (known ? calibration[state] : undefined) ?? values[state];
   return cause(state, words, chance, JOINT_CURES[state]);
+}
+
+/** What a look at a joint that is still stiff would tell is counted with that joint. */
+function secondLook(
+  { notLookedAtDays, stateWords }: LossSigns,
+  cause: MakeCause,
+  values: CallValues,
+  { repaired }: Calibration,
+): Cause[] {
+  if (typeof notLookedAtDays !== 'number') return [];
+  if (stateWords.some(({ state }) => state === 'stiff')) return [];
+  const words = `a joint freed or repaired ${counted(notLookedAtDays, 'day')} ago was not looked at since`;
+  return cause('not-looked-at', words, repaired ?? values.repaired, 'second-look');
 }
 
 const JOINT_CURES: Readonly<Record<Exclude<PivotState, 'free'>, Cure>> = {

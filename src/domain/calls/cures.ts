@@ -48,6 +48,7 @@ function benchMinutes(cure: Cure, oilMinutes: number, values: CallValues): numbe
     repair: values.repairMinutes,
     frame: values.frameMinutes,
     look: values.lookMinutes,
+    'second-look': values.lookMinutes,
     seal: values.sealMinutes,
   };
   return cure === 'ask-to-raise' ? values.ringMinutes : minutes[cure];
@@ -70,6 +71,8 @@ function offer(cure: Cure, cures: readonly Cause[]): string {
       return 'offer to set the frame right';
     case 'look':
       return `offer a look: ${cures.map(({ words }) => words).join(', ')}`;
+    case 'second-look':
+      return 'offer a second look at the joint that was freed or repaired';
     case 'seal':
       return 'offer a new tailgate seal';
     case 'ask-to-raise':

@@ -1,5 +1,5 @@
 import type { Day } from '../calendar/day.ts';
-import { addDays } from '../calendar/day.ts';
+import { addDays, daysBetween } from '../calendar/day.ts';
 import type { FigureTable, FigureValues } from '../figures/figure.ts';
 import { valuesOf } from '../figures/figure.ts';
 
@@ -58,6 +58,23 @@ function askedBy({ doneOn, state, repaired }: LatestReading, visits: readonly Vi
     .filter(({ kind, named, doneOn: on }) => kind === 'repair' && !named && on >= doneOn)
     .map(({ doneOn: on }) => on);
   return [...(state === 'stiff' ? [doneOn] : []), ...(BAD.has(state) ? mended : [])];
+}
+
+/**
+ * Days since a joint was freed or repaired, from the day on which its second look is due and for as long as
+ * it did not take place, also when no letter asks for it any more. Null before, and where an oiling takes
+ * its place.
+ */
+export function notLookedAtDays(
+  facts: { readonly since: Day | null; readonly oilDueOn: Day; readonly today: Day },
+  figures: LookFigures = valuesOf(LOOK_FIGURES),
+): number | null {
+  const { since, oilDueOn, today } = facts;
+  if (since === null) return null;
+  const windowTo = addDays(since, figures.afterDays + figures.windowAfterDays);
+  if (since <= oilDueOn && oilDueOn <= windowTo) return null;
+  const days = daysBetween(since, today);
+  return days < figures.afterDays ? null : days;
 }
 
 /** When a look is due. */

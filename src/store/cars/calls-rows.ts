@@ -18,6 +18,8 @@ export interface CallableCarRow {
   framePattern: string;
   powered: unknown;
   dueOn: Day;
+  /** The visit after which joints are to be looked at again. */
+  lookAfterOn: Day | null;
   ownerId: string;
   ownerName: string;
   phone: string | null;
@@ -34,7 +36,7 @@ export function callableCars(
 ): Promise<CallableCarRow[]> {
   return sql.all(
     `SELECT c."id" AS "carId", c."registration", c."timeZone", c."foldedLimitDays", c."place", c."salt",
-       t."id" AS "topId", t."framePattern", t."powered", t."dueOn",
+       t."id" AS "topId", t."framePattern", t."powered", t."dueOn", t."lookAfterOn",
        o."id" AS "ownerId", o."name" AS "ownerName", o."phone", o."refusesCalls",
        (SELECT COUNT(*) FROM "visit" v WHERE v."carId" = c."id" AND v."state" = 'booked' AND v."plannedOn" >= ?) AS "booked"
      FROM "car" c JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL

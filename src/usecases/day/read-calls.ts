@@ -12,6 +12,7 @@ import type { Instant } from '../../domain/calendar/instant.ts';
 import { msOf } from '../../domain/calendar/instant.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import type { OwnFigures } from '../../domain/figure-tables/figure-tables.ts';
+import { notLookedAtDays } from '../../domain/lubrication/look-again.ts';
 import { foldedClock } from '../../domain/folding/clock.ts';
 import type { CallableCarRow, FoldedEntryRow } from '../../store/cars/calls-rows.ts';
 import {
@@ -100,6 +101,7 @@ export async function readCalls(
   const calendar = await diaryCalendar(sql, organisationId, now);
   const { today } = calendar;
   const values = figuresFor('calls', own);
+  const lookFigures = figuresFor('look', own);
   const facts = known ?? (await jointFacts(sql, organisationId, own));
   const cars = await callableCars(sql, organisationId, today);
   const logs = grouped(await logsOfFoldedCars(sql, organisationId, now), byCar);
@@ -126,6 +128,10 @@ export async function readCalls(
         overdueDays: daysBetween(car.dueOn, today),
         ...foldedState(car, logs.get(car.carId) ?? [], now, own),
         washerLifeChance: lossAhead(facts, car.carId, today),
+        notLookedAtDays: notLookedAtDays(
+          { since: car.lookAfterOn, oilDueOn: car.dueOn, today },
+          lookFigures,
+        ),
         faults: (faults.get(car.carId) ?? []).map(({ fault }) => fault),
         oilMinutes: lengthOf('lubrication', car).minutes,
         visitBooked: car.booked > 0,

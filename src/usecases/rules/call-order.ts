@@ -19,6 +19,7 @@ const car = z.strictObject({
   foldedOverDays: z.number().min(-10_000).max(10_000).default(0),
   damp: z.boolean().default(false),
   washerLifeChance: z.number().min(0).max(1).optional(),
+  notLookedAtDays: z.int().min(0).max(10_000).nullable().optional(),
   frame: z.enum(VERDICTS).nullable().optional(),
   faults: z.array(z.string().max(60)).optional(),
   oilMinutes: z.number().positive().max(1_000).default(105),
@@ -31,7 +32,7 @@ export const callOrder: Rule = {
   name: 'call-order',
   does: 'Whom to ring first and for what: the deed that saves most hours a minute, for each car.',
   takes:
-    '{today, cars: [{carId, foldedOverDays?, damp?, overdueDays?, stateWords?, missingWashers?, frame?, faults?, visitBooked?, …}]}',
+    '{today, cars: [{carId, foldedOverDays?, damp?, overdueDays?, stateWords?, missingWashers?, notLookedAtDays?, frame?, faults?, visitBooked?, …}]}',
   gives: '{calls: [{carId, deed, minutes, savesHours, lossHours, score, chance, causes, reason}]}',
   figures: ['calls'],
   trial: trialOf({

@@ -50,6 +50,7 @@ const anyCar = fc
     overdueDays: fc.integer({ min: -100, max: 800 }),
     foldedOverDays: fc.integer({ min: -5, max: 90 }),
     damp: fc.boolean(),
+    notLookedAtDays: fc.option(fc.nat(400)),
     visitBooked: fc.boolean(),
     washerLifeChance: fc.double({ min: 0, max: 1, noNaN: true }),
     faults: fc.subarray(['cover-shrunk', 'tailgate-seal-missing', 'plastic-window-aged', 'mould']),
@@ -79,8 +80,18 @@ describe('the one deed for a car', () => {
       { faults: ['tailgate-seal-missing'] },
       'offer a new tailgate seal, 20 min (the tailgate seal is gone; at stake: rust in the lid, about 8 h)',
     ],
+    [
+      { notLookedAtDays: 63 },
+      'offer a second look at the joint that was freed or repaired, 30 min (a joint freed or repaired 63 days ago was not looked at since; at stake: drilling out a joint, about 6½ h)',
+    ],
   ] as const)('of %j: %s', (signs, reason) => {
     expect(only(signs as Partial<CallCandidate>).reason).toBe(reason);
+  });
+
+  test('of a joint that is still stiff is one look, counted once', () => {
+    const stiff = { stateWords: [{ pivot: 'L-MAIN', state: 'stiff' as const }] };
+    const kinds = only({ ...stiff, notLookedAtDays: 63 }).causes.map(({ kind }) => kind);
+    expect(kinds).toEqual(['stiff']);
   });
 
   test('is what saves most a minute, not what is worst', () => {
@@ -221,6 +232,26 @@ describe('the organisation’s own outcomes', () => {
     expect(stiff?.used).toBeCloseTo(jStat.beta.mean(a, b), 10);
     expect(stiff?.words).toBe('shop rule 8.0 %; yours 8 in 52 spans of eight weeks: 13.3 %');
     expect(calibrationOf(outcomesOf(records, VALUES))).toEqual({ stiff: stiff?.used });
+  });
+
+  test('know how repaired joints were found at the next look', () => {
+    const repaired = Array.from({ length: 50 }, (_, i) => ({
+      ...record([
+        ['2026-01-01', 'stiff'],
+        ['2026-02-26', i < 5 ? 'seized' : 'free'],
+      ]),
+      repairs: ['2026-01-01'],
+    }));
+    const found = outcomesOf(repaired, VALUES);
+    expect(found.find(({ cause }) => cause === 'stiff')?.spans).toBe(0);
+    const { spans, seen, used } = found.find(({ cause }) => cause === 'repaired') ?? {};
+    expect([spans, seen]).toEqual([50, 5]);
+    // The mean of the Beta distribution by an independent package.
+    const a = VALUES.priorSpans * VALUES.repaired + 5;
+    const b = VALUES.priorSpans * (1 - VALUES.repaired) + 50 - 5;
+    expect(used).toBeCloseTo(jStat.beta.mean(a, b), 10);
+    const mendedAgain = repaired.map((one) => ({ ...one, repairs: ['2026-01-01', '2026-02-01'] }));
+    expect(outcomesOf(mendedAgain, VALUES).map(({ spans: none }) => none)).toEqual([0, 0, 0, 0, 0]);
   });
 
   test('leave the shop rule alone while they are few, and know what was cured', () => {

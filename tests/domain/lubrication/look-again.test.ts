@@ -7,6 +7,7 @@ import {
   type LatestReading,
   lookAsked,
   lookDue,
+  notLookedAtDays,
 } from '../../../src/domain/lubrication/look-again.ts';
 
 const read = (doneOn: string, state: string, repaired = false): LatestReading => ({
@@ -97,5 +98,22 @@ describe('the second look', () => {
       },
     );
     expect(fc.check(property).counterexample).toBeNull();
+  });
+});
+
+describe('a second look that did not take place', () => {
+  const since = '2026-03-02';
+  const days = (today: string, oilDueOn = '2026-09-01', from: string | null = since) =>
+    notLookedAtDays({ since: from, oilDueOn, today });
+
+  it('counts from its due day on, and goes on when no letter asks for it any more', () => {
+    expect(days('2026-04-12')).toBeNull();
+    expect(days('2026-04-13')).toBe(42);
+    expect(days('2026-08-31')).toBe(182);
+  });
+
+  it('is none where nothing asks for it, or an oiling takes its place', () => {
+    expect(days('2026-04-13', '2026-09-01', null)).toBeNull();
+    expect(days('2026-04-13', '2026-04-27')).toBeNull();
   });
 });

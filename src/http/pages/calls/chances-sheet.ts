@@ -24,6 +24,7 @@ const NAMES: Readonly<Record<Outcomes['cause'], string>> = {
   dry: 'a dry joint',
   stiff: 'a stiff joint',
   loose: 'a loose joint',
+  repaired: 'a joint repaired, not looked at since',
   washerMissing: 'a washer missing',
 };
 const WIDTH = 300;
