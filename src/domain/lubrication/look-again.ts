@@ -73,8 +73,8 @@ export function notLookedAtDays(
   if (since === null) return null;
   const windowTo = addDays(since, figures.afterDays + figures.windowAfterDays);
   if (since <= oilDueOn && oilDueOn <= windowTo) return null;
-  const days = daysBetween(since, today);
-  return days < figures.afterDays ? null : days;
+  const waited = daysBetween(since, today);
+  return waited < figures.afterDays ? null : waited;
 }
 
 /** When a look is due. */
