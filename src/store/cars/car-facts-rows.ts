@@ -14,7 +14,8 @@ import { moveFactsOf } from './move-rows.ts';
 import { workOnTops } from '../visits/finding-rows.ts';
 import { groupBy } from '../database/group-by.ts';
 import type { Sql } from '../database/sql.ts';
-import { forUpdate, marks } from '../database/sql.ts';
+import { marks } from '../database/sql.ts';
+import { holdCars } from './car-lock-rows.ts';
 
 type OfferKind = OfferFacts['kind'];
 
@@ -35,12 +36,7 @@ export async function loadCarFacts(
   lock = true,
 ): Promise<LoadedFacts> {
   if (carIds.length === 0) return { cars: [], spoken: [] };
-  if (lock && sql.dialect === 'postgresql') {
-    await sql.all(
-      `SELECT "id" FROM "car" WHERE "id" IN (${marks(carIds.length)}) ORDER BY "id"${forUpdate(sql)}`,
-      carIds,
-    );
-  }
+  if (lock) await holdCars(sql, carIds);
   const rows = await sql.all<FactRow>(`${FACTS} WHERE c."id" IN (${marks(carIds.length)})`, carIds);
   const ownerIds = [...new Set(rows.map((row) => row.ownerId))];
   const spoken = await spokenTo(sql, ownerIds);

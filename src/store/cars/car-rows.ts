@@ -69,8 +69,3 @@ export async function lockCars(sql: Sql, organisationId: string): Promise<string
   );
   return rows.map(({ id }) => id);
 }
-
-/** Locks one car until the transaction ends. */
-export async function lockCar(sql: Sql, id: string): Promise<void> {
-  await sql.all(`SELECT "id" FROM "car" WHERE "id" = ?${forUpdate(sql)}`, [id]);
-}

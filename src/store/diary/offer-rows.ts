@@ -1,6 +1,7 @@
 import type { Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Sql } from '../database/sql.ts';
+import { WITH_ALL_THEIRS } from '../cars/car-lock-rows.ts';
 import { first, forUpdate, insertRows, marks } from '../database/sql.ts';
 
 /** The kinds of visit that fall due by themselves, and are offered. */
@@ -90,9 +91,8 @@ export async function takeOffer(
 }
 
 /**
- * Holds the cars that stand in open offers, and one more, until the transaction ends: letters about
- * offers are written car by car, and cars must be locked in one order everywhere. Call it before
- * anything else that locks a car.
+ * Holds every car that an offer, made or ended, can lead to a letter about, and one more, until the
+ * transaction ends (`car-lock-rows.ts` says why). Call it before anything else that locks a car.
  */
 export async function lockOfferedCars(
   sql: Sql,
@@ -101,8 +101,8 @@ export async function lockOfferedCars(
 ): Promise<void> {
   if (sql.dialect === 'sqlite') return;
   await sql.all(
-    `SELECT "id" FROM "car" WHERE "id" IN (SELECT t."carId" FROM "offer" f JOIN "top" t ON t."id" = f."topId" WHERE f."organisationId" = ? AND f."state" = 'open' UNION SELECT ?) ORDER BY "id"${forUpdate(sql)}`,
-    [organisationId, carId ?? ''],
+    `WITH "named" AS (SELECT t."carId" AS "id" FROM "offer" f JOIN "top" t ON t."id" = f."topId" WHERE f."organisationId" = ? AND f."state" = 'open' UNION SELECT o."carId" FROM "letter" l JOIN "letter_occasion" o ON o."letterId" = l."id" WHERE l."organisationId" = ? AND o."kind" = 'visit-offered' AND l."state" IN ('planned', 'sending') UNION SELECT ?)${WITH_ALL_THEIRS}${forUpdate(sql)}`,
+    [organisationId, organisationId, carId ?? ''],
   );
 }
 

@@ -1,7 +1,7 @@
 import type { OwnFigures, TableName } from '../../domain/figure-tables/figure-tables.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import type { Sql } from '../../store/database/sql.ts';
-import { lockCar } from '../../store/cars/car-rows.ts';
+import { holdCars } from '../../store/cars/car-lock-rows.ts';
 import { holdOwnRules, ownRulesOf } from '../../store/organisations/figure-rows.ts';
 
 /** An organisation's own numbers in place of shop rules; empty where it keeps the defaults. */
@@ -28,7 +28,7 @@ export async function heldFiguresOf(
   carId: string,
 ): Promise<OwnFigures> {
   if (sql.dialect === 'sqlite') return ownFiguresOf(sql, organisationId);
-  await lockCar(sql, carId);
+  await holdCars(sql, [carId]);
   return ownFiguresFrom(await holdOwnRules(sql, organisationId));
 }
 

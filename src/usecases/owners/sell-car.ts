@@ -1,4 +1,5 @@
-import { changeCarRow, lockCar } from '../../store/cars/car-rows.ts';
+import { holdCars } from '../../store/cars/car-lock-rows.ts';
+import { changeCarRow } from '../../store/cars/car-rows.ts';
 import { ownersThere } from '../../store/records/import-rows.ts';
 import { carsOfLetters, openLettersOfCar } from '../../store/letters/occasion-rows.ts';
 import { cancelLetters } from '../../store/letters/letter-rows.ts';
@@ -28,7 +29,7 @@ export async function sellCar(
   const organisation = await showOrganisation(context, caller);
   const now = context.now();
   return context.store.write(async ({ records, sql }) => {
-    await lockCar(sql, carId);
+    await holdCars(sql, [carId]);
     const car = await ownCar(records, caller, carId);
     requireVersion(version, car.version);
     const { organisationId } = caller;

@@ -5,6 +5,7 @@ import { LOOK_NOW } from '../../domain/round/next-look.ts';
 import { isOpen } from '../../domain/round/spoken.ts';
 import { untrueAmong } from '../../domain/round/untrue.ts';
 import { loadCarFacts } from '../../store/cars/car-facts-rows.ts';
+import { holdCars } from '../../store/cars/car-lock-rows.ts';
 import type { Spoken } from '../../domain/round/spoken.ts';
 import { cancelLetters, openLettersAbout } from '../../store/letters/letter-rows.ts';
 import { carsOfLetters, unsentLettersOf } from '../../store/letters/occasion-rows.ts';
@@ -20,6 +21,7 @@ export async function reconsiderCars(
   carIds: readonly string[],
   at: Instant,
 ): Promise<string[]> {
+  await holdCars(sql, carIds);
   await storeLooks(
     sql,
     carIds.map((id) => ({ id, lookAt: LOOK_NOW })),

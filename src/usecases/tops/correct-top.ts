@@ -1,7 +1,7 @@
 import type { Day } from '../../domain/calendar/day.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import { invalid, Refused } from '../../domain/refusal.ts';
-import { lockCar } from '../../store/cars/car-rows.ts';
+import { holdCars } from '../../store/cars/car-lock-rows.ts';
 import { flag } from '../../store/database/sql.ts';
 import type { Writing } from '../../store/database/store.ts';
 import { dropPivotsSince, movePivotDays } from '../../store/tops/pivot-rows.ts';
@@ -122,7 +122,7 @@ async function heldTop(
   version: number | '*' | null,
 ): Promise<TopRow> {
   const { carId } = await ownTop(sql, caller, id);
-  await lockCar(sql, carId);
+  await holdCars(sql, [carId]);
   const top = await ownTop(sql, caller, id);
   requireVersion(version, top.version);
   if (top.withdrawnAt !== null) {
