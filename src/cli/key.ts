@@ -2,12 +2,16 @@ import { Command, InvalidArgumentError, Option } from 'commander';
 import { isZone } from '../domain/calendar/zone.ts';
 import { invalid } from '../domain/refusal.ts';
 import type { Context, Scope } from '../usecases/context/context.ts';
+import { actingAs } from '../usecases/context/acting.ts';
 import { SCOPES } from '../usecases/context/context.ts';
 import { keyRecords, revokeAnyKey } from '../usecases/organisations/keys.ts';
 import { ORGANISATION_KINDS, type OrganisationKind } from '../domain/organisation-kind.ts';
 import { makeKey, organisationIdOf } from '../usecases/organisations/organisations.ts';
 import type { Door } from './door.ts';
 import { say, withContext } from './door.ts';
+
+/** Whoever sits at the machine has no name. */
+const PROGRAM = { author: { id: 'program:key', name: 'the command key' } };
 
 interface KeyOptions {
   organisation?: string;
@@ -60,7 +64,9 @@ async function make(door: Door, options: KeyOptions): Promise<void> {
     ...(car === undefined ? {} : { cars: car }),
   };
   await withContext(door, async (context) => {
-    const { key } = await makeKey(context, organisation, scope, wish);
+    const { key } = await actingAs(context, PROGRAM, () =>
+      makeKey(context, organisation, scope, wish),
+    );
     say(key);
   });
 }
@@ -85,7 +91,7 @@ function revokeCommand(door: Door): Command {
     .argument('<id>', 'id of the key')
     .action(async (id: string) => {
       await withContext(door, async (context) => {
-        await revokeAnyKey(context, id);
+        await actingAs(context, PROGRAM, () => revokeAnyKey(context, id));
         say('Revoked.');
       });
     });

@@ -79,7 +79,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
     backups: ['database'],
     cars: ['database', 'visits'],
     database: [],
-    diary: ['database'],
+    diary: ['cars', 'database'],
     letters: ['database', 'owners'],
     organisations: ['database'],
     once: ['database'],

@@ -99,6 +99,8 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     washers: '/washers',
     bench: '/bench',
     keys: '/keys',
+    'sign-ins': '/sign-ins',
+    'people-changes': '/trail/people',
     people: '/people',
     me: '/me',
     'care day': '/care-day',

@@ -7,6 +7,7 @@ import { join } from '../../src/usecases/people/join.ts';
 import { browse } from '../pages/link-for.ts';
 import type { Workshop } from '../setup/workshop.ts';
 
+export const ARRIVAL = { device: 'test', network: '192.0.2.0/24', browser: null };
 export const PASSWORD = 'plum gate xk8 42 lantern';
 
 /** Somebody who came in by an invitation and signs in with a password and an authenticator. */
@@ -44,8 +45,8 @@ export async function comer(
     code: await codeAt(shop, secret),
   } as const;
   const token = (url ?? '').split('/join/')[1] ?? '';
-  const session = await join(context, token, { name: `The ${role}`, email }, means, 'test');
-  return { email, secret, cookie: `__Host-foldkeep=${session}` };
+  const came = await join(context, token, { name: `The ${role}`, email }, means, ARRIVAL);
+  return { email, secret, cookie: `__Host-foldkeep=${came.token}` };
 }
 
 /** Sends the sign-in form as a browser does. */

@@ -6,7 +6,7 @@ import { fieldsIn, openDesk } from '../pages/desk.ts';
 import { browse, wholeDatabase } from '../pages/link-for.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted, openWorkshop } from '../setup/workshop.ts';
-import { codeAt, comer, cookieOf, PASSWORD, signInWith } from './comers.ts';
+import { ARRIVAL, codeAt, comer, cookieOf, PASSWORD, signInWith } from './comers.ts';
 
 const NOW = '2026-06-12T09:00:00.000Z';
 const ORIGIN = { origin: 'https://care.example.org', 'sec-fetch-site': 'same-origin' };
@@ -37,9 +37,14 @@ describe('signing in as oneself', () => {
     const form = { email, password: PASSWORD, code: await codeAt(shop, secret) };
     const answer = await signInWith(shop, form);
     expect([answer.status, answer.headers.location]).toEqual([303, '/home']);
-    expect(String(answer.headers['set-cookie'])).toMatch(
-      /^__Host-foldkeep=[\w-]{43}; Max-Age=1209600; Path=\/; HttpOnly; Secure; SameSite=Strict$/,
-    );
+    expect(answer.headers['set-cookie']).toEqual([
+      expect.stringMatching(
+        /^__Host-foldkeep=[\w-]{43}; Max-Age=1209600; Path=\/; HttpOnly; Secure; SameSite=Strict$/,
+      ),
+      expect.stringMatching(
+        /^__Host-foldkeep-browser=[\w-]{43}; Max-Age=34560000; Path=\/; HttpOnly; Secure; SameSite=Strict$/,
+      ),
+    ]);
     expect((await open('/today', cookieOf(answer))).status).toBe(200);
     expect((await signInWith(shop, form)).status).toBe(401);
     const kept = await wholeDatabase(shop);
@@ -80,7 +85,7 @@ describe('signing in as oneself', () => {
         // Others wait by where they come from; here it is the address that counts.
         const { context } = shop;
         const said = { email: address, password: 'wrong wrong wrong', code: '000000' };
-        all.push(await signInByPassword(context, said, 'test'));
+        all.push(await signInByPassword(context, said, ARRIVAL));
       }
       return all.map(({ kind }) => kind);
     };

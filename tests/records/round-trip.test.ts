@@ -197,6 +197,7 @@ describe('what an export holds', () => {
     person_session: 'all',
     sign_in_step: 'all',
     sign_in_try: 'all',
+    sign_in: 'all',
     idempotent_answer: 'all',
     round_fault: 'all',
     owner: ['addressHash'],

@@ -111,8 +111,8 @@ eachDatabase('the trail', ({ open }) => {
     const owner = wordsOf((await desk.open(`/owners/${ownerId}`)).html);
     expect(owner).toContain('phone nothing → 1234567');
     const table = (await desk.open(`/trail.csv?car=${carId}`)).html.split('\r\n');
-    expect(table[0]).toBe('\uFEFFat,author,name,kind,record,action,column,was,becomes');
-    expect(table[1]).toMatch(/,car,[\w-]+,changed,registration,'=FK 3,FK 4$/);
+    expect(table[0]).toBe('\uFEFFat,author,name,kind,record,of,action,column,was,becomes');
+    expect(table[1]).toMatch(/,car,[\w-]+,,changed,registration,'=FK 3,FK 4$/);
     const pages = [];
     for (let after = ''; ;) {
       const { body } = await shop.get(`/v1/trail?limit=2${after}`);

@@ -35,6 +35,7 @@ import { careDayPage } from './people/care-day.ts';
 import { joinPages } from './people/join.ts';
 import { mePages } from './people/me.ts';
 import { peoplePages } from './people/people.ts';
+import { signInLogPage } from './people/sign-in-log.ts';
 import { signInPages } from './people/sign-in.ts';
 import { KEEP_SCRIPT, PASSKEY_SCRIPT } from './frame/script.ts';
 import { stopPages } from './owners/stop.ts';
@@ -109,7 +110,7 @@ function humanPages(context: Context, { mailTray, post }: Doorway) {
     frontPage(app, mailTray !== null);
     const wrongKey = await countGuesses(app, WRONG_KEYS_A_MINUTE);
     const asked = await countGuesses(app, CHALLENGES_A_MINUTE);
-    signInPages(app, context, wrongKey, asked);
+    signInPages(app, context, wrongKey, asked, post ?? null);
     joinPages(app, context, wrongLink, asked);
     mePages(app, context, asked);
     peoplePages(app, context, post ?? null);
@@ -136,6 +137,7 @@ function humanPages(context: Context, { mailTray, post }: Doorway) {
     changeTopPages(app, context);
     callPages(app, context);
     keyPages(app, context);
+    signInLogPage(app, context);
     trailPages(app, context);
     if (mailTray !== null) trayPages(app, context, mailTray);
   };

@@ -86,6 +86,11 @@ export async function revokeLinks(sql: Sql, ownerId: string, at: Instant): Promi
   );
 }
 
+/** Says on the owner's record when the links were ended: one line of the trail for all of them. */
+export async function noteLinksRevoked(sql: Sql, ownerId: string, at: Instant): Promise<void> {
+  await sql.run('UPDATE "owner" SET "linksRevokedAt" = ? WHERE "id" = ?', [at, ownerId]);
+}
+
 /** Unsent letters to an owner that the round would write again; those of a visit it would not. */
 export async function openRoundLettersTo(sql: Sql, ownerId: string): Promise<string[]> {
   const rows = await sql.all<{ id: string }>(

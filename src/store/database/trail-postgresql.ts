@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import type { Pen } from './pen.ts';
 import type { Sql } from './sql.ts';
 import type { TrailedTable } from './trail-tables.ts';
-import { aboutOf, followed, TRAIL_TABLES } from './trail-tables.ts';
+import { aboutOf, followed, organisationOf, TRAIL_TABLES } from './trail-tables.ts';
 
 /** Hands a transaction the name under which its changes are noted, until it ends. */
 export async function takePen(sql: Sql, pen: Pen | null): Promise<void> {
@@ -46,14 +46,15 @@ CREATE OR REPLACE FUNCTION trail_id() RETURNS text LANGUAGE sql AS $$
   FROM (SELECT lpad(to_hex(us / 1000), 12, '0') AS h, us, gen_random_uuid()::text AS r
     FROM (SELECT (extract(epoch FROM clock_timestamp()) * 1000000)::bigint AS us) c) parts
 $$;
-CREATE OR REPLACE FUNCTION trail_note(organisation text, kind text, record text, action text, car text, owner text, visit text, was jsonb, becomes jsonb) RETURNS void LANGUAGE sql AS $$
-  INSERT INTO "trail" ("id", "organisationId", "at", "author", "authorName", "kind", "recordId", "action", "carId", "ownerId", "visitId", "was", "becomes")
+DROP FUNCTION IF EXISTS trail_note(text, text, text, text, text, text, text, jsonb, jsonb);
+CREATE OR REPLACE FUNCTION trail_note(organisation text, kind text, record text, action text, car text, owner text, visit text, person text, was jsonb, becomes jsonb) RETURNS void LANGUAGE sql AS $$
+  INSERT INTO "trail" ("id", "organisationId", "at", "author", "authorName", "kind", "recordId", "action", "carId", "ownerId", "visitId", "personId", "was", "becomes")
   SELECT trail_id(), organisation,
     COALESCE(NULLIF(current_setting('foldkeep.at', true), ''), to_char(clock_timestamp() AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"')),
     COALESCE(NULLIF(current_setting('foldkeep.author', true), ''), 'foldkeep'),
     COALESCE(current_setting('foldkeep.name', true), ''),
-    kind, record, action, car, owner, visit, was::text, becomes::text
-  WHERE COALESCE(current_setting('foldkeep.author', true), '') <> '${NO_TRAIL}'
+    kind, record, action, car, owner, visit, person, was::text, becomes::text
+  WHERE organisation IS NOT NULL AND COALESCE(current_setting('foldkeep.author', true), '') <> '${NO_TRAIL}'
 $$;`;
 
 function scriptOf(table: TrailedTable): string {
@@ -62,10 +63,10 @@ function scriptOf(table: TrailedTable): string {
   const of = (row: string) =>
     `jsonb_build_object(${columns.map((column) => `'${column}', ${row}."${column}"`).join(', ')})`;
   const note = (row: 'OLD' | 'NEW', action: string, was: string, becomes: string) => {
-    const { carId, ownerId, visitId } = aboutOf(table, row);
-    const organisationId = table.table === 'organisation' ? 'id' : 'organisationId';
+    const { carId, ownerId, visitId, personId } = aboutOf(table, row);
     const recordId = table.key.map((column) => `${row}."${column}"`).join(` || '/' || `);
-    return `PERFORM trail_note(${row}."${organisationId}", '${table.table}', ${recordId}, '${action}', ${carId}, ${ownerId}, ${visitId}, ${was}, ${becomes});`;
+    const deed = `PERFORM trail_note(${organisationOf(table, row)}, '${table.table}', ${recordId}, '${action}', ${carId}, ${ownerId}, ${visitId}, ${personId}, ${was}, ${becomes});`;
+    return table.onlyIf === undefined ? deed : `IF ${row}."${table.onlyIf}" THEN ${deed} END IF;`;
   };
   const recorded = table.recorded === false ? '' : 'INSERT OR ';
   return `

@@ -2,7 +2,7 @@ import type BetterSqlite3 from 'better-sqlite3';
 import { v7 } from 'uuid';
 import type { Pen } from './pen.ts';
 import type { TrailedTable } from './trail-tables.ts';
-import { aboutOf, followed, TRAIL_TABLES } from './trail-tables.ts';
+import { aboutOf, followed, organisationOf, TRAIL_TABLES } from './trail-tables.ts';
 
 /**
  * Has a connection write the trail of whatever is changed through it. The triggers belong to the
@@ -61,14 +61,15 @@ function trigger(
   was: string,
   becomes = 'NULL',
 ): string {
-  const { carId, ownerId, visitId } = aboutOf(table, row);
+  const { carId, ownerId, visitId, personId } = aboutOf(table, row);
   const recordId = table.key.map((column) => `${row}."${column}"`).join(` || '/' || `);
-  const organisationId = table.table === 'organisation' ? 'id' : 'organisationId';
+  const organisationId = organisationOf(table, row);
+  const isFollowed = table.onlyIf === undefined ? '' : `${row}."${table.onlyIf}" AND `;
   return `CREATE TEMP TRIGGER "trail_${table.table}_${action}" AFTER ${event} ON main."${table.table}"
-    WHEN trail_left() BEGIN
-      INSERT INTO "trail" ("id", "organisationId", "at", "author", "authorName", "kind", "recordId", "action", "carId", "ownerId", "visitId", "was", "becomes")
-      SELECT trail_id(), ${row}."${organisationId}", trail_at(), trail_author(), trail_name(), '${table.table}', ${recordId}, '${action}', ${carId}, ${ownerId}, ${visitId}, "was", "becomes"
-      FROM (SELECT ${was} AS "was", ${becomes} AS "becomes")
-      WHERE '${action}' <> 'changed' OR "was" IS NOT NULL;
+    WHEN ${isFollowed}trail_left() BEGIN
+      INSERT INTO "trail" ("id", "organisationId", "at", "author", "authorName", "kind", "recordId", "action", "carId", "ownerId", "visitId", "personId", "was", "becomes")
+      SELECT trail_id(), "organisation", trail_at(), trail_author(), trail_name(), '${table.table}', ${recordId}, '${action}', ${carId}, ${ownerId}, ${visitId}, ${personId}, "was", "becomes"
+      FROM (SELECT ${organisationId} AS "organisation", ${was} AS "was", ${becomes} AS "becomes")
+      WHERE "organisation" IS NOT NULL AND ('${action}' <> 'changed' OR "was" IS NOT NULL);
     END`;
 }

@@ -7,17 +7,32 @@ export interface TrailTable {
   readonly ignored?: readonly string[];
   /** Left out where a record of its own says who made it, or a larger record does. */
   readonly recorded?: false;
+  /** A column that says whether a row is followed at all; every row is where absent. */
+  readonly onlyIf?: string;
 }
 
 const COUNTERS = ['version', 'changedAt'];
 
 /**
  * Every table whose changes people answer for. What the server writes by itself (letters, offers,
- * looks of the round) is not here; consents and own figures are lists of their own.
+ * looks of the round) is not here; consents and own figures are lists of their own. Of the people of
+ * the house no address is followed, so that it goes with them; of secrets, when they were set.
  */
 export const TRAIL_TABLES: readonly TrailTable[] = [
   { table: 'organisation', key: ['id'], ignored: [...COUNTERS, 'logo'] },
   { table: 'access_key', key: ['id'], ignored: ['hash', 'lastUsedAt'] },
+  {
+    table: 'person',
+    key: ['id'],
+    ignored: ['email', 'passwordHash', 'totpSecret', 'totpStep'],
+  },
+  {
+    table: 'passkey',
+    key: ['id'],
+    ignored: ['credentialId', 'publicKey', 'counter', 'transports', 'lastUsedAt'],
+  },
+  { table: 'invitation', key: ['id'], ignored: ['email', 'hash'] },
+  { table: 'link', key: ['id'], ignored: ['hash', 'usedAt'], onlyIf: 'byHand' },
   { table: 'owner', key: ['id'], ignored: [...COUNTERS, 'addressHash'] },
   { table: 'car', key: ['id'], ignored: [...COUNTERS, 'lookAt', 'lookedAt'] },
   {
@@ -60,7 +75,17 @@ export function aboutOf({ table, columns }: TrailedTable, row: string) {
     : 'NULL';
   return {
     carId: table === 'car' ? own('id') : has('carId') ? own('carId') : visit,
-    ownerId: table === 'owner' ? own('id') : table === 'call_entry' ? own('ownerId') : 'NULL',
+    ownerId: table === 'owner' ? own('id') : ABOUT_OWNERS.includes(table) ? own('ownerId') : 'NULL',
     visitId: table === 'visit' ? own('id') : has('visitId') ? own('visitId') : 'NULL',
+    personId: table === 'person' ? own('id') : has('personId') ? own('personId') : 'NULL',
   };
+}
+
+const ABOUT_OWNERS = ['call_entry', 'link'];
+
+/** Whose organisation's trail an entry stands in; where it is null, none is written. */
+export function organisationOf({ table, columns }: TrailedTable, row: string): string {
+  if (table === 'organisation') return `${row}."id"`;
+  if (columns.includes('organisationId')) return `${row}."organisationId"`;
+  return `(SELECT p."organisationId" FROM "person" p WHERE p."id" = ${row}."personId")`;
 }

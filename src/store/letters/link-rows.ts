@@ -16,6 +16,8 @@ export type LinkRow = {
   revokedAt: string | null;
   /** When it ends by itself; null for what must open for ever, such as stopping letters. */
   expiresAt: string | null;
+  /** Made by somebody of the house, who answers for it, and not by a letter. */
+  byHand: boolean;
 };
 
 export async function storeLinks(sql: Sql, rows: readonly LinkRow[]): Promise<void> {

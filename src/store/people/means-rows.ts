@@ -44,7 +44,9 @@ export async function storeRecoveryCodes(
   sql: Sql,
   personId: string,
   rows: readonly RecoveryCode[],
+  at: Instant,
 ): Promise<void> {
+  await sql.run('UPDATE "person" SET "recoveryCodesMadeAt" = ? WHERE "id" = ?', [at, personId]);
   await sql.run('DELETE FROM "recovery_code" WHERE "personId" = ?', [personId]);
   await insertRows(
     sql,
@@ -83,7 +85,7 @@ export async function forgetMeans(sql: Sql, personId: string): Promise<void> {
   await sql.run('DELETE FROM "recovery_code" WHERE "personId" = ?', [personId]);
   await sql.run('DELETE FROM "person_session" WHERE "personId" = ?', [personId]);
   await sql.run(
-    'UPDATE "person" SET "passwordHash" = NULL, "totpSecret" = NULL, "totpStep" = NULL WHERE "id" = ?',
+    'UPDATE "person" SET "passwordHash" = NULL, "totpSecret" = NULL, "totpStep" = NULL, "passwordSetAt" = NULL, "recoveryCodesMadeAt" = NULL WHERE "id" = ?',
     [personId],
   );
 }

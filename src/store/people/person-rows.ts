@@ -84,19 +84,21 @@ export async function endPerson(sql: Sql, id: string, at: Instant): Promise<void
   ]);
 }
 
+/** A password with the authenticator that goes with it, and when both were set. */
+export type PasswordRow = Pick<
+  PersonRow,
+  'passwordHash' | 'totpSecret' | 'totpStep' | 'passwordSetAt'
+>;
+
 /** Keeps a password with the authenticator that goes with it. */
 export async function setPassword(
   sql: Sql,
   id: string,
-  {
-    passwordHash,
-    totpSecret,
-    totpStep,
-  }: Pick<PersonRow, 'passwordHash' | 'totpSecret' | 'totpStep'>,
+  { passwordHash, totpSecret, totpStep, passwordSetAt }: PasswordRow,
 ): Promise<void> {
   await sql.run(
-    'UPDATE "person" SET "passwordHash" = ?, "totpSecret" = ?, "totpStep" = ? WHERE "id" = ?',
-    [passwordHash, totpSecret, totpStep, id],
+    'UPDATE "person" SET "passwordHash" = ?, "totpSecret" = ?, "totpStep" = ?, "passwordSetAt" = ? WHERE "id" = ?',
+    [passwordHash, totpSecret, totpStep, passwordSetAt, id],
   );
 }
 

@@ -1,5 +1,6 @@
 import type { TrailEntry } from '../generated/sqlite/client.ts';
 import type { Sql } from '../database/sql.ts';
+import { marks } from '../database/sql.ts';
 
 export type TrailRow = TrailEntry;
 
@@ -12,13 +13,27 @@ export interface TrailSubject {
   readonly record?: { readonly kind: string; readonly id: string } | undefined;
 }
 
-/** The entries before one (by id), the newest first. */
+/** What is about the people of the house and its keys: for those who keep them. */
+export const HOUSE_KINDS = ['person', 'passkey', 'invitation', 'access_key'] as const;
+
+/** Which part of a list is asked for. */
+export interface TrailPart {
+  /** The entry behind which it begins, by id; null for the newest. */
+  readonly before: string | null;
+  readonly most: number;
+}
+
+/** The entries before one (by id), the newest first; without those about the house if so asked. */
 export function trailBefore(
   sql: Sql,
   organisationId: string,
   { carId, ownerId, visitId, record }: TrailSubject,
-  { before, most }: { readonly before: string | null; readonly most: number },
+  { before, most }: TrailPart,
+  withHouse: boolean,
 ): Promise<TrailRow[]> {
+  const kinds = withHouse
+    ? ''
+    : ` AND "kind" NOT IN ('person', 'passkey', 'invitation', 'access_key')`;
   const ofCar = carId === undefined ? '' : ' AND "carId" = ?';
   const ofOwner = ownerId === undefined ? '' : ' AND "ownerId" = ?';
   const ofVisit = visitId === undefined ? '' : ' AND "visitId" = ?';
@@ -27,8 +42,44 @@ export function trailBefore(
   const subject = [carId, ownerId, visitId, record?.kind, record?.id];
   const values = [organisationId, ...subject, before ?? undefined];
   return sql.all(
-    `SELECT * FROM "trail" WHERE "organisationId" = ?${ofCar}${ofOwner}${ofVisit}${ofRecord}${older} ORDER BY "id" DESC LIMIT ?`,
+    `SELECT * FROM "trail" WHERE "organisationId" = ?${ofCar}${ofOwner}${ofVisit}${ofRecord}${older}${kinds} ORDER BY "id" DESC LIMIT ?`,
     [...values.filter((value) => value !== undefined), most],
+  );
+}
+
+/** The entries of these kinds, the newest first. */
+export function trailOfKinds(
+  sql: Sql,
+  organisationId: string,
+  kinds: readonly string[],
+  { before, most }: TrailPart,
+): Promise<TrailRow[]> {
+  const older = before === null ? '' : ' AND "id" < ?';
+  return sql.all(
+    `SELECT * FROM "trail" WHERE "organisationId" = ? AND "kind" IN (${marks(kinds.length)})${older} ORDER BY "id" DESC LIMIT ?`,
+    [organisationId, ...kinds, ...(before === null ? [] : [before]), most],
+  );
+}
+
+/** The entries about one person of the house, the newest first. */
+export function trailOfPerson(sql: Sql, personId: string, most: number): Promise<TrailRow[]> {
+  return sql.all('SELECT * FROM "trail" WHERE "personId" = ? ORDER BY "id" DESC LIMIT ?', [
+    personId,
+    most,
+  ]);
+}
+
+/** What people, invitations and keys of an organisation are called, by id. */
+export function namesOfHouse(
+  sql: Sql,
+  organisationId: string,
+  ids: readonly string[],
+): Promise<{ id: string; name: string | null }[]> {
+  const these = marks(ids.length);
+  const values = [organisationId, ...ids];
+  return sql.all(
+    `SELECT "id", "name" FROM "person" WHERE "organisationId" = ? AND "id" IN (${these}) UNION ALL SELECT "id", "name" FROM "invitation" WHERE "organisationId" = ? AND "id" IN (${these}) UNION ALL SELECT "id", "name" FROM "access_key" WHERE "organisationId" = ? AND "id" IN (${these})`,
+    [...values, ...values, ...values],
   );
 }
 

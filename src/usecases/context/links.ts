@@ -39,13 +39,23 @@ export function newLink(
     purpose: LinkPurpose;
     /** Ends by itself after so many days; by its purpose where absent. */
     days?: number;
+    byHand?: boolean;
   },
 ): { url: string; row: LinkRow } {
   const { secret, hash } = newSecret();
-  const { days = DAYS[link.purpose], ...whose } = link;
+  const { days = DAYS[link.purpose], byHand = false, ...whose } = link;
   const expiresAt = days === null ? null : addHours(at, days * 24);
   return {
     url: `${publicUrl}${PATHS[link.purpose](secret)}`,
-    row: { id: newId(), hash, createdAt: at, usedAt: null, revokedAt: null, expiresAt, ...whose },
+    row: {
+      id: newId(),
+      hash,
+      createdAt: at,
+      usedAt: null,
+      revokedAt: null,
+      expiresAt,
+      byHand,
+      ...whose,
+    },
   };
 }

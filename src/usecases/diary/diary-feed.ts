@@ -37,6 +37,7 @@ export async function makeFeed(
     carId: null,
     purpose: 'diary',
     subject: null,
+    byHand: true,
   });
   await context.store.writeSql((sql) => storeLinks(sql, [row]));
   return { url };

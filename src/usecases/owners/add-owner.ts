@@ -57,6 +57,7 @@ export async function addOwnerIn(
     version: 1,
     postalAddress: owner.postalAddress ?? null,
     postcode: owner.postcode ?? null,
+    linksRevokedAt: null,
   };
   await insertOwner(records, row);
   return row;

@@ -4,6 +4,7 @@ import {
   lockCarsOfOwner,
   openRoundLettersTo,
   pageCars,
+  noteLinksRevoked,
   revokeLinks,
 } from '../../store/cars/owner-page-rows.ts';
 import { cancelLetters } from '../../store/letters/letter-rows.ts';
@@ -53,6 +54,7 @@ export async function makeOwnerLink(
     subject: null,
     purpose: 'owner-page',
     days,
+    byHand: true,
   });
   await context.store.writeSql((sql) => storeLinks(sql, [row]));
   return { purpose: 'owner-page', url, createdAt, expiresAt: row.expiresAt, carId };
@@ -73,6 +75,7 @@ export async function revokeOwnerLinks(
   await context.store.writeSql(async (sql) => {
     const carIds = await lockCarsOfOwner(sql, owner.id);
     await revokeLinks(sql, owner.id, at);
+    await noteLinksRevoked(sql, owner.id, at);
     const open = await openRoundLettersTo(sql, owner.id);
     await cancelLetters(sql, open, 'its links were revoked', at);
     await storeLooks(

@@ -7,8 +7,9 @@ import type { InvitationRow } from '../../store/people/invitation-rows.ts';
 import { openInvitation, useInvitation } from '../../store/people/invitation-rows.ts';
 import type { PasskeyRow } from '../../store/people/means-rows.ts';
 import { forgetMeans, insertPasskey } from '../../store/people/means-rows.ts';
-import type { PersonRow } from '../../store/people/person-rows.ts';
+import type { PasswordRow, PersonRow } from '../../store/people/person-rows.ts';
 import { insertPerson, setPassword } from '../../store/people/person-rows.ts';
+import { actingAs } from '../context/acting.ts';
 import type { Context } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';
 import { hashOf } from '../context/secret.ts';
@@ -17,6 +18,8 @@ import type { Challenge } from './passkeys.ts';
 import { askForNewPasskey, newPasskeyFrom } from './passkeys.ts';
 import { hashPassword, judgePassword } from './password.ts';
 import { beginSession } from './sessions.ts';
+import type { Arrival } from './sign-in-log.ts';
+import { noteCameIn } from './sign-in-log.ts';
 
 /** What a link to come in by says before anybody does. */
 export interface JoinRecord {
@@ -89,24 +92,24 @@ export async function askNewcomerForPasskey(
 
 /**
  * Somebody comes in by a link: it is used up, they have one means of signing in, and are signed in. A
- * person who signed in before loses the means they had. Gives the token of the session.
+ * person who signed in before loses the means they had. Gives the tokens of session and browser.
  */
 export async function join(
   context: Context,
   token: string,
   said: Newcomer,
   means: NewMeans,
-  device: string,
-): Promise<string> {
+  arrival: Arrival,
+): Promise<{ readonly token: string; readonly browser: string }> {
   const invitation = await found(context, token);
   const email = invitation.email ?? said.email.trim().toLowerCase();
   const about = [said.name, email, said.organisation?.name ?? ''];
   const made = await madeOf(context, invitation, means, about);
   const at = context.now();
-  try {
-    return await context.store.writeSql(async (sql) => {
+  const personId = invitation.personId ?? made.passkey?.personId ?? newId();
+  const comeIn = () =>
+    context.store.writeSql(async (sql) => {
       if (!(await useInvitation(sql, invitation.id, at))) throw notFound('invitation');
-      const personId = invitation.personId ?? made.passkey?.personId ?? newId();
       const organisationId = invitation.organisationId ?? (await newHouse(sql, said, at));
       if (invitation.personId === null) {
         const { role } = invitation;
@@ -115,8 +118,14 @@ export async function join(
       } else await forgetMeans(sql, personId);
       if (made.passkey !== null) await insertPasskey(sql, { ...made.passkey, personId });
       if (made.password !== null) await setPassword(sql, personId, made.password);
-      return beginSession(sql, personId, { device, means: 'invitation', at });
+      const person = { id: personId, organisationId };
+      const session = { device: arrival.device, means: 'invitation', at } as const;
+      const { browser } = await noteCameIn(sql, person, arrival, session);
+      return { token: await beginSession(sql, personId, session), browser };
     });
+  try {
+    const author = { id: `person:${personId}`, name: invitation.name ?? said.name };
+    return await actingAs(context, { author }, comeIn);
   } catch (fault) {
     if (!isTaken(fault)) throw fault;
     const detail =
@@ -140,12 +149,13 @@ function blank(
   createdAt: string,
 ): PersonRow {
   const none = { endedAt: null, passwordHash: null, totpSecret: null, totpStep: null };
-  return { ...known, createdAt, ...none };
+  const unset = { passwordSetAt: null, recoveryCodesMadeAt: null };
+  return { ...known, createdAt, ...none, ...unset };
 }
 
 interface Made {
   readonly passkey: PasskeyRow | null;
-  readonly password: Pick<PersonRow, 'passwordHash' | 'totpSecret' | 'totpStep'> | null;
+  readonly password: PasswordRow | null;
 }
 
 async function madeOf(
@@ -173,10 +183,12 @@ export async function passwordFrom(
   await judgePassword(password, about);
   if (!isAuthenticatorSecret(secret))
     throw invalid('#/code', 'Open the page anew and begin again.');
-  const step = await stepOfCode(secret, code.replaceAll(/\s/g, ''), context.now());
+  const at = context.now();
+  const step = await stepOfCode(secret, code.replaceAll(/\s/g, ''), at);
   if (step === null) {
     const detail = 'This is not the code that the authenticator shows now. Wait for the next one.';
     throw invalid('#/code', detail);
   }
-  return { passwordHash: await hashPassword(password), totpSecret: secret, totpStep: step };
+  const passwordHash = await hashPassword(password);
+  return { passwordHash, totpSecret: secret, totpStep: step, passwordSetAt: at };
 }

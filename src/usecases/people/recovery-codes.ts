@@ -52,6 +52,6 @@ async function storeCodes(sql: Sql, personId: string, at: Instant): Promise<stri
     createdAt: at,
     usedAt: null,
   }));
-  await storeRecoveryCodes(sql, personId, rows);
+  await storeRecoveryCodes(sql, personId, rows, at);
   return codes;
 }

@@ -1,6 +1,9 @@
 import { addMinutes } from '../../domain/calendar/instant.ts';
 import { TRIES, TRIES_MINUTES } from '../../domain/people/patience.ts';
 import { notePasskeyUse, passkeyNamed, useRecoveryCode } from '../../store/people/means-rows.ts';
+import type { Instant } from '../../domain/calendar/instant.ts';
+import type { Sql } from '../../store/database/sql.ts';
+import type { PersonRow } from '../../store/people/person-rows.ts';
 import { findPerson, personAt, takeTotpStep } from '../../store/people/person-rows.ts';
 import { countTry, forgetTries } from '../../store/people/sign-in-rows.ts';
 import type { Context } from '../context/context.ts';
@@ -11,13 +14,21 @@ import { isPassword } from './password.ts';
 import { hashOfCode, looksLikeRecoveryCode } from './recovery-codes.ts';
 import type { Means } from './sessions.ts';
 import { beginSession } from './sessions.ts';
+import type { Arrival, CameIn } from './sign-in-log.ts';
+import { noteCameIn, noteFailed } from './sign-in-log.ts';
 
 export type PersonSignIn =
   /** Unknown address, wrong password or wrong code: nobody is told which. */
   | { readonly kind: 'wrong' }
   /** Too many tries for this address, whether anybody has it or not. */
   | { readonly kind: 'wait'; readonly minutes: number }
-  | { readonly kind: 'signed-in'; readonly token: string; readonly means: Means };
+  | (CameIn & {
+      readonly kind: 'signed-in';
+      readonly token: string;
+      readonly means: Means;
+      readonly person: Pick<PersonRow, 'name' | 'email' | 'organisationId'>;
+      readonly at: Instant;
+    });
 
 const WRONG = { kind: 'wrong' } as const;
 
@@ -25,7 +36,7 @@ const WRONG = { kind: 'wrong' } as const;
 export async function signInByPasskey(
   context: Context,
   answered: { readonly step: string; readonly answer: string },
-  device: string,
+  arrival: Arrival,
 ): Promise<PersonSignIn> {
   const { sql } = context.store;
   const found = await passkeyAnswered(context, answered, (id) => passkeyNamed(sql, id));
@@ -36,9 +47,7 @@ export async function signInByPasskey(
     const person = await findPerson(inside, passkey.personId);
     if (person === null) return WRONG;
     await notePasskeyUse(inside, passkey.id, counter, at);
-    const means = 'passkey';
-    const token = await beginSession(inside, person.id, { device, means, at });
-    return { kind: 'signed-in', token, means };
+    return comeIn(inside, person, arrival, { means: 'passkey', at });
   });
 }
 
@@ -50,27 +59,50 @@ export async function signInByPasskey(
 export async function signInByPassword(
   context: Context,
   said: { readonly email: string; readonly password: string; readonly code: string },
-  device: string,
+  arrival: Arrival,
 ): Promise<PersonSignIn> {
   const at = context.now();
   const addressHash = addressHashOf(said.email);
   const since = addMinutes(at, -TRIES_MINUTES);
   const tries = await context.store.writeSql((sql) => countTry(sql, addressHash, at, since));
-  if (tries > TRIES) return { kind: 'wait', minutes: TRIES_MINUTES };
   const code = said.code.replaceAll(/\s/g, '');
   const person = await personAt(context.store.sql, said.email.trim().toLowerCase());
+  const failed = (outcome: 'wrong' | 'held-off') =>
+    context.store.writeSql((sql) => noteFailed(sql, person, arrival, { outcome, at }));
+  if (tries > TRIES) {
+    // Once: whoever goes on trying must not fill the log.
+    if (tries === TRIES + 1) await failed('held-off');
+    return { kind: 'wait', minutes: TRIES_MINUTES };
+  }
   const right = await isPassword(person?.passwordHash ?? null, said.password);
   const step = await stepOfCode(person?.totpSecret ?? null, code, at);
-  if (person === null || !right || (step === null && !looksLikeRecoveryCode(code))) return WRONG;
+  if (person === null || !right || (step === null && !looksLikeRecoveryCode(code))) {
+    await failed('wrong');
+    return WRONG;
+  }
   return context.store.writeSql(async (sql) => {
     const means = step === null ? 'recovery-code' : 'password';
     const taken =
       step === null
         ? await useRecoveryCode(sql, person.id, hashOfCode(code), at)
         : await takeTotpStep(sql, person.id, step);
-    if (!taken) return WRONG;
+    if (!taken) {
+      await noteFailed(sql, person, arrival, { outcome: 'wrong', at });
+      return WRONG;
+    }
     await forgetTries(sql, addressHash);
-    const token = await beginSession(sql, person.id, { device, means, at });
-    return { kind: 'signed-in', token, means };
+    return comeIn(sql, person, arrival, { means, at });
   });
+}
+
+async function comeIn(
+  sql: Sql,
+  person: PersonRow,
+  arrival: Arrival,
+  { means, at }: { readonly means: Means; readonly at: Instant },
+): Promise<PersonSignIn> {
+  const came = await noteCameIn(sql, person, arrival, { means, at });
+  const { device } = arrival;
+  const token = await beginSession(sql, person.id, { device, means, at });
+  return { kind: 'signed-in', token, means, person, at, ...came };
 }

@@ -141,6 +141,7 @@ export const RECORD_SETS: readonly RecordSet[] = [
       version,
       postalAddress: orNull(ownerFields.postalAddress).default(null),
       postcode: orNull(ownerFields.postcode).default(null),
+      linksRevokedAt: instant.nullable().default(null),
     }),
   },
   {
@@ -550,6 +551,7 @@ export const RECORD_SETS: readonly RecordSet[] = [
       carId: id.nullable(),
       ownerId: id.nullable(),
       visitId: id.nullable(),
+      personId: id.nullable().default(null),
       was: z.string().max(400_000).nullable(),
       becomes: z.string().max(400_000).nullable(),
     }),

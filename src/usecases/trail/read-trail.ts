@@ -1,7 +1,16 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
-import type { TrailRow, TrailSubject } from '../../store/trail/trail-rows.ts';
-import { trailBefore } from '../../store/trail/trail-rows.ts';
-import type { Caller, Context } from '../context/context.ts';
+import { hasRight } from '../../domain/people/rights.ts';
+import type { Sql } from '../../store/database/sql.ts';
+import type { TrailPart, TrailRow, TrailSubject } from '../../store/trail/trail-rows.ts';
+import {
+  HOUSE_KINDS,
+  namesOfHouse,
+  trailBefore,
+  trailOfKinds,
+  trailOfPerson,
+} from '../../store/trail/trail-rows.ts';
+import type { Caller, Context, Self } from '../context/context.ts';
+import { requireRight } from '../context/context.ts';
 import type { Page, PageRequest } from '../context/paging.ts';
 import { pageOf, partsOfCursor } from '../context/paging.ts';
 
@@ -19,25 +28,84 @@ export interface TrailRecord {
   readonly carId: string | null;
   readonly ownerId: string | null;
   readonly visitId: string | null;
+  /** Whom of the house it is about. */
+  readonly personId: string | null;
+  /** Of people, invitations and keys, what they are called; empty for all else. */
+  readonly of: string;
   /** The columns that were changed or removed, with what stood in them. */
   readonly was: Readonly<Record<string, unknown>> | null;
   readonly becomes: Readonly<Record<string, unknown>> | null;
 }
 
-/** What was changed in an organisation's records, or about one of them, the newest first. */
+/**
+ * What was changed in an organisation's records, or about one of them, the newest first. What was
+ * changed about its people and keys is told to those alone who keep them.
+ */
 export async function readTrail(
   context: Context,
-  { organisationId }: Caller,
+  caller: Caller,
   { limit, after, ...subject }: PageRequest & TrailSubject,
 ): Promise<Page<TrailRecord>> {
-  const [before = null] = partsOfCursor(after, 1) ?? [];
-  const asked = { before, most: limit + 1 };
-  const rows = await trailBefore(context.store.sql, organisationId, subject, asked);
-  return pageOf(rows, limit, recordOf, ({ id }) => [id]);
+  const { sql } = context.store;
+  const { organisationId } = caller;
+  const part = partOf(limit, after);
+  const keeps = hasRight(caller, 'keep-people');
+  const rows = await trailBefore(sql, organisationId, subject, part, keeps);
+  return pageNamed(sql, organisationId, rows, limit);
 }
 
-function recordOf(row: TrailRow): TrailRecord {
-  const { id, at, author, authorName, kind, recordId, carId, ownerId, visitId } = row;
+/** What was changed about the people of the house and its keys, or one kind of that. */
+export async function readHouseTrail(
+  context: Context,
+  caller: Caller,
+  { limit, after }: PageRequest,
+  kinds: readonly string[] = HOUSE_KINDS,
+): Promise<Page<TrailRecord>> {
+  requireRight(caller, 'keep-people');
+  const { sql } = context.store;
+  const { organisationId } = caller;
+  const rows = await trailOfKinds(sql, organisationId, kinds, partOf(limit, after));
+  return pageNamed(sql, organisationId, rows, limit);
+}
+
+/** The latest changes of how somebody signs in, as they see them themselves. */
+export async function readOwnTrail(
+  context: Context,
+  { organisationId }: Caller,
+  { personId }: Self,
+  limit: number,
+): Promise<Page<TrailRecord>> {
+  const { sql } = context.store;
+  const rows = await trailOfPerson(sql, personId, limit + 1);
+  return pageNamed(sql, organisationId, rows, limit);
+}
+
+function partOf(limit: number, after: string | undefined): TrailPart {
+  const [before = null] = partsOfCursor(after, 1) ?? [];
+  return { before, most: limit + 1 };
+}
+
+async function pageNamed(
+  sql: Sql,
+  organisationId: string,
+  rows: readonly TrailRow[],
+  limit: number,
+): Promise<Page<TrailRecord>> {
+  const ids = [...new Set(rows.map(namedBy).filter((id) => id !== null))];
+  const named = ids.length === 0 ? [] : await namesOfHouse(sql, organisationId, ids);
+  const names = new Map(named.map(({ id, name }) => [id, name ?? '']));
+  const record = (row: TrailRow) => recordOf(row, names.get(namedBy(row) ?? '') ?? '');
+  return pageOf(rows, limit, record, ({ id }) => [id]);
+}
+
+/** The record whose name says what an entry is about. */
+function namedBy({ kind, recordId, personId }: TrailRow): string | null {
+  if (kind === 'person' || kind === 'passkey') return personId;
+  return kind === 'invitation' || kind === 'access_key' ? recordId : null;
+}
+
+function recordOf(row: TrailRow, of: string): TrailRecord {
+  const { id, at, author, authorName, kind, recordId, carId, ownerId, visitId, personId } = row;
   return {
     id,
     at,
@@ -48,6 +116,8 @@ function recordOf(row: TrailRow): TrailRecord {
     carId,
     ownerId,
     visitId,
+    personId,
+    of,
     action: row.action as TrailRecord['action'],
     was: unfolded(row.was),
     becomes: unfolded(row.becomes),

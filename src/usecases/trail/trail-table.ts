@@ -1,22 +1,27 @@
 import type { TrailSubject } from '../../store/trail/trail-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
+import type { Page } from '../context/paging.ts';
 import { tableText } from '../records/table-cells.ts';
 import type { TrailRecord } from './read-trail.ts';
-import { readTrail } from './read-trail.ts';
+import { readHouseTrail, readTrail } from './read-trail.ts';
 
 const ENTRIES_AT_ONCE = 500;
-const HEAD = ['at', 'author', 'name', 'kind', 'record', 'action', 'column', 'was', 'becomes'];
+const HEAD = ['at', 'author', 'name', 'kind', 'record', 'of', 'action', 'column', 'was', 'becomes'];
 
 /** The trail as a table for a spreadsheet, a changed column a line, the newest first, in pieces. */
 export async function* trailTable(
   context: Context,
   caller: Caller,
-  subject: TrailSubject,
+  subject: TrailSubject | 'house',
 ): AsyncGenerator<string> {
   yield `\uFEFF${tableText([HEAD], ',')}`;
   let after: string | undefined;
   do {
-    const page = await readTrail(context, caller, { ...subject, limit: ENTRIES_AT_ONCE, after });
+    const part = { limit: ENTRIES_AT_ONCE, after };
+    const page: Page<TrailRecord> =
+      subject === 'house'
+        ? await readHouseTrail(context, caller, part)
+        : await readTrail(context, caller, { ...subject, ...part });
     if (page.items.length > 0) yield tableText(page.items.flatMap(linesOf), ',');
     after = page.next ?? undefined;
   } while (after !== undefined);
@@ -28,11 +33,12 @@ function linesOf({
   authorName,
   kind,
   recordId,
+  of,
   action,
   was,
   becomes,
 }: TrailRecord): string[][] {
-  const head = [at, author, authorName, kind, recordId, action];
+  const head = [at, author, authorName, kind, recordId, of, action];
   const columns = Object.keys(was ?? {});
   if (columns.length === 0) return [[...head, '', '', '']];
   return columns.map((column) => [

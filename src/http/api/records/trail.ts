@@ -22,6 +22,10 @@ const entry = z
     carId: id.nullable(),
     ownerId: id.nullable(),
     visitId: id.nullable(),
+    personId: id.nullable().meta({ description: 'Whom of the house it is about.' }),
+    of: z.string().meta({
+      description: 'Of people, invitations and keys, what they are called; empty for all else.',
+    }),
     was: columns.meta({ description: 'What stood in the columns that were changed or removed.' }),
     becomes: columns,
   })

@@ -17,7 +17,7 @@ import type { SmallForm } from '../frame/small-form.ts';
 import { fieldsOf } from '../frame/small-form.ts';
 import { readBy, textIn } from '../shop/form-body.ts';
 import { faultsInForm } from '../shop/refusal-words.ts';
-import { deviceOf, giveSession, isOwnForm } from '../shop/session.ts';
+import { arrivalOf, giveBrowser, giveSession, isOwnForm } from '../shop/session.ts';
 import { refuseForm } from '../shop/shop-page.ts';
 import { pathOf } from '../shop/shop-form.ts';
 import { joinSheet } from './join-sheet.ts';
@@ -99,8 +99,10 @@ export function joinPages(
     const form = fieldsOf(request.body);
     try {
       const said = saidIn(form, invitation);
-      const session = await join(context, token, said, meansIn(form), deviceOf(request));
-      giveSession(reply, context, session, SESSION_DAYS * 24);
+      const arrival = arrivalOf(request, context);
+      const came = await join(context, token, said, meansIn(form), arrival);
+      giveSession(reply, context, came.token, SESSION_DAYS * 24);
+      giveBrowser(reply, context, came.browser);
       return await reply.header('cache-control', 'no-store').redirect('/me?done=joined', 303);
     } catch (fault) {
       if (!(fault instanceof Refused) || fault.refusal.kind === 'not-found') throw fault;

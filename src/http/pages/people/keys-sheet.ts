@@ -1,6 +1,7 @@
 import type { Scope } from '../../../usecases/context/context.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { choice, field, formOf } from '../frame/form.ts';
+import type { TrailModel } from '../shop/trail-lines.ts';
 import type { Frame } from '../frame/frame.ts';
 
 interface KeyFacts {
@@ -16,6 +17,8 @@ interface KeyFacts {
 }
 
 export interface KeysModel {
+  /** The latest changes of keys. */
+  readonly trail: TrailModel;
   readonly done: string;
   readonly keys: readonly {
     readonly name: string;
@@ -48,7 +51,12 @@ const DONE: Readonly<Record<string, string>> = {
 /** The keys of an organisation, and a form for another. */
 export function keysSheet(
   keys: readonly KeyFacts[],
-  looking: { readonly done: string | undefined; readonly once: string; readonly sent: Sent | null },
+  looking: {
+    readonly done: string | undefined;
+    readonly once: string;
+    readonly sent: Sent | null;
+    readonly trail: TrailModel;
+  },
 ): [Frame, KeysModel] {
   const { once, sent } = looking;
   const fields = [
@@ -85,6 +93,7 @@ export function keysSheet(
   ];
   const model: KeysModel = {
     done: DONE[looking.done ?? ''] ?? '',
+    trail: looking.trail,
     keys: keys.map((key) => ({
       name: key.name === '' ? `without a name, made ${key.createdAt.slice(0, 10)}` : key.name,
       may: key.cars === null ? MAY[key.scope] : `${MAY[key.scope]} of ${key.cars.join(', ')}`,

@@ -3,14 +3,18 @@ import { z } from 'zod';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { SCOPES } from '../../../usecases/context/context.ts';
 import { addKey, listKeys, revokeKey } from '../../../usecases/organisations/keys.ts';
+import { showOrganisation } from '../../../usecases/organisations/organisations.ts';
 import { line } from '../../../usecases/records/record-fields.ts';
+import { readHouseTrail } from '../../../usecases/trail/read-trail.ts';
 import type { Sent } from '../frame/form.ts';
 import { numberIn, readBy, textIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
 import { renderFor, showPage } from '../shop/shop-page.ts';
+import { trailModel } from '../shop/trail-lines.ts';
 import { keySheet, keysSheet } from './keys-sheet.ts';
 
 const LARGEST = 8 * 1024;
+const CHANGES_SHOWN = 10;
 const wish = z.strictObject({
   name: line(100),
   scope: z.enum(SCOPES),
@@ -22,7 +26,11 @@ const wish = z.strictObject({
 export function keyPages(app: FastifyInstance, context: Context): void {
   const page = async (caller: Visitor, done: string | undefined, sent: Sent | null) => {
     const keys = await listKeys(context, caller);
-    return renderFor(caller, 'keys', ...keysSheet(keys, { done, once: freshOnce(), sent }));
+    const { timeZone } = await showOrganisation(context, caller);
+    const asked = { limit: CHANGES_SHOWN };
+    const { items } = await readHouseTrail(context, caller, asked, ['access_key']);
+    const looking = { done, once: freshOnce(), sent, trail: trailModel(items, timeZone, '') };
+    return renderFor(caller, 'keys', ...keysSheet(keys, looking));
   };
   showPage(
     app,

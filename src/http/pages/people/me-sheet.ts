@@ -4,10 +4,14 @@ import type { FormModel, Sent } from '../frame/form.ts';
 import { formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
 import { PASSKEY_SCRIPT } from '../frame/script.ts';
+import type { SignInRecord } from '../../../usecases/people/sign-in-log.ts';
+import type { TrailRecord } from '../../../usecases/trail/read-trail.ts';
 import { ROLE_WORDS } from '../shop/role-words.ts';
+import { type TrailModel, trailModel } from '../shop/trail-lines.ts';
 import { deviceInWords } from './device-words.ts';
 import type { PasswordModel } from './join-sheet.ts';
 import { passwordModel } from './join-sheet.ts';
+import { type SignInLine, signInLines } from './sign-in-lines.ts';
 
 interface SelfFacts {
   readonly name: string;
@@ -37,6 +41,8 @@ export interface MeModel {
   readonly form: FormModel;
   readonly keepsPeople: boolean;
   readonly readsRecords: boolean;
+  readonly signIns: readonly SignInLine[];
+  readonly trail: TrailModel;
   /** Null for a key, which is nobody. */
   readonly self: {
     readonly name: string;
@@ -72,6 +78,8 @@ const DONE: Readonly<Record<string, string>> = {
   removed: 'The passkey opens nothing any more. You are signed out everywhere else.',
   password: 'The password is set. You are signed out everywhere else.',
   ended: 'Ended.',
+  elsewhere:
+    'Since you were last here by this browser, somebody signed in under your name by one that was new. Look below whether that was you.',
 };
 
 const MEANS = {
@@ -90,17 +98,26 @@ export function meSheet(
     readonly sent: Sent | null;
     readonly keepsPeople: boolean;
     readonly readsRecords: boolean;
+    /** The latest of the trail and of the sign-in log; null for a key, which is nobody. */
+    readonly history: {
+      readonly timeZone: string;
+      readonly changes: readonly TrailRecord[];
+      readonly signIns: readonly SignInRecord[];
+    } | null;
     readonly authenticator: { readonly secret: string; readonly uri: string };
     readonly publicUrl: string;
   },
 ): [Frame, MeModel] {
-  const { once, sent, keepsPeople, readsRecords } = looking;
+  const { once, sent, keepsPeople, readsRecords, history } = looking;
+  const zone = history?.timeZone ?? 'UTC';
   const password = passwordModel(looking.authenticator, sent);
   const model: MeModel = {
     done: DONE[looking.done ?? ''] ?? '',
     form: formOf('/me', once, sent, password.fields),
     keepsPeople,
     readsRecords,
+    signIns: signInLines(history?.signIns ?? [], zone, false),
+    trail: trailModel(history?.changes ?? [], zone, ''),
     self:
       self === null
         ? null

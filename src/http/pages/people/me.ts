@@ -2,7 +2,8 @@ import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
 import { hasRight } from '../../../domain/people/rights.ts';
 import { Refused } from '../../../domain/refusal.ts';
-import type { Context, Visitor } from '../../../usecases/context/context.ts';
+import type { Context, Self, Visitor } from '../../../usecases/context/context.ts';
+import { showOrganisation } from '../../../usecases/organisations/organisations.ts';
 import { newAuthenticator } from '../../../usecases/people/authenticator.ts';
 import {
   addOwnPasskey,
@@ -13,7 +14,9 @@ import {
 } from '../../../usecases/people/own-means.ts';
 import { makeRecoveryCodes } from '../../../usecases/people/recovery-codes.ts';
 import { endOneSession, endOtherSessions, selfOf } from '../../../usecases/people/sessions.ts';
+import { listOwnSignIns } from '../../../usecases/people/sign-in-log.ts';
 import { line } from '../../../usecases/records/record-fields.ts';
+import { readOwnTrail } from '../../../usecases/trail/read-trail.ts';
 import type { GuessCheck } from '../../gate/guesses.ts';
 import { sendProblem } from '../../gate/problem.ts';
 import { PASSKEY_HEADERS } from '../../gate/safe-headers.ts';
@@ -27,12 +30,20 @@ import { renderFor } from '../shop/shop-page.ts';
 import { codesSheet, meSheet } from './me-sheet.ts';
 
 const LARGEST = 8 * 1024;
+const LINES_SHOWN = 10;
 const passkeyName = z.strictObject({ name: line(60) });
 
 /** One's own page: how one signs in, where one is signed in, and the ways to the people and keys. */
 export function mePages(app: FastifyInstance, context: Context, asked: GuessCheck): void {
+  const historyOf = async (caller: Visitor, self: Self) => {
+    const { timeZone } = await showOrganisation(context, caller);
+    const changes = await readOwnTrail(context, caller, self, LINES_SHOWN);
+    const signIns = await listOwnSignIns(context, self, LINES_SHOWN);
+    return { timeZone, changes: changes.items, signIns };
+  };
   const page = async (caller: Visitor, done: string | undefined, sent: Sent | null) => {
     const self = caller.self === undefined ? null : await readSelf(context, caller.self);
+    const history = caller.self === undefined ? null : await historyOf(caller, caller.self);
     const typed = sent?.typed['secret'];
     const looking = {
       done,
@@ -40,6 +51,7 @@ export function mePages(app: FastifyInstance, context: Context, asked: GuessChec
       sent,
       keepsPeople: hasRight(caller, 'keep-people'),
       readsRecords: hasRight(caller, 'read-records'),
+      history,
       authenticator: newAuthenticator(self?.email ?? '', typed),
       publicUrl: context.publicUrl,
     };

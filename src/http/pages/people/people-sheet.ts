@@ -2,6 +2,7 @@ import type { Role } from '../../../domain/people/rights.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { choice, field, formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
+import type { TrailModel } from '../shop/trail-lines.ts';
 import { ROLE_CHOICES, ROLE_WORDS } from '../shop/role-words.ts';
 
 interface PersonFacts {
@@ -24,6 +25,8 @@ interface InvitationFacts {
 
 export interface PeopleModel {
   readonly done: string;
+  /** The latest changes of people and keys. */
+  readonly trail: TrailModel;
   readonly form: FormModel;
   readonly fields: readonly FieldModel[];
   readonly people: readonly {
@@ -63,6 +66,7 @@ export function peopleSheet(
     readonly once: string;
     readonly sent: Sent | null;
     readonly own: string | null;
+    readonly trail: TrailModel;
   },
 ): [Frame, PeopleModel] {
   const { once, sent, own } = looking;
@@ -73,6 +77,7 @@ export function peopleSheet(
   ];
   const model: PeopleModel = {
     done: DONE[looking.done ?? ''] ?? '',
+    trail: looking.trail,
     form: formOf('/people', once, sent, fields),
     fields,
     people: people.map((person) => ({

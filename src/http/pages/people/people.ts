@@ -2,6 +2,7 @@ import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
 import { ROLES } from '../../../domain/people/rights.ts';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
+import { showOrganisation } from '../../../usecases/organisations/organisations.ts';
 import type { Invited, Post } from '../../../usecases/people/invite.ts';
 import {
   invite,
@@ -16,14 +17,17 @@ import {
   signOutPerson,
 } from '../../../usecases/people/people.ts';
 import { email, line } from '../../../usecases/records/record-fields.ts';
+import { readHouseTrail } from '../../../usecases/trail/read-trail.ts';
 import type { Sent } from '../frame/form.ts';
 import { readBy, textIn } from '../shop/form-body.ts';
 import type { Recorded } from '../shop/form-once.ts';
 import type { Sending } from '../shop/shop-form.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
 import { renderFor, showPage } from '../shop/shop-page.ts';
+import { trailModel } from '../shop/trail-lines.ts';
 import { invitedSheet, peopleSheet } from './people-sheet.ts';
 
+const CHANGES_SHOWN = 10;
 const role = z.enum(ROLES);
 const wish = z.strictObject({ name: line(100), email, role });
 
@@ -32,7 +36,10 @@ export function peoplePages(app: FastifyInstance, context: Context, post: Post |
   const page = async (caller: Visitor, done: string | undefined, sent: Sent | null) => {
     const people = await listPeople(context, caller);
     const invitations = await listInvitations(context, caller);
-    const looking = { done, once: freshOnce(), sent, own: caller.self?.personId ?? null };
+    const { timeZone } = await showOrganisation(context, caller);
+    const { items } = await readHouseTrail(context, caller, { limit: CHANGES_SHOWN });
+    const trail = trailModel(items, timeZone, '');
+    const looking = { done, once: freshOnce(), sent, own: caller.self?.personId ?? null, trail };
     return renderFor(caller, 'people', ...peopleSheet(people, invitations, looking));
   };
   const invited = (caller: Visitor, name: string, { mailed, url }: Invited): Recorded =>

@@ -3,8 +3,10 @@ import { SESSION_DAYS } from '../../../domain/people/patience.ts';
 import type { Context } from '../../../usecases/context/context.ts';
 import { signIn, signOut } from '../../../usecases/organisations/sign-in.ts';
 import { askForPasskey } from '../../../usecases/people/passkeys.ts';
+import type { Post } from '../../../usecases/people/invite.ts';
 import type { PersonSignIn } from '../../../usecases/people/sign-in-person.ts';
 import { signInByPasskey, signInByPassword } from '../../../usecases/people/sign-in-person.ts';
+import { tellOfNewBrowser } from '../../../usecases/people/tell-new-browser.ts';
 import type { GuessCheck } from '../../gate/guesses.ts';
 import { sendProblem } from '../../gate/problem.ts';
 import { PASSKEY_HEADERS } from '../../gate/safe-headers.ts';
@@ -12,7 +14,15 @@ import { sendShopPage } from '../frame/page-answer.ts';
 import { renderPage } from '../frame/render.ts';
 import type { SmallForm } from '../frame/small-form.ts';
 import { fieldsOf } from '../frame/small-form.ts';
-import { deviceOf, giveSession, isOwnForm, sessionToken, takeSession } from '../shop/session.ts';
+import {
+  arrivalOf,
+  giveBrowser,
+  giveSession,
+  isOwnForm,
+  sessionToken,
+  takeSession,
+} from '../shop/session.ts';
+import { deviceInWords } from './device-words.ts';
 import { signInSheet } from './sign-in-sheet.ts';
 
 const LARGEST = 8 * 1024;
@@ -23,6 +33,7 @@ export function signInPages(
   context: Context,
   guessed: GuessCheck,
   asked: GuessCheck,
+  post: Post | null,
 ): void {
   const options = { schema: { hide: true }, bodyLimit: LARGEST, helmet: PASSKEY_HEADERS };
   const show = (reply: FastifyReply, fault: string | null, status = 200, email = '') =>
@@ -43,8 +54,27 @@ export function signInPages(
     }
     await leave(request);
     giveSession(reply, context, answer.token, SESSION_DAYS * 24);
-    const to = answer.means === 'recovery-code' ? '/me?done=recovered' : '/home';
+    giveBrowser(reply, context, answer.browser);
+    if (answer.isNew && post !== null) tell(request, answer, post);
+    const to =
+      answer.means === 'recovery-code'
+        ? '/me?done=recovered'
+        : answer.elsewhere
+          ? '/me?done=elsewhere'
+          : '/home';
     return reply.header('cache-control', 'no-store').redirect(to, 303);
+  };
+  /** Nobody waits for a mail server to sign in, and what it says is for the log alone. */
+  const tell = (
+    request: FastifyRequest,
+    { person, at }: Extract<PersonSignIn, { kind: 'signed-in' }>,
+    by: Post,
+  ) => {
+    const arrival = arrivalOf(request, context);
+    const device = deviceInWords(arrival.device);
+    void tellOfNewBrowser(context, person, arrival, { at, device, post: by }).catch(
+      (fault: unknown) => request.log.warn({ err: fault }, 'no word of a new browser'),
+    );
   };
   /** Whoever signs in again does not leave the session before open behind them. */
   const leave = async (request: FastifyRequest) => {
@@ -59,7 +89,12 @@ export function signInPages(
     if (form['email'] !== undefined) {
       const { email = '', password = '', code = '' } = cut(form);
       const said = { email, password, code };
-      return enter(request, reply, await signInByPassword(context, said, deviceOf(request)), email);
+      return enter(
+        request,
+        reply,
+        await signInByPassword(context, said, arrivalOf(request, context)),
+        email,
+      );
     }
     const key = form['key']?.trim() ?? '';
     const answer = await signIn(context, key.slice(0, 200));
@@ -84,7 +119,7 @@ export function signInPages(
   app.post('/sign-in/passkey', options, async (request, reply) => {
     if (!isOwnForm(request, context)) return show(reply, FOREIGN_FORM, 403);
     const { step = '', answer = '' } = fieldsOf(request.body);
-    const came = await signInByPasskey(context, { step, answer }, deviceOf(request));
+    const came = await signInByPasskey(context, { step, answer }, arrivalOf(request, context));
     if (came.kind === 'wrong') {
       return (await guessed(request, reply)) ? reply : show(reply, WRONG_PASSKEY, 401);
     }

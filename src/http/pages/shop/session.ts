@@ -1,5 +1,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify';
+import { networkOf } from '../../../domain/people/network.ts';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
+import type { Arrival } from '../../../usecases/people/sign-in-log.ts';
 import { callerOfSession, SESSION_HOURS } from '../../../usecases/organisations/sign-in.ts';
 
 /** The cookie's name; with its prefix a browser takes it from this very host over TLS alone. */
@@ -41,9 +43,27 @@ export async function signedIn(request: FastifyRequest, context: Context): Promi
   return token === null ? null : callerOfSession(context, token);
 }
 
-/** What the browser calls itself. */
-export function deviceOf({ headers }: FastifyRequest): string {
-  return headers['user-agent'] ?? '';
+/** Where somebody comes from who signs in. */
+export function arrivalOf(request: FastifyRequest, context: Context): Arrival {
+  const browser = request.cookies[browserCookie(context)];
+  return {
+    device: request.headers['user-agent'] ?? '',
+    network: networkOf(request.ip),
+    browser: browser !== undefined && /^[\w-]{43}$/.test(browser) ? browser : null,
+  };
+}
+
+/** Browsers keep no cookie longer (RFC 6265bis, 5.5). */
+const BROWSER_DAYS = 400;
+
+/** By this a browser is known again at the next sign-in; it opens nothing. */
+export function giveBrowser(reply: FastifyReply, context: Context, browser: string): void {
+  const maxAge = BROWSER_DAYS * 86_400;
+  reply.setCookie(browserCookie(context), browser, { ...cookieOptions(context), maxAge });
+}
+
+function browserCookie(context: Context): string {
+  return `${cookieName(context)}-browser`;
 }
 
 /**

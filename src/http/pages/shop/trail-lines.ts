@@ -29,7 +29,7 @@ export function trailModel(
 }
 
 function lineOf(
-  { at, author, authorName, kind, action, was, becomes }: TrailRecord,
+  { at, author, authorName, kind, of, action, was, becomes }: TrailRecord,
   zone: string,
 ): TrailLine {
   const changes = Object.entries(was ?? {}).map(([column, value]) => ({
@@ -38,7 +38,8 @@ function lineOf(
     becomes: becomes === null ? '' : shown(becomes[column]),
   }));
   const what = KINDS[kind] ?? spelled(kind);
-  const head = `${EN.instant(at, zone)}, ${authorInWords(author, authorName)}: ${what} ${action}`;
+  const whose = of === '' ? '' : ` “${of}”`;
+  const head = `${EN.instant(at, zone)}, ${authorInWords(author, authorName)}: ${what}${whose} ${action}`;
   return { head, changes };
 }
 
@@ -49,6 +50,8 @@ function authorInWords(author: string, name: string): string {
 }
 
 const KINDS: Readonly<Record<string, string>> = {
+  passkey: 'passkey of',
+  link: 'link made by hand',
   position_entry: 'entry of the position log',
   call_entry: 'call',
   access_key: 'access key',
@@ -59,6 +62,12 @@ const KINDS: Readonly<Record<string, string>> = {
 };
 
 const LABELS: Readonly<Record<string, string>> = {
+  passwordSetAt: 'password with authenticator set',
+  recoveryCodesMadeAt: 'recovery codes made',
+  linksRevokedAt: 'all links ended',
+  usedAt: 'used',
+  revokedAt: 'taken back',
+  endedAt: 'left',
   doneOn: 'done on',
   plannedOn: 'planned for',
   swayMm: 'sway, mm',

@@ -9,17 +9,22 @@ export interface TrailPageModel {
   readonly older: string;
 }
 
-/** What was changed in the records; `asked` is the query that says of which. */
+/** What was changed in the records. */
 export function trailSheet(
   items: readonly TrailRecord[],
   timeZone: string,
-  asked: string,
-  next: string | null,
+  way: {
+    readonly page: string;
+    /** The query that says of which records. */
+    readonly asked: string;
+    readonly next: string | null;
+  },
 ): [Frame, TrailPageModel] {
+  const { page, asked, next } = way;
   const model = {
     trail: trailModel(items, timeZone, ''),
     table: `/trail.csv?${asked}`,
-    older: next === null ? '' : `/trail?${asked}&after=${encodeURIComponent(next)}`,
+    older: next === null ? '' : `${page}?${asked}&after=${encodeURIComponent(next)}`,
   };
   return [{ lang: 'en', title: 'What was changed', nav: { here: '' } }, model];
 }

@@ -3,7 +3,7 @@ import type { FastifyInstance } from 'fastify';
 import { hasRight } from '../../../domain/people/rights.ts';
 import type { Context } from '../../../usecases/context/context.ts';
 import { showOrganisation } from '../../../usecases/organisations/organisations.ts';
-import { readTrail } from '../../../usecases/trail/read-trail.ts';
+import { readHouseTrail, readTrail } from '../../../usecases/trail/read-trail.ts';
 import { trailTable } from '../../../usecases/trail/trail-table.ts';
 import { signedIn } from '../shop/session.ts';
 import type { Asking } from '../shop/shop-page.ts';
@@ -11,6 +11,7 @@ import { cleanId, notAllowedWords, refuseForm, renderFor, showPage } from '../sh
 import { trailSheet } from './trail-sheet.ts';
 
 const ENTRIES_A_PAGE = 50;
+const HOUSE = 'people';
 
 /** What was changed, by whom, and what stood there before: of all records or about one of them. */
 export function trailPages(app: FastifyInstance, context: Context): void {
@@ -19,8 +20,22 @@ export function trailPages(app: FastifyInstance, context: Context): void {
     const subject = subjectOf(query);
     const asked = { ...subject, limit: ENTRIES_A_PAGE, after: query('after') };
     const { items, next } = await readTrail(context, caller, asked);
-    return renderFor(caller, 'trail', ...trailSheet(items, timeZone, queryOf(subject), next));
+    const way = { page: '/trail', asked: queryOf(subject), next };
+    return renderFor(caller, 'trail', ...trailSheet(items, timeZone, way));
   });
+  showPage(
+    app,
+    context,
+    '/trail/people',
+    async ({ caller, query }) => {
+      const { timeZone } = await showOrganisation(context, caller);
+      const part = { limit: ENTRIES_A_PAGE, after: query('after') };
+      const { items, next } = await readHouseTrail(context, caller, part);
+      const way = { page: '/trail/people', asked: `about=${HOUSE}`, next };
+      return renderFor(caller, 'trail', ...trailSheet(items, timeZone, way));
+    },
+    'keep-people',
+  );
   app.get<{ Querystring: Record<string, unknown> }>(
     '/trail.csv',
     { schema: { hide: true } },
@@ -29,7 +44,11 @@ export function trailPages(app: FastifyInstance, context: Context): void {
       reply.header('cache-control', 'no-store');
       if (caller === null) return reply.redirect('/sign-in', 303);
       if (!hasRight(caller, 'read-records')) return refuseForm(reply, 403, notAllowedWords(caller));
-      const subject = subjectOf((name) => textOf(request.query[name]));
+      const aboutHouse = textOf(request.query['about']) === HOUSE;
+      if (aboutHouse && !hasRight(caller, 'keep-people')) {
+        return refuseForm(reply, 403, notAllowedWords(caller));
+      }
+      const subject = aboutHouse ? 'house' : subjectOf((name) => textOf(request.query[name]));
       return reply
         .header('content-type', 'text/csv; charset=utf-8')
         .header('content-disposition', 'attachment; filename="trail.csv"')
