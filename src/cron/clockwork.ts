@@ -6,6 +6,7 @@ import type { DeliveryOptions } from '../usecases/delivery/deliver-letters.ts';
 import { deliverLetters } from '../usecases/delivery/deliver-letters.ts';
 import { BEAT_MS, beatHeart, stopHeart } from '../usecases/delivery/heartbeat.ts';
 import { checkClock } from '../usecases/organisations/readiness.ts';
+import { forgetOld } from '../usecases/privacy/retention.ts';
 import { planRound } from '../usecases/round/plan-round.ts';
 
 export interface Clocks {
@@ -49,7 +50,12 @@ export function startClockwork(
   const delivery = hold('delivery', () =>
     deliverLetters(context, sender, { ...clocks.delivery, signal: stopping.signal }),
   );
+  const retention = hold('retention', async () => {
+    const forgotten = await forgetOld(context, { signal: stopping.signal });
+    if (forgotten > 0) log.info({ forgotten }, 'records past their time taken out');
+  });
   const tasks = [
+    cron.schedule(RETENTION_CRON, retention, ONE_AT_A_TIME),
     ...(clocks.roundCron === null ? [] : [cron.schedule(clocks.roundCron, round, ONE_AT_A_TIME)]),
     ...(clocks.deliveryCron === null
       ? []
@@ -71,4 +77,6 @@ export function startClockwork(
   };
 }
 
+// Once an hour: months are counted, so no more is needed.
+const RETENTION_CRON = '17 * * * *';
 const ONE_AT_A_TIME = { noOverlap: true };

@@ -111,6 +111,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     settings: '/settings',
     advice: '/advice?in=de',
     figures: '/settings/figures',
+    retention: '/settings/retention',
   };
   /** What is pressed on a page before it is looked at. */
   const press: Record<string, (page: Page) => Promise<void>> = {
@@ -162,6 +163,8 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     pages['owner'] = await linkFor(shop, car.ownerId, 'owner-page');
     pages['German owner'] = await linkFor(shop, german.id, 'owner-page');
     pages['card'] = `${pages['owner']}/card`;
+    pages['owner data'] = `${pages['German owner']}/data`;
+    pages['privacy'] = `/privacy/${car.organisationId}`;
     pages['stop'] = await linkFor(shop, car.ownerId, 'stop', 'reminders');
     pages['top'] = `/tops/${visit.topId}`;
     const letter = await records.letter.findFirstOrThrow({

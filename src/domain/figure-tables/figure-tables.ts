@@ -20,6 +20,7 @@ import { PART_FIGURES } from '../parts/part-figures.ts';
 import { PIVOT_FIGURES } from '../pivots/figures.ts';
 import { PRACTICE_FIGURES } from '../practice/practice-figures.ts';
 import { ROUND_FIGURES } from '../letters/round-figures.ts';
+import { RETENTION_FIGURES } from '../privacy/retention-figures.ts';
 import { STANDING_FIGURES } from '../standing/standing-figures.ts';
 
 /** Every number of the rules, by the name of its table. A figure is called `table.name`. */
@@ -43,6 +44,7 @@ export const FIGURE_TABLES = {
   parts: PART_FIGURES,
   pivots: PIVOT_FIGURES,
   practice: PRACTICE_FIGURES,
+  retention: RETENTION_FIGURES,
   round: ROUND_FIGURES,
   standing: STANDING_FIGURES,
 } as const satisfies Readonly<Record<string, FigureTable>>;

@@ -15,6 +15,8 @@ export interface OpenPage {
   readonly cars: readonly PageCar[];
   /** Who speaks through it. */
   readonly caller: Caller;
+  /** Whether it is a link of the owner's own, bound to no single car. */
+  readonly whole: boolean;
 }
 
 /** What opens an owner's page: a link that was handed out, or a private owner's own sign-in. */
@@ -36,6 +38,7 @@ async function openByLink(context: Context, token: string): Promise<OpenPage | n
     owner,
     cars: cars.filter(({ id }) => link.carId === null || link.carId === id),
     caller: ownerCaller(owner),
+    whole: link.carId === null,
   };
 }
 
@@ -53,7 +56,8 @@ async function openByOwner(context: Context, caller: Caller): Promise<OpenPage |
   const { sql } = context.store;
   const owner = await pageOrganisation(sql, caller.organisationId);
   if (owner?.organisationKind !== 'private') return null;
-  return { owner, cars: await pageCars(sql, caller.organisationId, null), caller };
+  const cars = await pageCars(sql, caller.organisationId, null);
+  return { owner, cars, caller, whole: false };
 }
 
 /** The car that may be spoken of through a door; anybody else's is not found. */

@@ -45,6 +45,7 @@ export interface OwnerCarRecord {
 export interface OwnerPageRecord {
   readonly now: Instant;
   readonly organisation: {
+    readonly id: string;
     readonly name: string;
     readonly kind: OrganisationKind;
     readonly phone: string | null;
@@ -52,6 +53,8 @@ export interface OwnerPageRecord {
   readonly owner: { readonly name: string; readonly language: string };
   /** Hours raised that end a folded stretch, as this organisation rules. */
   readonly restHours: number;
+  /** Whether the owner is given all that is held about her through this door. */
+  readonly givesData: boolean;
   readonly cars: OwnerCarRecord[];
 }
 
@@ -66,18 +69,20 @@ export async function readOwnerPage(
 ): Promise<OwnerPageRecord | null> {
   const opened = await openPage(context, door);
   if (opened === null) return null;
-  const { owner, cars, caller } = opened;
+  const { owner, cars, caller, whole } = opened;
   const { sql } = context.store;
   const { properRestHours } = await organisationFigures(sql, owner.organisationId, 'folding');
   return {
     now: context.now(),
     organisation: {
+      id: owner.organisationId,
       name: owner.organisationName,
       kind: owner.organisationKind as OrganisationKind,
       phone: owner.phone,
     },
     owner: { name: owner.name, language: owner.language },
     restHours: properRestHours,
+    givesData: whole,
     cars: await Promise.all(cars.map((car) => carRecord(context, caller, car))),
   };
 }

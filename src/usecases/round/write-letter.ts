@@ -189,6 +189,7 @@ export function composeLetter(
       stop: stop?.url ?? null,
       owner: page.url,
       advice: adviceUrl,
+      privacy: `${context.publicUrl}/privacy/${organisation.id}`,
     },
     timeZone: owner.timeZone,
     today: dayIn(owner.timeZone, notBefore),

@@ -47,6 +47,13 @@ export const JUDGING_RULES: readonly Rule[] = [
     figures: ['standing'],
   }),
   judging({
+    name: 'retention',
+    does: 'How long position logs, words of letters, visits past care, the sign-in log and the trail are kept.',
+    takes: 'months for each kind; 0 keeps it until it is erased',
+    gives: 'what the clock takes out, and the page that says so',
+    figures: ['retention'],
+  }),
+  judging({
     name: 'practice',
     does: 'Cars in care and visits a week over the coming years, with their spread.',
     takes: 'tops fitted a year and how many come back',

@@ -114,7 +114,7 @@ function framing(kind: LetterKind, model: Checked<LetterKind>, speaker: Speaker)
     contact: contact(organisation, speaker),
     reason: speaker.say(`reason.${organisation.kind}`, { organisation: name }),
     topic: speaker.say(`topic.${TOPICS[kind]}`),
-    links: { preferences: links.preferences, stop: links.stop },
+    links: { preferences: links.preferences, stop: links.stop, privacy: links.privacy },
   };
 }
 

@@ -80,6 +80,7 @@ export function sampleModel<K extends LetterKind>(kind: K, language = 'en'): Let
     owner: { name: local.owner },
     links: {
       preferences: 'https://care.example.org/p/sample-token?from=letter&kind=all',
+      privacy: 'https://care.example.org/privacy/sample',
       stop: 'https://care.example.org/u/sample-token',
       owner: 'https://care.example.org/o/sample-token',
       advice: `https://care.example.org/advice?in=${language.slice(0, 2)}`,

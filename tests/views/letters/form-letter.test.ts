@@ -48,7 +48,7 @@ function letterTo(kind: LetterKind, language: string, to: Particulars): LetterMo
   const model = sampleModel(kind, language);
   const [preferences, stop, owner] = to.links;
   const cars = model.cars.slice(0, 1).map((car) => ({ ...car, registration: to.registration }));
-  const links = { preferences, stop, owner, advice: 'https://care.example.org/advice?in=en' };
+  const links = { ...model.links, preferences, stop, owner };
   return { ...model, language, owner: { name: to.owner }, cars, links } as LetterModel;
 }
 

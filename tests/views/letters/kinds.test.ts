@@ -115,7 +115,7 @@ function bare(model: LetterModel, kind: 'shop' | 'club' | 'private'): object {
   return {
     ...model,
     organisation: { ...model.organisation, kind, postalAddress: null, phone: null, logo: null },
-    links: { preferences: null, stop: null, owner: null, advice: null },
+    links: { preferences: null, stop: null, owner: null, advice: null, privacy: null },
     ...('offers' in model ? { offers: [] } : {}),
     ...('visit' in model && 'manage' in model.visit
       ? { visit: { ...model.visit, manage: null } }

@@ -78,7 +78,7 @@ function dueOn(day: string): object {
 }
 
 function stopAt(address: string): object {
-  const links = { preferences: null, owner: null, advice: null, stop: address };
+  const links = { preferences: null, owner: null, advice: null, privacy: null, stop: address };
   return { ...sampleModel('care-note'), links };
 }
 

@@ -4,6 +4,7 @@ import { changeOwner } from '../../../usecases/owners/change-owner.ts';
 import type { Context } from '../../../usecases/context/context.ts';
 import { eraseOwner } from '../../../usecases/owners/erase-owner.ts';
 import { listOwners, showOwner } from '../../../usecases/owners/read-owners.ts';
+import { exportOwnerData } from '../../../usecases/privacy/owner-data.ts';
 import { ownerFields } from '../../../usecases/records/record-fields.ts';
 import { created, tagged, versionAsked } from '../../gate/etag.ts';
 import { caller } from '../../gate/keys.ts';
@@ -36,6 +37,29 @@ export const owner = z
     version,
   })
   .meta({ id: 'Owner', description: 'The person who has the car and gets the letters.' });
+
+const ownerData = z
+  .object({
+    format: z.literal('foldkeep-owner-data'),
+    version: z.literal(1),
+    madeAt: z.string(),
+    organisation: z.object({
+      id,
+      name: z.string(),
+      postalAddress: z.string().nullable(),
+      email: z.string().nullable(),
+      phone: z.string().nullable(),
+    }),
+    ownerId: id,
+    records: z.record(z.string(), z.array(z.record(z.string(), z.unknown()))).meta({
+      description:
+        'By table, every record about the owner, its columns by name. Days are YYYY-MM-DD, instants UTC. `author`, `recordedBy` and `by` say `you`, `the house`, `foldkeep` or `another owner`. Of a car that changed hands there is what was recorded in the owner’s time. Secrets and tokens are left out.',
+    }),
+  })
+  .meta({
+    id: 'OwnerData',
+    description: 'All that is held about one owner, and nothing about others.',
+  });
 
 /** Owners: add, list, show, change, erase. */
 export function ownerRoutes(app: Routes, context: Context): void {
@@ -95,6 +119,19 @@ export function ownerRoutes(app: Routes, context: Context): void {
         changeOwner(context, caller(request), params.id, body, versionAsked(request)),
       );
     },
+  );
+  app.get(
+    '/owners/:id/data',
+    {
+      schema: {
+        tags: ['owners'],
+        summary: 'All that is held about one owner, for her to take along',
+        description: 'The same file as from the owner’s own page. Takes a key of the scope `full`.',
+        params: idParams,
+        response: { 200: ownerData, ...refusals },
+      },
+    },
+    (request) => exportOwnerData(context, caller(request), request.params.id),
   );
   app.delete(
     '/owners/:id',

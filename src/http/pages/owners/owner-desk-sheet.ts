@@ -19,6 +19,8 @@ export interface OwnerDeskModel {
   readonly dial: string;
   /** What was ever written to them. */
   readonly letters: string;
+  /** All that is held about them; empty for whoever may not take it out. */
+  readonly data: string;
   readonly cars: readonly { readonly href: string; readonly registration: string }[];
   readonly trail: TrailModel;
   /** What can be changed; null for whoever may only read. */
@@ -60,6 +62,7 @@ export function ownerDeskSheet(
   { owner, refused, standing, cars, trail }: OwnerDeskRecord,
   looking: {
     readonly records: boolean;
+    readonly exports: boolean;
     readonly done: string | undefined;
     readonly once: string;
     readonly sent: Sent | null;
@@ -88,6 +91,7 @@ export function ownerDeskSheet(
       ...(standing.dead === null ? [{ label: 'Mail', value: standing.words }] : []),
     ],
     letters: `/letters?owner=${owner.id}`,
+    data: looking.exports ? `/owners/${owner.id}/data` : '',
     dial: digits.length < 3 ? '' : `tel:${digits}`,
     cars: cars.map(({ id, registration }) => ({ href: `/cars/${id}`, registration })),
     trail: trailModel(trail.items, owner.timeZone, `/trail?owner=${owner.id}`),

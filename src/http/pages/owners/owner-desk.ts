@@ -29,7 +29,13 @@ const NOTHING = { phone: null, postalAddress: null, postcode: null };
 /** The shop's page of an owner: the address put right, and links to log with. */
 export function ownerDeskPages(app: FastifyInstance, context: Context): void {
   const page = async (caller: Visitor, id: string, done: string | undefined, sent: Sent | null) => {
-    const looking = { records: hasRight(caller, 'keep-owners'), done, once: freshOnce(), sent };
+    const looking = {
+      records: hasRight(caller, 'keep-owners'),
+      exports: hasRight(caller, 'keep-people'),
+      done,
+      once: freshOnce(),
+      sent,
+    };
     const facts = await readOwnerDesk(context, caller, id);
     return renderFor(caller, 'owner-desk', ...ownerDeskSheet(facts, looking));
   };

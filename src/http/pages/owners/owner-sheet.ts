@@ -41,12 +41,14 @@ export interface OwnerCarFacts {
 export interface OwnerPageFacts {
   readonly now: Instant;
   readonly organisation: {
+    readonly id: string;
     readonly name: string;
     readonly kind: OrganisationKind;
     readonly phone: string | null;
   };
   readonly owner: { readonly name: string };
   readonly restHours: number;
+  readonly givesData: boolean;
   readonly cars: readonly OwnerCarFacts[];
 }
 
@@ -107,6 +109,9 @@ export interface OwnerModel {
   readonly cautions: readonly { readonly hazard: string; readonly show: string }[];
   readonly firstCaution: string;
   readonly organisation: { readonly name: string; readonly phone: string | null };
+  /** All that is held about her; empty where the door gives it to nobody. */
+  readonly data: string;
+  readonly privacy: string;
 }
 
 /** What a button on the page has just done. */
@@ -159,6 +164,8 @@ export function ownerSheet(
       show: show[speech],
     })),
     firstCaution: first[speech],
+    data: facts.givesData ? `${base}/data` : '',
+    privacy: `/privacy/${organisation.id}?language=${voice.language}`,
     organisation: {
       name: organisation.name,
       phone:

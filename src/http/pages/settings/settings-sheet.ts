@@ -35,6 +35,11 @@ const PLACES = [
   ],
   ['/settings/prices', 'Prices', 'your hour and your tax, for estimates'],
   ['/letters', 'Letters', 'what was written to whom, what waits and what did not arrive'],
+  [
+    '/settings/retention',
+    'How long things are kept',
+    'kind by kind, with what would go, and the page on privacy that owners read',
+  ],
   ['/people', 'People', 'who may sign in, and what each may do'],
   ['/keys', 'Keys for programs', 'made, seen and ended'],
   ['/trail', 'Changes', 'who changed what, when, and what stood there before'],

@@ -51,6 +51,7 @@ function authorInWords(author: string, name: string): string {
 
 const KINDS: Readonly<Record<string, string>> = {
   passkey: 'passkey of',
+  retention: 'records past their time',
   link: 'link made by hand',
   position_entry: 'entry of the position log',
   call_entry: 'call',

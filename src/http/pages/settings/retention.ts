@@ -1,0 +1,78 @@
+import type { FastifyInstance } from 'fastify';
+import { hasRight } from '../../../domain/people/rights.ts';
+import { invalid } from '../../../domain/refusal.ts';
+import type { Context, Visitor } from '../../../usecases/context/context.ts';
+import { showOrganisation } from '../../../usecases/organisations/organisations.ts';
+import { readRetention, tryRetention } from '../../../usecases/privacy/retention.ts';
+import { changeFigures } from '../../../usecases/settings/change-figures.ts';
+import type { Sent } from '../frame/form.ts';
+import type { SmallForm } from '../frame/small-form.ts';
+import { numberIn, versionIn } from '../shop/form-body.ts';
+import { answerForm, freshOnce } from '../shop/shop-form.ts';
+import { renderFor, showPage } from '../shop/shop-page.ts';
+import { RETENTION_WORDS, retentionSheet } from './retention-sheet.ts';
+
+const PATH = '/settings/retention';
+
+/** How long records are kept: shown with what would go, and set after that was said. */
+export function retentionPages(app: FastifyInstance, context: Context): void {
+  const page = async (caller: Visitor, done: string | undefined, sent: Sent | null) => {
+    const { version } = await showOrganisation(context, caller);
+    const kept = await readRetention(context, caller);
+    const wouldGo = await tryRetention(context, caller);
+    const facts = kept.map((one) => ({ ...one, wouldGo: wouldGo[one.name] }));
+    const looking = {
+      keeps: hasRight(caller, 'keep-house'),
+      version,
+      done,
+      once: freshOnce(),
+      sent,
+      privacy: `/privacy/${caller.organisationId}`,
+    };
+    return renderFor(caller, 'retention', ...retentionSheet(facts, looking));
+  };
+  const wanted = async (caller: Visitor, form: SmallForm) => {
+    const kept = await readRetention(context, caller);
+    const change = kept.flatMap(({ name, own, rule }) => {
+      const typed = numberIn(form, name) ?? null;
+      if (typeof typed === 'string')
+        throw invalid(`#/${name}`, 'Give whole months, or leave it empty.');
+      return typed === own ? [] : [{ name, own: typed, months: typed ?? rule }];
+    });
+    if (change.length === 0) throw invalid('#', 'Nothing was changed yet.');
+    return change;
+  };
+  showPage(app, context, PATH, ({ caller, query }) => page(caller, query('done'), null));
+  answerForm(app, context, {
+    path: PATH,
+    needs: 'keep-house',
+    record: async ({ caller, form }) => {
+      const change = await wanted(caller, form);
+      const figures = Object.fromEntries(change.map(({ name, own }) => [`retention.${name}`, own]));
+      await changeFigures(context, caller, figures, versionIn(form));
+      return { to: `${PATH}?done=changed` };
+    },
+    show: ({ caller }, sent) => page(caller, undefined, sent),
+    fieldAt: (pointer) => pointer.replace('#/', '').replace('retention.', ''),
+    first: {
+      always: true,
+      heading: 'Keep this?',
+      button: 'Keep it',
+      words: async ({ caller, form }) => {
+        const change = await wanted(caller, form);
+        const tried = Object.fromEntries(change.map(({ name, months }) => [name, months]));
+        const wouldGo = await tryRetention(context, caller, tried);
+        return [
+          'What goes cannot be brought back, but from a backup. The trail notes how many, and nothing of what stood in them.',
+          ...change.map(({ name, months }) => {
+            const what = RETENTION_WORDS[name]?.name ?? name;
+            return months === 0
+              ? `${what}: kept until erased; nothing goes.`
+              : `${what}: kept ${months} months; ${wouldGo[name]} go within the hour.`;
+          }),
+        ];
+      },
+      back: () => PATH,
+    },
+  });
+}

@@ -1,0 +1,85 @@
+import type { Instant } from '../../domain/calendar/instant.ts';
+import type { Sql, SqlValue } from '../database/sql.ts';
+import { marks } from '../database/sql.ts';
+
+export type AnyRow = Readonly<Record<string, SqlValue>>;
+
+/** Sales of cars that an owner bought or sold, as the trail tells of them. */
+export function salesOf(
+  sql: Sql,
+  organisationId: string,
+  ownerId: string,
+): Promise<{ carId: string; at: Instant; was: string; becomes: string }[]> {
+  const named = `%"${ownerId}"%`;
+  return sql.all(
+    `SELECT "recordId" AS "carId", "at", "was", "becomes" FROM "trail" WHERE "organisationId" = ? AND "kind" = 'car' AND "action" = 'changed' AND ("was" LIKE ? OR "becomes" LIKE ?) ORDER BY "id"`,
+    [organisationId, named, named],
+  );
+}
+
+/** All that is read of an owner's records, table by table. */
+export async function ownerRows(
+  sql: Sql,
+  owner: {
+    readonly id: string;
+    readonly organisationId: string;
+    readonly addressHash: string;
+  },
+  cars: { readonly now: readonly string[]; readonly ever: readonly string[] },
+): Promise<Readonly<Record<string, readonly AnyRow[]>>> {
+  const { id, organisationId, addressHash } = owner;
+  const { now, ever } = cars;
+  const [those, all] = [marks(now.length), marks(ever.length)];
+  const visits = `SELECT "id" FROM "visit" WHERE "carId" IN (${all})`;
+  return {
+    owner: await sql.all('SELECT * FROM "owner" WHERE "id" = ?', [id]),
+    consent_entry: await sql.all(
+      'SELECT * FROM "consent_entry" WHERE "organisationId" = ? AND ("ownerId" = ? OR "addressHash" = ?) ORDER BY "id"',
+      [organisationId, id, addressHash],
+    ),
+    address_standing: await sql.all(
+      'SELECT * FROM "address_standing" WHERE "organisationId" = ? AND "addressHash" = ?',
+      [organisationId, addressHash],
+    ),
+    car: await sql.all('SELECT * FROM "car" WHERE "ownerId" = ? ORDER BY "id"', [id]),
+    top: await sql.all(`SELECT * FROM "top" WHERE "carId" IN (${those}) ORDER BY "id"`, now),
+    pivot: await sql.all(`SELECT * FROM "pivot" WHERE "carId" IN (${those}) ORDER BY "id"`, now),
+    position_entry: await sql.all(
+      `SELECT * FROM "position_entry" WHERE "carId" IN (${all}) ORDER BY "at", "id"`,
+      ever,
+    ),
+    visit: await sql.all(`SELECT * FROM "visit" WHERE "carId" IN (${all}) ORDER BY "id"`, ever),
+    reading: await sql.all(
+      `SELECT * FROM "reading" WHERE "visitId" IN (${visits}) ORDER BY "id"`,
+      ever,
+    ),
+    finding: await sql.all(
+      `SELECT * FROM "finding" WHERE "visitId" IN (${visits}) ORDER BY "id"`,
+      ever,
+    ),
+    part_use: await sql.all(
+      `SELECT * FROM "part_use" WHERE "visitId" IN (${visits}) ORDER BY "visitId", "part"`,
+      ever,
+    ),
+    offer: await sql.all(
+      `SELECT f.*, t."carId" FROM "offer" f JOIN "top" t ON t."id" = f."topId" WHERE t."carId" IN (${all}) ORDER BY f."id"`,
+      ever,
+    ),
+    letter: await sql.all('SELECT * FROM "letter" WHERE "ownerId" = ? ORDER BY "id"', [id]),
+    letter_occasion: await sql.all(
+      'SELECT * FROM "letter_occasion" WHERE "ownerId" = ? ORDER BY "key"',
+      [id],
+    ),
+    report: await sql.all(
+      'SELECT r.* FROM "report" r JOIN "letter" l ON l."id" = r."letterId" WHERE l."ownerId" = ? ORDER BY r."receivedAt"',
+      [id],
+    ),
+    round_fault: await sql.all('SELECT * FROM "round_fault" WHERE "ownerId" = ?', [id]),
+    call_entry: await sql.all('SELECT * FROM "call_entry" WHERE "ownerId" = ? ORDER BY "id"', [id]),
+    link: await sql.all('SELECT * FROM "link" WHERE "ownerId" = ? ORDER BY "id"', [id]),
+    trail: await sql.all(
+      `SELECT * FROM "trail" WHERE "organisationId" = ? AND ("ownerId" = ? OR "carId" IN (${all})) ORDER BY "id"`,
+      [organisationId, id, ...ever],
+    ),
+  };
+}

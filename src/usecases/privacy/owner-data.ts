@@ -1,0 +1,174 @@
+import type { Instant } from '../../domain/calendar/instant.ts';
+import type { CarSpan, Sale } from '../../domain/privacy/car-spans.ts';
+import { carSpans, hadCarAt } from '../../domain/privacy/car-spans.ts';
+import { DATA_KINDS } from '../../domain/privacy/data-kinds.ts';
+import type { AnyRow } from '../../store/privacy/owner-data-rows.ts';
+import { ownerRows, salesOf } from '../../store/privacy/owner-data-rows.ts';
+import { pageCars } from '../../store/cars/owner-page-rows.ts';
+import type { OwnerRow } from '../../store/owners/owner-rows.ts';
+import type { Caller, Context } from '../context/context.ts';
+import { requireRight } from '../context/context.ts';
+import { withoutTokens } from '../context/links.ts';
+import { ownOwner } from '../own/owner-records.ts';
+import { showOrganisation } from '../organisations/organisations.ts';
+
+/** All that is held about one owner, table by table, under the names of the columns. */
+export interface OwnerDataRecord {
+  readonly format: 'foldkeep-owner-data';
+  readonly version: 1;
+  readonly madeAt: Instant;
+  readonly organisation: {
+    readonly id: string;
+    readonly name: string;
+    readonly postalAddress: string | null;
+    readonly email: string | null;
+    readonly phone: string | null;
+  };
+  readonly ownerId: string;
+  readonly records: Record<string, Record<string, unknown>[]>;
+}
+
+/** An owner's data for whoever may export: everything of every table that is about her. */
+export async function exportOwnerData(
+  context: Context,
+  caller: Caller,
+  ownerId: string,
+): Promise<OwnerDataRecord> {
+  requireRight(caller, 'keep-people');
+  return ownerData(context, caller, await ownOwner(context.store.records, caller, ownerId));
+}
+
+/**
+ * Everything about one owner and nothing about others: of a car that changed hands, what was recorded
+ * in her time alone; of other people, that somebody of the house did a thing and not who. Secrets and
+ * their hashes are left out, and so are the tokens of links.
+ */
+export async function ownerData(
+  context: Context,
+  caller: Caller,
+  owner: OwnerRow,
+): Promise<OwnerDataRecord> {
+  const { sql } = context.store;
+  const house = await showOrganisation(context, caller);
+  const { name, postalAddress, email, phone } = house;
+  const cars = await pageCars(sql, owner.organisationId, owner.id);
+  const now = cars.map((car) => car.id);
+  const sales = (await salesOf(sql, owner.organisationId, owner.id)).flatMap(saleOf);
+  const spans = carSpans(owner.id, now, sales);
+  const ever = [...new Set(spans.map(({ carId }) => carId))];
+  const rows = await ownerRows(sql, owner, { now, ever });
+  const hers = inHerTime(rows, spans, owner.id);
+  const records = Object.fromEntries(
+    TABLES.map(({ table, columns }) => [
+      table,
+      (hers[table] ?? []).map((row) => told(row, columns, owner.id)),
+    ]),
+  );
+  return {
+    format: 'foldkeep-owner-data',
+    version: 1,
+    madeAt: context.now(),
+    organisation: { id: owner.organisationId, name, postalAddress, email, phone },
+    ownerId: owner.id,
+    records,
+  };
+}
+
+const TABLES = DATA_KINDS.filter(({ about }) => about === 'owner').flatMap(({ columns }) =>
+  Object.entries(columns).map(([table, names]) => ({ table, columns: names })),
+);
+
+function saleOf(row: Awaited<ReturnType<typeof salesOf>>[number]): Sale[] {
+  const [was, becomes] = [JSON.parse(row.was), JSON.parse(row.becomes)] as Record<
+    string,
+    unknown
+  >[];
+  const [seller, buyer] = [was?.['ownerId'], becomes?.['ownerId']];
+  if (typeof seller !== 'string' || typeof buyer !== 'string') return [];
+  return [{ carId: row.carId, at: row.at, seller, buyer }];
+}
+
+type Rows = Readonly<Record<string, readonly AnyRow[]>>;
+
+/** Leaves out what was recorded of a car in another's time. */
+function inHerTime(rows: Rows, spans: readonly CarSpan[], ownerId: string): Rows {
+  const within = (table: string, at: string) =>
+    (rows[table] ?? []).filter((row) => hadCarAt(spans, textOf(row, 'carId'), textOf(row, at)));
+  const visits = within('visit', 'createdAt');
+  const ids = new Set(visits.map((row) => row['id']));
+  const ofVisits = (table: string) =>
+    (rows[table] ?? []).filter((row) => ids.has(row['visitId'] ?? null));
+  return {
+    ...rows,
+    position_entry: within('position_entry', 'recordedAt').filter(
+      (row) => !isOtherOwner(row['recordedBy'], ownerId),
+    ),
+    visit: visits,
+    reading: ofVisits('reading'),
+    finding: ofVisits('finding'),
+    part_use: ofVisits('part_use'),
+    offer: within('offer', 'offeredAt'),
+    trail: (rows['trail'] ?? []).filter(
+      (row) =>
+        row['ownerId'] === ownerId ||
+        (row['ownerId'] === null && hadCarAt(spans, textOf(row, 'carId'), textOf(row, 'at'))),
+    ),
+  };
+}
+
+function textOf(row: AnyRow, column: string): string {
+  return String(row[column] ?? '');
+}
+
+function isOtherOwner(value: unknown, ownerId: string): boolean {
+  return typeof value === 'string' && value.startsWith('owner:') && value !== `owner:${ownerId}`;
+}
+
+const AUTHORS = ['author', 'recordedBy', 'by'];
+const LETTER_TEXTS = ['text', 'html', 'response', 'fault'];
+const FLAGS = [
+  'refusesCalls',
+  'given',
+  'damp',
+  'coverOn',
+  'oiled',
+  'repaired',
+  'powered',
+  'byHand',
+];
+const LISTS = ['warranties', 'because', 'weeks', 'refusedTopics', 'softFailures', 'was', 'becomes'];
+
+/** The columns of a row that she is given, as they are told. */
+function told(row: AnyRow, columns: readonly string[], ownerId: string) {
+  return Object.fromEntries(
+    columns.map((column) => [column, toldValue(column, row[column] ?? null, ownerId)]),
+  );
+}
+
+function toldValue(column: string, value: unknown, ownerId: string): unknown {
+  if (value === null) return null;
+  if (FLAGS.includes(column)) return value === true || value === 1;
+  if (typeof value !== 'string') return value;
+  if (AUTHORS.includes(column)) return authorTold(value, ownerId);
+  if (LETTER_TEXTS.includes(column)) return withoutTokens(value);
+  if (LISTS.includes(column)) return listTold(value, ownerId);
+  return value;
+}
+
+/** Who it was, without naming anybody of the house or another owner. */
+function authorTold(author: string, ownerId: string): string {
+  if (author === `owner:${ownerId}` || author.startsWith('stop-link:')) return 'you';
+  if (author.startsWith('owner:')) return 'another owner';
+  return author === 'foldkeep' ? 'foldkeep' : 'the house';
+}
+
+function listTold(json: string, ownerId: string): unknown {
+  let value: unknown;
+  try {
+    value = JSON.parse(json);
+  } catch {
+    return json;
+  }
+  if (typeof value !== 'object' || value === null || !('ownerId' in value)) return value;
+  return { ...value, ownerId: value.ownerId === ownerId ? ownerId : 'another owner' };
+}
