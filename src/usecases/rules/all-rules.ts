@@ -3,6 +3,7 @@ import { callOrder } from './call-order.ts';
 import { corrosion } from './corrosion.ts';
 import { dueDays } from './due-days.ts';
 import { faultFinding } from './fault-finding.ts';
+import { marksInWords } from './figures-of-rule.ts';
 import { foldedClock } from './folded-clock.ts';
 import { frame } from './frame.ts';
 import { hole } from './hole.ts';
@@ -47,8 +48,20 @@ export type TriableRule = Rule & { readonly trial: Trial };
 
 /** The rules that can be tried alone, in the order in which they are listed. */
 export const TRIABLE_RULES: readonly TriableRule[] = RULES.flatMap((rule) =>
-  rule.trial === null ? [] : [{ ...rule, trial: rule.trial }],
+  rule.trial === null ? [] : [{ ...rule, trial: withMarks(rule, rule.trial) }],
 );
+
+/** The sum of a rule ends with the marks of the numbers behind it. */
+function withMarks(rule: Rule, trial: Trial): Trial {
+  const marks = marksInWords(rule);
+  return {
+    ...trial,
+    run(input, own) {
+      const { answer, words } = trial.run(input, own);
+      return { answer, words: [...words, ...marks] };
+    },
+  };
+}
 
 /** The rule of that name, or short name, if it can be tried alone. */
 export function triableRule(name: string): TriableRule | undefined {

@@ -1,9 +1,10 @@
 import type { OwnFigures } from '../../domain/figure-tables/figure-tables.ts';
-import { FIGURE_TABLES, figureNamed } from '../../domain/figure-tables/figure-tables.ts';
+import { figureNamed } from '../../domain/figure-tables/figure-tables.ts';
 import type { Mark } from '../../domain/figures/figure.ts';
 import { notFound } from '../../domain/refusal.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { showOrganisation } from '../organisations/organisations.ts';
+import { figureNamesOf } from './figures-of-rule.ts';
 import { RULES, triableRule } from './all-rules.ts';
 import type { Rule, Tried } from './rule.ts';
 import { ownFiguresOf } from '../figures/shop-rules.ts';
@@ -44,21 +45,14 @@ export async function listRules(
 
 function ruleRecordOf(rule: Rule, own: OwnFigures): RuleRecord {
   const { name, does, takes, gives, trial } = rule;
-  const names = rule.figures.flatMap((held) =>
-    held.includes('.') ? [held] : Object.keys(figuresIn(held)).map((figure) => `${held}.${figure}`),
-  );
   return {
     name,
     does,
     takes,
     gives,
     input: trial === null ? null : { ...trial.schema },
-    figures: names.flatMap((figure) => figureRecordOf(figure, own)),
+    figures: figureNamesOf(rule).flatMap((figure) => figureRecordOf(figure, own)),
   };
-}
-
-function figuresIn(table: string): object {
-  return new Map<string, object>(Object.entries(FIGURE_TABLES)).get(table) ?? {};
 }
 
 function figureRecordOf(name: string, own: OwnFigures): FigureRecord[] {

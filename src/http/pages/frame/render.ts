@@ -4,6 +4,7 @@ import { printable, strictly } from '../../../views/letters/strict.ts';
 import type { Frame } from './frame.ts';
 import { headOf } from './navigation.ts';
 import type { PageModels } from './page-models.ts';
+import { numbersOf } from './page-rules.ts';
 import { STYLE } from './style.ts';
 
 const folder = fileURLToPath(new URL('../../../../templates/pages/', import.meta.url));
@@ -33,6 +34,7 @@ export function renderPage<N extends keyof PageModels>(
 ): string {
   const { lang, title, nav, script = '' } = frame;
   const head = nav === null ? null : headOf(nav, lang);
-  const around = { lang, title, nav: head, script, style: STYLE.address };
+  const numbers = nav === null ? [] : numbersOf(name);
+  const around = { lang, title, nav: head, numbers, script, style: STYLE.address };
   return engine.render(`./${name}`, { ...around, ...model });
 }
