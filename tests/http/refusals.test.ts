@@ -105,14 +105,6 @@ describe('bad input is refused by field', () => {
       () => [`/v1/cars/${ids.carId}/position`, { position: 'folded', at: '2026-06-12T08:00:00' }],
       '#/at',
     ],
-    [
-      'a damp raised top',
-      () => [
-        `/v1/cars/${ids.carId}/position`,
-        { position: 'raised', at: '2026-06-12T08:00:00Z', damp: true },
-      ],
-      '#/damp',
-    ],
     ['a visit without a day', () => [`/v1/tops/${ids.topId}/visits`, { kind: 'look' }], '#/doneOn'],
     [
       'a visit before the top',

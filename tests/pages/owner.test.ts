@@ -133,13 +133,28 @@ describe('the owner’s page', () => {
     expect(await log()).toHaveLength(1);
   });
 
-  it.each([[{}], [{ position: 'up' }], [{ position: 'raised', damp: 'yes' }]])(
+  it.each([[{}], [{ position: 'up' }]])(
     'refuses %j with a page and writes nothing',
     async (form) => {
       expect((await press(form as Record<string, string>)).status).toBe(400);
       expect(await log()).toEqual([]);
     },
   );
+
+  it('waits for a top that was put up damp to dry, or to be said dry', async () => {
+    const seen = async () => text((await browse(shop, 'GET', path)).html);
+    await press({ position: 'folded' });
+    shop.setNow('2026-06-12T09:30:00.000Z');
+    await press({ position: 'raised', damp: 'yes' });
+    expect(await seen()).toContain('It was put up damp, so it counts as resting from');
+    expect(await seen()).toContain('It is dry now');
+    expect((await log()).at(-1)).toMatchObject({ position: 'raised', damp: true });
+    shop.setNow('2026-06-12T11:30:00.000Z');
+    await press({ position: 'raised' });
+    expect(await seen()).not.toContain('It is dry now');
+    expect(await seen()).toContain('The count stands still while the top is up.');
+    expect((await log()).at(-1)).toMatchObject({ position: 'raised', damp: false });
+  });
 
   it('takes back an entry that was wrong, and keeps it in the log', async () => {
     await press({ position: 'folded' });

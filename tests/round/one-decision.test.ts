@@ -21,6 +21,7 @@ const happening = fc.record({
     'folded',
     'damp',
     'raised',
+    'raised-damp',
     'oiled',
     'seized',
     'repaired',
@@ -89,7 +90,8 @@ async function happen(
     });
   if (what === 'folded' || what === 'damp')
     await position({ position: 'folded', damp: what === 'damp' });
-  if (what === 'raised') await position({ position: 'raised' });
+  if (what === 'raised' || what === 'raised-damp')
+    await position({ position: 'raised', damp: what === 'raised-damp' });
   if (what === 'oiled') await visit('lubrication', { state: 'free', oiled: true });
   if (what === 'seized') await visit('look', { state: 'seized' });
   if (what === 'repaired') await visit('repair', { state: 'free', repaired: true });

@@ -36,6 +36,8 @@ export interface FoldedClock {
   /** Since when the position has been held without a break. */
   readonly since: Instant | null;
   readonly stretch: Stretch | null;
+  /** Where it was put up damp and is taken as not dry yet: from when on it counts as resting. */
+  readonly restsFrom?: Instant;
 }
 
 /**
@@ -46,6 +48,9 @@ export interface FoldedClock {
  * days after the stretch began, plus the time rested; nearing is the same sum with one day less,
  * and not before the stretch began. While the top is raised for less than 12 h both moments move
  * on with the clock on the wall, so the state stays what it was when the rest began.
+ *
+ * A top that was put up while still damp rests only once it has had time to dry (12 h, shop rule) or was
+ * said to be raised and not damp; the clock stands still meanwhile. Where nothing is said it is taken as dry.
  *
  * The first damp fold of a stretch sets a second limit of one day from that fold; whichever is met
  * first counts. Nearing a limit of one day is at once, since one day before it is when it began.
@@ -58,15 +63,20 @@ export function foldedClock(
   figures: FoldingValues = valuesOf(FOLDING_FIGURES),
 ): FoldedClock {
   const at = msOf(input.at);
-  const run = runOf(timelineOf(input.entries, input.at), figures.properRestHours * HOUR);
+  const properRest = figures.properRestHours * HOUR;
+  const drying = figures.dryingHours * HOUR;
+  const run = runOf(timelineOf(input.entries, input.at), { properRest, drying });
   if (run.mark === 0) return { position: null, since: null, stretch: null };
   const position = positionOf(run.mark);
   const since = toInstant(run.since);
-  const resting = run.mark === RAISED ? at - run.since : 0;
-  if (run.startedAt === null || resting >= figures.properRestHours * HOUR) {
+  const isUp = run.mark === RAISED;
+  if (run.startedAt === null || (isUp && at - run.restFrom >= properRest)) {
     return { position, since, stretch: null };
   }
-  return { position, since, stretch: stretchOf(input, run, run.startedAt, resting, figures) };
+  const resting = isUp ? at - run.since : 0;
+  const stretch = stretchOf(input, run, run.startedAt, resting, figures);
+  const isDamp = isUp && run.restFrom > at;
+  return { position, since, stretch, ...(isDamp ? { restsFrom: toInstant(run.restFrom) } : {}) };
 }
 
 /**

@@ -14,6 +14,14 @@ export const FOLDING_FIGURES = {
   dampLimitDays: { value: 1, unit: 'days', mark: 'shop rule', source: OWN, min: 1, max: 7 },
   nearingDays: { value: 1, unit: 'days', mark: 'shop rule', source: OWN, min: 1, max: 7 },
   properRestHours: { value: 12, unit: 'h', mark: 'shop rule', source: OWN, min: 1, max: 168 },
+  dryingHours: {
+    value: 12,
+    unit: 'h',
+    mark: 'shop rule',
+    source: 'how long a top that was put up damp takes to dry; nobody published a figure',
+    min: 0,
+    max: 72,
+  },
   futureMinutes: {
     value: 5,
     unit: 'min that an entry may lie ahead, for clocks of telephones that run fast',

@@ -13,7 +13,7 @@ export const POSITIONS = [
 export interface LogEntry {
   readonly position: Position;
   readonly at: Instant;
-  /** The top went down damp. Says something only where the position is 'folded'. */
+  /** The top went down damp, or was put up while it was still damp. Says nothing under the hard top. */
   readonly damp?: boolean | undefined;
   /** Taken back: counts for nothing. */
   readonly withdrawn?: boolean | undefined;
@@ -24,7 +24,7 @@ export interface LogEntry {
 export interface Timeline {
   /** Milliseconds since 1970-01-01T00:00Z. */
   readonly times: Float64Array;
-  /** What held from then on: `RAISED`, `FOLDED`, `FOLDED | DAMP` or `HARD_TOP`. */
+  /** What held from then on: `RAISED`, `RAISED | WET`, `FOLDED`, `FOLDED | DAMP` or `HARD_TOP`. */
   readonly marks: Uint8Array;
 }
 
@@ -32,9 +32,11 @@ export const RAISED = 1;
 export const FOLDED = 2;
 export const DAMP = 4;
 export const HARD_TOP = 8;
+/** Beside `RAISED`: put up, or said to be, while still damp. */
+export const WET = 16;
 
 /** Instant and mark share one number while they are sorted: well under 2^53 for centuries. */
-const MARKS = 16;
+const MARKS = 32;
 
 /**
  * The valid entries up to an instant as a timeline. It depends on nothing but which positions the
@@ -42,7 +44,7 @@ const MARKS = 16;
  *
  * Several positions at one instant: where one of them is what held before, nothing has changed, for
  * the top went there and back in no time. Otherwise the one that warns most holds: folded before
- * raised (a rest may be short), raised before under the hard top (where no clock runs).
+ * raised (a rest may be short), raised before under the hard top (where no clock runs), damp before dry.
  */
 export function timelineOf(entries: readonly LogEntry[], until: Instant): Timeline {
   const packed = packedEntries(entries, msOf(until));
@@ -91,12 +93,14 @@ function packedEntries(entries: readonly LogEntry[], until: number): Float64Arra
 
 function markOf(entry: LogEntry): number {
   if (entry.position === 'folded') return entry.damp ? FOLDED | DAMP : FOLDED;
-  return entry.position === 'raised' ? RAISED : HARD_TOP;
+  if (entry.position === 'raised') return entry.damp ? RAISED | WET : RAISED;
+  return HARD_TOP;
 }
 
 /** What holds after an instant at which `noted` was noted and before which `held` held. */
 function holding(noted: number, held: number): number {
-  const unchanged = noted & held & ~DAMP;
+  const unchanged = noted & held & ~(DAMP | WET);
   const position = unchanged || noted & FOLDED || noted & RAISED || HARD_TOP;
-  return position === FOLDED ? FOLDED | (noted & DAMP) : position;
+  if (position === FOLDED) return FOLDED | (noted & DAMP);
+  return position === RAISED ? RAISED | (noted & WET) : position;
 }

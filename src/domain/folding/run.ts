@@ -1,11 +1,13 @@
 import type { Timeline } from './position-log.ts';
-import { DAMP, FOLDED, HARD_TOP } from './position-log.ts';
+import { DAMP, FOLDED, HARD_TOP, RAISED, WET } from './position-log.ts';
 
 /** Where a log has led to; times in milliseconds since 1970-01-01T00:00Z. */
 export interface Run {
   /** Mark of the position held at the end; 0 where nothing is logged. */
   mark: number;
   since: number;
+  /** While it is raised: from when on it counts as resting, which may be still to come. */
+  restFrom: number;
   startedAt: number | null;
   /** Rests that are over, of this stretch. */
   rested: number;
@@ -15,12 +17,17 @@ export interface Run {
 
 /**
  * Walks a timeline once. A rest of `properRest` milliseconds or more, and the hard top, end a
- * stretch; a rest that still lasts at the end is left to the caller to judge.
+ * stretch; a rest that still lasts at the end is left to the caller to judge. What was put up damp rests
+ * from `drying` milliseconds after somebody said so last, or from when it is said to be raised and not damp.
  */
-export function runOf({ times, marks }: Timeline, properRest: number): Run {
+export function runOf(
+  { times, marks }: Timeline,
+  { properRest, drying }: { readonly properRest: number; readonly drying: number },
+): Run {
   const run: Run = {
     mark: 0,
     since: 0,
+    restFrom: 0,
     startedAt: null,
     rested: 0,
     dampAt: null,
@@ -29,12 +36,18 @@ export function runOf({ times, marks }: Timeline, properRest: number): Run {
   for (let i = 0; i < times.length; i++) {
     const time = times[i] ?? 0;
     const mark = marks[i] ?? 0;
-    const position = mark & ~DAMP;
-    if (position !== run.mark) {
+    const position = mark & ~(DAMP | WET);
+    const begins = position !== run.mark;
+    if (begins) {
       if (position === HARD_TOP) run.startedAt = null;
       if (position === FOLDED) foldAt(run, time, properRest);
       run.mark = position;
       run.since = time;
+    }
+    if (position === RAISED) {
+      if (!begins && time - run.restFrom >= properRest) run.startedAt = null;
+      if (mark & WET) run.restFrom = time + drying;
+      else if (begins || run.restFrom > time) run.restFrom = time;
     }
     if (mark & DAMP && run.dampAt === null) {
       run.dampAt = time;
@@ -45,9 +58,8 @@ export function runOf({ times, marks }: Timeline, properRest: number): Run {
 }
 
 function foldAt(run: Run, time: number, properRest: number): void {
-  const rest = time - run.since;
-  if (run.startedAt !== null && rest < properRest) {
-    run.rested += rest;
+  if (run.startedAt !== null && time - run.restFrom < properRest) {
+    run.rested += time - run.since;
     return;
   }
   run.startedAt = time;

@@ -1,7 +1,7 @@
 import type { Instant } from '../calendar/instant.ts';
 import { msOf, toInstant } from '../calendar/instant.ts';
 import type { LogEntry, Position } from './position-log.ts';
-import { DAMP, FOLDED, positionOf, timelineOf } from './position-log.ts';
+import { DAMP, FOLDED, positionOf, timelineOf, WET } from './position-log.ts';
 
 /** Uninterrupted time in one position. */
 export interface Spell {
@@ -32,9 +32,9 @@ export function spells(entries: readonly LogEntry[], from: Instant, to: Instant)
   let longest = 0;
   let sum = 0;
   for (let i = 0; i < times.length;) {
-    const mark = (marks[i] ?? 0) & ~DAMP;
+    const mark = (marks[i] ?? 0) & ~(DAMP | WET);
     const start = Math.max(times[i] ?? 0, first);
-    while (i < times.length && ((marks[i] ?? 0) & ~DAMP) === mark) i++;
+    while (i < times.length && ((marks[i] ?? 0) & ~(DAMP | WET)) === mark) i++;
     const end = Math.min(times[i] ?? last, last);
     if (end <= start) continue;
     items.push({ position: positionOf(mark), from: toInstant(start), to: toInstant(end) });

@@ -42,9 +42,6 @@ export async function logPosition(
 ): Promise<EntryRecord> {
   const now = context.now();
   if (entry.at > now) await refuseToCome(context, logger, entry.at, now);
-  if (entry.damp === true && entry.position === 'raised') {
-    throw invalid('#/damp', 'Only a top that is folded can be folded damp. Leave damp out.');
-  }
   const row: PositionRow = {
     id: newId(),
     organisationId: logger.organisationId,

@@ -266,7 +266,9 @@ function foldedState(
   const over = (msOf(now) - msOf(stretch.overAt)) / 86_400_000;
   return {
     foldedOverDays: Math.max(0, Math.ceil(over)),
-    damp: entries.some(({ at, damp }) => damp && at >= stretch.startedAt),
+    damp: entries.some(
+      ({ position: noted, at, damp }) => damp && noted === 'folded' && at >= stretch.startedAt,
+    ),
   };
 }
 

@@ -407,7 +407,11 @@ function moveWordOf({
 
 function dampNow(car: CarFacts, startedAt: Instant): boolean {
   return car.entries.some(
-    (entry) => entry.damp === true && entry.withdrawn !== true && entry.at >= startedAt,
+    (entry) =>
+      entry.damp === true &&
+      entry.position === 'folded' &&
+      entry.withdrawn !== true &&
+      entry.at >= startedAt,
   );
 }
 

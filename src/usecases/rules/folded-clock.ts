@@ -11,7 +11,8 @@ export const foldedClock: Rule = {
   does: 'How long a top has stood folded, against the limit of its handbook.',
   takes:
     '{zone, limitDays, entries: [{position, at, damp?, withdrawn?}], at}; entries in any order',
-  gives: '{position, since, stretch: {startedAt, limitDays, nearingAt, overAt, state} or null}',
+  gives:
+    '{position, since, stretch: {startedAt, limitDays, nearingAt, overAt, state} or null, restsFrom? where it was put up damp}',
   figures: ['folding'],
   trial: trialOf({
     input: z.strictObject({
@@ -30,7 +31,7 @@ export const foldedClock: Rule = {
       at: instant,
     }),
     answer: (input, own) => clockOf(input, figuresFor('folding', own)),
-    explain({ position, since, stretch }, { zone: where, at }, own) {
+    explain({ position, since, stretch, restsFrom }, { zone: where, at }, own) {
       const figures = figuresFor('folding', own);
       if (position === null || since === null) return [`nothing is logged up to ${at}`];
       const now = `${position} since ${since}, seen at ${at}`;
@@ -38,7 +39,9 @@ export const foldedClock: Rule = {
       return [
         now,
         `the stretch began at ${stretch.startedAt}; a rest of ${figures.properRestHours} h raised would end it (shop rule), a shorter one pauses it`,
-        'raised is taken as latched and dry, which the log does not say',
+        restsFrom === undefined
+          ? 'raised is taken as latched and dry, unless the log says damp'
+          : `put up damp: it counts as resting from ${restsFrom}, ${figures.dryingHours} h after that was said (shop rule), or once it is said to be dry`,
         `${stretch.limitDays} calendar days in ${where}, at the same time of day, and the time rested: ${stretch.overAt}`,
         `nearing from ${stretch.nearingAt}: ${figures.nearingDays} day before; it is ${stretch.state}`,
       ];

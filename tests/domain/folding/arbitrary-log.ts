@@ -25,7 +25,10 @@ export const folded = (at: string, more: Partial<LogEntry> = {}): LogEntry => ({
   at: new Date(at).toISOString(),
   ...more,
 });
-export const raised = (at: string): LogEntry => ({ ...folded(at), position: 'raised' });
+export const raised = (at: string, more: Partial<LogEntry> = {}): LogEntry => ({
+  ...folded(at, more),
+  position: 'raised',
+});
 export const underHardTop = (at: string): LogEntry => ({
   ...folded(at),
   position: 'folded-under-hard-top',

@@ -207,6 +207,55 @@ describe('a damp fold (1 day: shop rule)', () => {
   });
 });
 
+describe('a top that is put up damp (12 hours to dry: shop rule)', () => {
+  const down = folded('2026-05-01T10:00Z');
+  // "Put up damp on Tuesday evening: it counts as resting from Wednesday morning." Worked by hand.
+  const up = raised('2026-05-05T18:00Z', { damp: true });
+  const dry = (at: string) => raised(at);
+
+  it('counts as resting from when it had time to dry, and the clock stands still meanwhile', () => {
+    const clock = foldedClock(input([down, up], '2026-05-06T05:59Z'));
+    expect(clock.restsFrom).toBe(utc('2026-05-06T06:00Z'));
+    expect(clock.stretch?.startedAt).toBe(down.at);
+    const later = foldedClock(input([down, up], '2026-05-06T06:00Z'));
+    expect(later.restsFrom).toBeUndefined();
+    expect(stretch([down, up], '2026-05-06T17:59Z')?.startedAt).toBe(down.at);
+    expect(stretch([down, up], '2026-05-06T18:00Z')).toBeNull();
+  });
+
+  it('is the same stretch when it is folded before that, but for the time it was up', () => {
+    const again = folded('2026-05-06T08:00Z');
+    const early = [folded('2026-05-05T10:00Z'), up, again];
+    expect(stretch(early, '2026-05-06T09:00Z')).toMatchObject({
+      startedAt: utc('2026-05-05T10:00Z'),
+      overAt: utc('2026-05-09T00:00Z'),
+    });
+  });
+
+  it('rests from when somebody says that it is dry, and damp anew from when that is said', () => {
+    const said = [down, up, dry('2026-05-05T20:00Z')];
+    expect(stretch(said, '2026-05-06T07:59Z')).not.toBeNull();
+    expect(stretch(said, '2026-05-06T08:00Z')).toBeNull();
+    const wetAgain = [...said, raised('2026-05-05T22:00Z', { damp: true })];
+    expect(foldedClock(input(wetAgain, '2026-05-06T08:00Z')).restsFrom).toBe(
+      utc('2026-05-06T10:00Z'),
+    );
+    expect(stretch(wetAgain, '2026-05-06T22:00Z')).toBeNull();
+  });
+
+  it('that had its rest keeps it, whatever is said of damp later', () => {
+    const rested = [down, raised('2026-05-05T18:00Z'), raised('2026-05-06T06:00Z', { damp: true })];
+    expect(stretch(rested, '2026-05-06T07:00Z')).toBeNull();
+    expect(foldedClock(input(rested, '2026-05-06T07:00Z')).restsFrom).toBeUndefined();
+  });
+
+  it('is taken as dry where nothing is said, and dries as long as the organisation says', () => {
+    expect(stretch([down, raised(up.at)], '2026-05-06T06:00Z')).toBeNull();
+    const figures = valuesOf(FOLDING_FIGURES, { dryingHours: 0 });
+    expect(foldedClock(input([down, up], '2026-05-06T06:00Z'), figures).stretch).toBeNull();
+  });
+});
+
 describe('under the hard top', () => {
   const winter = [folded('2025-11-01T10:00Z'), underHardTop('2025-11-02T10:00Z')];
 

@@ -39,8 +39,11 @@ describe('the entries that count', () => {
     expect(positions([folded(NOON), { ...folded(NOON), withdrawn: true }])).toEqual(['folded']);
   });
 
-  it('say nothing of damp for a top that is not folded', () => {
-    expect(validEntries([{ ...raised(NOON), damp: true }])[0]?.damp).toBe(false);
+  it('take a top that was put up damp for raised, and for folded damp never', () => {
+    expect(validEntries([raised(NOON, { damp: true })])[0]).toMatchObject({
+      position: 'raised',
+      damp: false,
+    });
   });
 
   it('change nothing where the position held before is among several of one instant', () => {

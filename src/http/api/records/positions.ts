@@ -12,7 +12,9 @@ import { recordRefusals, refusals } from '../../gate/routes.ts';
 const newEntry = z.strictObject({
   position: z.enum(POSITIONS),
   at: instant,
-  damp: z.boolean().optional(),
+  damp: z.boolean().optional().meta({
+    description: 'Folded damp, or put up while still damp. Raised and not damp: dry now.',
+  }),
   coverOn: z.boolean().optional(),
 });
 const entry = z
@@ -39,6 +41,9 @@ const clock = z
         state: z.enum(['within', 'nearing', 'over']),
       })
       .nullable(),
+    restsFrom: z.string().optional().meta({
+      description: 'Put up damp and taken as not dry yet: from then on it counts as resting.',
+    }),
     mayMove: mayMoveShape,
   })
   .meta({

@@ -73,10 +73,20 @@ function leftOf(
   };
 }
 
-function noteOf(clock: FoldedClock, { now, restHours }: Seen, voice: Voice): string | null {
-  const { position, since, stretch } = clock;
+function noteOf(
+  clock: FoldedClock,
+  { now, timeZone, restHours }: Seen,
+  voice: Voice,
+): string | null {
+  const { position, since, stretch, restsFrom } = clock;
   if (position === null) return voice.say('note.unknown');
   if (position === 'folded-under-hard-top') return voice.say('note.hard-top');
+  if (restsFrom !== undefined) {
+    return voice.say('note.drying', {
+      when: voice.moment(restsFrom, timeZone, now),
+      hours: voice.count('span.hours', restHours),
+    });
+  }
   if (position === 'raised' && stretch !== null && since !== null) {
     const rested = msOf(now) - msOf(since);
     return voice.say('note.resting', {

@@ -70,7 +70,11 @@ interface CarModel {
     readonly position: Position;
     readonly button: string;
     readonly folds: boolean;
+    /** What the tick for damp says. */
+    readonly damp: string;
   } | null;
+  /** The button that says it has dried; null where it is not waited for. */
+  readonly dry: string | null;
   readonly other: string;
   /** How cold is too cold; null where no top is on it. */
   readonly cold: string | null;
@@ -210,8 +214,10 @@ function carModel(car: OwnerCarFacts, facts: OwnerPageFacts, voice: Voice): CarM
             position: folds ? 'folded' : 'raised',
             button: voice.say(folds ? 'owner.button.folded' : 'owner.button.raised'),
             folds,
+            damp: voice.say(folds ? 'owner.tick.damp' : 'owner.tick.still-damp'),
           }
         : null,
+    dry: stay === null && car.clock.restsFrom !== undefined ? voice.say('owner.button.dry') : null,
     cold: car.top === null || stay !== null ? null : coldWords(car.top.floor, voice),
     other: voice.say(stay === null ? 'owner.other' : 'owner.other.stay'),
     entries: car.entries.map((entry) => ({
