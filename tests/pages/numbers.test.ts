@@ -43,7 +43,7 @@ it('are led to from the foot of every page that goes by them, and stand there wi
     expect([page, status]).toEqual([page, 200]);
     const foot = /<footer class="numbers[^>]*>(.*?)<\/footer>/s.exec(html)?.[1] ?? '';
     const led = [...foot.matchAll(/href="\/settings\/figures#([\w-]+)"/g)].map(([, id]) => id);
-    const named = PAGE_RULES[page as keyof typeof PAGE_RULES].map((rule) => `rule-${rule}`);
+    const named = (PAGE_RULES[page as keyof typeof PAGE_RULES] ?? []).map((rule) => `rule-${rule}`);
     expect([page, led]).toEqual([page, named]);
     expect(led.length).toBeGreaterThan(0);
   }
