@@ -68,6 +68,9 @@ const NAMES = [
   'prices',
   'parts taken',
   'advice',
+  'letter kinds',
+  'letter kind',
+  'letters to come',
 ] as const;
 
 // What is folded up is looked at too; one operation and one shape of the reference stand for all,
@@ -110,6 +113,9 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     letters: '/letters',
     settings: '/settings',
     advice: '/advice?in=de',
+    'letter kinds': '/letter-kinds',
+    'letter kind': '/letter-kinds/visit-booked?in=de',
+    'letters to come': '/coming-letters',
     figures: '/settings/figures',
     retention: '/settings/retention',
   };

@@ -69,3 +69,14 @@ export async function lockCars(sql: Sql, organisationId: string): Promise<string
   );
   return rows.map(({ id }) => id);
 }
+
+/** A car as people speak of it, and whose it is. */
+export type NamedCarRow = Pick<CarRow, 'id' | 'registration' | 'ownerId'> & { ownerName: string };
+
+/** The registration and owner of each car of an organisation that has a top, the oldest first. */
+export function namedCars(sql: Sql, organisationId: string): Promise<NamedCarRow[]> {
+  return sql.all(
+    'SELECT c."id", c."registration", c."ownerId", o."name" AS "ownerName" FROM "car" c JOIN "owner" o ON o."id" = c."ownerId" WHERE c."organisationId" = ? AND o."erasedAt" IS NULL AND EXISTS (SELECT 1 FROM "top" t WHERE t."carId" = c."id" AND t."retiredOn" IS NULL) ORDER BY c."id"',
+    [organisationId],
+  );
+}

@@ -29,7 +29,7 @@ function bodyOf(model: Model, news: News, speaker: Speaker): LetterBody {
     value === null ? [] : [{ label: speaker.say(`label.${label}`), value }];
   const off = news === 'called-off';
   const choosing = news === 'offered' || model.offers.length > 0;
-  const minutes = visit.minutes === null ? null : speaker.count('minutes', visit.minutes);
+  const minutes = visit.minutes === null ? null : lasting(visit.minutes, speaker);
   const previous = visit.previousOn === null ? null : speaker.day(visit.previousOn);
   return {
     ...EMPTY_BODY,
@@ -77,4 +77,15 @@ function readyWords(
   return day === dayIn(timeZone, dropOffAt)
     ? speaker.say('ready.same', { time })
     : speaker.say('ready.later', { time, day: speaker.day(day) });
+}
+
+/** "about 45 minutes", "about 1 hour 45 minutes" */
+function lasting(minutes: number, speaker: Speaker): string {
+  const hours = Math.floor(minutes / 60);
+  const rest = minutes % 60;
+  const parts = [
+    ...(hours > 0 ? [speaker.count('hours', hours)] : []),
+    ...(rest > 0 || hours === 0 ? [speaker.count('minutes', rest)] : []),
+  ];
+  return speaker.say('lasting', { time: parts.join(' ') });
 }

@@ -8,6 +8,9 @@ import { showLetter } from '../../../usecases/letters/read-letters.ts';
 import { showOrganisation } from '../../../usecases/organisations/organisations.ts';
 import type { Answer } from '../shop/shop-page.ts';
 import { cleanId, renderFor, showPage } from '../shop/shop-page.ts';
+import { comingLetters, MONTHS_AHEAD } from '../../../usecases/round/coming-letters.ts';
+import { comingSheet } from './coming-sheet.ts';
+import { letterKindPages } from './kinds.ts';
 import { letterSheet, lettersSheet } from './letters-sheet.ts';
 
 const LETTERS_A_PAGE = 50;
@@ -23,6 +26,14 @@ export function letterPages(app: FastifyInstance, context: Context): void {
     const looking = { heap, ownerId, timeZone, now: context.now() };
     return renderFor(caller, 'letters', ...lettersSheet(items, next, owner, looking));
   });
+  showPage(app, context, '/coming-letters', async ({ caller }) =>
+    renderFor(
+      caller,
+      'letters-coming',
+      ...comingSheet(await comingLetters(context, caller, MONTHS_AHEAD)),
+    ),
+  );
+  letterKindPages(app, context);
   const one: Answer = async ({ caller, id }) => {
     const { timeZone } = await showOrganisation(context, caller);
     const letter = await showLetter(context, caller, id);

@@ -40,6 +40,7 @@ const PLACES = [
     'How long things are kept',
     'kind by kind, with what would go, and the page on privacy that owners read',
   ],
+  ['/letter-kinds', 'Wording', 'what each kind of letter says, and how it looks with your records'],
   ['/people', 'People', 'who may sign in, and what each may do'],
   ['/keys', 'Keys for programs', 'made, seen and ended'],
   ['/trail', 'Changes', 'who changed what, when, and what stood there before'],
