@@ -1,4 +1,5 @@
 import { afterEach, beforeEach, expect, it } from 'vitest';
+import { openDesk, wordsOf } from '../pages/desk.ts';
 import { browse, linkFor } from '../pages/link-for.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { CarAndTop, Workshop } from '../setup/workshop.ts';
@@ -42,6 +43,33 @@ eachDatabase('the page behind a link to a visit', ({ open }) => {
     expect(answer.status).toBe(200);
     return answer.body;
   };
+
+  it('tells the shop on its day page what the owner did, and nothing that the shop did itself', async () => {
+    const ada = await offered('ada@example.org');
+    const desk = await openDesk(shop);
+    const today = async () => wordsOf((await desk.open('/today')).html);
+    expect(await today()).not.toContain('What owners did');
+    const page = await browse(shop, 'GET', ada.link);
+    const [first = '', , second = ''] = daysOn(page.html);
+    const booked = await press(ada.link, page.html, { day: first });
+    expect(await today()).toContain(
+      'What owners did ● FK 1 Ada Quill chose Wednesday, 17 June 2026 at 08:00',
+    );
+    const moved = await press(ada.link, booked.html, { day: second });
+    expect(await today()).toMatch(/◆ FK 1 Ada Quill moved the visit to \w+, \d+ June 2026 at/);
+    await press(ada.link, moved.html, { cancel: 'yes' });
+    expect(await today()).toMatch(
+      /■ FK 1 Ada Quill cancelled the visit; \w+, \d+ June 2026 is free again/,
+    );
+    // What the shop books itself is no news to it.
+    const before = (await today()).match(/Ada Quill chose/g)?.length;
+    await shop.post(`/v1/tops/${ada.topId}/booking`, { on: '2026-06-25' });
+    expect((await today()).match(/Ada Quill chose/g)?.length).toBe(before);
+    shop.setNow('2026-06-17T09:30:00.000Z');
+    expect(await today()).not.toContain('What owners did');
+    const stranger = await openDesk(shop, await shop.keyFor('Another Club'));
+    expect(wordsOf((await stranger.open('/today')).html)).not.toContain('Ada Quill');
+  });
 
   it('shows days with their times and books nothing until one is pressed, and then once', async () => {
     const ada = await offered('ada@example.org');

@@ -126,6 +126,33 @@ describe('the position of a top', () => {
     expect(none.status).toBe(404);
   });
 
+  it('is put right in one deed: the wrong entry stays and counts for nothing', async () => {
+    await desk.send(await car(), path(), { position: 'folded', at: '2026-06-10T08:00' });
+    const [wrong] = await log();
+    const correct = `/cars/${ids.carId}/entries/${wrong.id}/correct`;
+    const page = await car();
+    const damp = await desk.send(page, correct, { position: 'raised', damp: 'yes' });
+    expect(damp.status).toBe(400);
+    expect(await log()).toHaveLength(1);
+    expect((await log())[0].withdrawnAt).toBeNull();
+    const right = await desk.send(page, correct, { position: 'raised' });
+    expect(right.headers.location).toBe(`/cars/${ids.carId}?done=corrected`);
+    const entries = await log();
+    expect(
+      entries.map(({ position, at, withdrawnAt }: Record<string, unknown>) => [
+        position,
+        at,
+        withdrawnAt !== null,
+      ]),
+    ).toEqual([
+      ['folded', wrong.at, true],
+      ['raised', wrong.at, false],
+    ]);
+    // A page that was open meanwhile adds nothing.
+    await desk.post(correct, { once: 'another-press', position: 'folded' });
+    expect(await log()).toHaveLength(2);
+  });
+
   it('is closed to other organisations and to keys that only read', async () => {
     const fields = fieldsIn((await car()).html, path());
     const stranger = await openDesk(shop, await shop.keyFor('Another Club'));

@@ -169,6 +169,26 @@ describe('the owner’s page', () => {
     expect((await press({}, `${path}/cars/${ada.carId}/entries/%00/withdraw`)).status).toBe(404);
   });
 
+  it('puts an entry right that was wrong, in one deed and once', async () => {
+    await press({ position: 'folded', when: '2026-06-10T08:00' });
+    const [wrong] = await log();
+    const correct = `${path}/cars/${ada.carId}/entries/${wrong.id}/correct`;
+    expect((await press({ position: 'raised', damp: 'yes' }, correct)).status).toBe(400);
+    expect((await log())[0].withdrawnAt).toBeNull();
+    for (const _ of [1, 2]) {
+      const answer = await press({ position: 'raised', when: '2026-06-11T08:00' }, correct);
+      expect(answer.status).toBe(303);
+      expect(answer.headers.location).toContain('done=corrected');
+    }
+    const entries = await log();
+    expect(entries).toHaveLength(2);
+    expect(entries[0].withdrawnAt).toBe('2026-06-12T09:00:00.000Z');
+    expect(entries[1]).toMatchObject({ position: 'raised', withdrawnAt: null });
+    expect((await press({ position: 'raised' }, correct.replace(wrong.id, 'nothing'))).status).toBe(
+      404,
+    );
+  });
+
   it('notes an oiling by the owner’s own hand: no readings, once a day, taken back the same day', async () => {
     const due = async () => (await shop.get(`/v1/tops/${ada.topId}`)).body.lubrication.dueOn;
     const visits = async () => (await shop.get(`/v1/tops/${ada.topId}/visits`)).body.items;

@@ -96,6 +96,27 @@ export async function withdrawEntry(
   });
 }
 
+/**
+ * Puts an entry right: the wrong one is withdrawn and stays in the log, the right one is appended, both
+ * or neither. An entry that was taken back already is left as it is, so a second press adds nothing. A
+ * time that is left out stays.
+ */
+export async function correctEntry(
+  context: Context,
+  logger: Logger,
+  carId: string,
+  entryId: string,
+  entry: Omit<NewEntry, 'at'> & { readonly at?: Instant | undefined },
+): Promise<void> {
+  await context.store.together(async () => {
+    const row = await entryOf(context.store.sql, carId, entryId);
+    if (row === null) throw notFound('entry');
+    if (row.withdrawnAt !== null) return;
+    await withdrawEntry(context, logger, carId, entryId);
+    await logPosition(context, logger, carId, { ...entry, at: entry.at ?? row.at });
+  });
+}
+
 export function entryRecordOf(row: PositionRow): EntryRecord {
   return {
     id: row.id,

@@ -13,6 +13,8 @@ import type { Caller, Context } from '../context/context.ts';
 import type { DiaryRecord } from '../bench/diary-weeks.ts';
 import { showDiary } from '../bench/diary-weeks.ts';
 import { showOrganisation } from '../organisations/organisations.ts';
+import type { OwnerNewsRecord } from './owner-news.ts';
+import { readOwnerNews } from './owner-news.ts';
 import type { CallListRecord } from './read-calls.ts';
 import { readCalls } from './read-calls.ts';
 import type { PartsRecord } from '../stock/read-parts.ts';
@@ -63,6 +65,8 @@ export interface TodayRecord {
     readonly setAside: { readonly name: string; readonly at: Instant; readonly reason: string }[];
   };
   readonly standing: StandingRecord;
+  /** What owners did by their links in the last days. */
+  readonly news: OwnerNewsRecord[];
 }
 
 const CALLS_SHOWN = 8;
@@ -107,6 +111,7 @@ export async function readToday(context: Context, caller: Caller): Promise<Today
       setAside: await ownersSetAside(sql, organisationId, FAULTS_SHOWN),
     },
     standing: await readStanding(context, caller, { limit: OWNERS_SHOWN }),
+    news: await readOwnerNews(context, caller),
   };
 }
 

@@ -12,7 +12,7 @@ import { newestEntries, toldVisit } from '../../store/cars/owner-page-rows.ts';
 import { actingAs } from '../context/acting.ts';
 import type { Caller, Context } from '../context/context.ts';
 import type { EntryRecord, NewEntry } from '../cars/log-position.ts';
-import { entryRecordOf, logPosition, withdrawEntry } from '../cars/log-position.ts';
+import { entryRecordOf, correctEntry, logPosition, withdrawEntry } from '../cars/log-position.ts';
 import type { OwnerDoor } from '../cars/owner-car.ts';
 import { openPage, ownCarOf, OWNER_TOLD } from '../cars/owner-car.ts';
 import type { PositionRecord } from '../cars/read-position.ts';
@@ -105,6 +105,18 @@ export async function logOwnPosition(
     before.damp === (entry.damp ?? false) &&
     before.coverOn === (entry.coverOn ?? null);
   if (!repeated) await logPosition(context, logger, car.id, entry);
+}
+
+/** Puts an entry right that was wrong. */
+export async function correctOwnEntry(
+  context: Context,
+  door: OwnerDoor,
+  carId: string,
+  entryId: string,
+  entry: Omit<NewEntry, 'at'> & { readonly at?: Instant | undefined },
+): Promise<void> {
+  const { car, caller, logger } = await ownCarOf(context, door, carId);
+  await actingAs(context, caller, () => correctEntry(context, logger, car.id, entryId, entry));
 }
 
 /** Takes back an entry that was wrong. */

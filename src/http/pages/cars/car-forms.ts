@@ -4,7 +4,7 @@ import { CALL_OUTCOMES } from '../../../domain/calls/earlier-calls.ts';
 import { POSITIONS } from '../../../domain/folding/position-log.ts';
 import type { Caller, Context } from '../../../usecases/context/context.ts';
 import { logCall } from '../../../usecases/day/log-call.ts';
-import { logPosition, withdrawEntry } from '../../../usecases/cars/log-position.ts';
+import { correctEntry, logPosition, withdrawEntry } from '../../../usecases/cars/log-position.ts';
 import { showCar } from '../../../usecases/cars/read-cars.ts';
 import { listTops } from '../../../usecases/tops/read-tops.ts';
 import { instant, prose } from '../../../usecases/records/record-fields.ts';
@@ -66,6 +66,23 @@ export function carForms(app: FastifyInstance, context: Context): void {
       });
       await logPosition(context, loggerOf(caller), carId, said);
       return { to: `/cars/${carId}?done=${said.position}` };
+    },
+    show: ({ caller, params }, sent) =>
+      carPage(context, caller, params.id, { came: { form: 'position', sent } }),
+  });
+  answerForm(app, context, {
+    path: '/cars/:id/entries/:entryId/correct',
+    record: async ({ caller, params, form }) => {
+      const { id: carId, timeZone } = await showCar(context, caller, params.id);
+      const at = instantIn(form, 'at', timeZone);
+      const said = readBy(entry.partial({ at: true }), {
+        position: textIn(form, 'position'),
+        ...(at === undefined ? {} : { at }),
+        ...(isTicked(form, 'damp') ? { damp: true } : {}),
+        ...(isTicked(form, 'coverOn') ? { coverOn: true } : {}),
+      });
+      await correctEntry(context, loggerOf(caller), carId, params.entryId, said);
+      return { to: `/cars/${carId}?done=corrected` };
     },
     show: ({ caller, params }, sent) =>
       carPage(context, caller, params.id, { came: { form: 'position', sent } }),

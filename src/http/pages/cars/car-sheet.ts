@@ -217,6 +217,7 @@ const DONE: Readonly<Record<string, string>> = {
   folded: 'Noted: folded.',
   'folded-under-hard-top': 'Noted: folded under the hard top.',
   withdrawn: 'Taken back.',
+  corrected: 'Put right. The wrong entry stays in the log and counts for nothing.',
   call: 'The call is noted.',
   added: 'The car is in care.',
   changed: 'Changed. Letters that became untrue are not sent any more.',

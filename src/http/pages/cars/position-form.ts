@@ -34,6 +34,9 @@ export interface PositionModel {
   readonly entries: readonly {
     readonly words: string;
     readonly action: string;
+    /** Where it is put right: the wrong one stays in the log and counts for nothing. */
+    readonly correct: string;
+    readonly folded: string;
   }[];
 }
 
@@ -74,6 +77,8 @@ export function positionForm(
     entries: entries.map((entry) => ({
       words: entryInWords(entry, voice.moment(entry.at, timeZone, now)),
       action: `/cars/${id}/entries/${entry.id}/withdraw`,
+      correct: `/cars/${id}/entries/${entry.id}/correct`,
+      folded: entry.position,
     })),
   };
 }

@@ -6,6 +6,7 @@ import { addDays } from '../../../domain/calendar/day.ts';
 import type { Instant } from '../../../domain/calendar/instant.ts';
 import type { FoldedClock } from '../../../domain/folding/clock.ts';
 import type { LubricationDue } from '../../../domain/lubrication/due.ts';
+import type { OwnerNewsRecord } from '../../../usecases/day/owner-news.ts';
 import type { LookDue } from '../../../domain/lubrication/look-again.ts';
 import { localeOf } from '../../../views/words/locale.ts';
 import { type CallFormModel, callForm } from '../shop/call-form.ts';
@@ -13,6 +14,7 @@ import { clockWords } from '../frame/clock-words.ts';
 import type { FormModel, Sent } from '../frame/form.ts';
 import { formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
+import { newsRow } from './news-words.ts';
 import { DUE_WORDS } from './tops-sheet.ts';
 import { voiceFor } from '../../../views/words/voice.ts';
 
@@ -118,6 +120,7 @@ export interface TodayFacts {
     }[];
     readonly alerts: readonly { readonly at: Instant; readonly words: string }[];
   };
+  readonly news: readonly OwnerNewsRecord[];
 }
 
 /** Who looks at the page, what led to it, and the call whose form came back. */
@@ -141,6 +144,14 @@ export interface TodayModel {
   readonly records: boolean;
   readonly organisation: string;
   readonly day: string;
+  /** What owners did by their links. */
+  readonly news: readonly {
+    readonly href: string;
+    readonly mark: string;
+    readonly registration: string;
+    readonly words: string;
+    readonly when: string;
+  }[];
   readonly staying: readonly (Person & {
     readonly href: string;
     readonly registration: string;
@@ -251,6 +262,7 @@ export function todaySheet(facts: TodayFacts, looking: TodayLooking): [Frame, To
     records,
     organisation: facts.organisation.name,
     day: EN.day(facts.today),
+    news: facts.news.map((one) => newsRow(one, timeZone, when(one.at))),
     staying: facts.staying.map((car) => ({
       ...person(car),
       href: `/tops/${car.topId}`,

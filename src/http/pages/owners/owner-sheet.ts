@@ -78,7 +78,11 @@ interface CarModel {
   readonly other: string;
   /** How cold is too cold; null where no top is on it. */
   readonly cold: string | null;
-  readonly entries: readonly { readonly id: string; readonly words: string }[];
+  readonly entries: readonly {
+    readonly id: string;
+    readonly words: string;
+    readonly position: string;
+  }[];
   readonly oil: OilModel | null;
   /** What the owner is asked about how the car is kept; empty where all is told. */
   readonly questions: readonly QuestionModel[];
@@ -124,6 +128,7 @@ export const OWNER_DONE = [
   'raised',
   'laid-up',
   'withdrawn',
+  'corrected',
   'oiled',
   'unoiled',
   'kept',
@@ -184,7 +189,8 @@ export function ownerSheet(
 // Taking back an entry asks for nothing; whatever else was noted beside such a top, it is to be left.
 function doneWords(done: OwnerDone | null, stays: boolean, voice: Voice): string | null {
   if (done === null) return null;
-  const asksNothing = done === 'withdrawn' || done === 'unoiled' || done === 'kept';
+  const asksNothing =
+    done === 'withdrawn' || done === 'corrected' || done === 'unoiled' || done === 'kept';
   return voice.say(`owner.done.${stays && !asksNothing ? 'stay' : done}`);
 }
 
@@ -222,6 +228,7 @@ function carModel(car: OwnerCarFacts, facts: OwnerPageFacts, voice: Voice): CarM
     other: voice.say(stay === null ? 'owner.other' : 'owner.other.stay'),
     entries: car.entries.map((entry) => ({
       id: entry.id,
+      position: entry.position,
       words: voice.say('owner.entry', {
         what: [
           voice.say(`position.${entry.position}`),

@@ -11,6 +11,7 @@ import type { OwnerPageRecord } from '../../../usecases/owner-door/owner-page.ts
 import {
   logOwnPosition,
   readOwnerPage,
+  correctOwnEntry,
   withdrawOwnEntry,
 } from '../../../usecases/owner-door/owner-page.ts';
 import { tellKeeping } from '../../../usecases/owner-door/tell-keeping.ts';
@@ -115,6 +116,13 @@ export function ownerDeeds(app: FastifyInstance, context: Context, entrance: Own
     if (!/^[\w-]{1,64}$/.test(entryId)) throw new Refused({ kind: 'not-found', what: 'entry' });
     await withdrawOwnEntry(context, door, carId, entryId);
     return 'withdrawn';
+  });
+  act('entries/:entryId/correct', async (door, { carId, entryId }, form, record) => {
+    if (!/^[\w-]{1,64}$/.test(entryId)) throw new Refused({ kind: 'not-found', what: 'entry' });
+    const zone = zoneOf(record, carId);
+    const entry = { ...entryOf(form, zone, record.now), at: instantIn(form, 'when', zone) };
+    await correctOwnEntry(context, door, carId, entryId, entry);
+    return 'corrected';
   });
   act('oiled', async (door, { carId }) => {
     await recordOwnOiling(context, door, carId);
