@@ -35,6 +35,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
     backups: ['calendar', 'figures'],
     bench: ['calendar', 'figures'],
     calendar: [],
+    'care-day': ['figures', 'parts'],
     calls: ['calendar', 'figures', 'pivots'],
     cautions: ['advice', 'figures'],
     erasure: [],
@@ -43,6 +44,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
       'advice',
       'bench',
       'calls',
+      'care-day',
       'faults',
       'figures',
       'folding',
@@ -79,7 +81,8 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
   },
   store: {
     backups: ['database'],
-    cars: ['database', 'visits'],
+    'care-days': ['database'],
+    cars: ['care-days', 'database', 'visits'],
     database: [],
     diary: ['cars', 'database'],
     letters: ['database', 'owners'],
@@ -100,6 +103,16 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
   },
   usecases: {
     bench: ['context', 'figures', 'organisations', 'round'],
+    'care-days': [
+      'bench',
+      'context',
+      'figures',
+      'organisations',
+      'own',
+      'round',
+      'stock',
+      'visits',
+    ],
     cars: ['context', 'figures', 'own', 'round'],
     context: [],
     day: [
@@ -168,6 +181,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
     pages: [
       'gate',
       'pages/cars',
+      'pages/club',
       'pages/diary',
       'pages/faults',
       'pages/frame',
@@ -186,6 +200,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
     ],
     'pages/calls': ['pages/frame', 'pages/shop'],
     'pages/cars': ['pages/frame', 'pages/owners', 'pages/shop'],
+    'pages/club': ['gate', 'pages/frame', 'pages/shop'],
     'pages/diary': ['gate', 'pages/cars', 'pages/frame', 'pages/shop'],
     'pages/faults': ['pages/frame', 'pages/shop'],
     'pages/frame': ['gate'],

@@ -90,6 +90,45 @@ async function fillTheRest(context: Context): Promise<void> {
         visitId: null,
       },
     ]);
+    await insertRows(sql, 'care_day', [
+      {
+        ...own,
+        id: 'care-day',
+        heldOn: '2026-08-22',
+        place: 'The yard; "behind" the hall',
+        fromTime: '09:00',
+        untilTime: '15:00',
+        breaks: '[{"from":"12:00","until":"12:45"}]',
+        benches: 2,
+        helpers: '[{"id":"h1","name":"Ann Rivet","from":"09:00","until":"15:00"}]',
+        handMinutes: 30,
+        poweredMinutes: 45,
+        stepMinutes: 15,
+        state: 'open',
+        createdAt: NOW,
+        version: 3,
+      },
+    ]);
+    await insertRows(sql, 'care_day_place', [
+      {
+        ...own,
+        id: 'place',
+        careDayId: 'care-day',
+        carId: car.id,
+        answer: 'waiting',
+        asked: 2,
+        waitingSince: NOW,
+        visitId: null,
+        bench: null,
+        helperId: 'h1',
+        minutes: 50,
+        createdAt: NOW,
+        version: 2,
+      },
+    ]);
+    await insertRows(sql, 'part_wish', [
+      { ...own, careDayId: 'care-day', carId: car.id, part: 'oil', pieces: 2, changedAt: NOW },
+    ]);
     await insertRows(sql, 'call_entry', [
       {
         ...own,

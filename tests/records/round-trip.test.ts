@@ -226,7 +226,7 @@ describe('what an export holds', () => {
   });
 
   it('has no token of any link that can be made', () => {
-    for (const purpose of ['stop', 'owner-page', 'diary', 'book'] as const) {
+    for (const purpose of ['stop', 'owner-page', 'diary', 'book', 'care-day'] as const) {
       const link = { organisationId: 'o', ownerId: null, carId: null, subject: null, purpose };
       const { url } = newLink('https://care.example.org', NOW, link);
       const text = withoutTokens(`See <${url}?week=2026-W36>.`);

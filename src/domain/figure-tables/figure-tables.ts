@@ -13,6 +13,7 @@ import { BUSH_FIGURES } from '../hardware/bush.ts';
 import { HOLE_FIGURES } from '../hardware/hole.ts';
 import { LIFE_FIGURES } from '../life/life-figures.ts';
 import { DOSE_RESPONSE_FIGURES } from '../lubrication/corrosion.ts';
+import { CARE_DAY_FIGURES } from '../care-day/care-day-figures.ts';
 import { DUE_FIGURES } from '../lubrication/due.ts';
 import { INTERVAL_FIGURES } from '../lubrication/interval.ts';
 import { LOOK_FIGURES } from '../lubrication/look-again.ts';
@@ -29,6 +30,7 @@ export const FIGURE_TABLES = {
   bench: BENCH_FIGURES,
   bush: BUSH_FIGURES,
   calls: CALL_FIGURES,
+  careDay: CARE_DAY_FIGURES,
   corrosion: DOSE_RESPONSE_FIGURES,
   due: DUE_FIGURES,
   faults: FAULT_FIGURES,

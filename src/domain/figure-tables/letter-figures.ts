@@ -10,6 +10,7 @@ export function letterFiguresOf(own: OwnFigures) {
     round: figuresFor('round', own),
     folding: figuresFor('folding', own),
     advice: figuresFor('advice', own),
+    careDay: figuresFor('careDay', own),
     due: figuresFor('due', own),
     look: figuresFor('look', own),
     pivots: figuresFor('pivots', own),

@@ -45,6 +45,18 @@ export interface OfferFacts {
   readonly weeks: readonly string[];
 }
 
+/** A care day to which the owner of a car is asked. */
+export interface CareDayFacts {
+  /** The car's place on the day, and how often a time was offered. */
+  readonly placeId: string;
+  readonly asked: number;
+  readonly heldOn: Day;
+  readonly place: string;
+  /** Times of the day, as 'HH:MM'. */
+  readonly from: string;
+  readonly until: string;
+}
+
 export interface AdviceSent {
   readonly adviceId: string;
   readonly topId: string;
@@ -101,6 +113,8 @@ export interface CarFacts {
   readonly foldFloor: FoldFloor | null;
   /** Whether the top may be moved, on the day that it is in the car's zone. */
   readonly mayMove: MayMove;
+  /** Care days on which its owner may choose a time; absent where none. */
+  readonly careDays?: readonly CareDayFacts[];
   readonly owner: OwnerFacts;
   readonly organisation: OrganisationFacts;
   readonly lookAt: Instant | null;

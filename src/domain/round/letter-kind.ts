@@ -15,6 +15,7 @@ export const LETTER_KINDS = [
   'visit-called-off',
   'visit-report',
   'warranty-ending',
+  'care-day-asked',
 ] as const;
 export type LetterKind = (typeof LETTER_KINDS)[number];
 
@@ -38,6 +39,7 @@ const TOPIC_OF: Readonly<Record<LetterKind, Topic | null>> = {
   'visit-moved': null,
   'visit-called-off': null,
   'visit-report': null,
+  'care-day-asked': 'offers',
 };
 
 /** The topic that a kind of letter belongs to; null for letters about work in hand. */
@@ -50,6 +52,7 @@ export function topicOf(kind: LetterKind): Topic | null {
  * letter. Alarms stay by themselves, and what somebody did to a visit is told at once.
  */
 export const SHARED_KINDS = [
+  'care-day-asked',
   'lubrication-late',
   'lubrication-due',
   'look-late',

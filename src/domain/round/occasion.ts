@@ -2,6 +2,7 @@ import type { Advice } from '../advice/advice.ts';
 import type { Day } from '../calendar/day.ts';
 import type { Stretch } from '../folding/clock.ts';
 import type { LookDue } from '../lubrication/look-again.ts';
+import type { CareDayFacts } from './car-facts.ts';
 import type { LetterKind } from './letter-kind.ts';
 
 /**
@@ -33,4 +34,5 @@ export type OccasionDetail =
       readonly visit: 'lubrication' | 'look';
       readonly weeks: readonly string[];
     }
+  | { readonly matter: 'care-day'; readonly day: CareDayFacts; readonly changeUntil: Day }
   | { readonly matter: 'warranty'; readonly part: string; readonly endsOn: Day };

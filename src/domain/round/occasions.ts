@@ -35,6 +35,7 @@ export function occasionsOwed(
           ...lubricationOccasions(car, top, today, figures),
           ...lookOccasions(car, top, today),
           ...offerOccasions(car, top, today),
+          ...careDayOccasions(car, today),
           ...warrantyOccasions(car, top, today, figures),
         ]),
   ];
@@ -171,6 +172,26 @@ function offerOccasions(car: CarFacts, top: TopFacts, today: Day): Occasion[] {
         stay: false,
         carId: car.id,
         detail: { matter: 'offer' as const, offerId: id, visit: kind, weeks },
+      },
+    ];
+  });
+}
+
+/** A car that must not be moved is not asked to be driven anywhere. */
+function careDayOccasions(car: CarFacts, today: Day): Occasion[] {
+  if (car.mayMove.verdict === 'leave') return [];
+  const { changeDays } = figuresOf(car.organisation).careDay;
+  return (car.careDays ?? []).flatMap((day) => {
+    const changeUntil = addDays(day.heldOn, -changeDays);
+    if (today > changeUntil) return [];
+    return [
+      {
+        kind: 'care-day-asked' as const,
+        key: `care-day-asked:${day.placeId}:${day.asked}`,
+        alike: [],
+        stay: false,
+        carId: car.id,
+        detail: { matter: 'care-day' as const, day, changeUntil },
       },
     ];
   });

@@ -9,6 +9,8 @@ import { bookedVisitPages } from './diary/booked-visit.ts';
 import { bookingPages } from './diary/booking.ts';
 import { bookPages } from './diary/book.ts';
 import { diarySettingsPages } from './diary/settings.ts';
+import { careDayPages } from './club/care-days.ts';
+import { choosePages } from './club/choose.ts';
 import { calendarFeed } from './diary/calendar-feed.ts';
 import { carForms } from './cars/car-forms.ts';
 import { answerWithPages } from './frame/page-answer.ts';
@@ -105,6 +107,7 @@ function humanPages(context: Context, { mailTray, post }: Doorway) {
     ownerPages(app, context, wrongLink);
     privacyPages(app, context, wrongLink);
     bookPages(app, context, wrongLink);
+    choosePages(app, context, wrongLink);
     calendarFeed(app, context, wrongLink);
     minePages(app, context);
     letterPages(app, context);
@@ -119,6 +122,7 @@ function humanPages(context: Context, { mailTray, post }: Doorway) {
     mePages(app, context, asked);
     peoplePages(app, context, post ?? null);
     careDayPage(app, context);
+    careDayPages(app, context);
     shopPages(app, context);
     chancesPage(app, context);
     livesPage(app, context);

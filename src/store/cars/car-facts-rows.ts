@@ -11,6 +11,7 @@ import type { EntryRow, FactRow } from './fact-row.ts';
 import type { Spoken } from '../../domain/round/spoken.ts';
 import { carOf, FACTS, ownerOf } from './fact-row.ts';
 import { moveFactsOf } from './move-rows.ts';
+import { askedToCareDays, careDayFactsOf } from '../care-days/place-rows.ts';
 import { workOnTops } from '../visits/finding-rows.ts';
 import { groupBy } from '../database/group-by.ts';
 import type { Sql } from '../database/sql.ts';
@@ -66,6 +67,7 @@ export async function loadCarFacts(
     carIds,
   );
   const offersOf = groupBy(offers, ({ carId }) => carId);
+  const asked = groupBy(await askedToCareDays(sql, carIds), ({ carId }) => carId);
   const moves = await moveFactsOf(sql, carIds);
   const spokenByOwner = groupBy(spoken, (said) => said.ownerId);
   const owners = new Map<string, OwnerFacts>();
@@ -89,6 +91,7 @@ export async function loadCarFacts(
           kind,
           weeks: JSON.parse(weeks) as string[],
         })),
+        careDays: (asked.get(row.id) ?? []).map(careDayFactsOf),
         move: moves.get(row.id) ?? null,
       },
       at,

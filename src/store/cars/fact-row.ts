@@ -2,7 +2,13 @@ import { foldFloorOn } from '../../domain/advice/fold-floor.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import { adviceEvents } from '../../domain/round/advice-events.ts';
-import type { CarFacts, OfferFacts, OwnerFacts, TopFacts } from '../../domain/round/car-facts.ts';
+import type {
+  CareDayFacts,
+  CarFacts,
+  OfferFacts,
+  OwnerFacts,
+  TopFacts,
+} from '../../domain/round/car-facts.ts';
 import type { LetterFigures } from '../../domain/figure-tables/letter-figures.ts';
 import { figuresOf } from '../../domain/figure-tables/letter-figures.ts';
 import { mayMove } from '../../domain/may-move/may-move.ts';
@@ -93,6 +99,8 @@ export interface CarLog {
   readonly sealMissing: readonly { doneOn: string }[];
   /** Weeks that stand on offer for its top. */
   readonly offers: readonly OfferFacts[];
+  /** Care days on which its owner may choose a time. */
+  readonly careDays: readonly CareDayFacts[];
   /** Null where no top is on the car. */
   readonly move: MoveFacts | null;
 }
@@ -168,6 +176,7 @@ export function carOf(
       log.move === null
         ? FREE_TO_MOVE
         : mayMove(log.move, dayIn(row.timeZone, at), figuresOf({ figures })),
+    ...(log.careDays.length === 0 ? {} : { careDays: log.careDays }),
     owner,
     organisation: {
       id: row.organisationId,

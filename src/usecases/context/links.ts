@@ -1,3 +1,5 @@
+import type { Day } from '../../domain/calendar/day.ts';
+import { daysBetween } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { addHours } from '../../domain/calendar/instant.ts';
 import type { LinkRow } from '../../store/letters/link-rows.ts';
@@ -5,13 +7,14 @@ import { newId } from './new-id.ts';
 import { newSecret } from './secret.ts';
 
 /** What a link is good for; a link of one purpose opens nothing of another. */
-export type LinkPurpose = 'stop' | 'owner-page' | 'diary' | 'book';
+export type LinkPurpose = 'stop' | 'owner-page' | 'diary' | 'book' | 'care-day';
 
 const PATHS: Readonly<Record<LinkPurpose, (token: string) => string>> = {
   stop: (token) => `/u/${token}`,
   'owner-page': (token) => `/o/${token}`,
   diary: (token) => `/calendar/${token}.ics`,
   book: (token) => `/b/${token}`,
+  'care-day': (token) => `/d/${token}`,
 };
 
 /** Takes the tokens out of the links of owners and diaries: whoever reads on cannot use them. */
@@ -20,7 +23,7 @@ export function withoutTokens(text: string): string {
 }
 
 // Tokens are 32 random bytes in base64url: 43 characters.
-const TOKEN_IN_LINK = /(\/(?:u|o|b|calendar)\/)[A-Za-z0-9_-]{43}/g;
+const TOKEN_IN_LINK = /(\/(?:u|o|b|d|calendar)\/)[A-Za-z0-9_-]{43}/g;
 
 // Shop rules. A letter comes once a year at the least and brings new ones; a card in the car is printed
 // for longer. What stops letters must open from any old letter, and a calendar is never renewed by hand.
@@ -28,8 +31,15 @@ const DAYS: Readonly<Record<LinkPurpose, number | null>> = {
   stop: null,
   'owner-page': 400,
   book: 400,
+  'care-day': 400,
   diary: null,
 };
+
+/** A link to the times of a care day for one car; it ends with the day. */
+export function careDayLink(placeId: string, heldOn: Day, today: Day) {
+  const days = Math.max(1, daysBetween(today, heldOn) + 1);
+  return { purpose: 'care-day', subject: placeId, days } as const;
+}
 
 /** A new link: the address with its token for the person, the row with its hash for the store. */
 export function newLink(

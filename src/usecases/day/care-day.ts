@@ -7,7 +7,8 @@ import { requireRight } from '../context/context.ts';
 import { showOrganisation } from '../organisations/organisations.ts';
 import { mayMoveOf } from '../own/may-move.ts';
 
-export interface CareDayRecord {
+/** Cars that are booked, day by day. */
+export interface BookedDaysRecord {
   readonly organisation: string;
   readonly days: readonly {
     readonly on: Day;
@@ -24,7 +25,7 @@ export interface CareDayRecord {
 const DAYS_AHEAD = 60;
 
 /** Which cars come on the days ahead, for whoever helps then: no owners, no addresses, no history. */
-export async function readCareDay(context: Context, caller: Caller): Promise<CareDayRecord> {
+export async function readCareDay(context: Context, caller: Caller): Promise<BookedDaysRecord> {
   requireRight(caller, 'care-day');
   const { name, timeZone } = await showOrganisation(context, caller);
   const today = dayIn(timeZone, context.now());

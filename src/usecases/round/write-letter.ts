@@ -14,7 +14,7 @@ import type { LetterModel } from '../../views/letters/models.ts';
 import { renderLetter } from '../../views/letters/render.ts';
 import type { Overrides } from '../../views/letters/slots.ts';
 import type { Context } from '../context/context.ts';
-import { newLink } from '../context/links.ts';
+import { careDayLink, newLink } from '../context/links.ts';
 import { newId } from '../context/new-id.ts';
 import type { OwnStyle } from '../organisations/own-style.ts';
 import { NO_OWN_STYLE, wordsLanguage } from '../organisations/own-style.ts';
@@ -78,7 +78,7 @@ export function writeLetter(
   );
 }
 
-/** For each car that is due or for which room is kept, the link to the days that may be chosen. */
+/** For each car that is due, asked or for which room is kept, the link to what may be chosen. */
 function daysLinks(
   { publicUrl }: Pick<Context, 'publicUrl'>,
   owed: LetterOwed,
@@ -88,8 +88,18 @@ function daysLinks(
   return cars.slice(0, MOST_CARS).flatMap((car) => {
     const { id, registration, top, organisation, owner } = car;
     const own = owed.occasions.filter(({ carId }) => carId === id);
+    const asked = own.find(({ detail }) => detail.matter === 'care-day')?.detail;
     const offer = own.find(({ detail }) => detail.matter === 'offer')?.detail;
     const isDue = own.some(({ detail }) => detail.matter === 'lubrication');
+    if (asked?.matter === 'care-day') {
+      const { placeId, heldOn } = asked.day;
+      const link = careDayLink(placeId, heldOn, dayIn(owner.timeZone, at));
+      const whose = { organisationId: organisation.id, ownerId: owner.id, carId: id };
+      const { url, row } = newLink(publicUrl, at, { ...whose, ...link });
+      return [{ registration, url, weeks: [], row }];
+    }
+    // Who is asked to a care day is not asked to choose another day in the same letter.
+    if (owed.kind === 'care-day-asked') return [];
     if (top === null || (offer === undefined && !(isDue && organisation.takesBookings === true))) {
       return [];
     }
@@ -355,6 +365,24 @@ function render(
               all.findIndex((other) => other.car === car) === i
                 ? [...(car.top?.openNotes ?? [])]
                 : [],
+          })),
+        },
+        own,
+      );
+    case 'care-day-asked':
+      return renderLetter(
+        'care-day-asked',
+        {
+          ...base,
+          offers,
+          also,
+          cars: detailsOf(owed, cars, 'care-day').map(({ car, detail: { day, changeUntil } }) => ({
+            registration: car.registration,
+            on: day.heldOn,
+            place: day.place,
+            from: day.from,
+            until: day.until,
+            changeUntil,
           })),
         },
         own,

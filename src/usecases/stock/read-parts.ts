@@ -48,10 +48,13 @@ export async function readParts(
   {
     weeks,
     facts: loaded,
+    visitIds = null,
   }: {
     readonly weeks?: number | undefined;
     /** The joints of the organisation, where whoever asks has loaded them. */
     readonly facts?: JointFacts;
+    /** Only what these booked visits need, such as those of one day; all that comes where absent. */
+    readonly visitIds?: ReadonlySet<string> | null;
   },
 ): Promise<PartsRecord> {
   const { sql } = context.store;
@@ -73,9 +76,11 @@ export async function readParts(
   const expected = await expectedVisits(sql, calendar, lengthOf, last);
   const facts = loaded ?? (await jointFacts(sql, organisationId, own));
   const known = await ordersAndNeeds(sql, organisationId);
-  const coming = [...booked, ...expected.visits].filter(
-    ({ kind }) => kind === 'lubrication' || kind === 'repair',
-  );
+  const counted =
+    visitIds === null
+      ? [...booked, ...expected.visits]
+      : booked.filter(({ id }) => visitIds.has(id));
+  const coming = counted.filter(({ kind }) => kind === 'lubrication' || kind === 'repair');
   const patterns = coming.map(({ top }) => top.framePattern);
   const priors = await wearPriors(sql, organisationId, patterns, { today, own });
   const pivots = new Map<string, VisitOutlook['pivots']>();
@@ -85,7 +90,9 @@ export async function readParts(
       pivots.set(visit.id, pivotOutlooks(facts, visit.top.carId, today, on, { own, priors }));
     }
   }
-  const visits = outlooks(coming, known, today, ({ id }) => pivots.get(id) ?? []);
+  // What stands ordered for other cars is no part of the order for these.
+  const orders = visitIds === null ? known : { ...known, ordersOf: ordersFor(coming, known) };
+  const visits = outlooks(coming, orders, today, ({ id }) => pivots.get(id) ?? []);
   const forecast = partsForecast(
     { today, visits, stock, ...(weeks === undefined ? {} : { weeks }) },
     values,
@@ -100,6 +107,11 @@ export async function readParts(
       'shop rule: lead times that are not entered with the stock',
     ],
   };
+}
+
+function ordersFor(coming: readonly DiaryVisit[], { ordersOf }: OrdersAndNeeds) {
+  const topIds = new Set(coming.map(({ top }) => top.topId));
+  return new Map([...ordersOf].filter(([topId]) => topIds.has(topId)));
 }
 
 /** The day of a visit to come; one that is overdue may come today. */

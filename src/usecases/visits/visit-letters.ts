@@ -5,6 +5,7 @@ import type { CarFacts } from '../../domain/round/car-facts.ts';
 import { markIn, moveMark } from '../../domain/round/move-mark.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import { loadCarFacts } from '../../store/cars/car-facts-rows.ts';
+import { placeOfVisit } from '../../store/care-days/place-rows.ts';
 import { cancelLetters, storeLetters } from '../../store/letters/letter-rows.ts';
 import { storeLinks } from '../../store/letters/link-rows.ts';
 import { readPivots } from '../../store/visits/reading-rows.ts';
@@ -23,7 +24,7 @@ import type { LetterModel } from '../../views/letters/models.ts';
 import { renderLetter } from '../../views/letters/render.ts';
 import { speakerOf } from '../../views/letters/sheet.ts';
 import type { Context } from '../context/context.ts';
-import { newLink } from '../context/links.ts';
+import { careDayLink, newLink } from '../context/links.ts';
 import { earlierLetters, threadsOf } from '../round/letter-threads.ts';
 import { loadOwnStyle } from '../organisations/own-style.ts';
 import { ownFiguresOf } from '../figures/shop-rules.ts';
@@ -147,13 +148,16 @@ async function write(
     ...(dated === undefined ? {} : { calendar: dated }),
   };
   const cars = [{ registration: car.registration }];
-  const manage = newLink(context.publicUrl, at, {
-    organisationId: organisation.id,
-    ownerId: owner.id,
-    carId: car.id,
-    purpose: 'book',
-    subject: `visit ${visit.id}`,
-  });
+  const whose = { organisationId: organisation.id, ownerId: owner.id, carId: car.id };
+  const place = await placeOfVisit(sql, visit.id);
+  // A time of a care day is chosen among the times of that day.
+  const manage = newLink(
+    context.publicUrl,
+    at,
+    place === null
+      ? { ...whose, purpose: 'book', subject: `visit ${visit.id}` }
+      : { ...whose, ...careDayLink(place.id, place.heldOn, dayIn(car.timeZone, at)) },
+  );
   if (news.kind === 'visit-report') {
     const report = await reportModel(sql, car, visit, at);
     return composeLetter(context, plan, at, ownStyle, (base, own) =>

@@ -266,6 +266,24 @@ const warrantyEnding = z.strictObject({
     .min(1),
 });
 
+const careDay = z.strictObject({
+  ...base,
+  cars: z
+    .array(
+      z.strictObject({
+        ...car,
+        on: day,
+        place: line,
+        from: line,
+        until: line,
+        changeUntil: day,
+      }),
+    )
+    .min(1),
+  offers,
+  also,
+});
+
 /** The strict model of every letter kind. */
 export const LETTER_MODELS = {
   'lubrication-ahead': lubrication,
@@ -283,6 +301,7 @@ export const LETTER_MODELS = {
   'visit-called-off': visit,
   'visit-report': visitReport,
   'warranty-ending': warrantyEnding,
+  'care-day-asked': careDay,
 } as const;
 
 export type LetterKind = keyof typeof LETTER_MODELS;

@@ -1,3 +1,4 @@
+import { careDayBody } from './care-day-sheet.ts';
 import { foldedBody } from './folded-sheet.ts';
 import { writeByForm } from './form-letter.ts';
 import { lookBody } from './look-sheet.ts';
@@ -34,6 +35,7 @@ const BODIES: { readonly [K in LetterKind]: BodyOf<K> } = {
   'visit-called-off': visitBody('called-off'),
   'visit-report': reportBody,
   'warranty-ending': warrantyBody,
+  'care-day-asked': careDayBody,
 };
 
 const TOPICS: Readonly<Record<LetterKind, string>> = {
@@ -52,6 +54,7 @@ const TOPICS: Readonly<Record<LetterKind, string>> = {
   'visit-called-off': 'visit',
   'visit-report': 'visit',
   'warranty-ending': 'warranty',
+  'care-day-asked': 'care-day',
 };
 
 /**

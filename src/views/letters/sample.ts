@@ -20,6 +20,7 @@ interface Local {
   readonly note: string;
   readonly reason: string;
   readonly sentences: readonly [string, string];
+  readonly place: string;
   readonly finding: string;
   readonly advised: string;
 }
@@ -38,6 +39,7 @@ const LOCAL: Readonly<Record<'en' | 'de', Local>> = {
       'Left link pivot 1 is stiff; 0.6 mm of play along the pin; at this pace it meets its limit about 4 May 2027.',
       'Right knuckle joint 1 is dry.',
     ],
+    place: 'Yard of the Old Sample Room, Otherley',
     finding: 'Tailgate seal is missing at the lower edge.',
     advised: 'Fit a new seal before the wet months.',
   },
@@ -54,6 +56,7 @@ const LOCAL: Readonly<Record<'en' | 'de', Local>> = {
       'Lenkergelenk 1 links geht schwer; 0,6 mm Spiel längs zum Stift; geht es so weiter, ist die Grenze etwa am 4. Mai 2027 erreicht.',
       'Kniegelenk 1 rechts ist trocken.',
     ],
+    place: 'Hof der Alten Musterstube, Musterdorf',
     finding: 'Die Dichtung der Heckklappe fehlt an der Unterkante.',
     advised: 'Vor den nassen Monaten eine neue Dichtung einsetzen.',
   },
@@ -162,6 +165,21 @@ export function sampleModel<K extends LetterKind>(kind: K, language = 'en'): Let
       ...base,
       cars: [car],
       advice: ['cover-folded-top', 'dry-before-folding'].map((id) => adviceIn(id, language)),
+    },
+    'care-day-asked': {
+      ...base,
+      today: '2027-03-22',
+      cars: [
+        {
+          ...car,
+          on: '2027-04-17',
+          place: local.place,
+          from: '09:00',
+          until: '16:00',
+          changeUntil: '2027-04-16',
+        },
+      ],
+      offers: [{ ...car, url: book, weeks: [] }],
     },
     'visit-offered': visit(null, null, null),
     'visit-booked': visit('2027-03-09', null, null),

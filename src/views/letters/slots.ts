@@ -32,6 +32,7 @@ const PLACES: Readonly<Record<LetterKind, readonly string[]>> = {
   'visit-called-off': ['visit'],
   'visit-report': ['visit', 'done', 'outcome'],
   'warranty-ending': ['part', 'ends'],
+  'care-day-asked': ['when', 'place'],
 };
 
 /** What may be reworded in a kind of letter, and which places its words may use. */

@@ -18,6 +18,7 @@ export const KIND_WORDS: Readonly<Record<LetterKind, string>> = {
   'visit-called-off': 'visit called off',
   'visit-report': 'report of a visit',
   'warranty-ending': 'a warranty ends',
+  'care-day-asked': 'asked to a care day',
 };
 
 /** How a letter stands, in words. */

@@ -1,25 +1,48 @@
-import type { CareDayRecord } from '../../../usecases/day/care-day.ts';
+import type { CareDayRecord } from '../../../usecases/care-days/care-day-record.ts';
+import type { BookedDaysRecord } from '../../../usecases/day/care-day.ts';
+import { voiceFor } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
+
+interface DayLink {
+  readonly href: string;
+  readonly words: string;
+  readonly state: string;
+}
 
 export interface CareDayModel {
   readonly organisation: string;
   readonly alone: boolean;
+  readonly newHref: string;
+  readonly ahead: readonly DayLink[];
+  readonly past: readonly DayLink[];
   readonly days: readonly {
     readonly on: string;
     readonly cars: readonly { readonly registration: string; readonly words: string }[];
   }[];
 }
 
-/** The cars of the days ahead. A volunteer has no other page, and so no links to any. */
+/** The care days, and the cars booked on other days. A volunteer has no links to any other page. */
 export function careDaySheet(
-  { organisation, days }: CareDayRecord,
-  readsRecords: boolean,
+  { organisation, days }: BookedDaysRecord,
+  careDays: readonly CareDayRecord[],
+  { reads, keeps }: { readonly reads: boolean; readonly keeps: boolean },
 ): [Frame, CareDayModel] {
+  const voice = voiceFor('en');
+  const links = careDays.map(({ id, heldOn, place, state, today }) => ({
+    past: heldOn < today,
+    href: `/care-day/${id}`,
+    words: `${voice.day(heldOn)}, ${place}`,
+    state: STATES[state],
+  }));
+  const others = days.filter(({ on }) => !careDays.some(({ heldOn }) => heldOn === on));
   const model: CareDayModel = {
     organisation,
-    alone: !readsRecords,
-    days: days.map(({ on, cars }) => ({
-      on,
+    alone: !reads,
+    newHref: keeps ? '/care-day/new' : '',
+    ahead: links.filter(({ past }) => !past),
+    past: links.filter(({ past }) => past).toReversed(),
+    days: others.map(({ on, cars }) => ({
+      on: voice.day(on),
       cars: cars.map(({ registration, kind, minutes, mustStay }) => ({
         registration,
         words: [
@@ -30,9 +53,14 @@ export function careDaySheet(
       })),
     })),
   };
-  const nav = readsRecords ? { here: 'people' } : null;
-  return [{ lang: 'en', title: 'Care day', nav }, model];
+  return [{ lang: 'en', title: 'Care day', nav: reads ? { here: 'care-day' } : null }, model];
 }
+
+const STATES: Readonly<Record<CareDayRecord['state'], string>> = {
+  planned: 'planned, nobody asked yet',
+  open: 'members are asked',
+  'called-off': 'called off',
+};
 
 declare module '../frame/page-models.ts' {
   interface PageModels {

@@ -2,10 +2,11 @@ import type { FastifyInstance } from 'fastify';
 import { hasRight } from '../../../domain/people/rights.ts';
 import type { Context } from '../../../usecases/context/context.ts';
 import { readCareDay } from '../../../usecases/day/care-day.ts';
+import { listCareDays } from '../../../usecases/care-days/keep-care-days.ts';
 import { renderFor, showPage } from '../shop/shop-page.ts';
 import { careDaySheet } from './care-day-sheet.ts';
 
-/** The care day, for whoever helps on it: the one page of a volunteer. */
+/** The care days and what else is booked, for whoever helps. A volunteer sees no other pages. */
 export function careDayPage(app: FastifyInstance, context: Context): void {
   showPage(
     app,
@@ -13,7 +14,11 @@ export function careDayPage(app: FastifyInstance, context: Context): void {
     '/care-day',
     async ({ caller }) => {
       const day = await readCareDay(context, caller);
-      const sheet = careDaySheet(day, hasRight(caller, 'read-records'));
+      const careDays = await listCareDays(context, caller);
+      const sheet = careDaySheet(day, careDays, {
+        reads: hasRight(caller, 'read-records'),
+        keeps: caller.kind === 'club' && hasRight(caller, 'keep-owners'),
+      });
       return renderFor(caller, 'care-day', ...sheet);
     },
     'care-day',

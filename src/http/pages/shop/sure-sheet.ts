@@ -79,6 +79,7 @@ const LETTER_WORDS: Readonly<Record<LetterKind, string>> = {
   'visit-called-off': 'word that a visit is called off',
   'visit-report': 'the report of a visit',
   'warranty-ending': 'word of a warranty that ends',
+  'care-day-asked': 'the question which time of the care day suits',
 };
 
 declare module '../frame/page-models.ts' {

@@ -1,0 +1,182 @@
+import type { Helper, Span } from '../../domain/care-day/care-day-shape.ts';
+import { minutesAt, stretchesOf } from '../../domain/care-day/care-day-shape.ts';
+import type { Day } from '../../domain/calendar/day.ts';
+import { dayIn } from '../../domain/calendar/zone.ts';
+import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
+import { invalid, Refused } from '../../domain/refusal.ts';
+import {
+  careDaysFrom,
+  changeCareDayRow,
+  insertCareDay,
+} from '../../store/care-days/care-day-rows.ts';
+import type { Caller, Context } from '../context/context.ts';
+import { requireRight } from '../context/context.ts';
+import { newId } from '../context/new-id.ts';
+import { requireHeld, requireVersion } from '../context/version.ts';
+import { ownFiguresOf } from '../figures/shop-rules.ts';
+import { showOrganisation } from '../organisations/organisations.ts';
+import type { CareDayRecord } from './care-day-record.ts';
+import { careDayRecordOf } from './care-day-record.ts';
+import { giveBack, giveTime, holdCareDay } from './care-day-visits.ts';
+
+/** What is said of a care day; helpers are known again by their name. */
+export interface CareDaySaid extends Span {
+  readonly heldOn: Day;
+  readonly place: string;
+  readonly breaks: readonly Span[];
+  readonly benches: number;
+  readonly helpers: readonly {
+    readonly name: string;
+    readonly from?: string;
+    readonly until?: string;
+  }[];
+  readonly handMinutes: number;
+  readonly poweredMinutes: number;
+  readonly stepMinutes: number;
+}
+
+// Days gone by whose results somebody still wants to read.
+const DAYS_BACK = 400;
+
+/** The care days of the caller's club, those of the last year too, the soonest first. */
+export async function listCareDays(context: Context, caller: Caller): Promise<CareDayRecord[]> {
+  requireRight(caller, 'care-day');
+  const { sql } = context.store;
+  const now = context.now();
+  const { timeZone } = await showOrganisation(context, caller);
+  const from = dayIn(timeZone, new Date(Date.parse(now) - DAYS_BACK * 86_400_000).toISOString());
+  const rows = await careDaysFrom(sql, caller.organisationId, from);
+  return Promise.all(rows.map((row) => careDayRecordOf(sql, row, now)));
+}
+
+/** What a new care day begins with: the minutes and steps of the club's own figures. */
+export async function newCareDayFigures(context: Context, caller: Caller) {
+  const own = await ownFiguresOf(context.store.sql, caller.organisationId);
+  const { handMinutes, poweredMinutes, stepMinutes } = figuresFor('careDay', own);
+  return { handMinutes, poweredMinutes, stepMinutes };
+}
+
+/** Plans a care day. Nobody is asked to it yet. Gives back its id. */
+export async function planCareDay(
+  context: Context,
+  caller: Caller,
+  said: CareDaySaid,
+): Promise<string> {
+  requireRight(caller, 'keep-owners');
+  const { timeZone } = await showOrganisation(context, caller);
+  const now = context.now();
+  if (said.heldOn < dayIn(timeZone, now)) {
+    throw invalid('#/heldOn', 'That day is gone by. Give today or a day to come.');
+  }
+  refuseShape(said);
+  const id = newId();
+  const { organisationId } = caller;
+  const whose = { id, organisationId, state: 'planned', createdAt: now };
+  await context.store.write(({ records }) =>
+    insertCareDay(records, { ...whose, ...columnsOf(said, []) }),
+  );
+  return id;
+}
+
+/**
+ * Puts a care day right. Cars that have a time keep it, also where a helper or a bench falls away: the
+ * rota then names those that nobody can take. Where the day is put off, they come at the same time of
+ * the new day, and their owners are told; refused where that cannot be kept.
+ */
+export async function changeCareDay(
+  context: Context,
+  caller: Caller,
+  id: string,
+  said: CareDaySaid,
+  version: number | '*' | null,
+): Promise<void> {
+  requireRight(caller, 'keep-owners');
+  refuseShape(said);
+  const now = context.now();
+  const { organisationId } = caller;
+  await context.store.write(async (tx) => {
+    const before = await holdCareDay(tx, organisationId, id, now);
+    requireVersion(version, before.day.version);
+    if (said.heldOn !== before.day.heldOn && said.heldOn < before.day.today) {
+      throw invalid('#/heldOn', 'That day is gone by. Give today or a day to come.');
+    }
+    const columns = columnsOf(said, before.day.helpers);
+    requireHeld(await changeCareDayRow(tx.records, before.day, columns));
+    const held = await holdCareDay(tx, organisationId, id, now);
+    if (said.heldOn === before.day.heldOn) return;
+    const moved = { ...held, jobs: before.jobs };
+    for (const place of before.places) {
+      if (place.standing !== 'placed' || place.start === null) continue;
+      const { start, bench, helperId } = place;
+      await giveTime(context, tx, moved, place, { start: minutesAt(start), bench, helperId });
+    }
+  });
+}
+
+/** Calls a care day off: every time on it falls away, and whoever had one is told. */
+export async function callOffCareDay(
+  context: Context,
+  caller: Caller,
+  id: string,
+  version: number | '*' | null,
+): Promise<void> {
+  requireRight(caller, 'keep-owners');
+  const now = context.now();
+  await context.store.write(async (tx) => {
+    const held = await holdCareDay(tx, caller.organisationId, id, now);
+    requireVersion(version, held.day.version);
+    if (held.day.state === 'called-off') {
+      throw new Refused({ kind: 'conflict', detail: 'This care day is called off already.' });
+    }
+    requireHeld(await changeCareDayRow(tx.records, held.day, { state: 'called-off' }));
+    for (const place of held.places) {
+      if (place.standing === 'placed') await giveBack(context, tx, held, place, {});
+    }
+  });
+}
+
+/** Refuses a day on which nothing could be done, field by field. */
+function refuseShape(said: CareDaySaid): void {
+  if (said.from >= said.until) throw invalid('#/until', 'The day ends before it begins.');
+  for (const pause of said.breaks) {
+    if (pause.from >= pause.until) throw invalid('#/breaks', 'A pause ends before it begins.');
+  }
+  const stretches = stretchesOf({ ...said, helpers: [] });
+  if (!stretches.some(([from, until]) => until - from >= said.handMinutes)) {
+    throw invalid('#/breaks', 'Between the pauses no time is left that is long enough for a car.');
+  }
+  if (said.helpers.length === 0) throw invalid('#/helpers', 'Name at least one who helps.');
+  const names = said.helpers.map(({ name }) => name.toLowerCase());
+  const twice = said.helpers.find(({ name }, i) => names.indexOf(name.toLowerCase()) !== i);
+  if (twice !== undefined) {
+    throw invalid('#/helpers', `${twice.name} stands there twice. Tell two of one name apart.`);
+  }
+  for (const { name, from = said.from, until = said.until } of said.helpers) {
+    if (from >= until) throw invalid('#/helpers', `The hours of ${name} end before they begin.`);
+  }
+}
+
+/** The columns of a day; a helper who was there before keeps the id, so that what was said stays. */
+function columnsOf(said: CareDaySaid, before: readonly Helper[]) {
+  const { heldOn, place, benches, handMinutes, poweredMinutes, stepMinutes } = said;
+  const idOf = (name: string) =>
+    before.find((one) => one.name.toLowerCase() === name.toLowerCase())?.id ?? newId();
+  const helpers: Helper[] = said.helpers.map(({ name, from = said.from, until = said.until }) => ({
+    id: idOf(name),
+    name,
+    from,
+    until,
+  }));
+  return {
+    heldOn,
+    place,
+    fromTime: said.from,
+    untilTime: said.until,
+    breaks: JSON.stringify(said.breaks),
+    benches,
+    helpers: JSON.stringify(helpers),
+    handMinutes,
+    poweredMinutes,
+    stepMinutes,
+  };
+}
