@@ -189,6 +189,8 @@ describe('what an export holds', () => {
     access_key: 'all',
     key_car: 'all',
     link: 'all',
+    car_tie: 'all',
+    share: 'all',
     session: 'all',
     person: 'all',
     passkey: 'all',

@@ -29,6 +29,7 @@ import { privacyPages } from './privacy/privacy.ts';
 import { figurePages } from './settings/figures.ts';
 import { retentionPages } from './settings/retention.ts';
 import { settingsPages } from './settings/settings.ts';
+import { sharingPages } from './owners/sharing.ts';
 import { minePages } from './owners/mine.ts';
 import { frontPage, referenceRoutes } from './reference/reference.ts';
 import { chancesPage } from './calls/chances.ts';
@@ -106,6 +107,7 @@ function humanPages(context: Context, { mailTray, post }: Doorway) {
     advicePage(app);
     ownerPages(app, context, wrongLink);
     privacyPages(app, context, wrongLink);
+    sharingPages(app, context, wrongLink);
     bookPages(app, context, wrongLink);
     choosePages(app, context, wrongLink);
     calendarFeed(app, context, wrongLink);

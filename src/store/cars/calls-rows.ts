@@ -3,6 +3,7 @@ import type { Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Position } from '../../domain/folding/position-log.ts';
 import type { Place, Salt } from '../../domain/lubrication/keeping.ts';
+import { UNSEEN } from '../sharing/sight.ts';
 import type { Sql } from '../database/sql.ts';
 import { first, insertRows } from '../database/sql.ts';
 
@@ -77,7 +78,7 @@ export function logsOfFoldedCars(
        SELECT c."id" FROM "car" c WHERE c."organisationId" = ? AND (
          SELECT l."position" FROM "position_entry" l
          WHERE l."carId" = c."id" AND l."at" <= ? AND l."withdrawnAt" IS NULL
-         ORDER BY l."at" DESC, l."id" DESC LIMIT 1) = 'folded')
+         ORDER BY l."at" DESC, l."id" DESC LIMIT 1) = 'folded' AND NOT ${UNSEEN})
      ORDER BY e."at", e."id"`,
     [at, organisationId, at],
   );

@@ -1,5 +1,6 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { LetterKind } from '../../domain/round/letter-kind.ts';
+import { UNSEEN } from '../sharing/sight.ts';
 import type { Sql } from '../database/sql.ts';
 
 /** A car whose last valid entry says that it stands folded, with whom to tell. */
@@ -19,7 +20,7 @@ export function foldedCars(sql: Sql, organisationId: string, at: Instant): Promi
      FROM "car" c JOIN "owner" o ON o."id" = c."ownerId"
      WHERE c."organisationId" = ? AND (
        SELECT e."position" FROM "position_entry" e WHERE e."carId" = c."id" AND e."at" <= ? AND e."withdrawnAt" IS NULL
-       ORDER BY e."at" DESC, e."id" DESC LIMIT 1) = 'folded' ORDER BY c."id"`,
+       ORDER BY e."at" DESC, e."id" DESC LIMIT 1) = 'folded' AND NOT ${UNSEEN} ORDER BY c."id"`,
     [organisationId, at],
   );
 }

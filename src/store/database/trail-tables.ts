@@ -52,6 +52,8 @@ export const TRAIL_TABLES: readonly TrailTable[] = [
   { table: 'care_day', key: ['id'], ignored: COUNTERS },
   { table: 'care_day_place', key: ['id'], ignored: COUNTERS },
   { table: 'part_wish', key: ['careDayId', 'carId', 'part'], ignored: COUNTERS },
+  { table: 'car_tie', key: ['id'] },
+  { table: 'share', key: ['id'] },
   { table: 'stock', key: ['part'], ignored: COUNTERS },
   { table: 'price_setting', key: ['organisationId'], ignored: COUNTERS },
   { table: 'part_order', key: ['id'], ignored: COUNTERS },

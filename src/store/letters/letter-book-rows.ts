@@ -1,5 +1,6 @@
 import type { Sql } from '../database/sql.ts';
 import { first, marks } from '../database/sql.ts';
+import { UNSEEN_LETTER } from '../sharing/sight.ts';
 import type { LetterRow } from './letter-rows.ts';
 
 /** What a list of letters shows of one. */
@@ -37,7 +38,7 @@ export function lettersNewestFirst(
   const toOwner = ownerId === undefined ? '' : ' AND "ownerId" = ?';
   const earlier = before === undefined ? '' : ' AND "id" < ?';
   return sql.all(
-    `SELECT "id", "kind", "state", "subject", "ownerId", "toName", "toAddress", "plannedAt", "notBefore", "nextTryAt", "settledAt", "attempts", "cancelledWhy", "fault" FROM "letter" WHERE "organisationId" = ?${inStates}${toOwner}${earlier} ORDER BY "id" DESC LIMIT ?`,
+    `SELECT l."id", l."kind", l."state", l."subject", l."ownerId", l."toName", l."toAddress", l."plannedAt", l."notBefore", l."nextTryAt", l."settledAt", l."attempts", l."cancelledWhy", l."fault" FROM "letter" l WHERE l."organisationId" = ?${inStates}${toOwner}${earlier} AND NOT ${UNSEEN_LETTER} ORDER BY "id" DESC LIMIT ?`,
     [
       organisationId,
       ...states,

@@ -3,6 +3,7 @@ import type { LetterKind } from '../../domain/round/letter-kind.ts';
 import type { Letter } from '../generated/sqlite/client.ts';
 import type { Sql } from '../database/sql.ts';
 import { first, marks } from '../database/sql.ts';
+import { UNSEEN_LETTER } from '../sharing/sight.ts';
 import type { LetterRow } from './letter-rows.ts';
 
 /** A letter of an organisation, whole; null where it has none of this id. */
@@ -11,10 +12,11 @@ export function findLetter(
   organisationId: string,
   id: string,
 ): Promise<LetterRow | null> {
-  return first(sql, 'SELECT * FROM "letter" WHERE "id" = ? AND "organisationId" = ?', [
-    id,
-    organisationId,
-  ]);
+  return first(
+    sql,
+    `SELECT l.* FROM "letter" l WHERE l."id" = ? AND l."organisationId" = ? AND NOT ${UNSEEN_LETTER}`,
+    [id, organisationId],
+  );
 }
 
 /** Letters of an organisation behind an id, of one state or about one car where asked. */
@@ -35,7 +37,7 @@ export function lettersAfter(
       ? ''
       : ' AND l."id" IN (SELECT "letterId" FROM "letter_occasion" WHERE "carId" = ?)';
   return sql.all(
-    `SELECT l.* FROM "letter" l WHERE l."organisationId" = ? AND l."id" > ?${inState}${aboutCar} ORDER BY l."id" LIMIT ?`,
+    `SELECT l.* FROM "letter" l WHERE l."organisationId" = ? AND l."id" > ?${inState}${aboutCar} AND NOT ${UNSEEN_LETTER} ORDER BY l."id" LIMIT ?`,
     [
       organisationId,
       after,

@@ -4,10 +4,11 @@ import type { FoldedClock } from '../../domain/folding/clock.ts';
 import { foldedClock } from '../../domain/folding/clock.ts';
 import type { Position } from '../../domain/folding/position-log.ts';
 import { spells } from '../../domain/folding/spells.ts';
-import { invalid, notFound } from '../../domain/refusal.ts';
+import { invalid, notFound, Refused } from '../../domain/refusal.ts';
 import { carForLog, logPage, validEntriesOf } from '../../store/cars/position-rows.ts';
+import { isUnseen } from '../../store/sharing/sight.ts';
 import { flag } from '../../store/database/sql.ts';
-import type { Context } from '../context/context.ts';
+import type { Author, Context } from '../context/context.ts';
 import type { EntryRecord } from './log-position.ts';
 import { entryRecordOf } from './log-position.ts';
 import type { Page, PageRequest } from '../context/paging.ts';
@@ -16,11 +17,24 @@ import type { MayMoveRecord } from '../own/may-move.ts';
 import { mayMoveNow, mayMoveRecordOf } from '../own/may-move.ts';
 import { ownFiguresOf } from '../figures/shop-rules.ts';
 
-type Reader = { readonly organisationId: string };
+type Reader = { readonly organisationId: string; readonly author?: Author };
+
+/**
+ * Refuses an organisation that may not see where a top stands: a club sees what its members shared.
+ * Whoever has the car sees it always.
+ */
+async function requireSight({ store }: Context, { author }: Reader, carId: string): Promise<void> {
+  if (author?.id.startsWith('owner:') === true || !(await isUnseen(store.sql, carId))) return;
+  throw new Refused({
+    kind: 'not-allowed',
+    detail: 'This member has not shared with the club where the top stands.',
+  });
+}
 
 async function carAndEntries(context: Context, reader: Reader, carId: string, until: Instant) {
   const car = await carForLog(context.store.sql, reader.organisationId, carId);
   if (car === null) throw notFound('car');
+  await requireSight(context, reader, carId);
   const rows = await validEntriesOf(context.store.sql, carId, until);
   const entries = rows.map((row) => ({
     position: row.position as Position,
@@ -78,6 +92,7 @@ export async function listLog(
   if ((await carForLog(context.store.sql, reader.organisationId, carId)) === null) {
     throw notFound('car');
   }
+  await requireSight(context, reader, carId);
   const [at = '', id = ''] = partsOfCursor(after, 2) ?? ['', ''];
   const rows = await logPage(context.store.sql, carId, [at, id], limit + 1);
   return pageOf(rows, limit, entryRecordOf, (row) => [row.at, row.id]);

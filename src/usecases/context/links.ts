@@ -7,7 +7,7 @@ import { newId } from './new-id.ts';
 import { newSecret } from './secret.ts';
 
 /** What a link is good for; a link of one purpose opens nothing of another. */
-export type LinkPurpose = 'stop' | 'owner-page' | 'diary' | 'book' | 'care-day';
+export type LinkPurpose = 'stop' | 'owner-page' | 'diary' | 'book' | 'care-day' | 'join-cars';
 
 const PATHS: Readonly<Record<LinkPurpose, (token: string) => string>> = {
   stop: (token) => `/u/${token}`,
@@ -15,6 +15,8 @@ const PATHS: Readonly<Record<LinkPurpose, (token: string) => string>> = {
   diary: (token) => `/calendar/${token}.ics`,
   book: (token) => `/b/${token}`,
   'care-day': (token) => `/d/${token}`,
+  // No page: its owner carries the code from one page to another.
+  'join-cars': (token) => `/join-cars/${token}`,
 };
 
 /** Takes the tokens out of the links of owners and diaries: whoever reads on cannot use them. */
@@ -32,6 +34,7 @@ const DAYS: Readonly<Record<LinkPurpose, number | null>> = {
   'owner-page': 400,
   book: 400,
   'care-day': 400,
+  'join-cars': 2,
   diary: null,
 };
 

@@ -3,9 +3,11 @@ import type { Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { addHours } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
+import { foldedClock } from '../../domain/folding/clock.ts';
 import type { FoldedClock } from '../../domain/folding/clock.ts';
 import type { Spell } from '../../domain/folding/spells.ts';
 import { Refused } from '../../domain/refusal.ts';
+import { isUnseen } from '../../store/sharing/sight.ts';
 import { latestCalls } from '../../store/cars/car-page-rows.ts';
 import type { CallOutcome } from '../../domain/calls/earlier-calls.ts';
 import { newestEntries } from '../../store/cars/owner-page-rows.ts';
@@ -33,6 +35,8 @@ export interface CarPageRecord {
   /** The owner was erased: nobody is left to be rung or written to. */
   readonly erased: boolean;
   readonly clock: FoldedClock;
+  /** The owner has not shared with this club where the top stands. */
+  readonly unseen: boolean;
   /** The newest entries of the position log that count, the newest first. */
   readonly entries: EntryRecord[];
   /** The latest calls to the owner about this car, the newest first. */
@@ -54,6 +58,7 @@ export interface CarPageRecord {
   readonly tops: { readonly top: TopRecord; readonly visits: VisitRecord[] }[];
 }
 
+const NOTHING_SEEN = { items: [], foldedHours: 0, longestFoldedHours: 0 };
 const YEAR_HOURS = 365 * 24;
 const TOPS_SHOWN = 50;
 const VISITS_SHOWN = 200;
@@ -72,12 +77,11 @@ export async function readCarPage(
   const tops = await listTops(context, caller, { carId: id, limit: TOPS_SHOWN });
   const { sql } = context.store;
   const ownerName = await ownerNameOf(context, caller, car.ownerId);
-  const entries = await newestEntries(sql, id, ENTRIES_SHOWN);
+  const unseen = await isUnseen(sql, id);
+  const entries = unseen ? [] : await newestEntries(sql, id, ENTRIES_SHOWN);
   const calls = await latestCalls(sql, caller.organisationId, id, CALLS_SHOWN);
-  const spells = await listSpells(context, caller, id, {
-    from: addHours(now, -YEAR_HOURS),
-    to: now,
-  });
+  const year = { from: addHours(now, -YEAR_HOURS), to: now };
+  const spells = unseen ? NOTHING_SEEN : await listSpells(context, caller, id, year);
   const today = dayIn(car.timeZone, now);
   const fitted = tops.items.find(({ retiredOn }) => retiredOn === null);
   const { foldFloorCelsius } = car.handbook;
@@ -87,7 +91,8 @@ export async function readCarPage(
     car,
     ownerName: ownerName ?? 'erased',
     erased: ownerName === null,
-    clock: await showPosition(context, caller, id),
+    clock: unseen ? emptyClock(car, now) : await showPosition(context, caller, id),
+    unseen,
     entries: entries.map(entryRecordOf),
     calls: calls.map(({ calledOn, ...call }) => ({ on: calledOn, ...call })),
     folded: { hours: spells.foldedHours, longest: spells.longestFoldedHours },
@@ -104,6 +109,12 @@ export async function readCarPage(
       }),
     ),
   };
+}
+
+/** The clock of a car of which nothing is logged. */
+function emptyClock({ timeZone, handbook }: CarRecord, at: Instant): FoldedClock {
+  const limitDays = handbook.foldedLimitDays;
+  return foldedClock({ zone: timeZone, limitDays, entries: [], at });
 }
 
 /** An owner who was erased has no name left. */

@@ -13,6 +13,7 @@ import {
   writtenTo,
 } from '../../store/owners/erasure-rows.ts';
 import { lockCarsOfOwner } from '../../store/cars/owner-page-rows.ts';
+import { endSharingOf } from '../../store/sharing/share-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import { cancelAllTo } from '../round/cancel-untrue.ts';
 import type { Caller, Context } from '../context/context.ts';
@@ -58,6 +59,7 @@ export async function eraseOwner(
     await eraseLetters(sql, id);
     await eraseCallNotes(sql, id);
     await endLinks(sql, id, at);
+    await endSharingOf(sql, id, at);
     await forgetAnswers(sql, organisationId);
     await eraseFromTrail(sql, before, person);
   });

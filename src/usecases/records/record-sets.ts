@@ -119,7 +119,7 @@ export const ORGANISATION = {
 
 /**
  * Every kind of record that goes into an export and comes back from it, each after those it refers
- * to. What is left out on purpose: keys, links and sessions (they open doors), answers kept for
+ * to. What is left out on purpose: keys, links and sessions (they open doors), what owners share with others (it binds two organisations), answers kept for
  * repeated requests, leases and next tries of letters (they belong to a running server), and columns
  * that follow from others.
  */

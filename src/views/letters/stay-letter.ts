@@ -35,6 +35,8 @@ export function stayBody(
       advice: [],
       sources: null,
       tell: null,
+      // Nobody whose top must stay is asked to be driven to a care day.
+      offers: kind === 'care-day-asked' ? null : usual.offers,
       cautions,
       also,
     };

@@ -78,6 +78,7 @@ export interface CarFacts {
     readonly notes: string | null;
   }[];
   readonly clock: FoldedClock;
+  readonly unseen: boolean;
   readonly folded: { readonly hours: number; readonly longest: number };
   readonly spells: readonly Spell[];
   readonly trail: { readonly items: readonly TrailRecord[]; readonly next: string | null };
@@ -122,6 +123,9 @@ export interface VisitModel {
 }
 
 export interface CarModel extends ShopStay {
+  /** Set where the owner has not shared where the top stands. */
+  readonly unseen: string;
+  readonly sharedHref: string;
   /** What was just recorded; empty where nothing was. */
   readonly done: string;
   /** What can be recorded about the car; null for whoever may only read. */
@@ -167,6 +171,9 @@ export interface YearModel {
 const EN = localeOf('en-GB');
 const MONTH = new Intl.DateTimeFormat('en-GB', { month: 'short', timeZone: 'UTC' });
 
+const UNSEEN_WORDS =
+  'Where the top stands is the member’s own to share, and is not shared with the club.';
+
 /** The history of a car, top by top and visit by visit. */
 export function carSheet(record: CarFacts, looking: CarLooking): [Frame, CarModel] {
   const { car, clock, now, folded, tops } = record;
@@ -183,6 +190,8 @@ export function carSheet(record: CarFacts, looking: CarLooking): [Frame, CarMode
     })),
     trail: trailModel(record.trail.items, car.timeZone, `/trail?car=${car.id}`),
     registration: car.registration,
+    unseen: record.unseen ? UNSEEN_WORDS : '',
+    sharedHref: `/cars/${car.id}/shared`,
     year: yearOfTop(record),
     printed: EN.day(record.today),
     facts: [
@@ -196,11 +205,15 @@ export function carSheet(record: CarFacts, looking: CarLooking): [Frame, CarMode
         label: 'Handbook',
         value: `folded for ${days(foldedLimitDays)} at most${coldWords(foldFloorCelsius, record.floor)}`,
       },
-      { label: 'Now', value: since === null ? position : `${position} ${since}` },
-      {
-        label: 'Last year',
-        value: `folded for ${EN.number(Math.round(folded.hours))} hours in all, ${EN.number(Math.round(folded.longest))} at a stretch at most`,
-      },
+      ...(record.unseen
+        ? []
+        : [
+            { label: 'Now', value: since === null ? position : `${position} ${since}` },
+            {
+              label: 'Last year',
+              value: `folded for ${EN.number(Math.round(folded.hours))} hours in all, ${EN.number(Math.round(folded.longest))} at a stretch at most`,
+            },
+          ]),
     ],
     tops: tops.map(({ top, visits }) => ({
       heading: `Top fitted on ${EN.day(top.fittedOn)}${top.retiredOn === null ? '' : `, retired on ${EN.day(top.retiredOn)}`}`,

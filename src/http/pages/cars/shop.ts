@@ -8,6 +8,9 @@ import { readTopPage } from '../../../usecases/day/top-page.ts';
 import { type CarLooking, carSheet } from './car-sheet.ts';
 import { findSheet } from './find-sheet.ts';
 import { type TodayLooking, todaySheet } from './today-sheet.ts';
+import { KIND_WORDS } from '../letters/letter-words.ts';
+import { readSharedWithUs } from '../../../usecases/sharing/shared-with-us.ts';
+import { sharedSheet } from './shared-sheet.ts';
 import { topSheet } from './top-sheet.ts';
 import { topsSheet } from './tops-sheet.ts';
 import { freshOnce } from '../shop/shop-form.ts';
@@ -48,9 +51,18 @@ export function shopPages(app: FastifyInstance, context: Context): void {
       ...topSheet(facts, { done: query('done'), records: mayRecord(caller) }),
     );
   });
+  sharedPage(app, context);
   showPage(app, context, '/cars/:id', ({ caller, id, query }) =>
     carPage(context, caller, id, { done: query('done') }),
   );
+}
+
+/** What the owner of a car shares from records elsewhere. */
+function sharedPage(app: FastifyInstance, context: Context): void {
+  showPage(app, context, '/cars/:id/shared', async ({ caller, id }) => {
+    const shared = await readSharedWithUs(context, caller, id);
+    return renderFor(caller, 'shared', ...sharedSheet(shared, id, KIND_WORDS));
+  });
 }
 
 /** The morning page; `came` is the form of a call that comes back to be put right. */
