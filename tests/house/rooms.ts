@@ -83,6 +83,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
   store: {
     backups: ['database'],
     'care-days': ['database'],
+    club: ['database'],
     cars: ['care-days', 'database', 'sharing', 'visits'],
     database: [],
     diary: ['cars', 'database'],
@@ -116,6 +117,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
       'visits',
     ],
     cars: ['context', 'figures', 'own', 'round'],
+    club: ['context', 'figures'],
     context: [],
     day: [
       'bench',

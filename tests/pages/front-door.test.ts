@@ -17,7 +17,7 @@ const keyOf = async (kind: 'shop' | 'club' | 'private', language = 'en') =>
 describe('the page that a sign-in opens', () => {
   it.each([
     ['shop', '/today'],
-    ['club', '/today'],
+    ['club', '/members'],
     ['private', '/mine'],
   ] as const)('is that of a %s', async (kind, front) => {
     const desk = await openDesk(shop, await keyOf(kind));

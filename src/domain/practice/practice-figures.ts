@@ -34,6 +34,22 @@ export const PRACTICE_FIGURES = {
     min: 0,
     max: 1,
   },
+  fewestCarsToSay: {
+    value: 5,
+    unit: 'cars',
+    mark: 'shop rule',
+    source: 'fewer of one frame pattern would tell of single members',
+    min: 3,
+    max: 50,
+  },
+  fewestCarsForShare: {
+    value: 10,
+    unit: 'cars',
+    mark: 'shop rule',
+    source: 'below it the interval of a share covers most of what there is',
+    min: 5,
+    max: 200,
+  },
 } as const satisfies FigureTable;
 
 export type PracticeValues = FigureValues<typeof PRACTICE_FIGURES>;

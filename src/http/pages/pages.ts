@@ -10,6 +10,7 @@ import { bookingPages } from './diary/booking.ts';
 import { bookPages } from './diary/book.ts';
 import { diarySettingsPages } from './diary/settings.ts';
 import { careDayPages } from './club/care-days.ts';
+import { memberPages } from './club/members.ts';
 import { choosePages } from './club/choose.ts';
 import { calendarFeed } from './diary/calendar-feed.ts';
 import { carForms } from './cars/car-forms.ts';
@@ -125,6 +126,7 @@ function humanPages(context: Context, { mailTray, post }: Doorway) {
     peoplePages(app, context, post ?? null);
     careDayPage(app, context);
     careDayPages(app, context);
+    memberPages(app, context);
     shopPages(app, context);
     chancesPage(app, context);
     livesPage(app, context);

@@ -13,6 +13,7 @@ export interface Place {
 
 const TODAY = { here: 'today', href: '/today' };
 const LETTERS = { here: 'letters', href: '/letters' };
+const MEMBERS = { here: 'members', href: '/members' };
 const CARE_DAY = { here: 'care-day', href: '/care-day' };
 const SETTINGS = { here: 'settings', href: '/settings' };
 const TOPS = { here: 'tops', href: '/tops' };
@@ -23,7 +24,7 @@ const PEOPLE = { here: 'people', href: '/me' };
 /** What leads where, by the kind of organisation; the first is the page that a sign-in opens. */
 export const PLACES: Readonly<Record<OrganisationKind, readonly [Place, ...Place[]]>> = {
   shop: [TODAY, TOPS, FAULTS, STOCK, LETTERS, SETTINGS, PEOPLE],
-  club: [TODAY, CARE_DAY, TOPS, FAULTS, STOCK, LETTERS, SETTINGS, PEOPLE],
+  club: [MEMBERS, CARE_DAY, TODAY, FAULTS, STOCK, LETTERS, SETTINGS, PEOPLE],
   private: [{ here: 'mine', href: '/mine' }, LETTERS, SETTINGS, PEOPLE],
 };
 
