@@ -46,7 +46,8 @@ it('says the faults of a pattern without a name, and nothing under five cars', a
     });
     const words = wordsOf((await desk.open('/pattern-faults')).html);
     expect(words).not.toMatch(/Number-|CLUB \d/);
-    if (i < 4) expect(words).toContain('too few to say anything');
-    else expect(words).toContain('main joint: stiff 3 of 5 cars; too few for a share');
+    expect(words).toContain(
+      i < 4 ? 'too few to say anything' : 'main joint: stiff 3 of 5 cars; too few for a share',
+    );
   }
 });

@@ -65,7 +65,7 @@ function membersOf(rows: readonly MemberRow[], ids: ReadonlySet<string>): Member
       cars: own.flatMap(({ carId, registration, topId, dueOn, shares }) =>
         carId === null || registration === null
           ? []
-          : [{ id: carId, registration, topId, dueOn, shares: Number(shares) }],
+          : [{ id: carId, registration, topId, dueOn, shares }],
       ),
     };
   });
