@@ -75,6 +75,16 @@ export async function ownerRows(
       [id],
     ),
     round_fault: await sql.all('SELECT * FROM "round_fault" WHERE "ownerId" = ?', [id]),
+    care_day_place: await sql.all(
+      `SELECT * FROM "care_day_place" WHERE "carId" IN (${all}) ORDER BY "id"`,
+      ever,
+    ),
+    part_wish: await sql.all(
+      `SELECT * FROM "part_wish" WHERE "carId" IN (${all}) ORDER BY "careDayId", "part"`,
+      ever,
+    ),
+    car_tie: await sql.all('SELECT * FROM "car_tie" WHERE "ownerId" = ? ORDER BY "id"', [id]),
+    share: await sql.all('SELECT * FROM "share" WHERE "ownerId" = ? ORDER BY "id"', [id]),
     call_entry: await sql.all('SELECT * FROM "call_entry" WHERE "ownerId" = ? ORDER BY "id"', [id]),
     link: await sql.all('SELECT * FROM "link" WHERE "ownerId" = ? ORDER BY "id"', [id]),
     trail: await sql.all(

@@ -108,6 +108,8 @@ function inHerTime(rows: Rows, spans: readonly CarSpan[], ownerId: string): Rows
     finding: ofVisits('finding'),
     part_use: ofVisits('part_use'),
     offer: within('offer', 'offeredAt'),
+    care_day_place: within('care_day_place', 'createdAt'),
+    part_wish: within('part_wish', 'changedAt'),
     trail: (rows['trail'] ?? []).filter(
       (row) =>
         row['ownerId'] === ownerId ||
