@@ -19,7 +19,7 @@ import { deliverLetters } from './usecases/delivery/deliver-letters.ts';
 import { DeliveryLimits } from './usecases/delivery/delivery-limits.ts';
 import { takeBackLetters } from './usecases/delivery/take-back-letters.ts';
 import { forgetOldAnswers } from './usecases/once/idempotent-answers.ts';
-import { eraseAgain } from './usecases/owners/erase-again.ts';
+import { eraseAgain, keepErasures } from './usecases/owners/erase-again.ts';
 import { firstLink, type Post } from './usecases/people/invite.ts';
 import { backupMissed, listBackups } from './usecases/records/keep-backups.ts';
 import { checkClock, checkDatabase } from './usecases/organisations/readiness.ts';
@@ -128,7 +128,9 @@ async function wire(
   const { store } = context;
   const delivery = deliveryOf(settings);
   const patience = injected.patience ?? PATIENCE;
-  await eraseAgain(context, settings.databaseUrl);
+  const { databaseUrl, erasedFile } = settings;
+  await eraseAgain(context, databaseUrl, erasedFile);
+  if (erasedFile !== null) await keepErasures(context, erasedFile);
   await forgetOldAnswers(context);
   await takeBackLetters(context);
   let clockwork: ReturnType<typeof startClockwork> | null = null;
@@ -161,7 +163,7 @@ async function wire(
       clockwork = startClockwork(
         context,
         sender,
-        { roundCron, deliveryCron, delivery },
+        { roundCron, deliveryCron, delivery, erasedFile },
         server.log,
       );
       if (settings.bounceImapUrl !== null) {

@@ -5,6 +5,7 @@ import { backupsCommand } from './backups.ts';
 import { demoCommand } from './demo.ts';
 import { doctorCommand } from './doctor.ts';
 import type { Door } from './door.ts';
+import { erasedCommand } from './erased.ts';
 import { exportCommand } from './export.ts';
 import { importCommand } from './import.ts';
 import { inviteCommand } from './invite.ts';
@@ -38,6 +39,7 @@ export function buildProgram(door: Door): Command {
   program.addCommand(backupCommand(door));
   program.addCommand(backupsCommand(door));
   program.addCommand(restoreCommand(door));
+  program.addCommand(erasedCommand(door));
   program.addCommand(exportCommand(door));
   program.addCommand(importCommand(door));
   program.addCommand(moveCommand(door));

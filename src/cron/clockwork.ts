@@ -5,6 +5,7 @@ import type { Sender } from '../usecases/context/sender.ts';
 import type { DeliveryOptions } from '../usecases/delivery/deliver-letters.ts';
 import { deliverLetters } from '../usecases/delivery/deliver-letters.ts';
 import { BEAT_MS, beatHeart, stopHeart } from '../usecases/delivery/heartbeat.ts';
+import { keepErasures } from '../usecases/owners/erase-again.ts';
 import { checkClock } from '../usecases/organisations/readiness.ts';
 import { forgetOld } from '../usecases/privacy/retention.ts';
 import { planRound } from '../usecases/round/plan-round.ts';
@@ -12,6 +13,8 @@ import { planRound } from '../usecases/round/plan-round.ts';
 export interface Clocks {
   readonly roundCron: string | null;
   readonly deliveryCron: string | null;
+  /** Where erasures are kept away from the database; null where `restore` keeps them. */
+  readonly erasedFile: string | null;
   /** How letters leave; the limits are those of the whole process. */
   readonly delivery: DeliveryOptions;
 }
@@ -54,7 +57,12 @@ export function startClockwork(
     const forgotten = await forgetOld(context, { signal: stopping.signal });
     if (forgotten > 0) log.info({ forgotten }, 'records past their time taken out');
   });
+  const { erasedFile } = clocks;
+  const erasures = hold('keeping of erasures', async () => {
+    if (erasedFile !== null) await keepErasures(context, erasedFile);
+  });
   const tasks = [
+    ...(erasedFile === null ? [] : [cron.schedule(EVERY_MINUTE, erasures, ONE_AT_A_TIME)]),
     cron.schedule(RETENTION_CRON, retention, ONE_AT_A_TIME),
     ...(clocks.roundCron === null ? [] : [cron.schedule(clocks.roundCron, round, ONE_AT_A_TIME)]),
     ...(clocks.deliveryCron === null
@@ -72,11 +80,14 @@ export function startClockwork(
       for (const task of tasks) await task.destroy();
       await Promise.all(running);
       clearInterval(beating);
+      if (erasedFile !== null) await keepErasures(context, erasedFile).catch(() => undefined);
       if (holder !== null) await stopHeart(context, holder).catch(() => undefined);
     },
   };
 }
 
+// An erasure that a restore undoes within this minute is the one that nobody remembers.
+const EVERY_MINUTE = '* * * * *';
 // Once an hour: months are counted, so no more is needed.
 const RETENTION_CRON = '17 * * * *';
 const ONE_AT_A_TIME = { noOverlap: true };

@@ -167,6 +167,7 @@ describe('a stop while a slow mail server ponders', () => {
     const silent = { info: () => undefined, warn: () => undefined, error: () => undefined };
     const clocks = {
       roundCron: null,
+      erasedFile: null,
       deliveryCron: '* * * * *',
       delivery: { mailFrom: MAIL_FROM },
     };

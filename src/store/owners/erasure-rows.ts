@@ -15,6 +15,14 @@ export function ownerOfAny(
   return first(sql, 'SELECT "organisationId", "erasedAt" FROM "owner" WHERE "id" = ?', [id]);
 }
 
+/** Every owner who was erased, of all organisations. */
+export async function erasedOwners(sql: Sql): Promise<string[]> {
+  const rows = await sql.all<{ id: string }>(
+    'SELECT "id" FROM "owner" WHERE "erasedAt" IS NOT NULL ORDER BY "id"',
+  );
+  return rows.map(({ id }) => id);
+}
+
 /** Under which names and addresses letters were written to an owner, before they are erased. */
 export function writtenTo(
   sql: Sql,
