@@ -23,7 +23,7 @@ export interface ComingModel {
 }
 
 /** Past this many a month is told by its sums alone. */
-const SHOWN = 200;
+const SHOWN = 40;
 
 /** The letters of the coming months, if nothing else happens. */
 export function comingSheet(months: readonly ComingMonthRecord[]): [Frame, ComingModel] {
