@@ -2,6 +2,8 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { openStore } from '../src/store/database/open-store.ts';
+import { logPosition } from '../src/usecases/cars/log-position.ts';
+import { listDue } from '../src/usecases/tops/read-tops.ts';
 import { readCalls } from '../src/usecases/day/read-calls.ts';
 import { readToday } from '../src/usecases/day/today-page.ts';
 import type { Context } from '../src/usecases/context/context.ts';
@@ -18,8 +20,9 @@ const MANY = 10_000;
 const WAIT_MS = 100;
 
 /**
- * What the morning takes of a shop with 10,000 cars against one with 100, and how long the thread is
- * held at a time while it does, against 100 ms. A forecast of a year is only watched for the latter.
+ * What the morning takes of a shop with 10,000 cars against one with 100, on a day that goes on (all is
+ * kept) and right after a car changed, and how long the thread is held at a time meanwhile, against 100 ms.
+ * The first page after a start, which reckons every car, and a forecast of a year are only watched for that.
  */
 export async function run(): Promise<Measured[]> {
   const folder = mkdtempSync(join(tmpdir(), 'foldkeep-growth-'));
@@ -29,6 +32,13 @@ export async function run(): Promise<Measured[]> {
   return [
     { name: 'today-10000-cars-vs-100', ratio: many.today.ms / few.today.ms, goal: '<= 2' },
     { name: 'calls-10000-cars-vs-100', ratio: many.calls.ms / few.calls.ms, goal: '<= 2' },
+    {
+      name: 'today-after-a-change-10000-cars-vs-100',
+      ratio: many.changed.ms / few.changed.ms,
+      goal: '<= 2',
+    },
+    { name: 'tops-list-10000-cars-vs-100', ratio: many.tops.ms / few.tops.ms, goal: '<= 2' },
+    { name: 'held-by-first-today-vs-100-ms', ratio: many.first.held / WAIT_MS, goal: '<= 1' },
     { name: 'held-by-today-vs-100-ms', ratio: many.today.held / WAIT_MS, goal: '<= 1' },
     { name: 'held-by-calls-vs-100-ms', ratio: many.calls.held / WAIT_MS, goal: '<= 1' },
     { name: 'held-by-forecast-vs-100-ms', ratio: many.forecast.held / WAIT_MS, goal: '<= 1' },
@@ -47,12 +57,28 @@ async function measure(file: string, cars: number) {
   const { key } = await makeKey(context, { name: 'Bench Shop' }, 'full');
   const caller = await callerOf(context, key);
   if (caller === null) throw new Error('the key does not open');
-  const today = await watched(3, () => readToday(context, caller));
-  const calls = await watched(3, () => readCalls(context, caller, { limit: 50 }));
+  const first = await watched(1, () => readToday(context, caller));
+  const today = await watched(20, () => readToday(context, caller));
+  const calls = await watched(20, () => readCalls(context, caller, { limit: 50 }));
+  const tops = await watched(20, () =>
+    listDue(context, caller, { until: '9999-12-31', limit: 50 }),
+  );
+  const changed = await watched(5, async () => {
+    await logPosition(
+      context,
+      { organisationId: caller.organisationId, by: 'bench' },
+      'c00000007',
+      {
+        position: 'raised',
+        at: ROUND_AT,
+      },
+    );
+    await readToday(context, caller);
+  });
   const range = { from: '2026-06-12', to: '2027-06-11' };
   const letters = await watched(1, () => forecast(context, caller, range));
   await store.close();
-  return { today, calls, forecast: letters };
+  return { first, today, calls, tops, changed, forecast: letters };
 }
 
 /** The shortest of some runs, and the longest time in all of them in which nothing else had a turn. */

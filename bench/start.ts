@@ -1,5 +1,5 @@
 import { spawn } from 'node:child_process';
-import { existsSync, mkdtempSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -33,8 +33,12 @@ export async function run(): Promise<Measured[]> {
   };
   const ours = await best(RUNS, () => firstAnswer([MAIN, 'serve'], env));
   const bare = await best(RUNS, () => firstAnswer(['-e', BARE], process.env));
+  const idle = await idleMegabytes([MAIN, 'serve'], env);
   rmSync(folder, { recursive: true, force: true });
-  return [{ name: 'cold-start-vs-bare-fastify', ratio: ours / bare, goal: '<= 2' }];
+  return [
+    { name: 'cold-start-vs-bare-fastify', ratio: ours / bare, goal: '<= 2' },
+    { name: 'idle-memory-vs-200-mb', ratio: idle / 200, goal: '<= 1' },
+  ];
 }
 
 async function firstAnswer(args: readonly string[], env: NodeJS.ProcessEnv): Promise<void> {
@@ -46,6 +50,21 @@ async function firstAnswer(args: readonly string[], env: NodeJS.ProcessEnv): Pro
     }
   } finally {
     const ended = new Promise((resolve) => server.once('exit', resolve));
+    server.kill('SIGKILL');
+    await ended;
+  }
+}
+
+/** What the process holds in memory once it has answered and settled, as Linux says. */
+async function idleMegabytes(args: readonly string[], env: NodeJS.ProcessEnv): Promise<number> {
+  const server = spawn(process.execPath, args, { cwd: ROOT, env, stdio: 'ignore' });
+  const ended = new Promise((resolve) => server.once('exit', resolve));
+  try {
+    while (!(await answers())) await new Promise((resolve) => setTimeout(resolve, 50));
+    await new Promise((resolve) => setTimeout(resolve, 3_000));
+    const status = readFileSync(`/proc/${server.pid}/status`, 'utf8');
+    return Number(/VmRSS:\s+(\d+)/.exec(status)?.[1] ?? Number.NaN) / 1024;
+  } finally {
     server.kill('SIGKILL');
     await ended;
   }

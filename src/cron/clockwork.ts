@@ -8,6 +8,7 @@ import { BEAT_MS, beatHeart, stopHeart } from '../usecases/delivery/heartbeat.ts
 import { keepErasures } from '../usecases/owners/erase-again.ts';
 import { checkClock } from '../usecases/organisations/readiness.ts';
 import { forgetOld } from '../usecases/privacy/retention.ts';
+import { keepDays } from '../usecases/day/keep-ahead.ts';
 import { planRound } from '../usecases/round/plan-round.ts';
 
 export interface Clocks {
@@ -45,6 +46,8 @@ export function startClockwork(
     if (planned + cancelled > 0) log.info({ planned, cancelled }, 'round held');
     if (setAside > 0) log.error({ setAside }, 'owners with damaged records got no letters');
   });
+  // After the round: letters are worth more than a page that opens at once.
+  const days = hold('the reckoning of the day', () => keepDays(context));
   const holder = clocks.delivery.holder ?? null;
   const heart = hold('heartbeat', async () => {
     if (holder !== null) await beatHeart(context, holder);
@@ -64,7 +67,18 @@ export function startClockwork(
   const tasks = [
     ...(erasedFile === null ? [] : [cron.schedule(EVERY_MINUTE, erasures, ONE_AT_A_TIME)]),
     cron.schedule(RETENTION_CRON, retention, ONE_AT_A_TIME),
-    ...(clocks.roundCron === null ? [] : [cron.schedule(clocks.roundCron, round, ONE_AT_A_TIME)]),
+    ...(clocks.roundCron === null
+      ? []
+      : [
+          cron.schedule(
+            clocks.roundCron,
+            async () => {
+              await round();
+              await days();
+            },
+            ONE_AT_A_TIME,
+          ),
+        ]),
     ...(clocks.deliveryCron === null
       ? []
       : [cron.schedule(clocks.deliveryCron, delivery, ONE_AT_A_TIME)]),
@@ -73,6 +87,7 @@ export function startClockwork(
     await heart();
     if (clocks.roundCron !== null) await round();
     if (clocks.deliveryCron !== null) await delivery();
+    if (clocks.roundCron !== null) await days();
   })();
   return {
     async stop() {

@@ -44,7 +44,7 @@ export async function browse(
 export async function wholeDatabase(shop: Workshop): Promise<string> {
   const { sql } = shop.context.store;
   const tables = await sql.all<{ name: string }>(
-    `SELECT "name" FROM "sqlite_master" WHERE "type" = 'table' ORDER BY "name"`,
+    `SELECT "name" FROM "sqlite_master" WHERE "type" = 'table' AND "name" NOT LIKE '%\\_kept' ESCAPE '\\' ORDER BY "name"`,
   );
   const rows = [];
   for (const { name } of tables) rows.push([name, await sql.all(`SELECT * FROM "${name}"`)]);

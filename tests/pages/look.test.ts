@@ -98,6 +98,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     find: '/find?q=a',
     'weeks to offer': '/diary/plan',
     'new car': '/new',
+    calls: '/calls',
     chances: '/calls/chances',
     washers: '/washers',
     bench: '/bench',
@@ -244,6 +245,23 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     }
     await context.close();
   };
+
+  it.each([
+    ['a desk', 1280, 900, 1],
+    ['a telephone', 390, 844, 3],
+  ])(
+    'shows the day on the screens of %s, and on one sheet of paper',
+    async (_, width, height, screens) => {
+      const context = await contextFor('light', width);
+      const page = await context.newPage();
+      await page.goto(`${base}/today`);
+      const high = Number(await page.evaluate('document.documentElement.scrollHeight'));
+      expect(high).toBeLessThanOrEqual(height * screens);
+      const paper = (await page.pdf({ format: 'A4' })).toString('latin1');
+      expect(paper.match(/\/Type\s*\/Page\b(?!s)/g)).toHaveLength(1);
+      await context.close();
+    },
+  );
 
   it('fit a phone, a narrow one and a desk, with targets a thumb can hit', async () => {
     for (const width of [320, 1280]) {

@@ -23,7 +23,29 @@ it('names whom to ring below ever so many cars that must not be moved', async ()
   for (let i = 1; i <= 9; i += 1) await car(`LATE ${i}`, '2025-01-10');
   const { html } = await (await openDesk(shop)).open('/today');
   const ring = wordsOf(/<h2>Ring first<\/h2>(.*?)<\/section>/s.exec(html)?.[1] ?? '');
-  expect(new Set(ring.match(/LATE \d/g))).toHaveLength(8);
+  expect(new Set(ring.match(/LATE \d/g))).toHaveLength(3);
   expect(ring).not.toContain('STAYS');
-  expect(ring).toContain('1 more are worth a call.');
+  expect(ring).toContain('All calls: 9');
+});
+
+it('leads to all of them, those that must stay first, a page at a time', async () => {
+  for (let i = 1; i <= 2; i += 1) {
+    const top = await car(`STAYS ${i}`, '2026-01-10');
+    const readings = [{ pivot: 'R-MAIN', state: 'seized', oiled: false }];
+    await shop.post(`/v1/tops/${top}/visits`, { kind: 'look', doneOn: '2026-06-01', readings });
+  }
+  for (let i = 1; i <= 5; i += 1) await car(`LATE ${i}`, `2025-01-1${i}`);
+  const { html } = await (await openDesk(shop)).open('/calls');
+  expect(wordsOf(html)).toMatch(/STAYS \d.*STAYS \d.*LATE 1.*LATE 5/s);
+  const all = (await shop.get('/v1/calls?limit=50')).body;
+  for (const limit of [1, 2, 3, 6]) {
+    const items = [];
+    let next = '';
+    do {
+      const page = (await shop.get(`/v1/calls?limit=${limit}${next}`)).body;
+      items.push(...page.items);
+      next = page.next === null ? '' : `&after=${encodeURIComponent(page.next)}`;
+    } while (next !== '');
+    expect(items).toEqual(all.items);
+  }
 });

@@ -52,9 +52,9 @@ describe('the morning page', () => {
     expect(section(html, 'Folded too long')).toContain('1 day 2 hours over');
     expect(html).toContain('href="tel:+441632960001"');
     const due = section(html, 'Oil due');
-    expect(due).toMatch(/■ late FK 1 .*◆ in its window FK 2/);
+    expect(due).toMatch(/FK 1 ■ late .*FK 2 ○ in its window/);
     expect(due).not.toContain('FK 3');
-    expect(section(html, 'The bench')).toMatch(/Week 25.*Wednesday,? 17 June 2026 FK 1/);
+    expect(text((await open('/bench')).html)).toMatch(/Week 25.*Wednesday,? 17 June 2026 FK 1/);
     expect(text((await open('/tops')).html)).toMatch(/FK 1 .*FK 2 .*FK 3 /);
   });
 

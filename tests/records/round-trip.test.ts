@@ -205,6 +205,8 @@ describe('what an export holds', () => {
     owner: ['addressHash'],
     car: ['lookAt', 'lookedAt'],
     holder: 'all',
+    car_kept: 'all',
+    organisation_kept: 'all',
     moved: 'all',
     letter: ['stopUrl', 'nextTryAt', 'leaseUntil', 'leaseToken', 'leaseHolder'],
   };

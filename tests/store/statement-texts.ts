@@ -209,6 +209,9 @@ class Reader {
     if (callee.type === 'Identifier') {
       const name = callee['name'] as string;
       if (name === 'marks') return ['?', '?, ?'];
+      if (name === 'forUpdateOfFree') {
+        return [this.dialect === 'postgresql' ? ' FOR UPDATE SKIP LOCKED' : ''];
+      }
       if (name === 'forUpdate') return [this.dialect === 'postgresql' ? ' FOR UPDATE' : ''];
       if (name === 'forShare') return [this.dialect === 'postgresql' ? ' FOR SHARE' : ''];
       const value = scope.get(name);

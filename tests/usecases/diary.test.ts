@@ -14,6 +14,7 @@ import type { DiaryVisit } from '../../src/usecases/bench/diary-visits.ts';
 import { weeksToOffer } from '../../src/usecases/bench/offer-weeks.ts';
 
 const calendar: DiaryCalendar = {
+  now: '2026-06-10T08:00:00.000Z',
   organisationId: 'o',
   today: '2026-06-10',
   clock: '09:00',

@@ -2,7 +2,8 @@ import { valuesOf } from '../figures/figure.ts';
 import type { FigureValues } from '../figures/figure.ts';
 import { BENCH_FIGURES, PLACE_MINUTES } from './bench-figures.ts';
 
-export type VisitKind = 'lubrication' | 'settling' | 'look' | 'repair';
+export const VISIT_KINDS = ['lubrication', 'settling', 'look', 'repair'] as const;
+export type VisitKind = (typeof VISIT_KINDS)[number];
 
 /** A visit that was done, with the minutes it took. */
 export interface DoneVisit {

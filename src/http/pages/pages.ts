@@ -33,6 +33,7 @@ import { settingsPages } from './settings/settings.ts';
 import { sharingPages } from './owners/sharing.ts';
 import { minePages } from './owners/mine.ts';
 import { frontPage, referenceRoutes } from './reference/reference.ts';
+import { callsPage } from './calls/calls.ts';
 import { chancesPage } from './calls/chances.ts';
 import { faultPages } from './faults/fault-pages.ts';
 import { livesPage } from './lives/lives.ts';
@@ -128,6 +129,7 @@ function humanPages(context: Context, { mailTray, post }: Doorway) {
     careDayPages(app, context);
     memberPages(app, context);
     shopPages(app, context);
+    callsPage(app, context);
     chancesPage(app, context);
     livesPage(app, context);
     faultPages(app, context);

@@ -2,60 +2,50 @@ import type { CallOutcome } from '../../domain/calls/earlier-calls.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Position } from '../../domain/folding/position-log.ts';
-import type { Place, Salt } from '../../domain/lubrication/keeping.ts';
 import { UNSEEN } from '../sharing/sight.ts';
 import type { Sql } from '../database/sql.ts';
-import { first, insertRows } from '../database/sql.ts';
+import { first, insertRows, marks } from '../database/sql.ts';
 
 /** A car with the top that is on it, and its owner, as one who rings needs them. */
 export interface CallableCarRow {
   carId: string;
-  registration: string;
   timeZone: string;
   foldedLimitDays: number;
-  place: Place | null;
-  salt: Salt | null;
-  topId: string;
   framePattern: string;
   powered: unknown;
   dueOn: Day;
   /** The visit after which joints are to be looked at again. */
   lookAfterOn: Day | null;
   ownerId: string;
-  ownerName: string;
-  phone: string | null;
   refusesCalls: unknown;
-  /** How many visits are booked from the day on. */
-  booked: number;
+  /** The last day from today on for which a visit is booked. */
+  bookedUntil: Day | null;
 }
 
-/** The cars of an organisation that have a top, with what is booked for them from a day on. */
+/** Of some cars those that have a top and an owner, with what is booked for them from a day on. */
 export function callableCars(
   sql: Sql,
-  organisationId: string,
+  carIds: readonly string[],
   today: Day,
 ): Promise<CallableCarRow[]> {
   return sql.all(
-    `SELECT c."id" AS "carId", c."registration", c."timeZone", c."foldedLimitDays", c."place", c."salt",
-       t."id" AS "topId", t."framePattern", t."powered", t."dueOn", t."lookAfterOn",
-       o."id" AS "ownerId", o."name" AS "ownerName", o."phone", o."refusesCalls",
-       (SELECT COUNT(*) FROM "visit" v WHERE v."carId" = c."id" AND v."state" = 'booked' AND v."plannedOn" >= ?) AS "booked"
+    `SELECT c."id" AS "carId", c."timeZone", c."foldedLimitDays", t."framePattern", t."powered", t."dueOn", t."lookAfterOn", o."id" AS "ownerId", o."refusesCalls",
+       (SELECT MAX(v."plannedOn") FROM "visit" v WHERE v."carId" = c."id" AND v."state" = 'booked' AND v."plannedOn" >= ?) AS "bookedUntil"
      FROM "car" c JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL
      JOIN "owner" o ON o."id" = c."ownerId"
-     WHERE c."organisationId" = ? AND o."erasedAt" IS NULL
-     ORDER BY c."id"`,
-    [today, organisationId],
+     WHERE c."id" IN (${marks(carIds.length)}) AND o."erasedAt" IS NULL ORDER BY c."id"`,
+    [today, ...carIds],
   );
 }
 
-/** Ids of faults found on the tops that are on an organisation's cars and not mended, by car. */
+/** Ids of faults found on the tops that are on some cars and not mended, by car. */
 export function openFaults(
   sql: Sql,
-  organisationId: string,
+  carIds: readonly string[],
 ): Promise<{ carId: string; fault: string }[]> {
   return sql.all(
-    `SELECT DISTINCT t."carId", f."fault" FROM "finding" f JOIN "top" t ON t."id" = f."topId" AND t."retiredOn" IS NULL JOIN "visit" v ON v."id" = f."visitId" WHERE f."organisationId" = ? AND f."fault" IS NOT NULL AND f."outcome" <> 'done' AND v."state" = 'done' ORDER BY t."carId", f."fault"`,
-    [organisationId],
+    `SELECT DISTINCT t."carId", f."fault" FROM "top" t JOIN "finding" f ON f."topId" = t."id" JOIN "visit" v ON v."id" = f."visitId" WHERE t."carId" IN (${marks(carIds.length)}) AND t."retiredOn" IS NULL AND f."fault" IS NOT NULL AND f."outcome" <> 'done' AND v."state" = 'done' ORDER BY t."carId", f."fault"`,
+    carIds,
   );
 }
 
@@ -66,21 +56,42 @@ export interface FoldedEntryRow {
   damp: unknown;
 }
 
-/** The valid log entries, up to an instant, of the cars whose last one says that they are folded. */
-export function logsOfFoldedCars(
+/** Some cars that may be seen to stand folded at an instant, by their last valid entry, with their limits. */
+export function foldedOf(
   sql: Sql,
-  organisationId: string,
+  carIds: readonly string[],
+  at: Instant,
+): Promise<{ carId: string; timeZone: string; foldedLimitDays: number }[]> {
+  return sql.all(
+    `SELECT c."id" AS "carId", c."timeZone", c."foldedLimitDays" FROM "car" c WHERE c."id" IN (${marks(carIds.length)}) AND (
+       SELECT l."position" FROM "position_entry" l
+       WHERE l."carId" = c."id" AND l."at" <= ? AND l."withdrawnAt" IS NULL
+       ORDER BY l."at" DESC, l."id" DESC LIMIT 1) = 'folded' AND NOT ${UNSEEN}`,
+    [...carIds, at],
+  );
+}
+
+/** The valid log entries of some cars up to an instant, the oldest first. */
+export function logsOf(
+  sql: Sql,
+  carIds: readonly string[],
   at: Instant,
 ): Promise<FoldedEntryRow[]> {
   return sql.all(
-    `SELECT e."carId", e."position", e."at", e."damp" FROM "position_entry" e
-     WHERE e."at" <= ? AND e."withdrawnAt" IS NULL AND e."carId" IN (
-       SELECT c."id" FROM "car" c WHERE c."organisationId" = ? AND (
-         SELECT l."position" FROM "position_entry" l
-         WHERE l."carId" = c."id" AND l."at" <= ? AND l."withdrawnAt" IS NULL
-         ORDER BY l."at" DESC, l."id" DESC LIMIT 1) = 'folded' AND NOT ${UNSEEN})
-     ORDER BY e."at", e."id"`,
-    [at, organisationId, at],
+    `SELECT "carId", "position", "at", "damp" FROM "position_entry" WHERE "carId" IN (${marks(carIds.length)}) AND "at" <= ? AND "withdrawnAt" IS NULL ORDER BY "at", "id"`,
+    [...carIds, at],
+  );
+}
+
+/** The first valid entry after an instant of each of some cars that have one. */
+export function entriesToCome(
+  sql: Sql,
+  carIds: readonly string[],
+  at: Instant,
+): Promise<{ carId: string; at: Instant }[]> {
+  return sql.all(
+    `SELECT "carId", MIN("at") AS "at" FROM "position_entry" WHERE "carId" IN (${marks(carIds.length)}) AND "at" > ? AND "withdrawnAt" IS NULL GROUP BY "carId"`,
+    [...carIds, at],
   );
 }
 
@@ -95,15 +106,15 @@ export type CallRow = {
   recordedAt: Instant;
 };
 
-/** The calls of an organisation since a day, oldest first. */
+/** The calls about some cars since a day, oldest first. */
 export function callsSince(
   sql: Sql,
-  organisationId: string,
+  carIds: readonly string[],
   since: Day,
 ): Promise<Pick<CallRow, 'carId' | 'calledOn' | 'outcome'>[]> {
   return sql.all(
-    `SELECT e."carId", e."calledOn", e."outcome" FROM "car" c JOIN "call_entry" e ON e."carId" = c."id" WHERE c."organisationId" = ? AND e."calledOn" >= ? ORDER BY e."calledOn", e."recordedAt", e."id"`,
-    [organisationId, since],
+    `SELECT "carId", "calledOn", "outcome" FROM "call_entry" WHERE "carId" IN (${marks(carIds.length)}) AND "calledOn" >= ? ORDER BY "calledOn", "recordedAt", "id"`,
+    [...carIds, since],
   );
 }
 

@@ -13,6 +13,13 @@ export type SuspectRow = Pick<Car, 'registration' | 'timeZone' | 'ownerId'> &
     readonly refusesCalls: unknown;
   };
 
+const SUSPECT = `SELECT c."id" AS "carId", t."id" AS "topId", t."dueOn", c."registration", c."timeZone", c."ownerId", o."name" AS "ownerName", o."phone", o."refusesCalls" FROM "car" c JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL JOIN "owner" o ON o."id" = c."ownerId"`;
+
+/** The same of some cars, whatever was found on them. */
+export function suspectsAmong(sql: Sql, carIds: readonly string[]): Promise<SuspectRow[]> {
+  return sql.all(`${SUSPECT} WHERE c."id" IN (${marks(carIds.length)}) ORDER BY c."id"`, carIds);
+}
+
 /**
  * The cars of an organisation at whose frame anything was ever found that could forbid moving the
  * top: one of some state words, play over a limit, washers short, one of some faults still open, or a
@@ -30,7 +37,7 @@ export function suspectCars(
   },
 ): Promise<SuspectRow[]> {
   return sql.all(
-    `SELECT c."id" AS "carId", t."id" AS "topId", t."dueOn", c."registration", c."timeZone", c."ownerId", o."name" AS "ownerName", o."phone", o."refusesCalls" FROM "car" c JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL JOIN "owner" o ON o."id" = c."ownerId" WHERE c."organisationId" = ? AND c."id" IN (
+    `${SUSPECT} WHERE c."organisationId" = ? AND c."id" IN (
        SELECT p."carId" FROM "pivot" p JOIN "reading" r ON r."pivotId" = p."id" WHERE p."organisationId" = ? AND p."retiredOn" IS NULL AND (r."state" IN (${marks(signs.states.length)}) OR r."axialPlayMm" > ? OR r."radialPlayMm" > ? OR r."washersPresent" < p."washersExpected")
        UNION SELECT v."carId" FROM "finding" f JOIN "visit" v ON v."id" = f."visitId" WHERE f."organisationId" = ? AND f."outcome" <> 'done' AND f."fault" IN (${marks(signs.faults.length)})
        UNION SELECT v."carId" FROM "visit" v WHERE v."organisationId" = ? AND v."state" = 'done' AND (v."swayMm" > ? OR v."breakawayN" IS NOT NULL OR v."diagonalLeftMm" - v."diagonalRightMm" > ? OR v."diagonalRightMm" - v."diagonalLeftMm" > ?)

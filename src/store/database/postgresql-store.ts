@@ -8,6 +8,7 @@ import { migrate } from './migrate.ts';
 import { penInHand, SERVER } from './pen.ts';
 import type { Sql, SqlValue } from './sql.ts';
 import type { Records, Store } from './store.ts';
+import { forgetKept, forgetOnEveryChange } from './kept-triggers.ts';
 import { leaveTrail, takePen } from './trail-postgresql.ts';
 
 const TRANSACTION_MS = 120_000;
@@ -23,6 +24,8 @@ export async function openPostgresql(url: string): Promise<Store> {
       await client.query('SELECT pg_advisory_xact_lock($1)', [MIGRATION_LOCK]);
       await migrate(sqlOf(client), (script) => client.query(script));
       await leaveTrail(sqlOf(client), (script) => client.query(script));
+      await forgetOnEveryChange(sqlOf(client), (script) => client.query(script));
+      await forgetKept(sqlOf(client));
     });
   } catch (fault) {
     await pool.end();

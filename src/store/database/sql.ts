@@ -37,6 +37,11 @@ export function forUpdate(sql: Sql): string {
   return sql.dialect === 'postgresql' ? ' FOR UPDATE' : '';
 }
 
+/** Locks those of the selected rows that nobody else has locked, and leaves out the others. */
+export function forUpdateOfFree(sql: Sql): string {
+  return sql.dialect === 'postgresql' ? ' FOR UPDATE SKIP LOCKED' : '';
+}
+
 /** Lets others read the selected rows but not change them until the transaction ends. */
 export function forShare(sql: Sql): string {
   return sql.dialect === 'postgresql' ? ' FOR SHARE' : '';

@@ -6,6 +6,7 @@ import { PrismaBetterSqlite3 } from '@prisma/adapter-better-sqlite3';
 import { PrismaClient } from '../generated/sqlite/client.ts';
 import { probeFile, refuseCutOff } from './file-health.ts';
 import { holdFile, makePrivate, onePath } from './file-lock.ts';
+import { forgetKept, forgetOnChange } from './kept-triggers.ts';
 import { KnownTexts } from './known-texts.ts';
 import { migrate } from './migrate.ts';
 import { type Pen, penInHand } from './pen.ts';
@@ -36,6 +37,8 @@ export async function openSqlite(named: string): Promise<Store> {
     const reader = await connect(file);
     opened.push(reader);
     await migrate(sqlOf(writer.handle), (script) => writer.handle.exec(script));
+    forgetOnChange(writer.handle);
+    await forgetKept(sqlOf(writer.handle));
     reader.handle.pragma('query_only = ON');
     probeFile(file);
     return storeOf(file, writer, reader, release);

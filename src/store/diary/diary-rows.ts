@@ -159,6 +159,7 @@ export type DiaryVisitRow = DiaryTopRow & {
   kind: VisitKind;
   on: Day;
   dropOffAt: Instant | null;
+  readyAt: Instant | null;
   minutes: number | null;
 };
 
@@ -170,7 +171,7 @@ export function bookedBetween(
   to: Day,
 ): Promise<DiaryVisitRow[]> {
   return sql.all(
-    `SELECT v."id" AS "visitId", v."kind", v."plannedOn" AS "on", v."dropOffAt", v."minutes", ${TOP} FROM ${TOP_FROM} JOIN "visit" v ON v."topId" = t."id" WHERE v."organisationId" = ? AND v."state" = 'booked' AND v."plannedOn" >= ? AND v."plannedOn" <= ? ORDER BY v."plannedOn", v."id"`,
+    `SELECT v."id" AS "visitId", v."kind", v."plannedOn" AS "on", v."dropOffAt", v."readyAt", v."minutes", ${TOP} FROM ${TOP_FROM} JOIN "visit" v ON v."topId" = t."id" WHERE v."organisationId" = ? AND v."state" = 'booked' AND v."plannedOn" >= ? AND v."plannedOn" <= ? ORDER BY v."plannedOn", v."id"`,
     [organisationId, from, to],
   );
 }

@@ -88,3 +88,11 @@ export function letterheadOf(
     [id],
   );
 }
+
+/** The ids of all organisations. */
+export async function organisationIds(sql: Sql): Promise<string[]> {
+  const rows = await sql.all<Pick<Organisation, 'id'>>(
+    'SELECT "id" FROM "organisation" ORDER BY "id"',
+  );
+  return rows.map(({ id }) => id);
+}

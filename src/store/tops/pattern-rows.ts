@@ -1,4 +1,4 @@
-import type { FramePattern } from '../generated/sqlite/client.ts';
+import type { FramePattern, Top } from '../generated/sqlite/client.ts';
 import type { Sql } from '../database/sql.ts';
 import { insertRows } from '../database/sql.ts';
 import type { Records } from '../database/store.ts';
@@ -38,4 +38,15 @@ export async function ownPatternPivots(
     [organisationId, name],
   );
   return rows[0]?.pivots ?? null;
+}
+
+/** The frame patterns of the tops that an organisation ever had, with and without power. */
+export function patternsInUse(
+  sql: Sql,
+  organisationId: string,
+): Promise<(Pick<Top, 'framePattern'> & { readonly powered: unknown })[]> {
+  return sql.all(
+    'SELECT DISTINCT "framePattern", "powered" FROM "top" WHERE "organisationId" = ? ORDER BY "framePattern", "powered"',
+    [organisationId],
+  );
 }

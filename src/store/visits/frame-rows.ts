@@ -1,6 +1,7 @@
 import type { Visit } from '../generated/sqlite/client.ts';
 import type { Place, Salt, Use } from '../../domain/lubrication/keeping.ts';
 import type { Sql } from '../database/sql.ts';
+import { marks } from '../database/sql.ts';
 
 export interface FrameRow {
   carId: string;
@@ -10,11 +11,19 @@ export interface FrameRow {
   use: Use | null;
 }
 
-/** How each car of an organisation is kept, with the frame pattern of the top that is on it. */
-export function framesOfCars(sql: Sql, organisationId: string): Promise<FrameRow[]> {
+/**
+ * How the cars of an organisation, or some of them, are kept, with the frame pattern of the top that is
+ * on each.
+ */
+export function framesOfCars(
+  sql: Sql,
+  organisationId: string,
+  ofCars?: readonly string[],
+): Promise<FrameRow[]> {
+  const some = ofCars === undefined ? '' : ` AND c."id" IN (${marks(ofCars.length)})`;
   return sql.all(
-    `SELECT c."id" AS "carId", t."framePattern", c."place", c."salt", c."use" FROM "car" c JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL WHERE c."organisationId" = ?`,
-    [organisationId],
+    `SELECT c."id" AS "carId", t."framePattern", c."place", c."salt", c."use" FROM "car" c JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL WHERE c."organisationId" = ?${some}`,
+    [organisationId, ...(ofCars ?? [])],
   );
 }
 

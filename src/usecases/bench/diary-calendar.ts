@@ -33,6 +33,8 @@ export type HolidayRecord = PublicHoliday;
 /** When an organisation's bench is manned, with the numbers that its diary goes by. */
 export interface DiaryCalendar {
   readonly organisationId: string;
+  /** When it was asked for. */
+  readonly now: Instant;
   /** In the organisation's own zone. */
   readonly today: Day;
   /** Open weekdays, 1 for Monday to 7 for Sunday. */
@@ -85,6 +87,7 @@ export async function diaryCalendar(
   }));
   return {
     organisationId,
+    now,
     today,
     clock: clockTimeOf({ timeZone }, now),
     timeZone,

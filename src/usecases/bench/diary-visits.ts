@@ -2,6 +2,7 @@ import type { ExpectedMinutes, VisitKind } from '../../domain/bench/minutes.ts';
 import { expectedMinutes, placesFor } from '../../domain/bench/minutes.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import { addDays, dueDay, isoWeekOf } from '../../domain/calendar/day.ts';
+import type { Instant } from '../../domain/calendar/instant.ts';
 import { lookDue } from '../../domain/lubrication/look-again.ts';
 import type { DiaryTopRow, DiaryVisitRow } from '../../store/diary/diary-rows.ts';
 import type { OfferedKind } from '../../store/diary/offer-rows.ts';
@@ -31,6 +32,8 @@ export interface DiaryVisit extends VisitLength {
   readonly on: Day | null;
   /** When the car is brought on it, by the shop's clock; null for "some time that day". */
   readonly dropOff?: ClockTime | null;
+  /** When it can be fetched, of a booking with a time. */
+  readonly readyAt?: Instant | null;
   /** Due day of the oiling or of the look that it is for, where it is one. */
   readonly dueOn: Day | null;
   /** Its owner cannot be written to, or wants no offers: somebody has to ring. */
@@ -67,6 +70,15 @@ export async function lengthsOfVisits(sql: Sql, calendar: DiaryCalendar): Promis
   };
 }
 
+/** How long a visit takes as long as nothing of its kind was done: the figures alone. */
+export function usualLengths(calendar: Pick<DiaryCalendar, 'bench'>): LengthOf {
+  return (kind, { framePattern, powered }) => {
+    const about = { kind, framePattern, powered: flag(powered) };
+    const { minutes, places, because } = expectedMinutes(about, [], calendar.bench);
+    return { minutes: Math.round(minutes), places, because };
+  };
+}
+
 /** The visits booked for days of a range. Minutes agreed with the booking come before learned ones. */
 export async function bookedVisits(
   sql: Sql,
@@ -85,6 +97,7 @@ export async function bookedVisits(
       kind: row.kind,
       on: row.on,
       dropOff: row.dropOffAt === null ? null : clockTimeOf(calendar, row.dropOffAt),
+      readyAt: row.readyAt,
       dueOn: window === null ? null : row.dueOn,
       earliest: window?.earliest ?? week,
       latest: window?.latest ?? week,

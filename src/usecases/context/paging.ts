@@ -22,10 +22,11 @@ export function pageOf<Row, Item>(
   const shown = rows.slice(0, limit);
   const last = shown.at(-1);
   const more = rows.length > limit && last !== undefined;
-  return { items: shown.map(itemOf), next: more ? cursor(cursorOf(last)) : null };
+  return { items: shown.map(itemOf), next: more ? cursorWith(cursorOf(last)) : null };
 }
 
-function cursor(parts: readonly string[]): string {
+/** What `partsOfCursor` reads again. */
+export function cursorWith(parts: readonly string[]): string {
   return Buffer.from(JSON.stringify(parts)).toString('base64url');
 }
 

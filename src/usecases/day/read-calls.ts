@@ -1,38 +1,25 @@
-import type { StayingRecord } from '../own/read-staying.ts';
-import { readStaying } from '../own/read-staying.ts';
-import { callOrder } from '../../domain/calls/call-order.ts';
-import type { CallCandidate, CallListItem } from '../../domain/calls/call-order.ts';
 import type { Outcomes } from '../../domain/calls/calibration.ts';
-import { calibrationOf, outcomesOf } from '../../domain/calls/calibration.ts';
 import { costOf } from '../../domain/calls/cures.ts';
-import type { CallOutcome, EarlierCall } from '../../domain/calls/earlier-calls.ts';
+import type { EarlierCall } from '../../domain/calls/earlier-calls.ts';
 import type { Day } from '../../domain/calendar/day.ts';
-import { addDays, daysBetween } from '../../domain/calendar/day.ts';
-import type { Instant } from '../../domain/calendar/instant.ts';
-import { msOf } from '../../domain/calendar/instant.ts';
+import { addDays } from '../../domain/calendar/day.ts';
+import { invalid } from '../../domain/refusal.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
-import type { OwnFigures } from '../../domain/figure-tables/figure-tables.ts';
-import { notLookedAtDays } from '../../domain/lubrication/look-again.ts';
-import { foldedClock } from '../../domain/folding/clock.ts';
-import type { CallableCarRow, FoldedEntryRow } from '../../store/cars/calls-rows.ts';
-import {
-  callableCars,
-  callsSince,
-  openFaults,
-  logsOfFoldedCars,
-} from '../../store/cars/calls-rows.ts';
-import { flag } from '../../store/database/sql.ts';
+import { callsSince } from '../../store/cars/calls-rows.ts';
+import type { CallRowOf, KeptCallRow } from '../../store/cars/kept-rows.ts';
+import { callRowsOf, countKeptCalls, keptCalls, keptStaying } from '../../store/cars/kept-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
-import { diaryCalendar } from '../bench/diary-calendar.ts';
-import { lengthsOfVisits } from '../bench/diary-visits.ts';
 import { grouped } from '../context/grouped.ts';
-import { portions } from '../context/turns.ts';
-import type { JointFacts } from '../tops/joint-facts.ts';
-import { jointFacts, jointSigns } from '../tops/joint-facts.ts';
-import { ownFiguresOf } from '../figures/shop-rules.ts';
-import { chanceOfLoss } from '../tops/washer-histories.ts';
+import type { PageRequest } from '../context/paging.ts';
+import { cursorWith, pageOf, partsOfCursor } from '../context/paging.ts';
+import { ownFiguresFrom } from '../figures/shop-rules.ts';
+import type { KeptCall } from '../kept/judge-cars.ts';
+import type { Kept } from '../kept/keep-cars.ts';
+import { bringUpToDate } from '../kept/keep-cars.ts';
+import type { StayingRecord } from '../own/read-staying.ts';
+import { stayingOf } from '../own/read-staying.ts';
 
-export interface CallRecord {
+export interface CallRecord extends Omit<KeptCall, 'score'> {
   readonly carId: string;
   readonly topId: string;
   readonly registration: string;
@@ -43,27 +30,13 @@ export interface CallRecord {
   readonly mustStay: boolean;
   /** Bench hours that a minute of the deed saves; null for a car that must stay. */
   readonly score: number | null;
-  readonly chance: number;
-  readonly lossHours: number;
-  readonly savesHours: number;
-  readonly afterCalls: number;
-  /** The one thing to do, and the minutes of the shop that it takes. */
-  readonly deed: string;
-  readonly minutes: number;
   readonly dueOn: Day;
-  readonly lastCall: { readonly on: Day; readonly outcome: CallOutcome } | null;
-  readonly causes: {
-    readonly kind: string;
-    readonly damage: string;
-    readonly words: string;
-    readonly chance: number;
-    readonly costHours: number;
-  }[];
-  readonly reason: string;
 }
 
 export interface CallListRecord {
   readonly items: CallRecord[];
+  /** Hand this in as `after` for the following page; null at the end. */
+  readonly next: string | null;
   /** Cars with any sign of damage, shown or not. */
   readonly inAll: number;
   readonly because: string[];
@@ -71,152 +44,147 @@ export interface CallListRecord {
   readonly outcomes: Outcomes[];
 }
 
-// The rule looks eight weeks ahead; calls older than a year have long lost their weight.
-const AHEAD_DAYS = 56;
 const CALL_MEMORY_DAYS = 366;
-const CARS_AT_ONCE = 500;
-
-interface CallsAsked {
-  readonly limit: number;
-  readonly savesOnly?: boolean;
-  /** The joints of the organisation, where whoever asks has loaded them. */
-  readonly facts?: JointFacts;
-}
 
 /**
  * Whom to ring first, and for what: the cars whose tops must not be moved, then those for which one deed
  * saves most hours a minute. Owners who refused calls and cars with nothing to gain are left out; what a
- * booked visit will cure is not asked for again. With `savesOnly` the first of these are left to whoever
- * lists them anyway. Others have their turn in between.
+ * booked visit will cure is not asked for again.
  */
 export async function readCalls(
   context: Context,
   caller: Caller,
-  { limit, savesOnly = false, facts: known }: CallsAsked,
+  { limit, after }: PageRequest,
 ): Promise<CallListRecord> {
-  const { sql } = context.store;
-  const { organisationId } = caller;
-  const now = context.now();
-  const own = await ownFiguresOf(sql, organisationId);
-  const calendar = await diaryCalendar(sql, organisationId, now);
-  const { today } = calendar;
-  const values = figuresFor('calls', own);
-  const lookFigures = figuresFor('look', own);
-  const facts = known ?? (await jointFacts(sql, organisationId, own));
-  const cars = await callableCars(sql, organisationId, today);
-  const logs = grouped(await logsOfFoldedCars(sql, organisationId, now), byCar);
-  const faults = grouped(await openFaults(sql, organisationId), byCar);
-  const since = addDays(today, -CALL_MEMORY_DAYS);
-  const calls = grouped(await callsSince(sql, organisationId, since), byCar);
-  const lengthOf = await lengthsOfVisits(sql, calendar);
-  const outcomes = outcomesOf(pivotsRead(facts), values);
-  const staying = (await readStaying(sql, organisationId, now)).filter(
-    ({ refusesCalls }) => !refusesCalls,
-  );
-  const stays = new Set(staying.map(({ carId }) => carId));
-  const candidateOf = (car: CallableCarRow): CallCandidate[] => {
-    if (stays.has(car.carId)) return [];
-    const joints = facts.joints.get(car.carId) ?? [];
-    const { stateWords, missingWashers } = jointSigns(joints, today, own);
-    return [
-      {
-        carId: car.carId,
-        ownerId: car.ownerId,
-        refusedCalls: flag(car.refusesCalls),
-        stateWords,
-        missingWashers,
-        overdueDays: daysBetween(car.dueOn, today),
-        ...foldedState(car, logs.get(car.carId) ?? [], now, own),
-        washerLifeChance: lossAhead(facts, car.carId, today),
-        notLookedAtDays: notLookedAtDays(
-          { since: car.lookAfterOn, oilDueOn: car.dueOn, today },
-          lookFigures,
-        ),
-        faults: (faults.get(car.carId) ?? []).map(({ fault }) => fault),
-        oilMinutes: lengthOf('lubrication', car).minutes,
-        visitBooked: car.booked > 0,
-        lastCalls: (calls.get(car.carId) ?? []).map(callOf),
-      },
-    ];
-  };
-  const candidates: CallCandidate[] = [];
-  for await (const some of portions(cars, CARS_AT_ONCE)) {
-    candidates.push(...some.flatMap(candidateOf));
-  }
-  const list = callOrder(candidates, today, values, calibrationOf(outcomes));
-  const byId = new Map(cars.map((car) => [car.carId, car]));
-  const given = new Map(candidates.map((candidate) => [candidate.carId, candidate]));
-  const items = list.flatMap((item) => {
-    const car = byId.get(item.carId);
-    const candidate = given.get(item.carId);
-    return car === undefined || candidate === undefined ? [] : [callRecord(item, car, candidate)];
+  const kept = await bringUpToDate(context, caller.organisationId);
+  const stays = await callsToStay(context, kept);
+  const from = partsOfCursor(after, 3);
+  const begins = from === null || from[0] === STAYS;
+  const shown =
+    from === null ? 0 : begins ? Math.max(0, Math.trunc(numberIn(from[1] ?? ''))) : stays.length;
+  const first = stays.slice(shown, shown + limit);
+  const rest = limit - first.length;
+  const worth = await callsWorth(context, kept, {
+    limit: Math.max(1, rest),
+    after: begins ? undefined : after,
   });
-  const first = staying
-    .filter(({ repairOn }) => repairOn === null)
-    .map((car) => stayingCall(car, calls.get(car.carId) ?? [], values));
-  const all = savesOnly ? items : [...first, ...items];
+  const { learned } = kept;
   return {
-    items: all.slice(0, limit),
-    inAll: all.length,
-    because: becauseOf(values),
-    outcomes,
+    items: rest === 0 ? first : [...first, ...worth.items],
+    next:
+      rest > 0
+        ? worth.next
+        : shown + limit < stays.length || worth.items.length > 0
+          ? cursorWith([STAYS, String(shown + limit), ''])
+          : null,
+    inAll: stays.length + worth.inAll,
+    because: becauseOf(callValues(kept)),
+    outcomes: learned.outcomes,
   };
 }
 
-/** Every joint on a car now, with the days on which it was oiled. */
-function pivotsRead({ joints }: JointFacts) {
-  return [...joints.values()].flatMap((onCar) =>
-    onCar.map(({ pivot: { record, oiledOn } }) => ({ ...record, oiledOn })),
+// A page that begins among the cars that must stay goes on by their number.
+const STAYS = 'stays';
+
+/** The calls that save most, page by page, without the cars that must stay as they are. */
+export async function callsWorth(
+  context: Context,
+  kept: Kept,
+  { limit, after }: PageRequest,
+): Promise<{ items: CallRecord[]; inAll: number; next: string | null }> {
+  const { sql } = context.store;
+  const { organisationId } = kept.calendar;
+  if (kept.unkept.length > 0) return callsOfAll(context, kept, limit);
+  const [score = '', saves = '', carId = ''] = partsOfCursor(after, 3) ?? [];
+  const from =
+    after === undefined ? null : { score: numberIn(score), saves: numberIn(saves), carId };
+  const rows = await keptCalls(sql, organisationId, limit + 1, from);
+  const { items, next } = pageOf(
+    rows,
+    limit,
+    (row) => callRecord(row, JSON.parse(row.call) as KeptCall),
+    (row) => [String(row.callScore), String(row.callSaves), row.carId],
   );
+  return { items, next, inAll: await countKeptCalls(sql, organisationId) };
 }
 
-function byCar({ carId }: { readonly carId: string }): string {
-  return carId;
+function numberIn(text: string): number {
+  const number = Number(text);
+  if (!Number.isFinite(number))
+    throw invalid('after', 'Use the "next" of the page before, unchanged.');
+  return number;
 }
 
-function callRecord(
-  item: CallListItem,
-  car: CallableCarRow,
-  { lastCalls }: CallCandidate,
-): CallRecord {
-  const { carId, topId, registration, ownerId, ownerName, phone, dueOn } = car;
-  const { score, chance, lossHours, savesHours, afterCalls, deed, causes, reason } = item;
-  return {
-    carId,
-    topId,
-    registration,
-    ownerId,
-    ownerName,
-    phone,
-    mustStay: false,
-    score,
-    chance,
-    lossHours,
-    savesHours,
-    afterCalls,
-    deed: deed.words,
-    minutes: deed.minutes,
-    dueOn,
-    lastCall: lastCalls.at(-1) ?? null,
-    causes: causes.map(({ kind, damage, words, chance: likely, costHours }) => ({
-      kind,
-      damage,
-      words,
-      chance: likely,
-      costHours,
-    })),
-    reason,
-  };
+/** The same where the database takes nothing more: some lines are in hand only, so all are put in order. */
+async function callsOfAll({ store }: Context, { calendar, unkept }: Kept, limit: number) {
+  const known = new Map(unkept.map((car) => [car.carId, car]));
+  const rows = await keptCalls(store.sql, calendar.organisationId, EVERY_CAR);
+  const fresh = await callRowsOf(store.sql, [...known.keys()]);
+  const all: KeptCallRow[] = [
+    ...rows.filter(({ carId }) => !known.has(carId)),
+    ...fresh.flatMap((row) => {
+      const { call = null, callScore = null, callSaves = null } = known.get(row.carId) ?? {};
+      return call === null || callScore === null || callSaves === null
+        ? []
+        : [{ ...row, call, callScore, callSaves }];
+    }),
+  ].sort(
+    (a, b) =>
+      b.callScore - a.callScore || b.callSaves - a.callSaves || (a.carId < b.carId ? -1 : 1),
+  );
+  const items = all.slice(0, limit).map((row) => callRecord(row, JSON.parse(row.call) as KeptCall));
+  return { items, inAll: all.length, next: null };
+}
+
+const EVERY_CAR = 1_000_000;
+
+/** The cars whose tops must not be moved, as they stand now. */
+export async function keptToStay({ store }: Context, kept: Kept): Promise<StayingRecord[]> {
+  const { organisationId, now } = kept.calendar;
+  const known = new Map(kept.unkept.map((car) => [car.carId, car]));
+  const ids = (await keptStaying(store.sql, organisationId)).filter((id) => !known.has(id));
+  const fresh = kept.unkept
+    .filter(({ staysSince }) => staysSince !== null)
+    .map(({ carId }) => carId);
+  return stayingOf(store.sql, organisationId, [...ids, ...fresh], now);
+}
+
+async function callsToStay(context: Context, kept: Kept): Promise<CallRecord[]> {
+  const staying = (await keptToStay(context, kept)).filter(
+    ({ refusesCalls, repairOn }) => !refusesCalls && repairOn === null,
+  );
+  const since = addDays(kept.calendar.today, -CALL_MEMORY_DAYS);
+  const carIds = staying.map(({ carId }) => carId);
+  const calls = grouped(
+    carIds.length === 0 ? [] : await callsSince(context.store.sql, carIds, since),
+    ({ carId }) => carId,
+  );
+  return staying.map((car) => {
+    const last = calls.get(car.carId)?.at(-1);
+    const lastCall = last === undefined ? null : { on: last.calledOn, outcome: last.outcome };
+    return stayingCall(car, lastCall, callValues(kept));
+  });
+}
+
+function callValues({ learned }: Kept) {
+  return figuresFor('calls', ownFiguresFrom(learned.ownRules));
+}
+
+function callRecord(row: CallRowOf, call: KeptCall): CallRecord {
+  const { carId, topId, registration, ownerId, ownerName, phone, dueOn } = row;
+  const whom = { carId, topId, registration, ownerId, ownerName, phone, dueOn };
+  return { ...whom, mustStay: false, ...call };
 }
 
 /** Nothing is weighed here: somebody must be told, and the repair be booked. */
 function stayingCall(
   car: StayingRecord,
-  earlier: readonly { calledOn: Day; outcome: CallOutcome }[],
-  values: ReturnType<typeof figuresFor<'calls'>>,
+  lastCall: EarlierCall | null,
+  values: ReturnType<typeof callValues>,
 ): CallRecord {
   const { carId, topId, registration, ownerId, ownerName, phone, dueOn, mayMove } = car;
   const why = [...new Set(mayMove.reasons.map(({ words }) => words))].join('; ');
+  const costHours = costOf('frame', values);
   return {
     carId,
     topId,
@@ -227,59 +195,19 @@ function stayingCall(
     mustStay: true,
     score: null,
     chance: 1,
-    lossHours: costOf('frame', values),
-    savesHours: costOf('frame', values),
+    lossHours: costHours,
+    savesHours: costHours,
     afterCalls: 1,
     deed: 'ring: say that it must stay as it is, and agree on a day for the repair',
     minutes: values.repairMinutes,
     dueOn,
-    lastCall: earlier.map(callOf).at(-1) ?? null,
-    causes: [
-      {
-        kind: 'must-stay',
-        damage: 'frame',
-        words: why,
-        chance: 1,
-        costHours: costOf('frame', values),
-      },
-    ],
+    lastCall,
+    causes: [{ kind: 'must-stay', damage: 'frame', words: why, chance: 1, costHours }],
     reason: `the top must not be moved (${why}): say so and agree on a day for the repair`,
   };
 }
 
-function callOf(row: { calledOn: Day; outcome: CallOutcome }): EarlierCall {
-  return { on: row.calledOn, outcome: row.outcome };
-}
-
-/** Days over the limit, a day begun counted whole, and whether it was damp when it was folded. */
-function foldedState(
-  car: CallableCarRow,
-  log: readonly FoldedEntryRow[],
-  now: Instant,
-  own: OwnFigures,
-): { foldedOverDays: number; damp: boolean } {
-  const entries = log.map(({ position, at, damp }) => ({ position, at, damp: flag(damp) }));
-  const { timeZone: zone, foldedLimitDays: limitDays } = car;
-  const clock = foldedClock({ zone, limitDays, entries, at: now }, figuresFor('folding', own));
-  const { stretch, position } = clock;
-  if (stretch === null || position !== 'folded') return { foldedOverDays: 0, damp: false };
-  const over = (msOf(now) - msOf(stretch.overAt)) / 86_400_000;
-  return {
-    foldedOverDays: Math.max(0, Math.ceil(over)),
-    damp: entries.some(
-      ({ position: noted, at, damp }) => damp && noted === 'folded' && at >= stretch.startedAt,
-    ),
-  };
-}
-
-function lossAhead({ joints, frames, lives }: JointFacts, carId: string, today: Day): number {
-  const frame = frames.get(carId);
-  if (frame === undefined) return 0;
-  const inPlace = (joints.get(carId) ?? []).flatMap(({ washers }) => washers.inPlace);
-  return chanceOfLoss(inPlace, frame, lives, today, addDays(today, AHEAD_DAYS)) ?? 0;
-}
-
-function becauseOf(values: ReturnType<typeof figuresFor<'calls'>>): string[] {
+function becauseOf(values: ReturnType<typeof callValues>): string[] {
   return [
     'shop rule: the chance that each cause does its damage within eight weeks, its cost and its cure',
     `shop rule: a new cover costs ${values.coverHours} h and parts worth ${values.coverPartsHours} h, a joint ${values.repairHours} h, a frame ${values.frameHours} h`,

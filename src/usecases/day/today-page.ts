@@ -1,42 +1,43 @@
-import { ownersSetAside } from '../../store/letters/round-fault-rows.ts';
-import type { StayingRecord } from '../own/read-staying.ts';
-import { readStaying } from '../own/read-staying.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import { addDays } from '../../domain/calendar/day.ts';
+import { isOpenOn } from '../../domain/bench/working-days.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { addHours } from '../../domain/calendar/instant.ts';
-import { dayIn } from '../../domain/calendar/zone.ts';
-import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
+import type { CarAndOwnerRow } from '../../store/cars/kept-rows.ts';
+import { carsAndOwners, keptNearLimit } from '../../store/cars/kept-rows.ts';
 import type { FaultyLetterRow } from '../../store/cars/today-rows.ts';
-import { faultyLettersSince, foldedCars, letterCountsSince } from '../../store/cars/today-rows.ts';
-import type { Caller, Context } from '../context/context.ts';
-import type { DiaryRecord } from '../bench/diary-weeks.ts';
-import { showDiary } from '../bench/diary-weeks.ts';
-import { showOrganisation } from '../organisations/organisations.ts';
-import type { OwnerNewsRecord } from './owner-news.ts';
-import { readOwnerNews } from './owner-news.ts';
-import type { CallListRecord } from './read-calls.ts';
-import { readCalls } from './read-calls.ts';
-import type { PartsRecord } from '../stock/read-parts.ts';
-import { readParts } from '../stock/read-parts.ts';
+import { faultyLettersSince, letterCountsSince } from '../../store/cars/today-rows.ts';
+import { ownersSetAside } from '../../store/letters/round-fault-rows.ts';
+import type { DiaryVisit } from '../bench/diary-visits.ts';
+import { bookedVisits } from '../bench/diary-visits.ts';
 import type { PositionRecord } from '../cars/read-position.ts';
 import { showPosition } from '../cars/read-position.ts';
+import type { Caller, Context } from '../context/context.ts';
+import type { Kept } from '../kept/keep-cars.ts';
+import { bringUpToDate } from '../kept/keep-cars.ts';
+import { showOrganisation } from '../organisations/organisations.ts';
+import type { StayingRecord } from '../own/read-staying.ts';
 import type { StandingRecord } from '../owners/read-standing.ts';
 import { readStanding } from '../owners/read-standing.ts';
 import type { LookRecord } from '../tops/read-looks.ts';
 import { listLooks } from '../tops/read-looks.ts';
 import type { DueRecord } from '../tops/read-tops.ts';
-import { jointFacts } from '../tops/joint-facts.ts';
 import { listDue } from '../tops/read-tops.ts';
-import { ownFiguresOf } from '../figures/shop-rules.ts';
+import type { AheadRecord } from './keep-ahead.ts';
+import { readAhead } from './keep-ahead.ts';
+import type { OwnerNewsRecord } from './owner-news.ts';
+import { readOwnerNews } from './owner-news.ts';
+import type { CallRecord } from './read-calls.ts';
+import { callsWorth, keptToStay } from './read-calls.ts';
 
-export interface FoldedCarRecord {
-  readonly carId: string;
-  readonly registration: string;
-  readonly timeZone: string;
-  readonly ownerName: string;
-  readonly phone: string | null;
+export interface FoldedCarRecord extends CarAndOwnerRow {
   readonly clock: PositionRecord;
+}
+
+/** What stands on the bench on a day. */
+export interface BenchDayRecord {
+  readonly on: Day;
+  readonly visits: DiaryVisit[];
 }
 
 export interface TodayRecord {
@@ -46,17 +47,17 @@ export interface TodayRecord {
   /** Cars whose tops must not be moved; those first for which no repair is booked. */
   readonly staying: StayingRecord[];
   /** Whom else to ring, what saves most a minute first. */
-  readonly calls: CallListRecord;
+  readonly calls: { readonly items: CallRecord[]; readonly inAll: number };
+  /** Today and the next day that is open. */
+  readonly bench: BenchDayRecord[];
   /** Tops whose due window has begun or is over, the longest waiting first. */
   readonly due: DueRecord[];
-  readonly moreDue: boolean;
   /** Tops whose joints are due for a second look, the soonest first. */
   readonly looks: LookRecord[];
   /** Cars that are near their folded limit or past it, the longest past first. */
   readonly folded: FoldedCarRecord[];
-  readonly diary: DiaryRecord;
-  /** Parts that should be ordered now. */
-  readonly parts: PartsRecord['items'];
+  /** Parts to order and weeks that are too full, and when that was reckoned. */
+  readonly ahead: AheadRecord;
   readonly letters: {
     readonly days: number;
     readonly states: { state: string; n: number }[];
@@ -69,41 +70,42 @@ export interface TodayRecord {
   readonly news: OwnerNewsRecord[];
 }
 
-const CALLS_SHOWN = 8;
-const DUE_SHOWN = 60;
-const WEEKS_SHOWN = 4;
+const CALLS_SHOWN = 3;
+const DUE_SHOWN = 12;
 const LETTER_DAYS = 7;
 const FAULTS_SHOWN = 30;
 const OWNERS_SHOWN = 50;
+// No shop is shut for longer without saying so on its bench page.
+const DAYS_TO_THE_NEXT = 31;
 
-/** What a shop has to know in the morning, from the same answers that the API gives. */
+/**
+ * What a shop has to know in the morning, from the same answers that the API gives. What would have to be
+ * looked for in all cars is kept with each of them, so this costs by what is shown.
+ */
 export async function readToday(context: Context, caller: Caller): Promise<TodayRecord> {
   const { sql } = context.store;
   const { organisationId } = caller;
-  const now = context.now();
+  const kept = await bringUpToDate(context, organisationId);
+  const { calendar } = kept;
+  const { now, today, due: window } = calendar;
   const { name, timeZone } = await showOrganisation(context, caller);
-  const today = dayIn(timeZone, now);
-  const own = await ownFiguresOf(sql, organisationId);
-  const { windowBeforeDays } = figuresFor('due', own);
-  const until = addDays(today, windowBeforeDays);
+  const until = addDays(today, window.windowBeforeDays);
   const due = await listDue(context, caller, { until, limit: DUE_SHOWN });
   const since = addHours(now, -LETTER_DAYS * 24);
-  const facts = await jointFacts(sql, organisationId, own);
-  const parts = await readParts(context, caller, { facts });
-  const staying = await readStaying(sql, organisationId, now);
+  const staying = await keptToStay(context, kept);
   const stays = new Set(staying.map(({ carId }) => carId));
+  const { items, inAll } = await callsWorth(context, kept, { limit: CALLS_SHOWN });
   return {
     now,
     today,
     organisation: { name, timeZone },
     staying,
-    calls: await readCalls(context, caller, { limit: CALLS_SHOWN, savesOnly: true, facts }),
+    calls: { items, inAll },
+    bench: await benchDays(context, kept),
     due: due.items,
-    moreDue: due.next !== null,
     looks: (await listLooks(context, caller, { until: today, limit: DUE_SHOWN })).items,
-    folded: (await foldedTooLong(context, caller, now)).filter(({ carId }) => !stays.has(carId)),
-    diary: await showDiary(context, caller, { weeks: WEEKS_SHOWN }),
-    parts: parts.items.filter(({ order }) => order > 0),
+    folded: (await foldedTooLong(context, caller, kept)).filter(({ carId }) => !stays.has(carId)),
+    ahead: await readAhead(context, caller, kept),
     letters: {
       days: LETTER_DAYS,
       states: await letterCountsSince(sql, organisationId, since),
@@ -115,16 +117,43 @@ export async function readToday(context: Context, caller: Caller): Promise<Today
   };
 }
 
+async function benchDays({ store }: Context, kept: Kept): Promise<BenchDayRecord[]> {
+  const { calendar, learned } = kept;
+  const { today } = calendar;
+  let next = addDays(today, 1);
+  while (!isOpenOn(next, calendar) && next < addDays(today, DAYS_TO_THE_NEXT)) {
+    next = addDays(next, 1);
+  }
+  const booked = await bookedVisits(store.sql, calendar, learned.lengthOf, today, next);
+  const time = ({ dropOff }: DiaryVisit) => dropOff ?? '24:00';
+  return [today, next].map((on) => ({
+    on,
+    // What was booked for a day that is shut meanwhile stands before the day that is open again.
+    visits: booked
+      .filter((visit) => (on === today ? visit.on === today : visit.on !== today))
+      .sort((a, b) => (time(a) < time(b) ? -1 : 1)),
+  }));
+}
+
 async function foldedTooLong(
   context: Context,
   caller: Caller,
-  now: Instant,
+  { calendar, unkept }: Kept,
 ): Promise<FoldedCarRecord[]> {
-  const cars = await foldedCars(context.store.sql, caller.organisationId, now);
+  const { now } = calendar;
+  const known = new Set(unkept.map(({ carId }) => carId));
+  const ids = await keptNearLimit(context.store.sql, caller.organisationId, now);
+  const near = [
+    ...ids.filter((id) => !known.has(id)),
+    ...unkept.flatMap(({ carId, nearingAt }) =>
+      nearingAt !== null && nearingAt <= now ? [carId] : [],
+    ),
+  ];
+  const cars = near.length === 0 ? [] : await carsAndOwners(context.store.sql, near);
   const records = await Promise.all(
-    cars.map(async ({ carId, registration, timeZone, ownerName, phone }) => {
-      const clock = await showPosition(context, caller, carId, now);
-      return { carId, registration, timeZone, ownerName, phone, clock };
+    cars.map(async (car) => {
+      const clock = await showPosition(context, caller, car.carId, now);
+      return { ...car, clock };
     }),
   );
   const overAt = ({ clock }: FoldedCarRecord) => clock.stretch?.overAt ?? '9';

@@ -3,7 +3,7 @@ import type { Day } from '../../domain/calendar/day.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import { MOVE_FINDINGS } from '../../domain/may-move/move-findings.ts';
 import type { SuspectRow } from '../../store/cars/staying-rows.ts';
-import { suspectCars } from '../../store/cars/staying-rows.ts';
+import { suspectCars, suspectsAmong } from '../../store/cars/staying-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import { flag } from '../../store/database/sql.ts';
 import { ownFiguresOf } from '../figures/shop-rules.ts';
@@ -38,6 +38,26 @@ export async function readStaying(
     swayOverMm: Math.min(frame.swayActOver, frame.swayActTimes * frame.swayRepeatability * 0.999),
     diagonalsOverMm: frame.diagonalsActOver,
   });
+  return stayingAmong(sql, organisationId, suspects, now);
+}
+
+/** The same of some cars alone. */
+export async function stayingOf(
+  sql: Sql,
+  organisationId: string,
+  carIds: readonly string[],
+  now: Instant,
+): Promise<StayingRecord[]> {
+  if (carIds.length === 0) return [];
+  return stayingAmong(sql, organisationId, await suspectsAmong(sql, carIds), now);
+}
+
+async function stayingAmong(
+  sql: Sql,
+  organisationId: string,
+  suspects: readonly SuspectRow[],
+  now: Instant,
+): Promise<StayingRecord[]> {
   const moves = await mayMoveOf(sql, organisationId, suspects, now);
   const since = ({ mayMove }: StayingRecord) => mayMove.reasons.map(({ on }) => on).sort()[0] ?? '';
   return suspects

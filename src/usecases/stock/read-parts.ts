@@ -11,9 +11,8 @@ import { diaryCalendar } from '../bench/diary-calendar.ts';
 import type { DiaryVisit } from '../bench/diary-visits.ts';
 import { bookedVisits, expectedVisits, lengthsOfVisits } from '../bench/diary-visits.ts';
 import { portions } from '../context/turns.ts';
-import type { JointFacts } from '../tops/joint-facts.ts';
-import { jointFacts } from '../tops/joint-facts.ts';
-
+import { jointFacts, jointsOfCars } from '../tops/joint-facts.ts';
+import type { OwnLives } from '../tops/washer-histories.ts';
 import type { OrdersAndNeeds } from './part-findings.ts';
 import { ordersAndNeeds } from './part-findings.ts';
 import { pivotOutlooks } from '../tops/pivot-outlooks.ts';
@@ -47,14 +46,14 @@ export async function readParts(
   caller: Caller,
   {
     weeks,
-    facts: loaded,
+    lives,
     visitIds = null,
   }: {
     readonly weeks?: number | undefined;
-    /** The joints of the organisation, where whoever asks has loaded them. */
-    readonly facts?: JointFacts;
     /** Only what these booked visits need, such as those of one day; all that comes where absent. */
     readonly visitIds?: ReadonlySet<string> | null;
+    /** What the organisation knows of washers, where whoever asks knows it already. */
+    readonly lives?: OwnLives;
   },
 ): Promise<PartsRecord> {
   const { sql } = context.store;
@@ -74,13 +73,17 @@ export async function readParts(
   const lengthOf = await lengthsOfVisits(sql, calendar);
   const booked = await bookedVisits(sql, calendar, lengthOf, today, last);
   const expected = await expectedVisits(sql, calendar, lengthOf, last);
-  const facts = loaded ?? (await jointFacts(sql, organisationId, own));
   const known = await ordersAndNeeds(sql, organisationId);
   const counted =
     visitIds === null
       ? [...booked, ...expected.visits]
       : booked.filter(({ id }) => visitIds.has(id));
   const coming = counted.filter(({ kind }) => kind === 'lubrication' || kind === 'repair');
+  const carIds = [...new Set(coming.map(({ top }) => top.carId))];
+  const facts =
+    lives === undefined
+      ? await jointFacts(sql, organisationId, own)
+      : await jointsOfCars(sql, organisationId, carIds, lives);
   const patterns = coming.map(({ top }) => top.framePattern);
   const priors = await wearPriors(sql, organisationId, patterns, { today, own });
   const pivots = new Map<string, VisitOutlook['pivots']>();

@@ -6,13 +6,13 @@ import { pivotVerdicts } from '../../domain/pivots/pivot-reports.ts';
 import type { PivotRecord } from '../../domain/pivots/series.ts';
 import { standing } from '../../domain/pivots/series.ts';
 import type { PivotState } from '../../domain/pivots/state.ts';
-import type { JointFacts } from './joint-facts.ts';
+import type { JointsOfCars } from './joint-facts.ts';
 import type { WearPriors } from '../own/wear-priors.ts';
 import { chanceOfFindingLoss } from './washer-histories.ts';
 
 /** What is known today of each pivot of a car, for a visit on a day to come. */
 export function pivotOutlooks(
-  { joints, frames, lives }: JointFacts,
+  { joints, frames, lives }: JointsOfCars,
   carId: string,
   today: Day,
   on: Day,

@@ -53,7 +53,13 @@ const outcomes = z.array(
   }),
 );
 const list = z
-  .object({ items: z.array(item), inAll: z.int(), because: z.array(z.string()), outcomes })
+  .object({
+    items: z.array(item),
+    next: z.string().nullable(),
+    inAll: z.int(),
+    because: z.array(z.string()),
+    outcomes,
+  })
   .meta({ id: 'CallList', description: 'Whom to ring first, and why.' });
 const logged = z
   .object({
@@ -76,7 +82,10 @@ export function callRoutes(app: Routes, context: Context): void {
       schema: {
         tags,
         summary: 'Whom to ring first, with the reason in one line',
-        querystring: z.strictObject({ limit: z.coerce.number().int().min(1).max(200).default(20) }),
+        querystring: z.strictObject({
+          limit: z.coerce.number().int().min(1).max(200).default(20),
+          after: z.string().optional(),
+        }),
         response: { 200: list, ...refusals },
       },
     },

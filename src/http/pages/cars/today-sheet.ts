@@ -1,127 +1,21 @@
-import { unbroken } from '../frame/phone-words.ts';
-import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
-import { shopStay } from '../frame/stay-words.ts';
-import type { Day } from '../../../domain/calendar/day.ts';
-import { addDays } from '../../../domain/calendar/day.ts';
 import type { Instant } from '../../../domain/calendar/instant.ts';
-import type { FoldedClock } from '../../../domain/folding/clock.ts';
-import type { LubricationDue } from '../../../domain/lubrication/due.ts';
-import type { OwnerNewsRecord } from '../../../usecases/day/owner-news.ts';
-import type { LookDue } from '../../../domain/lubrication/look-again.ts';
+import { dayIn } from '../../../domain/calendar/zone.ts';
+import type { DiaryVisit } from '../../../usecases/bench/diary-visits.ts';
+import type { CallRecord } from '../../../usecases/day/read-calls.ts';
+import type { FoldedCarRecord, TodayRecord } from '../../../usecases/day/today-page.ts';
+import type { StayingRecord } from '../../../usecases/own/read-staying.ts';
 import { localeOf } from '../../../views/words/locale.ts';
-import { type CallFormModel, callForm } from '../shop/call-form.ts';
+import { voiceFor } from '../../../views/words/voice.ts';
 import { clockWords } from '../frame/clock-words.ts';
 import type { FormModel, Sent } from '../frame/form.ts';
 import { formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
+import { shopStay } from '../frame/stay-words.ts';
+import { callForm } from '../shop/call-form.ts';
+import type { DayLine, DayList, DayState } from '../shop/day-lines.ts';
+import { dayLine, dayList, phoneWords, ringDeed } from '../shop/day-lines.ts';
 import { newsRow } from './news-words.ts';
 import { DUE_WORDS } from './tops-sheet.ts';
-import { voiceFor } from '../../../views/words/voice.ts';
-
-export interface TodayFacts {
-  readonly now: Instant;
-  readonly today: Day;
-  readonly organisation: { readonly name: string; readonly timeZone: string };
-  readonly staying: readonly {
-    readonly carId: string;
-    readonly topId: string;
-    readonly registration: string;
-    readonly ownerName: string;
-    readonly phone: string | null;
-    readonly refusesCalls: boolean;
-    readonly mayMove: { readonly reasons: readonly { readonly words: string }[] };
-    readonly repairOn: Day | null;
-  }[];
-  readonly calls: {
-    readonly items: readonly {
-      readonly carId: string;
-      readonly topId: string;
-      readonly registration: string;
-      readonly ownerName: string;
-      readonly phone: string | null;
-      readonly reason: string;
-      readonly lastCall: { readonly on: Day; readonly outcome: string } | null;
-    }[];
-    readonly inAll: number;
-  };
-  readonly due: readonly {
-    readonly topId: string;
-    readonly carId: string;
-    readonly registration: string;
-    readonly ownerName: string;
-    readonly lubrication: LubricationDue;
-  }[];
-  readonly moreDue: boolean;
-  readonly looks: readonly {
-    readonly topId: string;
-    readonly registration: string;
-    readonly ownerName: string;
-    readonly look: LookDue;
-  }[];
-  readonly folded: readonly {
-    readonly carId: string;
-    readonly registration: string;
-    readonly timeZone: string;
-    readonly ownerName: string;
-    readonly phone: string | null;
-    readonly clock: FoldedClock & { readonly mayMove: MayMove };
-  }[];
-  readonly diary: {
-    readonly weeks: readonly {
-      readonly id: string;
-      readonly monday: Day;
-      readonly openDays: readonly Day[];
-      readonly capacityPlaces: number;
-      readonly bookedPlaces: number;
-      readonly offeredPlaces: number;
-      readonly visits: readonly {
-        readonly visitId: string;
-        readonly topId: string;
-        readonly registration: string;
-        readonly ownerName: string;
-        readonly kind: string;
-        readonly on: Day;
-        readonly minutes: number;
-      }[];
-    }[];
-    readonly says: readonly string[];
-  };
-  readonly parts: readonly {
-    readonly label: string;
-    readonly piece: string;
-    readonly order: number;
-    readonly inHand: number;
-    readonly because: string;
-  }[];
-  readonly letters: {
-    readonly days: number;
-    readonly states: readonly { readonly state: string; readonly n: number }[];
-    readonly setAside: readonly {
-      readonly name: string;
-      readonly at: Instant;
-      readonly reason: string;
-    }[];
-    readonly faults: readonly {
-      readonly id: string;
-      readonly nextTryAt: Instant | null;
-      readonly kind: string;
-      readonly state: string;
-      readonly toName: string;
-      readonly plannedAt: Instant;
-      readonly fault: string;
-    }[];
-  };
-  readonly standing: {
-    readonly items: readonly {
-      readonly ownerId: string;
-      readonly name: string;
-      readonly address: string;
-      readonly words: string;
-    }[];
-    readonly alerts: readonly { readonly at: Instant; readonly words: string }[];
-  };
-  readonly news: readonly OwnerNewsRecord[];
-}
 
 /** Who looks at the page, what led to it, and the call whose form came back. */
 export interface TodayLooking {
@@ -132,10 +26,12 @@ export interface TodayLooking {
   readonly came: { readonly carId: string; readonly sent: Sent } | null;
 }
 
-interface Person {
-  readonly ownerName: string;
-  readonly phone: string | null;
-  readonly dial: string | null;
+interface FaultyLetter {
+  readonly what: string;
+  readonly when: string;
+  readonly fault: string;
+  /** The form that says what is to become of it, where that waits for a word. */
+  readonly fate: FormModel | null;
 }
 
 export interface TodayModel {
@@ -145,90 +41,28 @@ export interface TodayModel {
   readonly organisation: string;
   readonly day: string;
   /** What owners did by their links. */
-  readonly news: readonly {
-    readonly href: string;
-    readonly mark: string;
-    readonly registration: string;
-    readonly words: string;
-    readonly when: string;
-  }[];
-  readonly staying: readonly (Person & {
-    readonly href: string;
-    readonly registration: string;
-    readonly why: string;
-    /** What is to be done, or for when the repair is booked. */
-    readonly deed: string;
-    readonly book: string | null;
-    readonly isBooked: boolean;
-    readonly note: CallFormModel | null;
-    readonly noteOpen: boolean;
-  })[];
-  readonly calls: readonly (Person & {
-    readonly href: string;
-    readonly registration: string;
-    readonly reason: string;
-    readonly lastCall: string | null;
-    /** Null for whoever may only read. */
-    readonly note: CallFormModel | null;
-    readonly noteOpen: boolean;
-  })[];
-  readonly moreCalls: number;
-  readonly folded: readonly (Person & {
-    readonly href: string;
-    readonly registration: string;
-    readonly state: 'nearing' | 'over';
-    readonly figure: string;
-    readonly until: string;
-    /** How it is to be raised, where that takes care. */
-    readonly care: readonly string[];
-  })[];
-  readonly due: readonly {
-    readonly href: string;
-    readonly registration: string;
-    readonly ownerName: string;
-    readonly state: LubricationDue['state'];
-    readonly word: string;
-    readonly day: string;
-    readonly until: string;
-  }[];
-  readonly moreDue: boolean;
-  readonly looks: readonly {
-    readonly href: string;
-    readonly registration: string;
-    readonly ownerName: string;
-    readonly state: LookDue['state'];
-    readonly word: string;
-    readonly since: string;
-    readonly until: string;
-    /** Null for whoever may only read, and while the top must not be moved. */
-    readonly book: string | null;
-  }[];
-  readonly weeks: readonly {
-    readonly heading: string;
-    readonly room: string;
-    readonly visits: readonly {
-      readonly href: string;
-      readonly words: string;
-      readonly day: string;
-    }[];
-  }[];
+  readonly news: DayList;
+  readonly staying: DayList;
+  /** Today, then the next day that is open. */
+  readonly bench: readonly { readonly heading: string; readonly list: DayList }[];
   readonly says: readonly string[];
-  readonly parts: readonly {
-    readonly label: string;
-    readonly piece: string;
-    readonly order: string;
-    readonly inHand: string;
-    readonly because: string;
-  }[];
+  readonly calls: readonly DayLine[];
+  /** How many are worth a call. */
+  readonly allCalls: string;
+  readonly folded: DayList;
+  readonly due: DayList;
+  readonly looks: DayList;
+  readonly parts: readonly DayLine[];
+  /** All of them with what one piece is, and why so many. */
+  readonly allParts: readonly DayLine[];
+  /** When the parts were reckoned, where that was not just now. */
+  readonly partsAt: string | null;
   readonly letterDays: string;
   readonly letters: string;
-  readonly faults: readonly {
-    readonly what: string;
-    readonly when: string;
-    readonly fault: string;
-    /** The form that says what is to become of it, where that waits for a word. */
-    readonly fate: FormModel | null;
-  }[];
+  readonly faults: {
+    readonly first: readonly FaultyLetter[];
+    readonly rest: readonly FaultyLetter[];
+  };
   readonly alerts: readonly { readonly when: string; readonly words: string }[];
   readonly unreached: readonly {
     readonly href: string;
@@ -248,102 +82,119 @@ const LETTER_WORDS: Readonly<Record<string, string>> = {
   cancelled: 'cancelled before they left',
 };
 
+// What fits on one screen of a desk and three of a telephone.
+const SHOWN = {
+  staying: 3,
+  today: 3,
+  next: 2,
+  folded: 2,
+  due: 3,
+  looks: 1,
+  parts: 3,
+  faults: 1,
+  news: 1,
+};
+
 /** The shop's morning page. */
-export function todaySheet(facts: TodayFacts, looking: TodayLooking): [Frame, TodayModel] {
-  const { records, once, came } = looking;
-  const sentFor = (carId: string) => (came?.carId === carId ? came.sent : null);
-  const { calls, due, diary, letters, standing, now } = facts;
-  const { timeZone } = facts.organisation;
-  const stays = new Set(facts.staying.map(({ topId }) => topId));
+export function todaySheet(record: TodayRecord, looking: TodayLooking): [Frame, TodayModel] {
+  const { records, once } = looking;
+  const { calls, ahead, letters, standing, now, today, organisation } = record;
+  const { timeZone } = organisation;
+  const stays = new Set(record.staying.map(({ topId }) => topId));
   const voice = voiceFor('en');
   const when = (instant: Instant) => voice.moment(instant, timeZone, now);
+  const faults: FaultyLetter[] = [
+    ...letters.faults.map(({ id, kind, state, toName, plannedAt, nextTryAt, fault }) => ({
+      what: `${plain(kind)} to ${toName}, ${LETTER_WORDS[state] ?? state}`,
+      when: when(plannedAt),
+      fault,
+      fate:
+        records && state === 'unknown' && nextTryAt === null
+          ? formOf(`/letters/${id}/fate`, once, null, [])
+          : null,
+    })),
+    ...letters.setAside.map(({ name, at, reason }) => ({
+      what: `No letters to ${name}: a record cannot be read`,
+      when: when(at),
+      fault: `${reason}. Look at the owner, the cars and their settings and put right what is odd.`,
+      fate: null,
+    })),
+  ].sort((a, b) => Number(b.fate !== null) - Number(a.fate !== null));
   const model: TodayModel = {
     done: DONE[looking.done ?? ''] ?? '',
     records,
-    organisation: facts.organisation.name,
-    day: EN.day(facts.today),
-    news: facts.news.map((one) => newsRow(one, timeZone, when(one.at))),
-    staying: facts.staying.map((car) => ({
-      ...person(car),
-      href: `/tops/${car.topId}`,
-      registration: car.registration,
-      why: [...new Set(car.mayMove.reasons.map((reason) => reason.words))].join('; '),
-      deed: deedFor(car),
-      book: records && car.repairOn === null ? `/tops/${car.topId}/booking?kind=repair` : null,
-      isBooked: car.repairOn !== null,
-      note:
-        records && car.repairOn === null && !car.refusesCalls
-          ? callForm(car.carId, 'today', once, sentFor(car.carId))
-          : null,
-      noteOpen: sentFor(car.carId) !== null,
+    organisation: organisation.name,
+    day: EN.day(today),
+    news: dayList(
+      record.news
+        .map((one) => newsRow(one, timeZone, when(one.at)))
+        .map(({ href, registration, words, when: at }) =>
+          dayLine({ href, name: registration, words: `${words}, ${at}.` }),
+        ),
+      SHOWN.news,
+    ),
+    staying: dayList(
+      record.staying.map((car) => stayingLine(car, looking)),
+      SHOWN.staying,
+    ),
+    bench: record.bench.map(({ on, visits }) => ({
+      heading: on === today ? 'On the bench today' : `Next, ${EN.day(on)}`,
+      list: dayList(
+        visits.map((visit) => benchLine(visit, { timeZone, records, day: on, stays })),
+        on === today ? SHOWN.today : SHOWN.next,
+      ),
     })),
-    calls: calls.items.map((call) => ({
-      ...person(call),
-      href: `/tops/${call.topId}`,
-      registration: call.registration,
-      reason: call.reason,
-      lastCall:
-        call.lastCall === null
-          ? null
-          : `Rung last on ${EN.day(call.lastCall.on)}: ${words(call.lastCall.outcome)}.`,
-      note: records ? callForm(call.carId, 'today', once, sentFor(call.carId)) : null,
-      noteOpen: sentFor(call.carId) !== null,
+    says: ahead.says,
+    calls: calls.items.map((call) => callLine(call, looking)),
+    allCalls: EN.number(calls.inAll),
+    folded: dayList(
+      record.folded.flatMap((car) => foldedLine(car, now)),
+      SHOWN.folded,
+    ),
+    due: dayList(
+      record.due.map(({ topId, registration, ownerName, lubrication: due }) =>
+        dayLine({
+          figure: { words: DUE_WORDS[due.state], state: STATES[due.state] },
+          href: `/tops/${topId}`,
+          name: registration,
+          words: stays.has(topId)
+            ? `${ownerName}. Must not be moved: repair first.`
+            : `${ownerName}, due ${EN.day(due.dueOn)}`,
+          deed: bookDeed(records && !stays.has(topId), topId, 'lubrication', registration),
+        }),
+      ),
+      SHOWN.due,
+    ),
+    looks: dayList(
+      record.looks.map(({ topId, registration, ownerName, look }) =>
+        dayLine({
+          figure: { words: DUE_WORDS[look.state], state: STATES[look.state] },
+          href: `/tops/${topId}`,
+          name: registration,
+          words: stays.has(topId)
+            ? `${ownerName}. Must not be moved: repair first.`
+            : `${ownerName}, after the visit of ${EN.day(look.since)}, by ${EN.day(look.windowTo)}`,
+          deed: bookDeed(records && !stays.has(topId), topId, 'look', registration),
+        }),
+      ),
+      SHOWN.looks,
+    ),
+    parts: ahead.parts.slice(0, SHOWN.parts).map(partLine),
+    allParts: ahead.parts.map((part) => ({
+      ...partLine(part),
+      small: [`${part.piece}. ${part.because}.`],
     })),
-    moreCalls: Math.max(0, calls.inAll - calls.items.length),
-    folded: facts.folded.flatMap((car) => foldedRow(car, now)),
-    due: due.map(({ topId, registration, ownerName, lubrication }) => ({
-      href: `/tops/${topId}`,
-      registration,
-      ownerName,
-      state: lubrication.state,
-      word: stays.has(topId) ? 'must not be moved: repair first' : DUE_WORDS[lubrication.state],
-      day: EN.day(lubrication.dueOn),
-      until: EN.day(lubrication.windowTo),
-    })),
-    moreDue: facts.moreDue,
-    looks: facts.looks.map(({ topId, registration, ownerName, look }) => ({
-      href: `/tops/${topId}`,
-      registration,
-      ownerName,
-      state: look.state,
-      word: stays.has(topId) ? 'must not be moved: repair first' : DUE_WORDS[look.state],
-      since: EN.day(look.since),
-      until: EN.day(look.windowTo),
-      book: records && !stays.has(topId) ? `/tops/${topId}/booking?kind=look` : null,
-    })),
-    weeks: diary.weeks.map((week) => weekRow(week, records)),
-    says: diary.says,
-    parts: facts.parts.map(({ label, piece, order, inHand, because }) => ({
-      label,
-      piece,
-      order: EN.number(order),
-      inHand: EN.number(inHand),
-      because,
-    })),
+    partsAt: ahead.at === now ? null : EN.time(ahead.at, timeZone),
     letterDays: EN.number(letters.days),
     letters: letters.states
       .map(({ state, n }) => `${EN.number(n)} ${LETTER_WORDS[state] ?? state}`)
       .join(', '),
-    faults: [
-      ...letters.setAside.map(({ name, at, reason }) => ({
-        what: `No letters to ${name}: a record cannot be read`,
-        when: when(at),
-        fault: `${reason}. Look at the owner, the cars and their settings and put right what is odd.`,
-        fate: null,
-      })),
-      ...letters.faults.map(({ id, kind, state, toName, plannedAt, nextTryAt, fault }) => ({
-        what: `${words(kind)} to ${toName}, ${LETTER_WORDS[state] ?? state}`,
-        when: when(plannedAt),
-        fault,
-        fate:
-          records && state === 'unknown' && nextTryAt === null
-            ? formOf(`/letters/${id}/fate`, once, null, [])
-            : null,
-      })),
-    ],
+    faults: { first: faults.slice(0, SHOWN.faults), rest: faults.slice(SHOWN.faults) },
     alerts: standing.alerts.map((alert) => ({ when: when(alert.at), words: alert.words })),
-    unreached: standing.items.map(({ ownerId, ...one }) => ({
-      ...one,
+    unreached: standing.items.map(({ ownerId, name, address, words }) => ({
+      name,
+      address,
+      words,
       href: `/owners/${ownerId}`,
     })),
   };
@@ -357,65 +208,126 @@ const DONE: Readonly<Record<string, string>> = {
   offers: 'The offers are made. Their letters leave in letter hours.',
 };
 
-function deedFor({ repairOn, refusesCalls }: TodayFacts['staying'][number]): string {
-  if (repairOn !== null)
-    return `Repair booked for ${EN.day(repairOn)}. Until then it stays as it is.`;
-  return refusesCalls
-    ? 'The owner wants no calls: write, and agree on a day for the repair.'
-    : 'Ring: it must stay as it is. Agree on a day for the repair.';
+const STATES: Readonly<Record<keyof typeof DUE_WORDS, DayState>> = {
+  ahead: 'plain',
+  open: 'open',
+  late: 'over',
+};
+
+function partLine({ label, order, inHand }: TodayRecord['ahead']['parts'][number]): DayLine {
+  return dayLine({
+    name: `${EN.number(order)} × ${label}`,
+    words: `${EN.number(inHand)} in hand`,
+  });
 }
 
-function foldedRow(
-  car: TodayFacts['folded'][number],
-  now: Instant,
-): TodayModel['folded'][number][] {
+function stayingLine(car: StayingRecord, { records, once, came }: TodayLooking): DayLine {
+  const { carId, topId, registration, ownerName, repairOn, refusesCalls } = car;
+  const [why = '', ...others] = new Set(car.mayMove.reasons.map((reason) => reason.words));
+  const more = others.length === 0 ? '' : `, and ${others.length} more`;
+  const sent = came?.carId === carId ? came.sent : null;
+  const waits = repairOn === null;
+  const deed = !waits
+    ? `Repair booked for ${EN.day(repairOn)}.`
+    : refusesCalls
+      ? 'Wants no calls: write.'
+      : capital(phoneWords(car));
+  return dayLine({
+    href: `/tops/${topId}`,
+    name: registration,
+    words: `${ownerName}. ${capital(why)}${more}. ${deed}`,
+    small: records && waits ? others.map((words) => `${capital(words)}.`) : [],
+    deed: waits ? bookDeed(records, topId, 'repair', registration) : null,
+    note: records && waits && !refusesCalls ? callForm(carId, 'today', once, sent) : null,
+    noteOpen: sent !== null,
+  });
+}
+
+function callLine(call: CallRecord, { records, once, came }: TodayLooking): DayLine {
+  const sent = came?.carId === call.carId ? came.sent : null;
+  const { deed, minutes, causes, lastCall } = call;
+  const [worst] = causes;
+  return dayLine({
+    href: `/tops/${call.topId}`,
+    name: call.registration,
+    words: `${call.ownerName}, ${phoneWords(call)} ${capital(deed)}, ${minutes} min${worst === undefined ? '' : `: ${worst.words}`}.`,
+    small: [
+      `${capital(call.reason)}.`,
+      ...(lastCall === null
+        ? []
+        : [`Rung last on ${EN.day(lastCall.on)}: ${plain(lastCall.outcome)}.`]),
+    ],
+    deed: ringDeed(call),
+    note: records ? callForm(call.carId, 'today', once, sent) : null,
+    noteOpen: sent !== null,
+  });
+}
+
+function foldedLine(car: FoldedCarRecord, now: Instant): DayLine[] {
   const seen = { timeZone: car.timeZone, now, restHours: 0 };
   const { left } = clockWords(car.clock, seen, voiceFor('en'));
   if (left === null || left.state === 'within') return [];
   return [
-    {
-      ...person(car),
+    dayLine({
+      figure: { words: left.figure, state: left.state === 'over' ? 'over' : 'near' },
       href: `/cars/${car.carId}`,
-      registration: car.registration,
-      state: left.state,
-      figure: left.figure,
-      until: left.until,
-      care: shopStay(car.registration, car.clock.mayMove).care,
-    },
+      name: car.registration,
+      words: `${car.ownerName}, ${phoneWords(car)}`,
+      small: shopStay(car.registration, car.clock.mayMove).care,
+      deed: ringDeed(car),
+    }),
   ];
 }
 
-function weekRow(
-  week: TodayFacts['diary']['weeks'][number],
-  records: boolean,
-): TodayModel['weeks'][number] {
-  const { id, monday, openDays, capacityPlaces, bookedPlaces, offeredPlaces } = week;
-  const number = Number(id.slice(-2));
-  const offered = offeredPlaces > 0 ? `, ${offeredPlaces} more offered` : '';
-  return {
-    heading: `Week ${number}, ${EN.span(monday, addDays(monday, 6))}`,
-    room:
-      openDays.length === 0
-        ? 'Closed.'
-        : `${bookedPlaces} of ${capacityPlaces} half hours booked${offered}.`,
-    visits: week.visits.map(({ visitId, topId, registration, ownerName, kind, on, minutes }) => ({
-      href: records ? `/visits/${visitId}` : `/tops/${topId}`,
-      words: `${registration}, ${ownerName}: ${words(kind)}, ${minutes} minutes`,
-      day: EN.day(on),
-    })),
-  };
+function benchLine(
+  visit: DiaryVisit,
+  about: { timeZone: string; records: boolean; day: string; stays: ReadonlySet<string> },
+): DayLine {
+  const { id, top, kind, on, minutes, dropOff = null, readyAt = null } = visit;
+  const { timeZone, records, day, stays } = about;
+  const { topId, registration, ownerName } = top;
+  const readyDay = readyAt === null ? null : dayIn(timeZone, readyAt);
+  const ready =
+    readyAt === null
+      ? null
+      : `ready ${readyDay === on ? '' : `${EN.day(readyDay ?? day)}, `}${EN.time(readyAt, timeZone)}`;
+  const words = [`${plain(kind)}, ${minutes} min`, ownerName, ...(ready === null ? [] : [ready])];
+  return dayLine({
+    figure: { words: dropOff ?? 'any time', state: 'plain' },
+    href: records ? `/visits/${id}` : `/tops/${topId}`,
+    name: registration,
+    words: words.join(', '),
+    small: [
+      ...(on === null || on === day ? [] : [`Booked for ${EN.day(on)}, which is shut.`]),
+      ...(stays.has(topId) ? ['Leave the top as it is until it is repaired.'] : []),
+    ],
+    deed: records
+      ? { href: `/tops/${topId}/visit`, words: 'Record', about: `the visit of ${registration}` }
+      : null,
+  });
 }
 
-function person({ ownerName, phone }: { ownerName: string; phone: string | null }): Person {
-  const digits = phone?.replaceAll(/[^\d+]/g, '') ?? '';
-  return {
-    ownerName,
-    phone: phone === null ? null : unbroken(phone),
-    dial: digits.length < 3 ? null : `tel:${digits}`,
-  };
+function bookDeed(
+  may: boolean,
+  topId: string,
+  kind: 'lubrication' | 'look' | 'repair',
+  registration: string,
+): DayLine['deed'] {
+  const about = { lubrication: 'the oiling', look: 'the look', repair: 'the repair' }[kind];
+  return may
+    ? {
+        href: `/tops/${topId}/booking?kind=${kind}`,
+        words: 'Book',
+        about: `${about} of ${registration}`,
+      }
+    : null;
 }
 
-function words(name: string): string {
+function capital(words: string): string {
+  return words.slice(0, 1).toUpperCase() + words.slice(1);
+}
+
+function plain(name: string): string {
   return name.replaceAll('-', ' ');
 }
 

@@ -1,23 +1,9 @@
-import type { Day } from '../../../domain/calendar/day.ts';
+import { addDays } from '../../../domain/calendar/day.ts';
+import type { DiaryRecord } from '../../../usecases/bench/diary-weeks.ts';
 import { localeOf } from '../../../views/words/locale.ts';
 import type { Frame } from '../frame/frame.ts';
 import type { BenchPlot } from './bench-plot.ts';
 import { benchPlot } from './bench-plot.ts';
-
-export interface BenchFacts {
-  readonly placeMinutes: number;
-  readonly weeks: readonly {
-    readonly id: string;
-    readonly monday: Day;
-    readonly capacityPlaces: number;
-    readonly bookedPlaces: number;
-    readonly offeredPlaces: number;
-    readonly visits: readonly unknown[];
-  }[];
-  readonly jams: readonly { readonly from: string; readonly to: string; readonly words: string }[];
-  readonly says: readonly string[];
-  readonly because: readonly string[];
-}
 
 export interface BenchLoadModel {
   readonly plot: BenchPlot;
@@ -33,12 +19,25 @@ export interface BenchLoadModel {
     readonly jam: string;
   }[];
   readonly because: readonly string[];
+  /** Whether whoever looks may record something. */
+  readonly records: boolean;
+  /** The first weeks with their visits. */
+  readonly weeks: readonly {
+    readonly heading: string;
+    readonly room: string;
+    readonly visits: readonly {
+      readonly href: string;
+      readonly words: string;
+      readonly day: string;
+    }[];
+  }[];
 }
 
+const WEEKS_TOLD = 4;
 const EN = localeOf('en-GB');
 
 /** The load of the bench in the coming weeks: a drawing, the jams in words, and the table behind it. */
-export function benchLoadSheet(diary: BenchFacts): [Frame, BenchLoadModel] {
+export function benchLoadSheet(diary: DiaryRecord, records: boolean): [Frame, BenchLoadModel] {
   const { weeks, jams, says, because, placeMinutes } = diary;
   const hours = (places: number) => EN.number(Math.round((places * placeMinutes) / 6) / 10);
   const full = says.length === 0 ? 'Everything that falls due has room.' : says.join('. ');
@@ -58,8 +57,30 @@ export function benchLoadSheet(diary: BenchFacts): [Frame, BenchLoadModel] {
         jam: jams.some(({ from, to }) => from <= week.id && week.id <= to) ? 'yes' : 'no',
       })),
       because,
+      records,
+      weeks: weeks.slice(0, WEEKS_TOLD).map((week) => weekTold(week, records)),
     },
   ];
+}
+
+function weekTold(
+  week: DiaryRecord['weeks'][number],
+  records: boolean,
+): BenchLoadModel['weeks'][number] {
+  const { id, monday, openDays, capacityPlaces, bookedPlaces, offeredPlaces } = week;
+  const offered = offeredPlaces > 0 ? `, ${offeredPlaces} more offered` : '';
+  return {
+    heading: `Week ${Number(id.slice(-2))}, ${EN.span(monday, addDays(monday, 6))}`,
+    room:
+      openDays.length === 0
+        ? 'Closed.'
+        : `${bookedPlaces} of ${capacityPlaces} half hours booked${offered}.`,
+    visits: week.visits.map(({ visitId, topId, registration, ownerName, kind, on, minutes }) => ({
+      href: records ? `/visits/${visitId}` : `/tops/${topId}`,
+      words: `${registration}, ${ownerName}: ${kind}, ${minutes} minutes`,
+      day: EN.day(on),
+    })),
+  };
 }
 
 declare module '../frame/page-models.ts' {

@@ -1,7 +1,7 @@
 import type { FastifyInstance } from 'fastify';
 import { showDiary } from '../../../usecases/bench/diary-weeks.ts';
 import type { Context } from '../../../usecases/context/context.ts';
-import { renderFor, showPage } from '../shop/shop-page.ts';
+import { mayRecord, renderFor, showPage } from '../shop/shop-page.ts';
 import { benchLoadSheet } from './bench-load-sheet.ts';
 
 const WEEKS_DRAWN = 16;
@@ -10,6 +10,6 @@ const WEEKS_DRAWN = 16;
 export function benchLoadPage(app: FastifyInstance, context: Context): void {
   showPage(app, context, '/bench', async ({ caller }) => {
     const diary = await showDiary(context, caller, { weeks: WEEKS_DRAWN });
-    return renderFor(caller, 'bench', ...benchLoadSheet(diary));
+    return renderFor(caller, 'bench', ...benchLoadSheet(diary, mayRecord(caller)));
   });
 }

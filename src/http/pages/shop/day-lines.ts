@@ -1,0 +1,59 @@
+import { unbroken } from '../frame/phone-words.ts';
+import type { CallFormModel } from './call-form.ts';
+
+/** One line of the day: which car, what there is to know, and the one deed. */
+export interface DayLine {
+  /** What comes first: a time, how much over, a number of pieces. Its shape says what colour repeats. */
+  readonly figure: { readonly words: string; readonly state: DayState } | null;
+  readonly href: string | null;
+  readonly name: string;
+  readonly words: string;
+  /** More to read, in small. */
+  readonly small: readonly string[];
+  readonly deed: { readonly href: string; readonly words: string; readonly about: string } | null;
+  /** The form under which a call is noted; null for whoever may only read. */
+  readonly note: CallFormModel | null;
+  readonly noteOpen: boolean;
+}
+
+export type DayState = 'plain' | 'over' | 'near' | 'open';
+
+/** A list that shows its first lines and folds the rest. */
+export interface DayList {
+  readonly first: readonly DayLine[];
+  readonly rest: readonly DayLine[];
+}
+
+/** Shows so many lines and folds the rest. */
+export function dayList(lines: readonly DayLine[], shown: number): DayList {
+  return { first: lines.slice(0, shown), rest: lines.slice(shown) };
+}
+
+/** A line with no more than its name and words. */
+export function dayLine(line: Pick<DayLine, 'name' | 'words'> & Partial<DayLine>): DayLine {
+  return {
+    figure: null,
+    href: null,
+    small: [],
+    deed: null,
+    note: null,
+    noteOpen: false,
+    ...line,
+  };
+}
+
+interface Reached {
+  readonly phone: string | null;
+  readonly ownerName: string;
+}
+
+/** To ring somebody; null where no number is known. */
+export function ringDeed({ phone, ownerName }: Reached): DayLine['deed'] {
+  const digits = phone?.replaceAll(/[^\d+]/g, '') ?? '';
+  return digits.length < 3 ? null : { href: `tel:${digits}`, words: 'Ring', about: ownerName };
+}
+
+/** A number as it ends a sentence. */
+export function phoneWords({ phone }: Pick<Reached, 'phone'>): string {
+  return phone === null ? 'no telephone number.' : `${unbroken(phone)}.`;
+}
