@@ -139,6 +139,7 @@ async function wire(
   const doorway: Doorway = {
     mailTray: settings.smtpUrl === null ? settings.mailTray : null,
     ...(settings.smtpUrl === null ? {} : { post: postOf(settings, sender) }),
+    databaseUrl: settings.databaseUrl,
     ready: async () => {
       const database = await checkDatabase(context);
       const clock = database === 'ok' ? await checkClock(context) : 'not asked';

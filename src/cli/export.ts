@@ -1,6 +1,6 @@
 import { Command } from 'commander';
 import { exportRecords } from '../usecases/records/export-records.ts';
-import { exportTable } from '../usecases/records/export-table.ts';
+import { exportTable } from '../usecases/tables/export-table.ts';
 import type { Door } from './door.ts';
 import { progressOnStderr, say } from './door.ts';
 

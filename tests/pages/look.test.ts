@@ -13,6 +13,7 @@ import {
   loadScenario,
   makeScenarioKeys,
 } from '../../src/usecases/scenario/load-scenario.ts';
+import { handIn } from '../../src/usecases/tables/import-runs.ts';
 import { planRound } from '../../src/usecases/round/plan-round.ts';
 import { callerOf } from '../../src/usecases/organisations/organisations.ts';
 import { comer } from '../people/comers.ts';
@@ -40,6 +41,9 @@ const NAMES = [
   'top',
   'car',
   'tray',
+  'bring a table',
+  'a table',
+  'take out',
   'letter',
   'unknown link',
   'owner',
@@ -80,6 +84,13 @@ const TO_LOOK_AT = `document.querySelectorAll('iframe').forEach((one) => one.rem
   document.querySelectorAll('section[id^=shape]').forEach((one, i) => i < 2 || one.remove());
   document.querySelectorAll('details').forEach((one) => { one.open = true; });`;
 
+const TABLE = {
+  name: 'our cars.csv',
+  bytes: Buffer.from(
+    'Reg;Customer;Mail;Hood fitted;Remarks\nDEMO 900;Ada Quill;ada@example.org;03/04/2026;tea\nDEMO 901;Bea;none;;',
+  ),
+};
+
 describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a browser', () => {
   let shop: Workshop;
   let server: FastifyInstance;
@@ -119,6 +130,8 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     'letters to come': '/coming-letters',
     figures: '/settings/figures',
     retention: '/settings/retention',
+    'bring a table': '/import',
+    'take out': '/export',
   };
   /** What is pressed on a page before it is looked at. */
   const press: Record<string, (page: Page) => Promise<void>> = {
@@ -155,6 +168,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
         '=',
       )[1] ?? '';
     pages['join'] = link.pathname;
+    if (own !== null) pages['a table'] = `/import/${await handIn(context, own, TABLE, {})}`;
     server = await serverFor(context, { publicUrl: 'http://127.0.0.1:8620', mailTray: folder });
     await server.listen({ host: '127.0.0.1', port: 0 });
     base = `http://127.0.0.1:${(server.server.address() as AddressInfo).port}`;

@@ -1,7 +1,7 @@
 import { writeFileSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { Context } from '../../src/usecases/context/context.ts';
-import { importFile } from '../../src/usecases/records/import-file.ts';
+import { importFile } from '../../src/usecases/tables/import-file.ts';
 import { planRound } from '../../src/usecases/round/plan-round.ts';
 import { fitted, openWorkshop } from '../setup/workshop.ts';
 import type { ExportedDocument } from './lived-in.ts';

@@ -5,7 +5,7 @@ import { readSnapshot } from '../../src/store/database/snapshot.ts';
 import type { Context } from '../../src/usecases/context/context.ts';
 import { withoutTokens } from '../../src/usecases/context/links.ts';
 import { exportRecords } from '../../src/usecases/records/export-records.ts';
-import { importFile } from '../../src/usecases/records/import-file.ts';
+import { importFile } from '../../src/usecases/tables/import-file.ts';
 import { newLink } from '../../src/usecases/context/links.ts';
 import { makeKey } from '../../src/usecases/organisations/organisations.ts';
 import type { RoundResult } from '../../src/usecases/round/plan-round.ts';
@@ -202,6 +202,8 @@ describe('what an export holds', () => {
     sign_in: 'all',
     idempotent_answer: 'all',
     round_fault: 'all',
+    import_run: 'all',
+    column_meaning: 'all',
     owner: ['addressHash'],
     car: ['lookAt', 'lookedAt'],
     holder: 'all',

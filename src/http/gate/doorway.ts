@@ -6,6 +6,8 @@ export interface Doorway {
   readonly mailTray: string | null;
   /** Sends a message to somebody of the house; absent where no mail server is set. */
   readonly post?: Post;
+  /** Where the database is, for what reads it as it is at one moment; absent where nothing may. */
+  readonly databaseUrl?: string;
   /** Whether the parts behind the server are at work: database, round, delivery. */
   ready(): Promise<{ readonly ready: boolean; readonly parts: Readonly<Record<string, string>> }>;
   metrics(): Promise<{ readonly contentType: string; readonly text: string }>;

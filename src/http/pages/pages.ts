@@ -43,6 +43,8 @@ import { joinPages } from './people/join.ts';
 import { mePages } from './people/me.ts';
 import { peoplePages } from './people/people.ts';
 import { signInLogPage } from './people/sign-in-log.ts';
+import { exportPages } from './tables/export.ts';
+import { importPages } from './tables/import.ts';
 import { signInPages } from './people/sign-in.ts';
 import { KEEP_SCRIPT, PASSKEY_SCRIPT } from './frame/script.ts';
 import { stopPages } from './owners/stop.ts';
@@ -100,7 +102,7 @@ export async function pageRoutes(
   await app.register(humanPages(context, doorway));
 }
 
-function humanPages(context: Context, { mailTray, post }: Doorway) {
+function humanPages(context: Context, { mailTray, post, databaseUrl }: Doorway) {
   return async (app: FastifyInstance): Promise<void> => {
     answerWithPages(app);
     await app.register(cookie);
@@ -153,6 +155,8 @@ function humanPages(context: Context, { mailTray, post }: Doorway) {
     keyPages(app, context);
     signInLogPage(app, context);
     trailPages(app, context);
+    importPages(app, context);
+    exportPages(app, context, databaseUrl ?? null);
     if (mailTray !== null) trayPages(app, context, mailTray);
   };
 }

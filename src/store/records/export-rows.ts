@@ -53,21 +53,34 @@ export function organisationRows(
 /** A car with its owner and the top that is on it, as one line of a table. */
 export type TableRow = {
   id: string;
+  ownerId: string;
+  topId: string | null;
   name: string;
   email: string;
   phone: string | null;
+  postalAddress: string | null;
+  postcode: string | null;
   timeZone: string;
   language: string;
   registration: string;
+  make: string | null;
+  model: string | null;
+  year: number | null;
+  colour: string | null;
   place: string | null;
   salt: string | null;
   use: string | null;
   foldsPerYear: number | null;
   foldedLimitDays: number;
+  foldFloorCelsius: number | null;
   fittedOn: string | null;
   framePattern: string | null;
   material: string | null;
   window: string | null;
+  coverName: string | null;
+  coverColour: string | null;
+  makersReference: string | null;
+  windowMade: string | null;
 };
 
 /** Every car of an organisation with an owner who was not erased, a few hundred at a time. */
@@ -75,7 +88,7 @@ export async function* tableRowsOf(sql: Sql, organisationId: string): AsyncGener
   let after = '';
   for (;;) {
     const rows = await sql.all<TableRow>(
-      `SELECT c."id", o."name", o."email", o."phone", o."timeZone", o."language", c."registration", c."place", c."salt", c."use", c."foldsPerYear", c."foldedLimitDays", t."fittedOn", t."framePattern", t."material", t."window" FROM "car" c JOIN "owner" o ON o."id" = c."ownerId" LEFT JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL WHERE c."organisationId" = ? AND o."erasedAt" IS NULL AND c."id" > ? ORDER BY c."id" LIMIT ${ROWS_AT_ONCE}`,
+      `SELECT c."id", o."id" AS "ownerId", t."id" AS "topId", o."name", o."email", o."phone", o."postalAddress", o."postcode", o."timeZone", o."language", c."registration", c."make", c."model", c."year", c."colour", c."place", c."salt", c."use", c."foldsPerYear", c."foldedLimitDays", c."foldFloorCelsius", t."fittedOn", t."framePattern", t."material", t."window", t."coverName", t."coverColour", t."makersReference", t."windowMade" FROM "car" c JOIN "owner" o ON o."id" = c."ownerId" LEFT JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL WHERE c."organisationId" = ? AND o."erasedAt" IS NULL AND c."id" > ? ORDER BY c."id" LIMIT ${ROWS_AT_ONCE}`,
       [organisationId, after],
     );
     if (rows.length > 0) yield rows;
@@ -83,4 +96,39 @@ export async function* tableRowsOf(sql: Sql, organisationId: string): AsyncGener
     if (last === undefined || rows.length < ROWS_AT_ONCE) return;
     after = last.id;
   }
+}
+
+/** A row of one of the other tables of an export: names of columns to cells. */
+export type ExportRow = Readonly<Record<string, string | number | boolean | null>>;
+
+/** The owners of an organisation who were not erased. */
+export function ownerTable(sql: Sql, organisationId: string): Promise<ExportRow[]> {
+  return sql.all(
+    'SELECT "name" AS "owner name", "email", "phone", "postalAddress" AS "postal address", "postcode", "timeZone" AS "time zone", "language" FROM "owner" WHERE "organisationId" = ? AND "erasedAt" IS NULL ORDER BY "name", "id"',
+    [organisationId],
+  );
+}
+
+/** Every top of an organisation that was on a car, those that were replaced too. */
+export function topTable(sql: Sql, organisationId: string): Promise<ExportRow[]> {
+  return sql.all(
+    'SELECT c."registration", t."fittedOn" AS "fitted on", t."retiredOn" AS "replaced on", t."framePattern" AS "frame pattern", t."material", t."window", t."coverName" AS "cover name", t."coverColour" AS "cover colour", t."makersReference" AS "makers reference", t."windowMade" AS "window made", t."lubricatedOn" AS "oiled on", t."intervalMonths" AS "months between oilings", t."dueOn" AS "oil due on" FROM "top" t JOIN "car" c ON c."id" = t."carId" WHERE t."organisationId" = ? AND t."withdrawnAt" IS NULL ORDER BY c."registration", t."fittedOn", t."id"',
+    [organisationId],
+  );
+}
+
+/** Every visit of an organisation. */
+export function visitTable(sql: Sql, organisationId: string): Promise<ExportRow[]> {
+  return sql.all(
+    'SELECT c."registration", v."kind", v."state", v."plannedOn" AS "planned on", v."doneOn" AS "done on", v."minutes", v."swayMm" AS "sway mm", v."diagonalLeftMm" AS "diagonal left mm", v."diagonalRightMm" AS "diagonal right mm", v."breakawayN" AS "breakaway N", v."notes" FROM "visit" v JOIN "car" c ON c."id" = v."carId" WHERE v."organisationId" = ? ORDER BY c."registration", COALESCE(v."doneOn", v."plannedOn"), v."id"',
+    [organisationId],
+  );
+}
+
+/** Every reading of an organisation, joint by joint. */
+export function readingTable(sql: Sql, organisationId: string): Promise<ExportRow[]> {
+  return sql.all(
+    `SELECT c."registration", r."doneOn" AS "done on", p."code" AS "joint", r."state", CASE WHEN r."oiled" THEN 'yes' ELSE 'no' END AS "oiled", CASE WHEN r."repaired" THEN 'yes' ELSE 'no' END AS "repaired", r."lubricant", r."washersPresent" AS "washers present", r."axialPlayMm" AS "axial play mm", r."radialPlayMm" AS "radial play mm" FROM "reading" r JOIN "pivot" p ON p."id" = r."pivotId" JOIN "car" c ON c."id" = p."carId" WHERE r."organisationId" = ? ORDER BY c."registration", r."doneOn", p."place", r."id"`,
+    [organisationId],
+  );
 }

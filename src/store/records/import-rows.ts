@@ -25,6 +25,7 @@ const VALUES_AT_ONCE = 500;
 export interface OwnerThere {
   id: string;
   addressHash: string;
+  email: string;
   timeZone: string;
 }
 
@@ -38,22 +39,10 @@ export async function ownersThere(
   for (let start = 0; start < addressHashes.length; start += VALUES_AT_ONCE) {
     const part = addressHashes.slice(start, start + VALUES_AT_ONCE);
     const rows = await sql.all<OwnerThere>(
-      `SELECT "id", "addressHash", "timeZone" FROM "owner" WHERE "organisationId" = ? AND "erasedAt" IS NULL AND "addressHash" IN (${marks(part.length)}) ORDER BY "id"`,
+      `SELECT "id", "addressHash", "email", "timeZone" FROM "owner" WHERE "organisationId" = ? AND "erasedAt" IS NULL AND "addressHash" IN (${marks(part.length)}) ORDER BY "id"`,
       [organisationId, ...part],
     );
     there.push(...rows);
   }
   return there;
-}
-
-/** Every registration that an organisation has on record. */
-export async function registrationsThere(
-  sql: Sql,
-  organisationId: string,
-): Promise<ReadonlySet<string>> {
-  const rows = await sql.all<{ registration: string }>(
-    'SELECT "registration" FROM "car" WHERE "organisationId" = ?',
-    [organisationId],
-  );
-  return new Set(rows.map(({ registration }) => registration));
 }

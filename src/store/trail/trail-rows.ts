@@ -1,6 +1,6 @@
 import type { TrailEntry } from '../generated/sqlite/client.ts';
 import type { Sql } from '../database/sql.ts';
-import { marks } from '../database/sql.ts';
+import { insertRows, marks } from '../database/sql.ts';
 
 export type TrailRow = TrailEntry;
 
@@ -101,4 +101,21 @@ export async function rewriteTrail(
   { id, was, becomes }: Pick<TrailRow, 'id' | 'was' | 'becomes'>,
 ): Promise<void> {
   await sql.run('UPDATE "trail" SET "was" = ?, "becomes" = ? WHERE "id" = ?', [was, becomes, id]);
+}
+
+/** Notes that somebody took records out of an organisation: no table changes by it. */
+export async function noteTakenOut(
+  sql: Sql,
+  entry: Pick<TrailRow, 'id' | 'organisationId' | 'at' | 'author' | 'authorName'>,
+  what: string,
+): Promise<void> {
+  const row = {
+    ...entry,
+    kind: 'export',
+    recordId: entry.id,
+    action: 'recorded',
+    was: JSON.stringify({ takenOut: null }),
+    becomes: JSON.stringify({ takenOut: what }),
+  };
+  await insertRows(sql, 'trail', [row]);
 }

@@ -17,6 +17,7 @@ import { endSharingOf } from '../../store/sharing/share-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import { cancelAllTo } from '../round/cancel-untrue.ts';
 import type { Caller, Context } from '../context/context.ts';
+import { forgetRuns } from '../../store/records/import-run-rows.ts';
 import { forgetAnswers } from '../../store/once/answer-rows.ts';
 import type { OwnerRow } from '../../store/owners/owner-rows.ts';
 import { ownOwner } from '../own/owner-records.ts';
@@ -61,6 +62,7 @@ export async function eraseOwner(
     await endLinks(sql, id, at);
     await endSharingOf(sql, id, at);
     await forgetAnswers(sql, organisationId);
+    await forgetRuns(sql, organisationId);
     await eraseFromTrail(sql, before, person);
   });
 }

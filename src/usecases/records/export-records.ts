@@ -45,6 +45,19 @@ export async function exportRecords(
   });
 }
 
+/** Writes the document of the organisation of a name piece by piece, as its records are at one moment. */
+export async function exportInto(
+  databaseUrl: string,
+  at: Instant,
+  organisation: string,
+  write: TextWriter,
+): Promise<void> {
+  await readSnapshot(databaseUrl, async (sql) => {
+    const organisations = await organisationsAsked(sql, organisation);
+    await writeDocument(sql, at, organisations, write, () => undefined);
+  });
+}
+
 /** The organisations to export, by id; refused where there is none of the name that was asked for. */
 export async function organisationsAsked(sql: Sql, name: string | null): Promise<Row[]> {
   const rows = await organisationRows(sql, columnsOf(ORGANISATION), name);

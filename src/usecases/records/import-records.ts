@@ -1,3 +1,4 @@
+import type { Fault } from '../../domain/refusal.ts';
 import { Refused } from '../../domain/refusal.ts';
 import { valuesThere } from '../../store/records/import-rows.ts';
 import { withoutTrail } from '../../store/database/pen.ts';
@@ -23,6 +24,15 @@ export interface Imported {
   readonly tally: Tally;
   /** Letters that had not left when they were exported. They are kept, and do not leave any more. */
   readonly lettersHeldBack: number;
+  /** What else is to be said of a table; absent of a document. */
+  readonly table?: {
+    /** Columns that nothing was taken from. */
+    readonly unused: readonly string[];
+    readonly faults: readonly Fault[];
+    /** Lines that were left out, and lines that say nothing new. */
+    readonly refused: number;
+    readonly same: number;
+  };
 }
 
 /**

@@ -1,7 +1,7 @@
 import type { TrailSubject } from '../../store/trail/trail-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
 import type { Page } from '../context/paging.ts';
-import { tableText } from '../records/table-cells.ts';
+import { tableText } from '../records/table-text.ts';
 import type { TrailRecord } from './read-trail.ts';
 import { readHouseTrail, readTrail } from './read-trail.ts';
 

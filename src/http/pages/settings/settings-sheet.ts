@@ -41,6 +41,8 @@ const PLACES = [
     'kind by kind, with what would go, and the page on privacy that owners read',
   ],
   ['/letter-kinds', 'Wording', 'what each kind of letter says, and how it looks with your records'],
+  ['/import', 'Bring your table', 'cars, owners and tops from a workbook or CSV, looked at first'],
+  ['/export', 'Take records out', 'as tables for a spreadsheet, or everything as one document'],
   ['/people', 'People', 'who may sign in, and what each may do'],
   ['/keys', 'Keys for programs', 'made, seen and ended'],
   ['/trail', 'Changes', 'who changed what, when, and what stood there before'],

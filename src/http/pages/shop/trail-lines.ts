@@ -60,6 +60,7 @@ const KINDS: Readonly<Record<string, string>> = {
   price_setting: 'prices',
   part_order: 'order of parts',
   part_use: 'parts taken by a visit',
+  export: 'taking records out',
 };
 
 const LABELS: Readonly<Record<string, string>> = {
@@ -69,6 +70,7 @@ const LABELS: Readonly<Record<string, string>> = {
   usedAt: 'used',
   revokedAt: 'taken back',
   endedAt: 'left',
+  takenOut: 'taken out',
   doneOn: 'done on',
   plannedOn: 'planned for',
   swayMm: 'sway, mm',

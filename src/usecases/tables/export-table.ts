@@ -3,10 +3,11 @@ import type { TableRow } from '../../store/records/export-rows.ts';
 import { tableRowsOf } from '../../store/records/export-rows.ts';
 import { readSnapshot } from '../../store/database/snapshot.ts';
 import { writeWholeFile } from '../../store/database/whole-file.ts';
-import type { ExportRequest } from './export-records.ts';
-import { organisationsAsked } from './export-records.ts';
-import type { Cell, Separator } from './table-cells.ts';
-import { COLUMNS, tableText } from './table-cells.ts';
+import type { ExportRequest } from '../records/export-records.ts';
+import { organisationsAsked } from '../records/export-records.ts';
+import type { Cell, Separator } from '../records/table-text.ts';
+import { tableText } from '../records/table-text.ts';
+import { COLUMNS } from './table-columns.ts';
 
 /**
  * Writes one organisation's cars with their owners and tops as a table, a car a line, into a new
@@ -38,6 +39,7 @@ export async function exportTable(
   });
 }
 
-function cellsOf(row: TableRow): Cell[] {
+/** The cells of a line of the table of cars. */
+export function cellsOf(row: TableRow): Cell[] {
   return COLUMNS.map(({ column }) => row[column]);
 }

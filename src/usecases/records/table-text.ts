@@ -1,38 +1,7 @@
 import { stringify } from 'csv-stringify/sync';
-import type { TableRow } from '../../store/records/export-rows.ts';
 
 export type Separator = ',' | ';';
 export type Cell = string | number | null;
-
-export interface TableColumn {
-  /** What stands in the first line. */
-  readonly name: string;
-  /** The field of a row that it holds. */
-  readonly column: Exclude<keyof TableRow, 'id'>;
-  readonly needed: boolean;
-}
-
-const needed = (name: string, column: TableColumn['column']) => ({ name, column, needed: true });
-const free = (name: string, column: TableColumn['column']) => ({ name, column, needed: false });
-
-/** The columns of a table of cars, as `export --csv` writes and `import` reads them. */
-export const COLUMNS: readonly TableColumn[] = [
-  needed('owner name', 'name'),
-  needed('email', 'email'),
-  free('phone', 'phone'),
-  free('time zone', 'timeZone'),
-  free('language', 'language'),
-  needed('registration', 'registration'),
-  free('place', 'place'),
-  free('salt', 'salt'),
-  free('use', 'use'),
-  free('folds per year', 'foldsPerYear'),
-  free('folded limit days', 'foldedLimitDays'),
-  free('fitted on', 'fittedOn'),
-  free('frame pattern', 'framePattern'),
-  free('material', 'material'),
-  free('window', 'window'),
-];
 
 /** Lines of a table after RFC 4180, no cell of which a spreadsheet takes for a formula. */
 export function tableText(lines: readonly (readonly Cell[])[], separator: Separator): string {

@@ -1,13 +1,13 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { exportTable } from '../../src/usecases/records/export-table.ts';
-import { importFile } from '../../src/usecases/records/import-file.ts';
-import { guarded, tableText, unguarded } from '../../src/usecases/records/table-cells.ts';
+import { exportTable } from '../../src/usecases/tables/export-table.ts';
+import { importFile } from '../../src/usecases/tables/import-file.ts';
+import { guarded, tableText, unguarded } from '../../src/usecases/records/table-text.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { openWorkshop } from '../setup/workshop.ts';
-import { NOW, ownFolder } from './lived-in.ts';
+import { NOW, ownFolder } from '../records/lived-in.ts';
 
 const SHOP = 'Elmyard Soft Tops';
 const NAMES =
@@ -52,6 +52,7 @@ eachDatabase('a table of cars', (databases) => {
       owners: 2,
       cars: 3,
       tops: 2,
+      changed: 0,
     });
     expect((await workshop.get('/v1/owners')).body.items).toEqual([]);
   });
@@ -103,14 +104,40 @@ eachDatabase('a table of cars', (databases) => {
     expect(made.lubrication.dueOn).toBe('2024-07-29');
   });
 
-  it('is refused where a car is on record, and adds to an owner who is', async () => {
-    const row = (registration: string) =>
-      `${NAMES}\nAda,ada@example.org,,,,${registration},street,none,summer,,,,,,`;
-    await expect(take(workshop, row('FK 10'))).rejects.toThrow(
-      'row 2, registration: FK 10 is on record already.',
-    );
-    expect((await take(workshop, row('FK 13'))).tally).toEqual({ owners: 0, cars: 1, tops: 0 });
+  it('fills in what a car on record lacks, and is refused where it contradicts its top or owner', async () => {
+    const row = (registration: string, rest = 'street,none,summer,,,,,,') =>
+      `${NAMES}\n"Quill; Ada",ada@example.org,,,,${registration},${rest}`;
+    expect((await take(workshop, row('FK 13'))).tally).toEqual({
+      owners: 0,
+      cars: 1,
+      tops: 0,
+      changed: 0,
+    });
     expect((await workshop.get('/v1/owners')).body.items).toHaveLength(2);
+    // Written in another way it is the same car; an empty cell says nothing of it.
+    const again = await take(
+      workshop,
+      row('fk-13', 'damp-garage,,,40,,2025-05-01,two-seat-manual,cloth,glass'),
+    );
+    expect(again.tally).toEqual({ owners: 0, cars: 0, tops: 1, changed: 1 });
+    const { body } = await workshop.get('/v1/cars?search=FK13');
+    expect(body.items).toMatchObject([
+      {
+        registration: 'FK 13',
+        keeping: { place: 'damp-garage', salt: 'none', use: 'summer', foldsPerYear: 40 },
+      },
+    ]);
+    const same = await take(workshop, row('FK 13', 'damp-garage,none,,,,,,,'));
+    expect([same.tally, same.table?.same]).toEqual([
+      { owners: 0, cars: 0, tops: 0, changed: 0 },
+      1,
+    ]);
+    await expect(
+      take(workshop, row('FK 13', ',,,,,2025-05-02,two-seat-manual,cloth,glass')),
+    ).rejects.toThrow('row 2, fitted on: The top on record says 2025-05-01 for fitted on.');
+    await expect(
+      take(workshop, row('FK 13').replace('ada@example.org', 'bea@example.org')),
+    ).rejects.toThrow('row 2, email: FK 13 is Quill; Ada’s here. If it was sold, say so');
   });
 
   it('comes back as it went out', async () => {
@@ -159,9 +186,9 @@ eachDatabase('a table of cars', (databases) => {
     const text = readFileSync(out, 'utf8');
     expect(text).toBe(
       [
-        `\uFEFF${NAMES.replaceAll(',', ';')}`,
-        `"Ada ""the =1+1"" Quill";ada@example.org;'+44 1;Europe/London;en;'-FK 1;street;none;summer;20;4;2025-03-01;two-seat-manual;cloth;glass`,
-        `''@Bea, Ö;bea@example.org;;Europe/Vienna;de-AT;"FK;2";outdoors;sea-front;daily;;3;;;;`,
+        '\uFEFFowner name;email;phone;postal address;postcode;time zone;language;registration;make;model;year;colour;place;salt;use;folds per year;folded limit days;coldest for folding;fitted on;frame pattern;material;window;cover name;cover colour;makers reference;window made',
+        `"Ada ""the =1+1"" Quill";ada@example.org;'+44 1;;;Europe/London;en;'-FK 1;;;;;street;none;summer;20;4;;2025-03-01;two-seat-manual;cloth;glass;;;;`,
+        `''@Bea, Ö;bea@example.org;;;;Europe/Vienna;de-AT;"FK;2";;;;;outdoors;sea-front;daily;;3;;;;;;;;;`,
         '',
       ].join('\r\n'),
     );
@@ -253,15 +280,20 @@ describe('a faulty table', () => {
   });
 
   it.each<[string, string | Buffer, RegExp, object?]>([
-    ['an unknown column', `${NAMES},colour\n`, /row 1: There is no column "colour"\. The columns/],
-    ['a column twice', `${NAMES},email\n`, /row 1: The column "email" stands here twice/],
     [
       'a missing column',
       'owner name,email\nA,a@example.org',
-      /The column "registration" is missing/,
+      /row 1: No column was found for "registration"\. The columns are: owner name, email\./,
     ],
     ['quotes that do not match', `${NAMES}\n"A,a@example.org`, /quotation marks do not match/],
-    ['another encoding', Buffer.from(`${NAMES}\nJ\u00fcrgen`, 'latin1'), /not UTF-8.*CSV UTF-8/],
+    ['a cell of a novel', `${NAMES}\n${'x'.repeat(4_001)}`, /more than 4000 characters/],
+    [
+      'too many lines',
+      `${NAMES}\n${'a,b\n'.repeat(20_001)}`,
+      /too large: at most 8 MB, 20000 lines/,
+    ],
+    ['too many bytes', 'x'.repeat(8_000_001), /too large/],
+    ['no table in it', 'only words', /There is no table in it/],
     ['a backup in its place', Buffer.from('SQLite format 3\0rest'), /Use foldkeep restore/],
     ['no organisation', NAMES, /--organisation NAME/, { organisation: null }],
     [
@@ -270,7 +302,7 @@ describe('a faulty table', () => {
       /foldkeep key --organisation "Nobody"/,
       { organisation: 'Nobody' },
     ],
-    ['nothing in it', '', /The column "owner name" is missing/],
+    ['nothing in it', '', /The file is empty/],
   ])('with %s is refused', async (_, table, words, options = {}) => {
     expect((await faultsOf(table, options)).join('\n')).toMatch(words);
   });

@@ -4,7 +4,7 @@ import type { PatternPivot } from '../../domain/pivots/frame-patterns.ts';
 import type { OwnerThere } from '../../store/records/import-rows.ts';
 import { lubricationColumns } from '../own/lubrication-record.ts';
 import type { OrganisationRecord } from '../organisations/organisations.ts';
-import type { SetRecord } from './record-sets.ts';
+import type { SetRecord } from '../records/record-sets.ts';
 import { addressHashOf } from '../context/secret.ts';
 import { newId } from '../context/new-id.ts';
 import type { CarLine } from './table-rows.ts';
@@ -48,6 +48,8 @@ export function recordsOf(
         name: car.name,
         email: car.email,
         phone: car.phone ?? null,
+        postalAddress: car.postalAddress ?? null,
+        postcode: car.postcode ?? null,
         language: car.language ?? shop.language,
         refusesCalls: false,
         createdAt: at,
@@ -72,7 +74,11 @@ function carRecord(
     registration: car.registration,
     timeZone: car.timeZone ?? owner.timeZone,
     foldedLimitDays: car.foldedLimitDays ?? usualLimitDays,
-    foldFloorCelsius: null,
+    foldFloorCelsius: car.foldFloorCelsius ?? null,
+    make: car.make ?? null,
+    model: car.model ?? null,
+    year: car.year ?? null,
+    colour: car.colour ?? null,
     place: car.place ?? null,
     salt: car.salt ?? null,
     use: car.use ?? null,
@@ -111,6 +117,10 @@ export function topsOf(
       material,
       window,
       powered: drawn.some(({ kind }) => kind === 'ram'),
+      coverName: line.car.coverName ?? null,
+      coverColour: line.car.coverColour ?? null,
+      makersReference: line.car.makersReference ?? null,
+      windowMade: line.car.windowMade ?? null,
       warranties: [],
       because: JSON.parse(because),
       ...lubrication,

@@ -1,0 +1,136 @@
+import { isDay } from '../calendar/day.ts';
+import { plainName } from './guess-columns.ts';
+import type { ForAllLines } from './table-fields.ts';
+
+/** In which order the days of a table are written, where they are not year first. */
+export type DayOrder = 'day-first' | 'month-first';
+export type DecimalSign = ',' | '.';
+
+const SHORT_DAY = /^(\d{1,2})[./-](\d{1,2})[./-](\d{2}|\d{4})$/;
+
+/**
+ * In which order days are written, from all of them; `sure` where one of them can be read in one way
+ * only (its first or second figure is above 12, or points stand between them as in German).
+ */
+export function guessDayOrder(
+  cells: readonly string[],
+  usual: DayOrder,
+): { readonly order: DayOrder; readonly sure: boolean } {
+  let dayFirst = 0;
+  let monthFirst = 0;
+  let short = 0;
+  for (const cell of cells) {
+    const [, first = '', second = ''] = SHORT_DAY.exec(cell.trim()) ?? [];
+    if (first === '') continue;
+    short += 1;
+    if (Number(first) > 12 || cell.includes('.')) dayFirst += 1;
+    else if (Number(second) > 12) monthFirst += 1;
+  }
+  if (dayFirst !== monthFirst) {
+    return { order: dayFirst > monthFirst ? 'day-first' : 'month-first', sure: true };
+  }
+  return { order: usual, sure: short === 0 };
+}
+
+/**
+ * A day as `YYYY-MM-DD`; null where the cell is none. Years of two figures are of the hundred years
+ * that end with this one, since no top was fitted in the future.
+ */
+export function dayFrom(cell: string, order: DayOrder, thisYear: number): string | null {
+  const text = cell.trim();
+  const [, iso = ''] =
+    /^(\d{4}-\d{2}-\d{2})(?:[T ]\d{2}:\d{2}(?::\d{2}(?:\.\d+)?)?Z?)?$/.exec(text) ?? [];
+  if (iso !== '') return isDay(iso) ? iso : null;
+  const [, year4 = '', m4 = '', d4 = ''] = /^(\d{4})[./](\d{1,2})[./](\d{1,2})$/.exec(text) ?? [];
+  if (year4 !== '') return whole(year4, m4, d4);
+  const [, first = '', second = '', last = ''] = SHORT_DAY.exec(text) ?? [];
+  if (first === '') return null;
+  const year = last.length === 4 ? last : String(fullYear(Number(last), thisYear));
+  return order === 'day-first' ? whole(year, second, first) : whole(year, first, second);
+}
+
+function fullYear(short: number, thisYear: number): number {
+  const year = Math.floor(thisYear / 100) * 100 + short;
+  return year > thisYear ? year - 100 : year;
+}
+
+function whole(year: string, month: string, day: string): string | null {
+  const text = `${year}-${month.padStart(2, '0')}-${day.padStart(2, '0')}`;
+  return isDay(text) ? text : null;
+}
+
+/** Which sign stands before the decimals, from all cells with numbers. */
+export function guessDecimal(cells: readonly string[]): DecimalSign {
+  const ends = (sign: ',' | '.') =>
+    cells.filter((cell) => new RegExp(`^[+-]?\\d+\\${sign}\\d{1,2}$`).test(cell.trim())).length;
+  return ends(',') > ends('.') ? ',' : '.';
+}
+
+/** A number; null where the cell is none. The other sign may part thousands. */
+export function numberFrom(cell: string, decimal: DecimalSign): number | null {
+  const text = cell
+    .trim()
+    .replace('−', '-')
+    .replaceAll(/[\s\u00a0'’]/g, '');
+  const thousands = decimal === ',' ? '.' : ',';
+  const grouped = new RegExp(`^[+-]?\\d{1,3}(?:\\${thousands}\\d{3})+(?:\\${decimal}\\d+)?$`);
+  const bare = grouped.test(text) ? text.replaceAll(thousands, '') : text;
+  return new RegExp(`^[+-]?\\d{1,9}(?:\\${decimal}\\d{1,6})?$`).test(bare)
+    ? Number(bare.replace(decimal, '.'))
+    : null;
+}
+
+// What people write in such cells, beside our own words; compared without case and signs.
+const SAME: Readonly<Partial<Record<ForAllLines, Readonly<Record<string, string>>>>> = {
+  material: {
+    mohair: 'cloth',
+    canvas: 'cloth',
+    fabric: 'cloth',
+    textile: 'cloth',
+    stoff: 'cloth',
+    pvc: 'vinyl',
+  },
+  window: {
+    plastic: 'clear-vinyl',
+    'clear plastic': 'clear-vinyl',
+    pvc: 'clear-vinyl',
+    vinyl: 'clear-vinyl',
+    kunststoff: 'clear-vinyl',
+    folie: 'clear-vinyl',
+    'bonded glass': 'glass-bonded',
+    'glued glass': 'glass-bonded',
+    'glas geklebt': 'glass-bonded',
+    glas: 'glass',
+  },
+  place: {
+    outside: 'outdoors',
+    draussen: 'outdoors',
+    'im freien': 'outdoors',
+    strasse: 'street',
+    'geheizte garage': 'heated-garage',
+    'trockene garage': 'dry-garage',
+    'feuchte garage': 'damp-garage',
+  },
+  salt: {
+    no: 'none',
+    nein: 'none',
+    keins: 'none',
+    winterstrassen: 'winter-roads',
+    'am meer': 'by-sea',
+  },
+  use: {
+    'summer only': 'summer',
+    sommer: 'summer',
+    'nur sommer': 'summer',
+    'all year round': 'all-year',
+    ganzjahrig: 'all-year',
+    everyday: 'daily',
+    taglich: 'daily',
+  },
+};
+
+/** The word of a closed list that a cell means: our own, or what people write for it; else the cell. */
+export function choiceFrom(field: ForAllLines, cell: string, known: readonly string[]): string {
+  const said = plainName(cell);
+  return known.find((word) => plainName(word) === said) ?? SAME[field]?.[said] ?? cell;
+}

@@ -1,0 +1,78 @@
+import type { FastifyInstance, FastifyReply } from 'fastify';
+import { hasRight } from '../../../domain/people/rights.ts';
+import type { Context, Visitor } from '../../../usecases/context/context.ts';
+import type { ExportTable } from '../../../usecases/tables/export-tables.ts';
+import {
+  EXPORT_TABLES,
+  tableAsCsv,
+  tablesAsWorkbook,
+  wholeDocument,
+} from '../../../usecases/tables/export-tables.ts';
+import type { Frame } from '../frame/frame.ts';
+import { isOwnForm, signedIn } from '../shop/session.ts';
+import { notAllowedWords, refuseForm, renderFor, showPage } from '../shop/shop-page.ts';
+import { fieldsOf } from '../frame/small-form.ts';
+
+export interface ExportModel {
+  readonly tables: readonly { readonly name: string; readonly words: string }[];
+  /** Whether the complete document can be had here. */
+  readonly whole: boolean;
+}
+
+const WORDS: Readonly<Record<ExportTable, string>> = {
+  cars: 'each car with its owner and the top that is on it; comes back in by “Bring your table”',
+  owners: 'name, addresses, telephone',
+  tops: 'every top that was on a car, with its oil',
+  visits: 'what was done when, with the measures of the frame',
+  readings: 'what was found at each joint',
+};
+
+/** Takes records out: tables for a spreadsheet, or the complete document. It is noted who did. */
+export function exportPages(
+  app: FastifyInstance,
+  context: Context,
+  databaseUrl: string | null,
+): void {
+  const sheet = (caller: Visitor): string => {
+    const frame: Frame = { lang: 'en', title: 'Take records out', nav: { here: 'settings' } };
+    const tables = EXPORT_TABLES.map((name) => ({ name, words: WORDS[name] }));
+    return renderFor(caller, 'export', frame, { tables, whole: databaseUrl !== null });
+  };
+  showPage(app, context, '/export', async ({ caller }) => sheet(caller), 'keep-people');
+  app.post('/export', { schema: { hide: true }, bodyLimit: 1024 }, async (request, reply) => {
+    if (!isOwnForm(request, context)) return refuseForm(reply, 403, FOREIGN);
+    const caller = await signedIn(request, context);
+    if (caller === null) return reply.redirect('/sign-in', 303);
+    if (!hasRight(caller, 'keep-people')) return refuseForm(reply, 403, notAllowedWords(caller));
+    const { what = '', separator } = fieldsOf(request.body);
+    if (what === 'workbook') {
+      return send(reply, await tablesAsWorkbook(context, caller), XLSX, 'foldkeep.xlsx');
+    }
+    if (what === 'document' && databaseUrl !== null) {
+      const pieces = await wholeDocument(context, caller, databaseUrl);
+      return send(reply, pieces, 'application/json; charset=utf-8', 'foldkeep.json');
+    }
+    const table = EXPORT_TABLES.find((one) => one === what);
+    if (table === undefined) return refuseForm(reply, 400, 'Choose what to take out.');
+    const text = await tableAsCsv(context, caller, table, separator === ';' ? ';' : ',');
+    return send(reply, text, 'text/csv; charset=utf-8', `foldkeep-${table}.csv`);
+  });
+}
+
+const XLSX = 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet';
+const FOREIGN = 'That form came from another site. Open the page here and fill it in there.';
+
+function send(reply: FastifyReply, body: unknown, type: string, name: string): FastifyReply {
+  return reply
+    .header('content-type', type)
+    .header('content-disposition', `attachment; filename="${name}"`)
+    .header('cache-control', 'no-store')
+    .header('x-content-type-options', 'nosniff')
+    .send(body);
+}
+
+declare module '../frame/page-models.ts' {
+  interface PageModels {
+    readonly export: ExportModel;
+  }
+}

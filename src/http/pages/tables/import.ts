@@ -1,0 +1,224 @@
+import multipart from '@fastify/multipart';
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import { setTimeout as wait } from 'node:timers/promises';
+import type { Right } from '../../../domain/people/rights.ts';
+import { hasRight } from '../../../domain/people/rights.ts';
+import { invalid, Refused } from '../../../domain/refusal.ts';
+import type { TableField } from '../../../domain/tables/table-fields.ts';
+import {
+  FIELD_MEANINGS,
+  FOR_ALL_LINES,
+  TABLE_FIELDS,
+} from '../../../domain/tables/table-fields.ts';
+import type { Context, Visitor } from '../../../usecases/context/context.ts';
+import { MOST_BYTES } from '../../../usecases/tables/grid.ts';
+import { handIn, listRuns, nameColumns, showRun } from '../../../usecases/tables/import-runs.ts';
+import type { ImportSettings } from '../../../usecases/tables/import-settings.ts';
+import { takeInRun, undoRun } from '../../../usecases/tables/take-in-run.ts';
+import type { Sent } from '../frame/form.ts';
+import { sendShopPage } from '../frame/page-answer.ts';
+import type { SmallForm } from '../frame/small-form.ts';
+import { fieldsOf } from '../frame/small-form.ts';
+import { textIn } from '../shop/form-body.ts';
+import { faultsInForm } from '../shop/refusal-words.ts';
+import { isOwnForm, signedIn } from '../shop/session.ts';
+import { answerForm, freshOnce, pathOf } from '../shop/shop-form.ts';
+import { cleanId, notAllowedWords, refuseForm, renderFor, showPage } from '../shop/shop-page.ts';
+import { ENCODINGS, importSheet, runSheet, SEPARATORS } from './import-sheet.ts';
+
+const NEEDS: Right = 'keep-house';
+const LARGEST = 32 * 1024;
+/** How long a press waits for a table to be taken in before it shows how far it has come. */
+const PATIENCE_MS = 1_500;
+
+/** How far the tables that are being taken in have come, and what stopped those that were not. */
+type Working = Map<string, { words: string; fault: string | null }>;
+
+/** Tables that a shop has are handed in, looked at, taken in, and taken back. */
+export function importPages(app: FastifyInstance, context: Context): void {
+  const working: Working = new Map();
+  const start = async (caller: Visitor, sent: Sent | null) =>
+    renderFor(caller, 'import', ...importSheet(await listRuns(context, caller), sent));
+  showPage(app, context, '/import', ({ caller }) => start(caller, null), NEEDS);
+  void app.register(async (scope) => {
+    await scope.register(multipart, {
+      limits: { fileSize: MOST_BYTES, files: 1, fields: 5, fieldSize: 200, parts: 7 },
+    });
+    scope.post(
+      '/import',
+      { schema: { hide: true }, bodyLimit: MOST_BYTES + LARGEST },
+      (request, reply) => handedIn(context, start, request, reply),
+    );
+  });
+  const page = async (caller: Visitor, id: string, sent: Sent | null, done?: string) => {
+    const run = await showRun(context, caller, id);
+    const fault = working.get(id)?.fault ?? null;
+    return renderFor(
+      caller,
+      'import-run',
+      ...runSheet(run, { once: freshOnce(), sent, done, fault }),
+    );
+  };
+  app.get<{ Params: { id: string }; Querystring: Record<string, unknown> }>(
+    '/import/:id',
+    { schema: { hide: true } },
+    async (request, reply) => {
+      const caller = await signedIn(request, context);
+      if (caller === null) return reply.redirect('/sign-in', 303);
+      if (!hasRight(caller, NEEDS)) return refuseForm(reply, 403, notAllowedWords(caller));
+      const id = cleanId(request.params.id);
+      const now = working.get(id);
+      if (now !== undefined && now.fault === null) {
+        void reply.header('refresh', '2');
+        return sendShopPage(reply, renderFor(caller, 'import-working', ...workingSheet(now.words)));
+      }
+      const { done } = request.query;
+      return sendShopPage(
+        reply,
+        await page(caller, id, null, typeof done === 'string' ? done : ''),
+      );
+    },
+  );
+  answerForm(app, context, {
+    path: '/import/:id/columns',
+    needs: NEEDS,
+    largest: LARGEST,
+    record: async ({ caller, params, form }) => {
+      await nameColumns(context, caller, params.id, settingsIn(form));
+      return { to: `/import/${params.id}?done=named#what` };
+    },
+    show: ({ caller, params }, sent) => page(caller, params.id, sent),
+  });
+  app.post<{ Params: { id: string } }>(
+    '/import/:id/take',
+    { schema: { hide: true }, bodyLimit: LARGEST },
+    async (request, reply) => {
+      if (!isOwnForm(request, context)) return refuseForm(reply, 403, FOREIGN);
+      const caller = await signedIn(request, context);
+      if (caller === null) return reply.redirect('/sign-in', 303);
+      if (!hasRight(caller, NEEDS)) return refuseForm(reply, 403, notAllowedWords(caller));
+      const id = cleanId(request.params.id);
+      const goodLinesOnly = fieldsOf(request.body)['lines'] === 'good';
+      await takeIn(context, working, caller, id, goodLinesOnly, request);
+      return reply.header('cache-control', 'no-store').redirect(`/import/${id}`, 303);
+    },
+  );
+  answerForm(app, context, {
+    path: '/import/:id/undo',
+    needs: NEEDS,
+    record: async ({ caller, params }) => {
+      await undoRun(context, caller, params.id);
+      return { to: `/import/${params.id}` };
+    },
+    show: ({ caller, params }, sent) => page(caller, params.id, sent),
+  });
+}
+
+async function handedIn(
+  context: Context,
+  start: (caller: Visitor, sent: Sent | null) => Promise<string>,
+  request: FastifyRequest,
+  reply: FastifyReply,
+): Promise<FastifyReply> {
+  if (!isOwnForm(request, context)) return refuseForm(reply, 403, FOREIGN);
+  const caller = await signedIn(request, context);
+  if (caller === null) return reply.redirect('/sign-in', 303);
+  if (!hasRight(caller, NEEDS)) return refuseForm(reply, 403, notAllowedWords(caller));
+  const typed: Record<string, string> = {};
+  try {
+    let file: { name: string; bytes: Buffer } | null = null;
+    for await (const part of partsOf(request)) {
+      if (part.type === 'field') typed[part.fieldname] = String(part.value);
+      else file = { name: part.filename, bytes: await part.toBuffer() };
+    }
+    if (file === null || file.bytes.length === 0) throw invalid('#/file', 'Choose the file first.');
+    const id = await handIn(context, caller, file, {
+      separator: SEPARATORS.find(({ value }) => value !== '' && value === typed['separator'])?.sign,
+      encoding: ENCODINGS.find((one) => one !== '' && one === typed['encoding']),
+      sheet: textIn(typed, 'sheet'),
+    });
+    return await reply.header('cache-control', 'no-store').redirect(`/import/${id}`, 303);
+  } catch (fault) {
+    if ((fault as { code?: string }).code === 'FST_REQ_FILE_TOO_LARGE') {
+      const words = `The file is larger than ${MOST_BYTES / 1e6} MB. Hand it in piece by piece.`;
+      const sent = { typed, faults: [{ field: 'file', words }] };
+      return sendShopPage(reply, await start(caller, sent), 413);
+    }
+    if (!(fault instanceof Refused)) throw fault;
+    const faults = faultsInForm(fault.refusal, pathOf);
+    return sendShopPage(reply, await start(caller, { typed, faults }), 400);
+  }
+}
+
+function partsOf(request: FastifyRequest) {
+  if (request.isMultipart()) return request.parts();
+  throw invalid('#/file', 'Choose the file first.');
+}
+
+async function takeIn(
+  context: Context,
+  working: Working,
+  caller: Visitor,
+  id: string,
+  goodLinesOnly: boolean,
+  request: FastifyRequest,
+): Promise<void> {
+  const before = working.get(id);
+  if (before !== undefined && before.fault === null) return;
+  const now = { words: 'It has begun.', fault: null as string | null };
+  working.set(id, now);
+  const progress = (words: string) => {
+    now.words = words;
+  };
+  const work = takeInRun(context, caller, id, { goodLinesOnly, progress }).then(
+    () => void working.delete(id),
+    (fault: unknown) => {
+      if (!(fault instanceof Refused)) request.log.error(fault);
+      now.fault = fault instanceof Refused ? fault.message : BROKE_OFF;
+    },
+  );
+  await Promise.race([work, wait(PATIENCE_MS, undefined, { ref: false })]);
+}
+
+/** What a form says of the columns of a table. */
+function settingsIn(form: SmallForm): ImportSettings {
+  const columns: Partial<Record<TableField, number>> = {};
+  for (const [name, value] of Object.entries(form)) {
+    const [, column] = /^column\/(\d{1,3})$/.exec(name) ?? [];
+    const field = TABLE_FIELDS.find((known) => known === value);
+    if (column === undefined || field === undefined) continue;
+    if (columns[field] !== undefined) {
+      const detail = `Another column is taken for “${FIELD_MEANINGS[field].title}” already. Choose one.`;
+      throw invalid(`#/${name}`, detail);
+    }
+    columns[field] = Number(column);
+  }
+  const forAll = Object.fromEntries(
+    FOR_ALL_LINES.flatMap((field) => {
+      const value = textIn(form, `all/${field}`);
+      return value === undefined ? [] : [[field, value.slice(0, 80)]];
+    }),
+  );
+  return {
+    columns,
+    dayOrder: form['dayOrder'] === 'month-first' ? 'month-first' : 'day-first',
+    decimal: form['decimal'] === ',' ? ',' : '.',
+    forAll,
+  };
+}
+
+function workingSheet(
+  words: string,
+): [{ lang: string; title: string; nav: { here: string } }, { words: string }] {
+  return [{ lang: 'en', title: 'Taking in a table', nav: { here: 'settings' } }, { words }];
+}
+
+const FOREIGN = 'That form came from another site. Open the page here and fill it in there.';
+const BROKE_OFF =
+  'It broke off, and nothing was taken in. Press again; if it breaks off again, look into the log.';
+
+declare module '../frame/page-models.ts' {
+  interface PageModels {
+    readonly 'import-working': { readonly words: string };
+  }
+}

@@ -1,0 +1,239 @@
+import { addHours } from '../../domain/calendar/instant.ts';
+import type { Instant } from '../../domain/calendar/instant.ts';
+import { dayIn } from '../../domain/calendar/zone.ts';
+import { addDays } from '../../domain/calendar/day.ts';
+import { notFound, Refused } from '../../domain/refusal.ts';
+import { headerName } from '../../domain/tables/guess-columns.ts';
+import type { ImportRunRow } from '../../store/records/import-run-rows.ts';
+import {
+  insertRun,
+  meaningOf,
+  newestRuns,
+  rememberMeaning,
+  runOf,
+  storeSettings,
+} from '../../store/records/import-run-rows.ts';
+import type { Caller, Context } from '../context/context.ts';
+import { requireRight } from '../context/context.ts';
+import { newId } from '../context/new-id.ts';
+import { hashOf } from '../context/secret.ts';
+import { organisationFigures, ownFiguresOf } from '../figures/shop-rules.ts';
+import type { ReadAs, ReadingWish } from './grid.ts';
+import { isDocument } from './import-file.ts';
+import type { ImportSettings } from './import-settings.ts';
+import { guessSettings, settingsFrom } from './import-settings.ts';
+import { lacksColumns, unusedColumns } from './import-table.ts';
+import type { ImportPlan, Shop } from './plan-import.ts';
+import { planImport, shopOf } from './plan-import.ts';
+import type { ReadTable } from './read-table.ts';
+import { readTable } from './read-table.ts';
+import { recordsOf, topsOf } from './table-records.ts';
+import type { TableTally } from './take-in-table.ts';
+import { tallyOf } from './take-in-table.ts';
+
+/** Hours that a table waits to be taken in before its lines are forgotten. */
+const WAITS_HOURS = 48;
+
+/** A table that was handed in and waits. */
+export interface OpenRun {
+  readonly state: 'open';
+  readonly id: string;
+  readonly fileName: string;
+  readonly readAs: ReadAs;
+  readonly header: readonly string[];
+  /** The first lines, to see what stands where. */
+  readonly samples: readonly (readonly string[])[];
+  readonly lines: number;
+  readonly settings: ImportSettings;
+  readonly patterns: readonly string[];
+  readonly sureOfDays: boolean;
+  /** Columns that must be named first; nothing else is known before. */
+  readonly lacking: readonly string[];
+  readonly unused: readonly string[];
+  /** What it would do now; null while columns are lacking. */
+  readonly plan: ImportPlan | null;
+  readonly tally: TableTally | null;
+  /** Owners who would get a letter about oil within a day of it. */
+  readonly lettersSoon: number;
+}
+
+/** A table that was taken in, and perhaps taken back. */
+export interface EndedRun {
+  readonly state: 'done' | 'undone';
+  readonly id: string;
+  readonly fileName: string;
+  readonly tally: TableTally | null;
+  readonly doneAt: Instant | null;
+  readonly undoneAt: Instant | null;
+  /** Whether what it made is still known, so that it can be taken back. */
+  readonly canUndo: boolean;
+}
+
+/** Reads a table that somebody hands in, and keeps it to be looked at. Nothing is taken in yet. */
+export async function handIn(
+  context: Context,
+  caller: Caller,
+  file: { readonly name: string; readonly bytes: Buffer },
+  wish: ReadingWish,
+): Promise<string> {
+  requireRight(caller, 'keep-house');
+  if (isDocument(file.bytes)) {
+    const detail =
+      'This is the complete document of an organisation. It is taken in at the machine: foldkeep import FILE.';
+    throw new Refused({ kind: 'conflict', detail });
+  }
+  const table = await readTable(file.bytes, wish);
+  const shop = await shopOf(context, caller);
+  const kept = await meaningOf(context.store.sql, shop.id, hashOf(headerName(table.header)));
+  const guessed = guessSettings(table, shop.language);
+  const settings = (kept === null ? null : settingsFrom(kept)) ?? guessed.settings;
+  const at = context.now();
+  const row: ImportRunRow = {
+    id: newId(),
+    organisationId: caller.organisationId,
+    startedBy: caller.author.id,
+    fileName: file.name.slice(-120) || 'table',
+    createdAt: at,
+    readAs: JSON.stringify({ ...table.readAs, firstRow: table.firstRow, sure: guessed.sureOfDays }),
+    header: JSON.stringify(table.header),
+    lines: JSON.stringify(table.rows),
+    settings: JSON.stringify(settings),
+    state: 'open',
+    tally: null,
+    made: null,
+    doneAt: null,
+    undoneAt: null,
+  };
+  await context.store.writeSql((sql) => insertRun(sql, row, addHours(at, -WAITS_HOURS)));
+  return row.id;
+}
+
+/** The newest tables that were taken in. */
+export async function listRuns(context: Context, caller: Caller) {
+  requireRight(caller, 'keep-house');
+  return newestRuns(context.store.sql, caller.organisationId, RUNS_SHOWN);
+}
+
+const RUNS_SHOWN = 10;
+const SAMPLES = 3;
+
+/** A table that was handed in: what it would do to the records as they are now, or what it did. */
+export async function showRun(
+  context: Context,
+  caller: Caller,
+  id: string,
+): Promise<OpenRun | EndedRun> {
+  requireRight(caller, 'keep-house');
+  const row = await heldRun(context, caller, id);
+  if (row.state !== 'open' || row.lines === null) return endedOf(row);
+  const { table, settings, readAs } = opened(row);
+  const shop = await shopOf(context, caller);
+  const lacking = lacksColumns(settings);
+  const plan =
+    lacking.length > 0
+      ? null
+      : await planImport(context.store.sql, shop, table, settings, context.now());
+  return {
+    state: 'open',
+    id: row.id,
+    fileName: row.fileName,
+    readAs,
+    header: table.header,
+    samples: table.rows.slice(0, SAMPLES),
+    lines: table.rows.filter((cells) => cells.some((cell) => cell !== '')).length,
+    settings,
+    patterns: [...shop.patterns.keys()],
+    sureOfDays: readAs.sure,
+    lacking,
+    unused: unusedColumns(table, settings),
+    plan,
+    tally: plan === null ? null : tallyOf(plan),
+    lettersSoon: plan === null ? 0 : await lettersSoon(context, shop, plan),
+  };
+}
+
+/** The run of an id; refused where the organisation has none. */
+export async function heldRun(context: Context, caller: Caller, id: string): Promise<ImportRunRow> {
+  const row = await runOf(context.store.sql, caller.organisationId, id);
+  if (row === null) throw notFound('table');
+  return row;
+}
+
+/** The table of a run that waits, as it was read. */
+export function opened(row: ImportRunRow): {
+  readonly table: Pick<ReadTable, 'header' | 'rows' | 'firstRow'>;
+  readonly settings: ImportSettings;
+  readonly readAs: ReadAs & { readonly sure: boolean };
+} {
+  const { firstRow, ...readAs } = JSON.parse(row.readAs) as ReadAs & {
+    firstRow: number;
+    sure: boolean;
+  };
+  const header = JSON.parse(row.header) as string[];
+  const rows = JSON.parse(row.lines ?? '[]') as string[][];
+  const table = { header, rows, firstRow };
+  const settings = settingsFrom(row.settings) ?? guessSettings(table, 'en').settings;
+  return { table, settings, readAs };
+}
+
+function endedOf(row: ImportRunRow): EndedRun {
+  return {
+    state: row.state === 'undone' ? 'undone' : 'done',
+    id: row.id,
+    fileName: row.fileName,
+    tally: row.tally === null ? null : (JSON.parse(row.tally) as TableTally),
+    doneAt: row.doneAt,
+    undoneAt: row.undoneAt,
+    canUndo: row.state === 'done' && row.made !== null,
+  };
+}
+
+/** Says what the columns of a table mean; remembered for the next with the same columns. */
+export async function nameColumns(
+  context: Context,
+  caller: Caller,
+  id: string,
+  settings: ImportSettings,
+): Promise<void> {
+  requireRight(caller, 'keep-house');
+  const row = await heldRun(context, caller, id);
+  const { table } = opened(row);
+  const text = JSON.stringify(settings);
+  const meaning = {
+    organisationId: caller.organisationId,
+    headerHash: hashOf(headerName(table.header)),
+    settings: text,
+    changedAt: context.now(),
+  };
+  const kept = await context.store.writeSql(async (sql) => {
+    if (!(await storeSettings(sql, row.id, text))) return false;
+    await rememberMeaning(sql, meaning);
+    return true;
+  });
+  if (!kept) throw takenInAlready();
+}
+
+export function takenInAlready(): Refused {
+  const detail = 'This table was taken in already.';
+  return new Refused({ kind: 'conflict', detail });
+}
+
+/** How many owners would be written to about oil at once: their tops are due within four weeks. */
+async function lettersSoon(context: Context, shop: Shop, plan: ImportPlan): Promise<number> {
+  const { sql } = context.store;
+  const at = context.now();
+  const { foldedLimitDays } = await organisationFigures(sql, shop.id, 'folding');
+  const own = await ownFiguresOf(sql, shop.id);
+  const { cars } = recordsOf(plan.fresh, plan.owners, shop, foldedLimitDays, at);
+  const tops = topsOf(cars, shop.patterns, own, at).get('tops') ?? [];
+  const soon = addDays(dayIn(shop.timeZone, at), AHEAD_DAYS);
+  const due = new Set(
+    tops.filter(({ dueOn }) => String(dueOn) <= soon).map(({ carId }) => String(carId)),
+  );
+  return new Set(
+    cars.filter(({ record }) => due.has(record.id)).map(({ record }) => record['ownerId']),
+  ).size;
+}
+
+// The first letter about oil is written four weeks before it is due.
+const AHEAD_DAYS = 28;
