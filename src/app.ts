@@ -21,6 +21,7 @@ import { takeBackLetters } from './usecases/delivery/take-back-letters.ts';
 import { forgetOldAnswers } from './usecases/once/idempotent-answers.ts';
 import { eraseAgain, keepErasures } from './usecases/owners/erase-again.ts';
 import { firstLink, type Post } from './usecases/people/invite.ts';
+import type { Trial } from './usecases/settings/start-guide.ts';
 import { backupMissed, listBackups } from './usecases/records/keep-backups.ts';
 import { checkClock, checkDatabase } from './usecases/organisations/readiness.ts';
 import type { Settings } from './config.ts';
@@ -72,6 +73,22 @@ function postOf({ mailFrom }: Settings, sender: Sender): Post {
     const from = { name, address: mailFrom.address };
     const { kind } = await sender.send({ ...message, from });
     return kind === 'sent';
+  };
+}
+
+/** One letter as all letters go, with what happened in words that somebody can act on. */
+function trialOf({ mailFrom, smtpUrl, mailTray }: Settings, sender: Sender): Trial {
+  return async (letter, name) => {
+    const came = await sender.send({ ...letter, from: { name, address: mailFrom.address } });
+    if (came.kind !== 'sent') {
+      const detail = 'detail' in came ? came.detail : '';
+      return { sent: false, words: `It did not go out: ${detail}. Look into the mail settings.` };
+    }
+    const words =
+      smtpUrl === null
+        ? `No mail server is set yet: it lies in the mail tray (${mailTray}), where all letters wait.`
+        : `The mail server took it over: ${came.response}. Look into the mailbox, among the unwanted too.`;
+    return { sent: true, words };
   };
 }
 
@@ -139,6 +156,7 @@ async function wire(
   const doorway: Doorway = {
     mailTray: settings.smtpUrl === null ? settings.mailTray : null,
     ...(settings.smtpUrl === null ? {} : { post: postOf(settings, sender) }),
+    trial: trialOf(settings, sender),
     databaseUrl: settings.databaseUrl,
     ready: async () => {
       const database = await checkDatabase(context);

@@ -44,6 +44,7 @@ const NAMES = [
   'bring a table',
   'a table',
   'take out',
+  'start',
   'letter',
   'unknown link',
   'owner',
@@ -132,6 +133,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     retention: '/settings/retention',
     'bring a table': '/import',
     'take out': '/export',
+    start: '/start',
   };
   /** What is pressed on a page before it is looked at. */
   const press: Record<string, (page: Page) => Promise<void>> = {

@@ -1,4 +1,5 @@
 import type { Post } from '../../usecases/people/invite.ts';
+import type { Trial } from '../../usecases/settings/start-guide.ts';
 
 /** What the door hands to the entrances, beyond the deeds themselves. */
 export interface Doorway {
@@ -6,6 +7,8 @@ export interface Doorway {
   readonly mailTray: string | null;
   /** Sends a message to somebody of the house; absent where no mail server is set. */
   readonly post?: Post;
+  /** Sends a letter as all letters go, mail tray too, and says what happened. */
+  readonly trial?: Trial;
   /** Where the database is, for what reads it as it is at one moment; absent where nothing may. */
   readonly databaseUrl?: string;
   /** Whether the parts behind the server are at work: database, round, delivery. */

@@ -43,6 +43,7 @@ import { joinPages } from './people/join.ts';
 import { mePages } from './people/me.ts';
 import { peoplePages } from './people/people.ts';
 import { signInLogPage } from './people/sign-in-log.ts';
+import { startPages } from './start/start.ts';
 import { exportPages } from './tables/export.ts';
 import { importPages } from './tables/import.ts';
 import { signInPages } from './people/sign-in.ts';
@@ -102,7 +103,7 @@ export async function pageRoutes(
   await app.register(humanPages(context, doorway));
 }
 
-function humanPages(context: Context, { mailTray, post, databaseUrl }: Doorway) {
+function humanPages(context: Context, { mailTray, post, databaseUrl, trial }: Doorway) {
   return async (app: FastifyInstance): Promise<void> => {
     answerWithPages(app);
     await app.register(cookie);
@@ -155,6 +156,7 @@ function humanPages(context: Context, { mailTray, post, databaseUrl }: Doorway) 
     keyPages(app, context);
     signInLogPage(app, context);
     trailPages(app, context);
+    startPages(app, context, trial ?? null);
     importPages(app, context);
     exportPages(app, context, databaseUrl ?? null);
     if (mailTray !== null) trayPages(app, context, mailTray);

@@ -1,6 +1,6 @@
 import type { Car, Prisma } from '../generated/sqlite/client.ts';
 import type { Sql } from '../database/sql.ts';
-import { forUpdate } from '../database/sql.ts';
+import { first, forUpdate } from '../database/sql.ts';
 import type { Records } from '../database/store.ts';
 
 export type CarRow = Car;
@@ -79,4 +79,14 @@ export function namedCars(sql: Sql, organisationId: string): Promise<NamedCarRow
     'SELECT c."id", c."registration", c."ownerId", o."name" AS "ownerName" FROM "car" c JOIN "owner" o ON o."id" = c."ownerId" WHERE c."organisationId" = ? AND o."erasedAt" IS NULL AND EXISTS (SELECT 1 FROM "top" t WHERE t."carId" = c."id" AND t."retiredOn" IS NULL) ORDER BY c."id"',
     [organisationId],
   );
+}
+
+/** Whether an organisation has a car at all. */
+export async function anyCar(sql: Sql, organisationId: string): Promise<boolean> {
+  const row = await first<{ id: string }>(
+    sql,
+    'SELECT "id" FROM "car" WHERE "organisationId" = ? LIMIT 1',
+    [organisationId],
+  );
+  return row !== null;
 }

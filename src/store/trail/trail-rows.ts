@@ -1,6 +1,6 @@
 import type { TrailEntry } from '../generated/sqlite/client.ts';
 import type { Sql } from '../database/sql.ts';
-import { insertRows, marks } from '../database/sql.ts';
+import { first, insertRows, marks } from '../database/sql.ts';
 
 export type TrailRow = TrailEntry;
 
@@ -103,19 +103,36 @@ export async function rewriteTrail(
   await sql.run('UPDATE "trail" SET "was" = ?, "becomes" = ? WHERE "id" = ?', [was, becomes, id]);
 }
 
-/** Notes that somebody took records out of an organisation: no table changes by it. */
-export async function noteTakenOut(
+/** Notes what somebody did that changes no table: that records were taken out, a trial letter sent. */
+export async function noteDeed(
   sql: Sql,
   entry: Pick<TrailRow, 'id' | 'organisationId' | 'at' | 'author' | 'authorName'>,
-  what: string,
+  kind: string,
+  said: Readonly<Record<string, string>>,
 ): Promise<void> {
   const row = {
     ...entry,
-    kind: 'export',
+    kind,
     recordId: entry.id,
     action: 'recorded',
-    was: JSON.stringify({ takenOut: null }),
-    becomes: JSON.stringify({ takenOut: what }),
+    was: JSON.stringify(Object.fromEntries(Object.keys(said).map((name) => [name, null]))),
+    becomes: JSON.stringify(said),
   };
   await insertRows(sql, 'trail', [row]);
+}
+
+/** What was noted of such a deed. */
+export type HouseDeed = Pick<TrailRow, 'at' | 'becomes'>;
+
+/** The newest deed of a kind in an organisation; null where there is none. */
+export function newestDeed(
+  sql: Sql,
+  organisationId: string,
+  kind: string,
+): Promise<HouseDeed | null> {
+  return first(
+    sql,
+    'SELECT "at", "becomes" FROM "trail" WHERE "organisationId" = ? AND "kind" = ? ORDER BY "id" DESC LIMIT 1',
+    [organisationId, kind],
+  );
 }

@@ -10,7 +10,7 @@ import {
   visitTable,
 } from '../../store/records/export-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
-import { noteTakenOut } from '../../store/trail/trail-rows.ts';
+import { noteDeed } from '../../store/trail/trail-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { requireRight } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';
@@ -80,7 +80,7 @@ async function noted(context: Context, caller: Caller, what: string): Promise<vo
   const { organisationId, author } = caller;
   const { id: by, name: authorName } = author;
   const entry = { id: newId(), organisationId, author: by, authorName, at: context.now() };
-  await context.store.writeSql((sql) => noteTakenOut(sql, entry, what));
+  await context.store.writeSql((sql) => noteDeed(sql, entry, 'export', { takenOut: what }));
 }
 
 async function sheetOf(sql: Sql, organisationId: string, table: ExportTable): Promise<Sheet> {

@@ -103,7 +103,9 @@ export function joinPages(
       const came = await join(context, token, said, meansIn(form), arrival);
       giveSession(reply, context, came.token, SESSION_DAYS * 24);
       giveBrowser(reply, context, came.browser);
-      return await reply.header('cache-control', 'no-store').redirect('/me?done=joined', 303);
+      return await reply
+        .header('cache-control', 'no-store')
+        .redirect(invitation.organisation === null ? '/start' : '/me?done=joined', 303);
     } catch (fault) {
       if (!(fault instanceof Refused) || fault.refusal.kind === 'not-found') throw fault;
       const { password: _password, code: _code, step: _step, answer: _answer, ...typed } = form;

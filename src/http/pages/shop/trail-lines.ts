@@ -61,6 +61,7 @@ const KINDS: Readonly<Record<string, string>> = {
   part_order: 'order of parts',
   part_use: 'parts taken by a visit',
   export: 'taking records out',
+  trial_letter: 'trial letter',
 };
 
 const LABELS: Readonly<Record<string, string>> = {
