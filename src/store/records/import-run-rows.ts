@@ -6,10 +6,17 @@ import { first, insertRows, marks } from '../database/sql.ts';
 /** A table that was handed in, with what came of it. */
 export type ImportRunRow = ImportRun;
 
-/** Keeps a table that was handed in, and forgets the lines of those that nobody took in by `before`. */
-export async function insertRun(sql: Sql, row: ImportRunRow, before: Instant): Promise<void> {
-  await sql.run(`DELETE FROM "import_run" WHERE "state" = 'open' AND "createdAt" < ?`, [before]);
+/** Keeps a table that was handed in. */
+export async function insertRun(sql: Sql, row: ImportRunRow): Promise<void> {
   await insertRows(sql, 'import_run', [row]);
+}
+
+/** Forgets tables that nobody took in by `before`, and what stood before those taken in until then. */
+export async function forgetRunsBefore(sql: Sql, before: Instant): Promise<void> {
+  await sql.run(`DELETE FROM "import_run" WHERE "state" = 'open' AND "createdAt" < ?`, [before]);
+  await sql.run('UPDATE "import_run" SET "made" = NULL WHERE "made" IS NOT NULL AND "doneAt" < ?', [
+    before,
+  ]);
 }
 
 /** A run of the organisation; null where it has none of this id. */

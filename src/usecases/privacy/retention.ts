@@ -1,6 +1,7 @@
 import type { OwnFigures } from '../../domain/figure-tables/figure-tables.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
+import { addHours } from '../../domain/calendar/instant.ts';
 import type { Position } from '../../domain/folding/position-log.ts';
 import type { RetentionName } from '../../domain/privacy/data-kinds.ts';
 import { cutoffOf, entriesToForget } from '../../domain/privacy/retention.ts';
@@ -24,6 +25,7 @@ import {
   logsOf,
   noteForgotten,
 } from '../../store/privacy/retention-rows.ts';
+import { forgetRunsBefore } from '../../store/records/import-run-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { grouped } from '../context/grouped.ts';
 import { newId } from '../context/new-id.ts';
@@ -128,10 +130,14 @@ export async function forgetOld(
           : await forgetSet(context, house, SETS[name].take, signal);
     }
   }
+  await store.writeSql((sql) => forgetRunsBefore(sql, addHours(at, -TABLE_HOURS)));
   const cutoff = cutoffOf(RETENTION_FIGURES.signInLogMonths.value, at);
   if (cutoff !== null) await store.writeSql((sql) => dropNobodysTries(sql, cutoff, AT_ONCE));
   return total;
 }
+
+/** Hours that a table waits to be taken in, and can be taken back afterwards. */
+const TABLE_HOURS = 48;
 
 interface House {
   readonly organisationId: string;

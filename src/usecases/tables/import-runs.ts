@@ -1,4 +1,3 @@
-import { addHours } from '../../domain/calendar/instant.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import { addDays } from '../../domain/calendar/day.ts';
@@ -30,9 +29,6 @@ import { readTable } from './read-table.ts';
 import { recordsOf, topsOf } from './table-records.ts';
 import type { TableTally } from './take-in-table.ts';
 import { tallyOf } from './take-in-table.ts';
-
-/** Hours that a table waits to be taken in before its lines are forgotten. */
-const WAITS_HOURS = 48;
 
 /** A table that was handed in and waits. */
 export interface OpenRun {
@@ -104,7 +100,7 @@ export async function handIn(
     doneAt: null,
     undoneAt: null,
   };
-  await context.store.writeSql((sql) => insertRun(sql, row, addHours(at, -WAITS_HOURS)));
+  await context.store.writeSql((sql) => insertRun(sql, row));
   return row.id;
 }
 
