@@ -217,7 +217,7 @@ function deskOf(desk: CareDayDesk, looking: RotaLooking): NonNullable<RotaModel[
       .filter(({ not }) => not === null)
       .map(({ carId, registration, ownerName, dueOn }) => ({
         id: carId,
-        label: `${registration}, ${ownerName}: due ${dueOn}`,
+        label: `${registration}, ${ownerName}: due ${voiceFor('en').day(dueOn)}`,
         ticked: false,
       })),
     notAsked: toAsk.filter(({ not }) => not !== null).map(notAskedWords),
