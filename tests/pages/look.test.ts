@@ -45,6 +45,8 @@ const NAMES = [
   'a table',
   'take out',
   'start',
+  'frames',
+  'a frame',
   'letter',
   'unknown link',
   'owner',
@@ -139,6 +141,8 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     'bring a table': '/import',
     'take out': '/export',
     start: '/start',
+    frames: '/patterns',
+    'a frame': '/patterns/draw?of=two-seat-manual',
   };
   /** What is pressed on a page before it is looked at. */
   const press: Record<string, (page: Page) => Promise<void>> = {

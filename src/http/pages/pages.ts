@@ -43,6 +43,7 @@ import { joinPages } from './people/join.ts';
 import { mePages } from './people/me.ts';
 import { peoplePages } from './people/people.ts';
 import { signInLogPage } from './people/sign-in-log.ts';
+import { patternPages } from './patterns/patterns.ts';
 import { startPages } from './start/start.ts';
 import { exportPages } from './tables/export.ts';
 import { importPages } from './tables/import.ts';
@@ -156,6 +157,7 @@ function humanPages(context: Context, { mailTray, post, databaseUrl, trial }: Do
     keyPages(app, context);
     signInLogPage(app, context);
     trailPages(app, context);
+    patternPages(app, context);
     startPages(app, context, trial ?? null);
     importPages(app, context);
     exportPages(app, context, databaseUrl ?? null);

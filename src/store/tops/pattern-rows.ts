@@ -1,6 +1,6 @@
 import type { FramePattern, Top } from '../generated/sqlite/client.ts';
 import type { Sql } from '../database/sql.ts';
-import { insertRows } from '../database/sql.ts';
+import { first, insertRows } from '../database/sql.ts';
 import type { Records } from '../database/store.ts';
 
 /** The frame patterns that an organisation drew itself, by name. */
@@ -49,4 +49,32 @@ export function patternsInUse(
     'SELECT DISTINCT "framePattern", "powered" FROM "top" WHERE "organisationId" = ? ORDER BY "framePattern", "powered"',
     [organisationId],
   );
+}
+
+/** How many tops, on cars or retired, have an organisation's pattern. */
+export async function topsOfPattern(
+  sql: Sql,
+  organisationId: string,
+  name: string,
+): Promise<number> {
+  const row = await first<{ n: number | string }>(
+    sql,
+    'SELECT COUNT(*) AS "n" FROM "top" WHERE "organisationId" = ? AND "framePattern" = ?',
+    [organisationId, name],
+  );
+  return Number(row?.n ?? 0);
+}
+
+/** Puts other pivots into a pattern that no top has; false where one has it, or it is not there. */
+export async function redrawPattern(
+  sql: Sql,
+  organisationId: string,
+  name: string,
+  pivots: string,
+): Promise<boolean> {
+  const changed = await sql.run(
+    'UPDATE "frame_pattern" SET "pivots" = ?, "version" = "version" + 1 WHERE "organisationId" = ? AND "name" = ? AND NOT EXISTS (SELECT 1 FROM "top" t WHERE t."organisationId" = "frame_pattern"."organisationId" AND t."framePattern" = "frame_pattern"."name")',
+    [pivots, organisationId, name],
+  );
+  return changed === 1;
 }

@@ -1,4 +1,10 @@
-import { insertPattern, ownPatternNamed, ownPatterns } from '../../store/tops/pattern-rows.ts';
+import {
+  insertPattern,
+  ownPatternNamed,
+  ownPatterns,
+  redrawPattern,
+  topsOfPattern,
+} from '../../store/tops/pattern-rows.ts';
 import type { PatternPivot } from '../../domain/pivots/frame-patterns.ts';
 import {
   FRAME_PATTERNS,
@@ -68,6 +74,24 @@ export async function drawPattern(
     throw new Refused({ kind: 'conflict', detail, faults: [{ pointer: '#/name', detail }] });
   }
   return { name: pattern.name, own: true, pivots: [...pattern.pivots] };
+}
+
+/** Puts right an own pattern that no top has yet; tops keep the pivots that they were fitted with. */
+export async function putPatternRight(
+  context: Context,
+  caller: Caller,
+  { name, pivots }: { readonly name: string; readonly pivots: readonly PatternPivot[] },
+): Promise<void> {
+  refuseFaultyPivots(pivots);
+  const { organisationId } = caller;
+  const done = await context.store.writeSql((sql) =>
+    redrawPattern(sql, organisationId, name, JSON.stringify(pivots)),
+  );
+  if (done) return;
+  const tops = await topsOfPattern(context.store.sql, organisationId, name);
+  if (tops === 0) throw new Refused({ kind: 'not-found', what: 'frame pattern' });
+  const detail = `${tops === 1 ? 'A top has' : `${tops} tops have`} this frame: their history hangs on its joints. Keep the new drawing under another name.`;
+  throw new Refused({ kind: 'conflict', detail, faults: [{ pointer: '#/name', detail }] });
 }
 
 function refuseFaultyPivots(pivots: readonly PatternPivot[]): void {

@@ -41,6 +41,7 @@ const PLACES = [
     'kind by kind, with what would go, and the page on privacy that owners read',
   ],
   ['/letter-kinds', 'Wording', 'what each kind of letter says, and how it looks with your records'],
+  ['/patterns', 'Frames', 'which joints a frame has, and your own drawings'],
   ['/start', 'Getting started', 'what is set up, and what is still missing'],
   ['/import', 'Bring your table', 'cars, owners and tops from a workbook or CSV, looked at first'],
   ['/export', 'Take records out', 'as tables for a spreadsheet, or everything as one document'],
