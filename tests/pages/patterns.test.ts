@@ -32,6 +32,12 @@ it('is drawn at once, kept, and chosen for a new top', async () => {
   expect(drawn.status).toBe(200);
   expect(drawn.html).toContain('aria-label="Left side, from the body forward: L-MAIN, L-LINK1"');
   expect(drawn.html).toContain('aria-label="Right side, from the body forward: R-MAIN"');
+  // Both sides bear the numbers of the joints below, not numbers of their own.
+  expect([...drawn.html.matchAll(/<text [^>]*>(\d+)</g)].map(([, n]) => n)).toEqual([
+    '1',
+    '2',
+    '1',
+  ]);
   expect((await shop.get('/v1/frame-patterns')).body.items).toHaveLength(3);
   const kept = await desk.send(drawn, DRAW, { draw: null });
   expect(kept.headers.location).toBe('/patterns?done=drawn');
@@ -71,6 +77,7 @@ it('is put right while no top has it, and faults stand at their joint', async ()
   });
   expect(wrong.status).toBe(400);
   expect(wrong.html).toContain('id="joints-1-washers-fault"');
+  expect(wordsOf(wrong.html)).toContain('Joint 2, washers:');
   const twice = await desk.send(await fresh(), DRAW, { name: 'Other', 'joints/2/name': 'main' });
   expect(wordsOf(twice.html)).toContain('L-MAIN stands here twice.');
   expect(twice.html).toContain('id="joints-2-name-fault"');

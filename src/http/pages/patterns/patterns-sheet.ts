@@ -6,7 +6,7 @@ import { pivotMap } from '../../../views/pivot-map.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { choice, field, formOf, plainChoices } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
-import { MOST_JOINTS, pivotsIn } from './drawing.ts';
+import { MOST_JOINTS, pivotsIn, rowOfPivot } from './drawing.ts';
 
 export interface PatternsModel {
   readonly done: string;
@@ -27,7 +27,7 @@ export function patternsSheet(
     done: done === 'drawn' ? 'Kept. It can be chosen for a new top from now on.' : '',
     patterns: patterns.map(({ name, own, pivots }) => ({
       name: own ? name : name.replaceAll('-', ' '),
-      words: `${pivots.length} joints, ${own ? 'your own drawing' : 'built in, its joints from memory'}`,
+      words: `${pivots.length} joints, ${own ? 'your own drawing' : 'built in, drawn from memory: compare it with the frame before you'}`,
       href: `/patterns/draw?of=${encodeURIComponent(name)}`,
       map: mapOf(pivots),
     })),
@@ -39,9 +39,21 @@ export interface PatternModel {
   readonly form: FormModel;
   readonly of: string;
   readonly name: FieldModel;
-  readonly rows: readonly (readonly FieldModel[])[];
+  /** The joints that are drawn and room for a few; then the rest of the room. */
+  readonly rows: readonly JointRow[];
+  readonly more: readonly JointRow[];
+  readonly moreOpen: boolean;
   readonly map: readonly MapSide[];
 }
+
+/** One joint of the form; its number is that of its mark on the drawing. */
+export interface JointRow {
+  readonly number: number;
+  readonly fields: readonly FieldModel[];
+}
+
+/** Rows without a joint that are open to be filled in. */
+const SPARE_ROWS = 2;
 
 /** A frame that is being drawn; one that is there already is a beginning. */
 export function patternSheet(
@@ -52,17 +64,24 @@ export function patternSheet(
   const name = field(sent, 'name', 'What you call this frame', {
     needed: true,
     value: begun?.own === true ? begun.name : null,
-    hint: 'One that no top has yet can be put right under its name; else give the drawing a new one.',
+    hint: 'Under the name of a drawing of yours that no top has yet, you put that one right. Any other drawing needs a name of its own.',
   });
   const first = jointsOf(begun?.pivots ?? []);
-  const rows = Array.from({ length: MOST_JOINTS }, (_, row) => rowFields(sent, row, first[row]));
-  const drawn = sent === null ? (begun?.pivots ?? []) : drawable(sent);
+  const rows = Array.from({ length: MOST_JOINTS }, (_, row) => ({
+    number: row + 1,
+    fields: rowFields(sent, row, first[row]),
+  }));
+  const named = rows.filter(({ fields }) => fields[0]?.value.trim() !== '');
+  const shown = (named.at(-1)?.number ?? 0) + SPARE_ROWS;
+  const more = rows.slice(shown);
   const model: PatternModel = {
-    form: formOf('/patterns/draw', once, sent, [name, ...rows.flat()]),
+    form: formOf('/patterns/draw', once, sent, [name, ...rows.flatMap(({ fields }) => fields)]),
     of: begun?.name ?? '',
     name,
-    rows,
-    map: mapOf(drawn),
+    rows: rows.slice(0, shown),
+    more,
+    moreOpen: more.some(({ fields }) => fields.some(({ fault }) => fault !== '')),
+    map: sent === null ? numberedByJoint(begun?.pivots ?? [], first) : numberedByRow(sent),
   };
   return [{ lang: 'en', title: 'Draw a frame', nav: { here: 'settings' } }, model];
 }
@@ -87,8 +106,8 @@ function jointsOf(pivots: readonly PatternPivot[]): Joint[] {
 function rowFields(sent: Sent | null, row: number, joint: Joint | undefined): FieldModel[] {
   const at = (part: string) => `joints/${row}/${part}`;
   const digits = { mode: 'numeric' };
-  return [
-    field(sent, at('name'), `Joint ${row + 1}: name`, { value: joint?.name }),
+  const fields = [
+    field(sent, at('name'), 'Name', { value: joint?.name }),
     choice(
       sent,
       at('side'),
@@ -102,9 +121,28 @@ function rowFields(sent: Sent | null, row: number, joint: Joint | undefined): Fi
     ),
     choice(sent, at('kind'), 'Kind', plainChoices(PIVOT_KINDS), { value: joint?.kind ?? 'link' }),
     field(sent, at('washers'), 'Washers', { ...digits, value: joint?.washersExpected ?? 2 }),
-    field(sent, at('x'), 'Along, 0 to 100', { ...digits, value: joint?.x }),
-    field(sent, at('y'), 'Down, 0 to 100', { ...digits, value: joint?.y }),
+    field(sent, at('x'), 'Along', { ...digits, value: joint?.x }),
+    field(sent, at('y'), 'Down', { ...digits, value: joint?.y }),
   ];
+  return fields.map((one) => ({ ...one, called: `Joint ${row + 1}, ${one.called.toLowerCase()}` }));
+}
+
+/** A drawing whose marks bear the numbers of the form's rows, the same on both sides. */
+function numberedByJoint(pivots: readonly PatternPivot[], joints: readonly Joint[]): MapSide[] {
+  const names = joints.map(({ name }) => name);
+  return renumbered(mapOf(pivots), (nth) => names.indexOf(pivots[nth]?.code.slice(2) ?? ''));
+}
+
+function numberedByRow(sent: Sent): MapSide[] {
+  return renumbered(mapOf(drawable(sent)), (nth) => rowOfPivot(sent.typed, nth));
+}
+
+/** `rowOf` tells the row, from 0, of the nth pivot, from 0. */
+function renumbered(map: readonly MapSide[], rowOf: (nth: number) => number): MapSide[] {
+  return map.map((side) => ({
+    ...side,
+    points: side.points.map((point) => ({ ...point, number: rowOf(point.number - 1) + 1 })),
+  }));
 }
 
 /** What of a form can be drawn already, faults and all. */
