@@ -159,6 +159,46 @@ async function fillTheRest(context: Context): Promise<void> {
         version: 1,
       },
     ]);
+    await insertRows(sql, 'estimate', [
+      {
+        ...own,
+        id: 'estimate-1',
+        number: 1,
+        carId: car.id,
+        topId: top.id,
+        ownerId: car.ownerId,
+        state: 'answered',
+        currency: 'EUR',
+        taxRate: null,
+        taxName: null,
+        words: 'Both on one day.',
+        madeOn: '2026-07-01',
+        sentAt: NOW,
+        holdsUntil: '2026-07-31',
+        answeredAt: NOW,
+        replaces: null,
+        version: 2,
+      },
+    ]);
+    await insertRows(sql, 'estimate_line', [
+      {
+        ...own,
+        id: 'estimate-line-1',
+        estimateId: 'estimate-1',
+        place: 0,
+        work: 1,
+        kind: 'work',
+        text: 'new washers',
+        quantity: 150,
+        unitPrice: 8550,
+        fault: 'washers-missing',
+        pivots: '["L-MAIN"]',
+        findings: '[]',
+        part: null,
+        strips: false,
+        answer: 'accepted',
+      },
+    ]);
     await insertRows(sql, 'part_use', [
       { ...own, visitId: visit.id, part: 'oil', pieces: 1, takenOn: '2026-07-01' },
     ]);

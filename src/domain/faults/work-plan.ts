@@ -37,6 +37,8 @@ export interface PlannedWork {
   /** The check to make before it, where the cause is not proven yet. */
   readonly proveFirst: string | null;
   readonly byJoint: boolean;
+  /** It can only be done with the cover off. */
+  readonly strips: boolean;
   /** Codes of the joints it is done at; empty where none is named yet. */
   readonly joints: readonly string[];
   /** Bench time, without taking the cover off (shop rule). */
@@ -91,7 +93,7 @@ export function workPlan(
     renewedFor === undefined
       ? []
       : remedies.filter(({ fault }) => GOES_WITH_COVER.has(fault) && fault !== renewedFor);
-  const wanted = FAULT_WORK.flatMap((row): { step: PlannedWork; strips: boolean }[] => {
+  const steps = FAULT_WORK.flatMap((row): PlannedWork[] => {
     const remedy = byFault.get(row.fault);
     if (remedy === undefined || cured.includes(remedy)) return [];
     if (mustStay && row.movesTop === true) return [];
@@ -99,10 +101,9 @@ export function workPlan(
     const work = isNewCover ? NEW_COVER : row;
     const step = plannedWork(work, remedy, joints[row.fault] ?? [], values);
     const also = isNewCover ? cured.map(({ fault, name }) => ({ fault, name })) : [];
-    return [{ step: { ...step, also }, strips: work.strips === true }];
+    return [{ ...step, also }];
   });
-  const steps = wanted.map(({ step }) => step);
-  const strippingHours = wanted.some(({ strips }) => strips) ? values.stripping : 0;
+  const strippingHours = steps.some(({ strips }) => strips) ? values.stripping : 0;
   const { first, cautions } = cautionsFor(...worksOf(steps.map(({ fault }) => fault)));
   const taken = new Set(steps.map(({ fault }) => fault));
   return {
@@ -148,6 +149,7 @@ function plannedWork(
     mustNot,
     proveFirst,
     byJoint: row.byJoint === true,
+    strips: row.strips === true,
     joints: joints.map(({ code }) => code),
     hours: values[row.fault] * times,
     parts: together(

@@ -2,6 +2,7 @@ import { ADVICE_FIGURES } from '../advice/advice-figures.ts';
 import { FOLD_FLOOR_FIGURES } from '../advice/fold-floor.ts';
 import { BENCH_FIGURES } from '../bench/bench-figures.ts';
 import { CALL_FIGURES } from '../calls/call-figures.ts';
+import { ESTIMATE_FIGURES } from '../estimates/estimate-figures.ts';
 import { FAULT_FIGURES } from '../faults/fault-figures.ts';
 import { FAULT_WORK_FIGURES } from '../faults/work-figures.ts';
 import type { Figure, FigureTable, FigureValues } from '../figures/figure.ts';
@@ -34,6 +35,7 @@ export const FIGURE_TABLES = {
   corrosion: DOSE_RESPONSE_FIGURES,
   due: DUE_FIGURES,
   faults: FAULT_FIGURES,
+  estimate: ESTIMATE_FIGURES,
   faultWork: FAULT_WORK_FIGURES,
   foldFloor: FOLD_FLOOR_FIGURES,
   folding: FOLDING_FIGURES,

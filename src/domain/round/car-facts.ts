@@ -2,6 +2,7 @@ import type { OrganisationKind } from '../organisation-kind.ts';
 import type { FoldFloor } from '../advice/fold-floor.ts';
 import type { AdviceEvent } from '../advice/advice.ts';
 import type { Day } from '../calendar/day.ts';
+import type { PricedLine } from '../estimates/estimate.ts';
 import type { Instant } from '../calendar/instant.ts';
 import type { LogEntry } from '../folding/position-log.ts';
 import type { Keeping } from '../lubrication/keeping.ts';
@@ -57,6 +58,20 @@ export interface CareDayFacts {
   readonly until: string;
 }
 
+/** An estimate that was sent and waits for the owner's answer. */
+export interface EstimateFacts {
+  readonly id: string;
+  readonly number: number;
+  readonly topId: string;
+  readonly currency: string;
+  readonly taxRate: number | null;
+  readonly taxName: string | null;
+  readonly words: string | null;
+  /** Last day on which it may be accepted. */
+  readonly holdsUntil: Day;
+  readonly lines: readonly (PricedLine & { readonly text: string })[];
+}
+
 export interface AdviceSent {
   readonly adviceId: string;
   readonly topId: string;
@@ -109,6 +124,8 @@ export interface CarFacts {
   readonly entries: readonly (LogEntry & { readonly coverOn?: boolean | null })[];
   readonly events: readonly { readonly name: AdviceEvent; readonly on: Day }[];
   readonly top: TopFacts | null;
+  /** Absent where none waits. */
+  readonly estimates?: readonly EstimateFacts[];
   /** How cold is too cold for moving its top; null where none is on it. */
   readonly foldFloor: FoldFloor | null;
   /** Whether the top may be moved, on the day that it is in the car's zone. */

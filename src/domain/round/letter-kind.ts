@@ -16,6 +16,7 @@ export const LETTER_KINDS = [
   'visit-report',
   'warranty-ending',
   'care-day-asked',
+  'estimate',
 ] as const;
 export type LetterKind = (typeof LETTER_KINDS)[number];
 
@@ -40,6 +41,7 @@ const TOPIC_OF: Readonly<Record<LetterKind, Topic | null>> = {
   'visit-called-off': null,
   'visit-report': null,
   'care-day-asked': 'offers',
+  estimate: null,
 };
 
 /** The topic that a kind of letter belongs to; null for letters about work in hand. */
@@ -66,6 +68,11 @@ export const SHARED_KINDS = [
 /** Whether a kind shares the letter of the day. */
 export function isShared(kind: LetterKind): boolean {
   return (SHARED_KINDS as readonly LetterKind[]).includes(kind);
+}
+
+/** Whether a kind has a letter of its own, at once, whatever else was said that day: it was asked for. */
+export function isAskedFor(kind: LetterKind): boolean {
+  return kind === 'estimate';
 }
 
 /** The kind of an occasion, with which its key begins. */

@@ -3,7 +3,14 @@ import { dayIn, nextWithinHours } from '../calendar/zone.ts';
 import type { CarFacts } from './car-facts.ts';
 import { figuresOf } from '../figure-tables/letter-figures.ts';
 import type { LetterKind } from './letter-kind.ts';
-import { isAlarm, isShared, LETTER_KINDS, SHARED_KINDS, topicOf } from './letter-kind.ts';
+import {
+  isAlarm,
+  isAskedFor,
+  isShared,
+  LETTER_KINDS,
+  SHARED_KINDS,
+  topicOf,
+} from './letter-kind.ts';
 import { wasSaid } from './move-mark.ts';
 import type { Occasion } from './occasion.ts';
 import { careOccasions, occasionsOwed } from './occasions.ts';
@@ -25,8 +32,9 @@ export interface LetterOwed {
 /**
  * The letters owed to one owner, whose cars these are: what is true, was not said before, and the
  * owner did not refuse. An alarm has a letter of its own; all else that is due, offered and worth
- * knowing shares one letter a day, and waits where one has left or waits for that day already. Tops
- * that must stay come first, and care waits for a day without an alarm.
+ * knowing shares one letter a day, and waits where one has left or waits for that day already. What was
+ * asked for has a letter of its own and takes the day. Tops that must stay come first, and care waits
+ * for a day without an alarm.
  */
 export function lettersOwed(
   cars: readonly CarFacts[],
@@ -45,9 +53,12 @@ export function lettersOwed(
   const opening = nextWithinHours(owner.timeZone, at, from, to);
   const owed = cars.flatMap((car) => occasionsOwed(car, at, figures)).filter(welcome);
   const alarms = alarmLetters(owed, organisation.nightAlarms ? at : opening);
-  if (owner.lastLetterOn !== null && owner.lastLetterOn >= dayIn(owner.timeZone, opening)) {
-    return alarms;
-  }
+  const asked = owed
+    .filter(({ kind }) => isAskedFor(kind))
+    .map((one) => ({ kind: one.kind, stay: one.stay, occasions: [one], notBefore: opening }));
+  const isTaken =
+    owner.lastLetterOn !== null && owner.lastLetterOn >= dayIn(owner.timeZone, opening);
+  if (asked.length > 0 || isTaken) return [...alarms, ...asked];
   const today = dayIn(owner.timeZone, at);
   const alarmed = alarms.length > 0 || (owner.lastAlarmOn !== null && owner.lastAlarmOn >= today);
   const care = alarmed

@@ -2,7 +2,7 @@ import type { Advice } from '../advice/advice.ts';
 import type { Day } from '../calendar/day.ts';
 import type { Stretch } from '../folding/clock.ts';
 import type { LookDue } from '../lubrication/look-again.ts';
-import type { CareDayFacts } from './car-facts.ts';
+import type { CareDayFacts, EstimateFacts } from './car-facts.ts';
 import type { LetterKind } from './letter-kind.ts';
 
 /**
@@ -35,4 +35,5 @@ export type OccasionDetail =
       readonly weeks: readonly string[];
     }
   | { readonly matter: 'care-day'; readonly day: CareDayFacts; readonly changeUntil: Day }
-  | { readonly matter: 'warranty'; readonly part: string; readonly endsOn: Day };
+  | { readonly matter: 'warranty'; readonly part: string; readonly endsOn: Day }
+  | { readonly matter: 'estimate'; readonly estimate: EstimateFacts };

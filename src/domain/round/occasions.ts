@@ -36,6 +36,7 @@ export function occasionsOwed(
           ...lookOccasions(car, top, today),
           ...offerOccasions(car, top, today),
           ...careDayOccasions(car, today),
+          ...estimateOccasions(car, top, today),
           ...warrantyOccasions(car, top, today, figures),
         ]),
   ];
@@ -195,6 +196,18 @@ function careDayOccasions(car: CarFacts, today: Day): Occasion[] {
       },
     ];
   });
+}
+
+/** What a repair would cost is told of a top that must stay too: it does not ask to move it. */
+function estimateOccasions(car: CarFacts, top: TopFacts, today: Day): Occasion[] {
+  return (car.estimates ?? [])
+    .filter(({ topId, holdsUntil }) => topId === top.id && today <= holdsUntil)
+    .map((estimate) => ({
+      kind: 'estimate',
+      ...keyedOnce(`estimate:${estimate.id}`, car.mayMove),
+      carId: car.id,
+      detail: { matter: 'estimate', estimate },
+    }));
 }
 
 function foldedOccasions(car: CarFacts, at: Instant): Occasion[] {

@@ -49,6 +49,8 @@ import { exportPages } from './tables/export.ts';
 import { importPages } from './tables/import.ts';
 import { signInPages } from './people/sign-in.ts';
 import { KEEP_SCRIPT, PASSKEY_SCRIPT } from './frame/script.ts';
+import { answerPages } from './estimates/answer.ts';
+import { estimatePages } from './estimates/estimates.ts';
 import { stopPages } from './owners/stop.ts';
 import { trailPages } from './trail/trail.ts';
 import { trayPages } from './tray/tray.ts';
@@ -116,6 +118,7 @@ function humanPages(context: Context, { mailTray, post, databaseUrl, trial }: Do
     sharingPages(app, context, wrongLink);
     bookPages(app, context, wrongLink);
     choosePages(app, context, wrongLink);
+    answerPages(app, context, wrongLink);
     calendarFeed(app, context, wrongLink);
     minePages(app, context);
     letterPages(app, context);
@@ -137,6 +140,7 @@ function humanPages(context: Context, { mailTray, post, databaseUrl, trial }: Do
     chancesPage(app, context);
     livesPage(app, context);
     faultPages(app, context);
+    estimatePages(app, context);
     carForms(app, context);
     visitForms(app, context);
     visitRecordPages(app, context);

@@ -2,7 +2,12 @@ import { addDays } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import { EVENT_MEMORY_DAYS } from '../../domain/round/advice-events.ts';
-import type { CarFacts, OfferFacts, OwnerFacts } from '../../domain/round/car-facts.ts';
+import type {
+  CarFacts,
+  EstimateFacts,
+  OfferFacts,
+  OwnerFacts,
+} from '../../domain/round/car-facts.ts';
 import type { LetterFigures } from '../../domain/figure-tables/letter-figures.ts';
 import { figuresOf, letterFiguresOf } from '../../domain/figure-tables/letter-figures.ts';
 import { warrantiesEnding } from '../../domain/round/occasions.ts';
@@ -13,6 +18,7 @@ import { carOf, FACTS, ownerOf } from './fact-row.ts';
 import { moveFactsOf } from './move-rows.ts';
 import { askedToCareDays, careDayFactsOf } from '../care-days/place-rows.ts';
 import { workOnTops } from '../visits/finding-rows.ts';
+import { linesOf, waitingEstimates } from '../estimates/estimate-rows.ts';
 import { groupBy } from '../database/group-by.ts';
 import type { Sql } from '../database/sql.ts';
 import { marks } from '../database/sql.ts';
@@ -68,6 +74,7 @@ export async function loadCarFacts(
   );
   const offersOf = groupBy(offers, ({ carId }) => carId);
   const asked = groupBy(await askedToCareDays(sql, carIds), ({ carId }) => carId);
+  const estimates = await estimatesByCar(sql, carIds);
   const moves = await moveFactsOf(sql, carIds);
   const spokenByOwner = groupBy(spoken, (said) => said.ownerId);
   const owners = new Map<string, OwnerFacts>();
@@ -78,7 +85,7 @@ export async function loadCarFacts(
       owner = ownerOf(row, spokenByOwner.get(row.ownerId) ?? []);
       owners.set(row.ownerId, owner);
     }
-    return carOf(
+    const facts = carOf(
       row,
       owner,
       figures(row.ownRules),
@@ -96,8 +103,36 @@ export async function loadCarFacts(
       },
       at,
     );
+    const waiting = estimates.get(row.id);
+    return waiting === undefined ? facts : { ...facts, estimates: waiting };
   });
   return { cars: await withOpenNotes(sql, cars, at), spoken };
+}
+
+/** The estimates that wait, by car; their lines are asked for only where there are some. */
+async function estimatesByCar(
+  sql: Sql,
+  carIds: readonly string[],
+): Promise<Map<string, EstimateFacts[]>> {
+  const rows = await waitingEstimates(sql, carIds);
+  const lines = groupBy(
+    await linesOf(
+      sql,
+      rows.map(({ id }) => id),
+    ),
+    ({ estimateId }) => estimateId,
+  );
+  const byCar = groupBy(rows, ({ carId }) => carId);
+  return new Map(
+    [...byCar].map(([carId, own]) => [
+      carId,
+      own.map((row): EstimateFacts => ({
+        ...row,
+        holdsUntil: row.holdsUntil ?? '',
+        lines: (lines.get(row.id) ?? []) as unknown as EstimateFacts['lines'],
+      })),
+    ]),
+  );
 }
 
 /** Own figures are worked out once for all cars of an organisation; most have none. */

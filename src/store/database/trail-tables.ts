@@ -58,6 +58,8 @@ export const TRAIL_TABLES: readonly TrailTable[] = [
   { table: 'price_setting', key: ['organisationId'], ignored: COUNTERS },
   { table: 'part_order', key: ['id'], ignored: COUNTERS },
   { table: 'part_use', key: ['visitId', 'part'], ignored: COUNTERS },
+  { table: 'estimate', key: ['id'], ignored: COUNTERS },
+  { table: 'estimate_line', key: ['id'], recorded: false },
   { table: 'wording', key: ['kind', 'language', 'slot'], ignored: COUNTERS },
 ];
 

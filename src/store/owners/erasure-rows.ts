@@ -72,7 +72,7 @@ export async function eraseStandingWords(
 
 /** A text that people wrote freely and in which somebody may be named. */
 export interface FreeText {
-  readonly table: 'visit' | 'finding' | 'consent_entry';
+  readonly table: 'visit' | 'finding' | 'estimate' | 'estimate_line' | 'consent_entry';
   readonly column: string;
   readonly id: string;
   readonly text: string;
@@ -99,6 +99,14 @@ export async function textsAbout(
     `SELECT f."id", f."text", f."advised" FROM "finding" f JOIN "visit" v ON v."id" = f."visitId" WHERE v."organisationId" = ? AND v."carId" IN (${cars})`,
     whose,
   );
+  const estimates = await sql.all<{ id: string; words: string }>(
+    `SELECT "id", "words" FROM "estimate" WHERE "words" IS NOT NULL AND "organisationId" = ? AND "carId" IN (${cars})`,
+    whose,
+  );
+  const lines = await sql.all<{ id: string; text: string }>(
+    `SELECT l."id", l."text" FROM "estimate_line" l JOIN "estimate" e ON e."id" = l."estimateId" WHERE e."organisationId" = ? AND e."carId" IN (${cars})`,
+    whose,
+  );
   const consents = await sql.all<{ id: string; words: string }>(
     `SELECT "id", "words" FROM "consent_entry" WHERE "organisationId" = ? AND ("ownerId" = ? OR "addressHash" IN (${marks(addressHashes.length)}))`,
     [organisationId, id, ...addressHashes],
@@ -109,6 +117,8 @@ export async function textsAbout(
     ...visits.flatMap((row) => of('visit', 'notes', row.id, row.notes)),
     ...findings.flatMap((row) => of('finding', 'text', row.id, row.text)),
     ...findings.flatMap((row) => of('finding', 'advised', row.id, row.advised)),
+    ...estimates.flatMap((row) => of('estimate', 'words', row.id, row.words)),
+    ...lines.flatMap((row) => of('estimate_line', 'text', row.id, row.text)),
     ...consents.flatMap((row) => of('consent_entry', 'words', row.id, row.words)),
   ];
 }

@@ -1,7 +1,7 @@
 import type { Day } from '../../domain/calendar/day.ts';
 import type { AdvisedWork, Outcome } from '../../domain/warranty/declined.ts';
 import type { Sql } from '../database/sql.ts';
-import { marks } from '../database/sql.ts';
+import { first, marks } from '../database/sql.ts';
 
 /** A finding as one word about a piece of work, with where it stands. */
 export interface FoundWork extends AdvisedWork {
@@ -84,4 +84,17 @@ function workOf(row: Row): FoundWork {
     outcome,
     on,
   };
+}
+
+/** How a finding stands; null where it was taken back. */
+export function findingNow(
+  sql: Sql,
+  organisationId: string,
+  id: string,
+): Promise<{ visitId: string; outcome: string; pivotCode: string | null } | null> {
+  return first(
+    sql,
+    'SELECT "visitId", "outcome", "pivotCode" FROM "finding" WHERE "organisationId" = ? AND "id" = ?',
+    [organisationId, id],
+  );
 }

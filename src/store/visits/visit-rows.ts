@@ -215,3 +215,11 @@ export async function visitsOfCarAhead(records: Records, carId: string): Promise
   });
   return rows.map(({ id }) => id);
 }
+
+/** The last visit that a top has had; null where it has had none. */
+export function lastDoneVisit(records: Records, topId: string): Promise<VisitRow | null> {
+  return records.visit.findFirst({
+    where: { topId, state: 'done' },
+    orderBy: [{ doneOn: 'desc' }, { id: 'desc' }],
+  });
+}

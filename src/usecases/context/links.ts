@@ -7,7 +7,14 @@ import { newId } from './new-id.ts';
 import { newSecret } from './secret.ts';
 
 /** What a link is good for; a link of one purpose opens nothing of another. */
-export type LinkPurpose = 'stop' | 'owner-page' | 'diary' | 'book' | 'care-day' | 'join-cars';
+export type LinkPurpose =
+  | 'stop'
+  | 'owner-page'
+  | 'diary'
+  | 'book'
+  | 'care-day'
+  | 'join-cars'
+  | 'estimate';
 
 const PATHS: Readonly<Record<LinkPurpose, (token: string) => string>> = {
   stop: (token) => `/u/${token}`,
@@ -17,6 +24,7 @@ const PATHS: Readonly<Record<LinkPurpose, (token: string) => string>> = {
   'care-day': (token) => `/d/${token}`,
   // No page: its owner carries the code from one page to another.
   'join-cars': (token) => `/join-cars/${token}`,
+  estimate: (token) => `/e/${token}`,
 };
 
 /** Takes the tokens out of the links of owners and diaries: whoever reads on cannot use them. */
@@ -25,7 +33,7 @@ export function withoutTokens(text: string): string {
 }
 
 // Tokens are 32 random bytes in base64url: 43 characters.
-const TOKEN_IN_LINK = /(\/(?:u|o|b|d|calendar)\/)[A-Za-z0-9_-]{43}/g;
+const TOKEN_IN_LINK = /(\/(?:u|o|b|d|e|calendar)\/)[A-Za-z0-9_-]{43}/g;
 
 // Shop rules. A letter comes once a year at the least and brings new ones; a card in the car is printed
 // for longer. What stops letters must open from any old letter, and a calendar is never renewed by hand.
@@ -35,6 +43,8 @@ const DAYS: Readonly<Record<LinkPurpose, number | null>> = {
   book: 400,
   'care-day': 400,
   'join-cars': 2,
+  // How long it holds is said by the estimate itself; until then and after, its page says how it stands.
+  estimate: 400,
   diary: null,
 };
 

@@ -161,6 +161,10 @@ async function behind(
     const row = await topBehind(sql, { ...link, id });
     return row && { row, kind: 'lubrication' };
   }
+  if (what === 'repair') {
+    const row = await topBehind(sql, { ...link, id });
+    return row && { row, kind: 'repair' };
+  }
   const row = await offerBehind(sql, { ...link, id: what });
   return row && { row, kind: row.kind };
 }

@@ -3,6 +3,8 @@ import { z } from 'zod';
 import { CALL_OUTCOMES } from '../../domain/calls/earlier-calls.ts';
 import { figureNamed, ownFigureProblem } from '../../domain/figure-tables/figure-tables.ts';
 import { LARGEST_PRICE, LARGEST_TAX_RATE } from '../../domain/money/amount.ts';
+import { ANSWERS, ESTIMATE_STATES, LINE_KINDS } from '../../domain/estimates/estimate.ts';
+import { LARGEST_QUANTITY } from '../../domain/money/sums.ts';
 import { isCurrency } from '../../domain/money/currency.ts';
 import { POSITIONS } from '../../domain/folding/position-log.ts';
 import { PIVOT_KINDS } from '../../domain/pivots/frame-patterns.ts';
@@ -69,6 +71,8 @@ const word = z.string().min(1).max(80);
 const count = z.int().min(0);
 const version = z.int().min(1);
 const price = z.int().min(0).max(LARGEST_PRICE);
+const taxRate = z.int().min(0).max(LARGEST_TAX_RATE);
+const currency = z.string().refine(isCurrency, 'Give a currency of ISO 4217, such as EUR.');
 const addressHash = z.string().regex(/^[0-9a-f]{64}$/, 'Give a SHA-256 in hexadecimal digits.');
 const letterText = z.string().max(400_000);
 /** The fields of a record as its table holds them: what need not be said is null. */
@@ -521,9 +525,9 @@ export const RECORD_SETS: readonly RecordSet[] = [
     table: 'price_setting',
     key: ['currency'],
     shape: z.strictObject({
-      currency: z.string().refine(isCurrency, 'Give a currency of ISO 4217, such as EUR.'),
+      currency,
       hourRate: price.nullable(),
-      taxRate: z.int().min(0).max(LARGEST_TAX_RATE).nullable(),
+      taxRate: taxRate.nullable(),
       taxName: line(40).nullable(),
       version,
     }),
@@ -551,6 +555,54 @@ export const RECORD_SETS: readonly RecordSet[] = [
     key: ['visitId', 'part'],
     refers: { visitId: 'visits' },
     shape: z.strictObject({ visitId: id, part: word, pieces: count, takenOn: day }),
+  },
+  {
+    name: 'estimates',
+    table: 'estimate',
+    key: ['id'],
+    refers: { carId: 'cars', topId: 'tops', ownerId: 'owners' },
+    shape: z.strictObject({
+      id,
+      number: z.int().min(1),
+      carId: id,
+      topId: id,
+      ownerId: id,
+      state: z.enum(ESTIMATE_STATES),
+      currency,
+      taxRate: taxRate.nullable(),
+      taxName: line(40).nullable(),
+      words: prose(2_000).nullable(),
+      madeOn: day,
+      sentAt: instant.nullable(),
+      holdsUntil: day.nullable(),
+      answeredAt: instant.nullable(),
+      replaces: id.nullable(),
+      version,
+    }),
+  },
+  {
+    name: 'estimateLines',
+    table: 'estimate_line',
+    key: ['id'],
+    json: ['pivots', 'findings'],
+    flags: ['strips'],
+    refers: { estimateId: 'estimates' },
+    shape: z.strictObject({
+      id,
+      estimateId: id,
+      place: count,
+      work: count,
+      kind: z.enum(LINE_KINDS),
+      text: prose(1_000),
+      quantity: count.max(LARGEST_QUANTITY),
+      unitPrice: price.nullable(),
+      fault: word.nullable(),
+      pivots: z.array(word).max(60),
+      findings: z.array(id).max(200),
+      part: word.nullable(),
+      strips: z.boolean(),
+      answer: z.enum(ANSWERS).nullable(),
+    }),
   },
   {
     name: 'figureChanges',

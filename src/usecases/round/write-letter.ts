@@ -2,7 +2,8 @@ import { headOf } from '../../domain/advice/note-head.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import { lubricationDue } from '../../domain/lubrication/due.ts';
-import type { CarFacts } from '../../domain/round/car-facts.ts';
+import { amountOf, sumOf } from '../../domain/estimates/estimate.ts';
+import type { CarFacts, EstimateFacts } from '../../domain/round/car-facts.ts';
 import { figuresOf } from '../../domain/figure-tables/letter-figures.ts';
 import type { LetterKind } from '../../domain/round/letter-kind.ts';
 import { topicOf } from '../../domain/round/letter-kind.ts';
@@ -68,13 +69,41 @@ export function writeLetter(
   const car = about[0];
   if (car === undefined) throw new Error('a letter must be about a car');
   const occasions = owed.occasions.map(({ key, carId }) => ({ key, carId }));
+  const answers = answerLinks(context, owed, car, at);
   const days = owed.stay ? [] : daysLinks(context, owed, about, at);
-  const links = days.map(({ row }) => row);
+  const links = [...days, ...answers].map(({ row }) => row);
   const { kind, notBefore } = owed;
   const plan = { car, cars: about, kind, notBefore, occasions, earlier, links };
   const offers = days.map(({ registration, url, weeks }) => ({ registration, url, weeks }));
   return composeLetter(context, plan, at, ownStyle, (base, own) =>
-    render(owed, about, { ...base, offers, also: alsoIn(owed, about, base.language) }, own),
+    render(
+      owed,
+      about,
+      { ...base, offers, also: alsoIn(owed, about, base.language), answer: answers[0]?.url },
+      own,
+    ),
+  );
+}
+
+/** The link by which the owner answers an estimate. */
+function answerLinks(
+  { publicUrl }: Pick<Context, 'publicUrl'>,
+  owed: LetterOwed,
+  { owner, organisation }: CarFacts,
+  at: Instant,
+): { url: string; row: LinkRow }[] {
+  return owed.occasions.flatMap(({ carId, detail }) =>
+    detail.matter === 'estimate'
+      ? [
+          newLink(publicUrl, at, {
+            organisationId: organisation.id,
+            ownerId: owner.id,
+            carId,
+            purpose: 'estimate',
+            subject: detail.estimate.id,
+          }),
+        ]
+      : [],
   );
 }
 
@@ -157,7 +186,8 @@ function adviceRows(owed: LetterOwed, cars: readonly CarFacts[], language: strin
 }
 
 /** What the words of a round's letter are made of. */
-type RoundBase = LetterBase & Pick<LetterModel<'lubrication-due'>, 'offers' | 'also'>;
+type RoundBase = LetterBase &
+  Pick<LetterModel<'lubrication-due'>, 'offers' | 'also'> & { readonly answer: string | undefined };
 
 /**
  * Puts a letter together round the words that `write` gives it: sender, reader, links, Message-ID and
@@ -250,7 +280,7 @@ export function composeLetter(
 function render(
   whole: LetterOwed,
   cars: readonly CarFacts[],
-  { offers, also, ...base }: RoundBase,
+  { offers, also, answer, ...base }: RoundBase,
   own: Overrides,
 ) {
   const owed = {
@@ -327,6 +357,12 @@ function render(
         },
         own,
       );
+    case 'estimate': {
+      const [told] = detailsOf(owed, cars, 'estimate');
+      if (told === undefined || answer === undefined)
+        throw new Error('an estimate is told with its link');
+      return renderLetter('estimate', { ...base, ...estimatePart(told, answer) }, own);
+    }
     case 'visit-offered':
       return renderLetter(
         'visit-offered',
@@ -413,6 +449,30 @@ function lubricationPart(car: CarFacts, lateDays: number, today: string, late: b
     because: [...top.because],
     lateDays: late ? lateDays : null,
     powered: top.powered,
+  };
+}
+
+/** The lines of an estimate with what each comes to, and their sum. */
+function estimatePart(
+  {
+    car,
+    detail: { estimate },
+  }: { readonly car: CarFacts; readonly detail: { readonly estimate: EstimateFacts } },
+  answer: string,
+): Pick<LetterModel<'estimate'>, 'cars' | 'estimate'> {
+  const { number, currency, lines, taxRate, taxName, words, holdsUntil } = estimate;
+  return {
+    cars: [{ registration: car.registration }],
+    estimate: {
+      number,
+      currency,
+      items: lines.map((line) => ({ text: line.text, amount: amountOf(line) })),
+      ...sumOf(lines, taxRate),
+      taxName,
+      holdsUntil,
+      words,
+      answer,
+    },
   };
 }
 

@@ -3,6 +3,7 @@ import { isDay } from '../../domain/calendar/day.ts';
 import { parseInstant } from '../../domain/calendar/instant.ts';
 import { MOVE_HOWS, MOVE_SIGNS, MOVE_VERDICTS } from '../../domain/may-move/move-verdict.ts';
 import { isZone } from '../../domain/calendar/zone.ts';
+import { isCurrency } from '../../domain/money/currency.ts';
 import { kept } from '../words/kept.ts';
 import { RenderRefused } from '../words/refused.ts';
 
@@ -284,6 +285,26 @@ const careDay = z.strictObject({
   also,
 });
 
+const coins = z.int().nonnegative();
+const estimate = z.strictObject({
+  ...base,
+  cars: z.array(plainCar).min(1),
+  /** Amounts in the smallest unit of the currency. */
+  estimate: z.strictObject({
+    number: z.int().positive(),
+    currency: z.string().refine(isCurrency, 'must be a currency of ISO 4217'),
+    items: z.array(z.strictObject({ text: prose, amount: coins })).min(1),
+    net: coins,
+    tax: coins.nullable(),
+    taxName: line.nullable(),
+    total: coins,
+    holdsUntil: day,
+    words: prose.nullable(),
+    /** Where the owner answers. */
+    answer: link.nullable(),
+  }),
+});
+
 /** The strict model of every letter kind. */
 export const LETTER_MODELS = {
   'lubrication-ahead': lubrication,
@@ -302,6 +323,7 @@ export const LETTER_MODELS = {
   'visit-report': visitReport,
   'warranty-ending': warrantyEnding,
   'care-day-asked': careDay,
+  estimate,
 } as const;
 
 export type LetterKind = keyof typeof LETTER_MODELS;

@@ -1,4 +1,5 @@
 import { careDayBody } from './care-day-sheet.ts';
+import { estimateBody } from './estimate-sheet.ts';
 import { foldedBody } from './folded-sheet.ts';
 import { writeByForm } from './form-letter.ts';
 import { lookBody } from './look-sheet.ts';
@@ -36,6 +37,7 @@ const BODIES: { readonly [K in LetterKind]: BodyOf<K> } = {
   'visit-report': reportBody,
   'warranty-ending': warrantyBody,
   'care-day-asked': careDayBody,
+  estimate: estimateBody,
 };
 
 const TOPICS: Readonly<Record<LetterKind, string>> = {
@@ -55,6 +57,7 @@ const TOPICS: Readonly<Record<LetterKind, string>> = {
   'visit-report': 'visit',
   'warranty-ending': 'warranty',
   'care-day-asked': 'care-day',
+  estimate: 'estimate',
 };
 
 /**

@@ -23,6 +23,9 @@ interface Local {
   readonly place: string;
   readonly finding: string;
   readonly advised: string;
+  readonly work: readonly string[];
+  readonly tax: string;
+  readonly words: string;
 }
 
 const LOCAL: Readonly<Record<'en' | 'de', Local>> = {
@@ -42,6 +45,13 @@ const LOCAL: Readonly<Record<'en' | 'de', Local>> = {
     place: 'Yard of the Old Sample Room, Otherley',
     finding: 'Tailgate seal is missing at the lower edge.',
     advised: 'Fit a new seal before the wet months.',
+    work: [
+      'Two joints: new spacer washers',
+      'Spacer washers, 4 pairs',
+      'Tailgate: new seal, drains opened',
+    ],
+    tax: 'Sales tax (19 %)',
+    words: 'Both can be done on one day.',
   },
   de: {
     owner: 'Ada Quill',
@@ -59,6 +69,13 @@ const LOCAL: Readonly<Record<'en' | 'de', Local>> = {
     place: 'Hof der Alten Musterstube, Musterdorf',
     finding: 'Die Dichtung der Heckklappe fehlt an der Unterkante.',
     advised: 'Vor den nassen Monaten eine neue Dichtung einsetzen.',
+    work: [
+      'Zwei Gelenke: neue Unterlegscheiben',
+      'Unterlegscheiben, 4 Paare',
+      'Heckklappe: neue Dichtung, Abläufe geöffnet',
+    ],
+    tax: 'Umsatzsteuer (19 %)',
+    words: 'Beides lässt sich an einem Tag machen.',
   },
 };
 
@@ -205,6 +222,22 @@ export function sampleModel<K extends LetterKind>(kind: K, language = 'en'): Let
       findings: [{ text: local.finding, advised: local.advised, outcome: 'accepted' }],
       lookAgain: { from: '2027-04-06', to: '2027-05-04' },
       nextDueOn: '2027-10-09',
+    },
+    estimate: {
+      ...base,
+      cars: [car],
+      estimate: {
+        number: 7,
+        currency: 'EUR',
+        items: local.work.map((text, i) => ({ text, amount: [9_000, 1_240, 4_500][i] ?? 0 })),
+        net: 14_740,
+        tax: 2_801,
+        taxName: local.tax,
+        total: 17_541,
+        holdsUntil: '2027-03-17',
+        words: local.words,
+        answer: 'https://care.example.org/e/sample-token',
+      },
     },
     'warranty-ending': {
       ...base,

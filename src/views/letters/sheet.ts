@@ -1,4 +1,6 @@
 import type { Day } from '../../domain/calendar/day.ts';
+import { moneyWords } from '../../domain/money/amount.ts';
+import { currencyOf } from '../../domain/money/currency.ts';
 import { kept } from '../words/kept.ts';
 import type { Picture } from './pictures.ts';
 import { RenderRefused } from '../words/refused.ts';
@@ -132,6 +134,8 @@ export interface Speaker {
   /** An ISO week with its days, as it reads in a sentence or alone; other words stay as they are. */
   week(label: string, place: 'label' | 'button'): string;
   list(items: readonly string[]): string;
+  /** An amount in the smallest unit of a currency, with all its digits. */
+  money(currency: string, units: number): string;
 }
 
 const speakers = new Map<string, Speaker>();
@@ -164,6 +168,7 @@ function makeSpeaker(tag: string): Speaker {
       }
     },
     list: (items) => locale.list(items),
+    money: (currency, units) => moneyWords(locale.tag, currencyOf(currency), units),
   };
 }
 

@@ -33,6 +33,7 @@ const PLACES: Readonly<Record<LetterKind, readonly string[]>> = {
   'visit-report': ['visit', 'done', 'outcome'],
   'warranty-ending': ['part', 'ends'],
   'care-day-asked': ['when', 'place'],
+  estimate: ['number', 'until'],
 };
 
 /** What may be reworded in a kind of letter, and which places its words may use. */

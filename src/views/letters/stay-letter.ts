@@ -14,6 +14,12 @@ const ASKS_TO_MOVE: ReadonlySet<LetterKind> = new Set([
   'folded-still',
 ]);
 
+const KEEPS_ITS_WHY: ReadonlySet<LetterKind> = new Set([
+  'warranty-ending',
+  'visit-report',
+  'estimate',
+]);
+
 /**
  * The body of a letter about a top that must not be moved: what asks to raise, fold or work it makes
  * room for what keeps it from harm; what merely tells of a visit or a warranty stays.
@@ -68,7 +74,7 @@ export function staySlots(
     ...built,
     subject: asks ? speaker.say('stay.subject') : said.subject,
     lead: asks ? lead : `${lead}\n\n${said.lead}`,
-    why: kind === 'warranty-ending' || kind === 'visit-report' ? said.why : speaker.say('stay.why'),
+    why: KEEPS_ITS_WHY.has(kind) ? said.why : speaker.say('stay.why'),
     closing: speaker.say('closing', { organisation }),
   };
 }

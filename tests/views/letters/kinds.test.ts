@@ -120,6 +120,9 @@ function bare(model: LetterModel, kind: 'shop' | 'club' | 'private'): object {
     ...('visit' in model && 'manage' in model.visit
       ? { visit: { ...model.visit, manage: null } }
       : {}),
+    ...('estimate' in model
+      ? { estimate: { ...model.estimate, tax: null, taxName: null, words: null, answer: null } }
+      : {}),
   };
 }
 

@@ -1,12 +1,14 @@
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
+import { listEstimates } from '../../../usecases/estimates/read-estimates.ts';
 import { FINDING_OUTCOMES } from '../../../usecases/own/visit-records.ts';
 import { decideFinding } from '../../../usecases/visits/decide-finding.ts';
 import { findCauses } from '../../../usecases/workshop/find-faults.ts';
 import { readOpenWork } from '../../../usecases/workshop/open-work.ts';
 import { findCarFaults, planWork, traitsOf } from '../../../usecases/workshop/plan-work.ts';
 import { takeBackPlan } from '../../../usecases/workshop/take-back-plan.ts';
+import { stateWords } from '../estimates/estimate-sheet.ts';
 import type { Sent } from '../frame/form.ts';
 import { isTicked, readBy, textIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
@@ -62,7 +64,12 @@ export function faultPages(app: FastifyInstance, context: Context): void {
   const work = async (caller: Visitor, id: string, done: string | undefined, sent: Sent | null) => {
     const facts = await readOpenWork(context, caller, id);
     const seen = { records: mayRecord(caller), once: freshOnce(), done, sent };
-    return renderFor(caller, 'open-work', ...workSheet(facts, seen));
+    const estimates = (await listEstimates(context, caller, id)).map((one) => ({
+      id: one.id,
+      number: one.number,
+      words: stateWords(one).join(' '),
+    }));
+    return renderFor(caller, 'open-work', ...workSheet({ ...facts, estimates }, seen));
   };
   showPage(app, context, '/cars/:id/work', ({ caller, id, query }) =>
     work(caller, id, query('done'), null),

@@ -46,6 +46,12 @@ export interface WorkFacts {
     readonly on: Day | null;
     readonly minutes: number | null;
   } | null;
+  /** Estimates that were made, the newest first, with how they stand in words. */
+  readonly estimates: readonly {
+    readonly id: string;
+    readonly number: number;
+    readonly words: string;
+  }[];
 }
 
 interface PieceModel {
@@ -83,6 +89,13 @@ export interface OpenWorkModel extends ShopStay {
   readonly parts: readonly string[];
   readonly next: { readonly words: string; readonly href: string | null };
   readonly booking: string | null;
+  /** Where an estimate is made of it; null where nothing is open or nothing may be recorded. */
+  readonly estimate: FormModel | null;
+  readonly estimates: readonly {
+    readonly href: string;
+    readonly name: string;
+    readonly words: string;
+  }[];
   /** Looks that can be taken back whole, the newest first. */
   readonly takeBack: readonly { readonly action: string; readonly words: string }[];
   readonly cautions: readonly string[];
@@ -108,7 +121,7 @@ const DONE: Readonly<Record<string, string>> = {
 
 /** All work that is open on a car, in its order, with what may become of each piece. */
 export function workSheet(facts: WorkFacts, looking: WorkLooking): [Frame, OpenWorkModel] {
-  const { car, top, plan, findings, next } = facts;
+  const { car, top, plan, findings, next, estimates } = facts;
   const own = `/cars/${car.id}/work`;
   const cured = new Set(plan.steps.map(({ fault }) => fault));
   const pieces = (some: readonly FindingFacts[]) => some.map((one) => pieceModel(own, one));
@@ -149,6 +162,15 @@ export function workSheet(facts: WorkFacts, looking: WorkLooking): [Frame, OpenW
       records && top !== null && plan.steps.length > 0 && next?.kind !== 'repair'
         ? `/tops/${top.id}/booking?kind=repair`
         : null,
+    estimate:
+      records && (plan.steps.length > 0 || findings.length > 0)
+        ? formOf(`/cars/${car.id}/estimates`, once, null, [])
+        : null,
+    estimates: estimates.map(({ id, number, words }) => ({
+      href: `/estimates/${id}`,
+      name: `Estimate ${number}`,
+      words,
+    })),
     takeBack: records ? takeBackModels(own, findings) : [],
     cautions:
       plan.steps.length === 0

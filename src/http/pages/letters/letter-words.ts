@@ -19,6 +19,7 @@ export const KIND_WORDS: Readonly<Record<LetterKind, string>> = {
   'visit-report': 'report of a visit',
   'warranty-ending': 'a warranty ends',
   'care-day-asked': 'asked to a care day',
+  estimate: 'estimate',
 };
 
 /** How a letter stands, in words. */

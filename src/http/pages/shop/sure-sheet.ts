@@ -80,6 +80,7 @@ const LETTER_WORDS: Readonly<Record<LetterKind, string>> = {
   'visit-report': 'the report of a visit',
   'warranty-ending': 'word of a warranty that ends',
   'care-day-asked': 'the question which time of the care day suits',
+  estimate: 'the estimate, with a link to answer it',
 };
 
 declare module '../frame/page-models.ts' {
