@@ -159,6 +159,26 @@ async function fillTheRest(context: Context): Promise<void> {
         version: 1,
       },
     ]);
+    await insertRows(sql, 'photo', [
+      {
+        ...own,
+        id: 'photo-1',
+        carId: car.id,
+        visitId: null,
+        pivotCode: 'L-MAIN',
+        words: 'worn hole',
+        takenOn: '2026-07-01',
+        inLetter: true,
+        width: 8,
+        height: 6,
+        recordedAt: NOW,
+        removedAt: null,
+        version: 1,
+      },
+    ]);
+    await insertRows(sql, 'photo_data', [
+      { ...own, photoId: 'photo-1', large: `_${'u'.repeat(60)}-`, small: '_u_' },
+    ]);
     await insertRows(sql, 'estimate', [
       {
         ...own,

@@ -40,6 +40,7 @@ import { livesPage } from './lives/lives.ts';
 import { shopPages } from './cars/shop.ts';
 import { careDayPage } from './people/care-day.ts';
 import { joinPages } from './people/join.ts';
+import { photoPages } from './photos/photos.ts';
 import { mePages } from './people/me.ts';
 import { peoplePages } from './people/people.ts';
 import { signInLogPage } from './people/sign-in-log.ts';
@@ -144,6 +145,7 @@ function humanPages(context: Context, { mailTray, post, databaseUrl, trial }: Do
     carForms(app, context);
     visitForms(app, context);
     visitRecordPages(app, context);
+    await photoPages(app, context);
     benchSheetPage(app, context);
     stockPages(app, context);
     visitPartsPages(app, context);

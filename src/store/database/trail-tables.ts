@@ -60,6 +60,7 @@ export const TRAIL_TABLES: readonly TrailTable[] = [
   { table: 'part_use', key: ['visitId', 'part'], ignored: COUNTERS },
   { table: 'estimate', key: ['id'], ignored: COUNTERS },
   { table: 'estimate_line', key: ['id'], recorded: false },
+  { table: 'photo', key: ['id'], ignored: COUNTERS },
   { table: 'wording', key: ['kind', 'language', 'slot'], ignored: COUNTERS },
 ];
 

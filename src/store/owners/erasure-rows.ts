@@ -72,7 +72,7 @@ export async function eraseStandingWords(
 
 /** A text that people wrote freely and in which somebody may be named. */
 export interface FreeText {
-  readonly table: 'visit' | 'finding' | 'estimate' | 'estimate_line' | 'consent_entry';
+  readonly table: 'visit' | 'finding' | 'photo' | 'estimate' | 'estimate_line' | 'consent_entry';
   readonly column: string;
   readonly id: string;
   readonly text: string;
@@ -99,6 +99,10 @@ export async function textsAbout(
     `SELECT f."id", f."text", f."advised" FROM "finding" f JOIN "visit" v ON v."id" = f."visitId" WHERE v."organisationId" = ? AND v."carId" IN (${cars})`,
     whose,
   );
+  const photos = await sql.all<{ id: string; words: string }>(
+    `SELECT "id", "words" FROM "photo" WHERE "words" IS NOT NULL AND "organisationId" = ? AND "carId" IN (${cars})`,
+    whose,
+  );
   const estimates = await sql.all<{ id: string; words: string }>(
     `SELECT "id", "words" FROM "estimate" WHERE "words" IS NOT NULL AND "organisationId" = ? AND "carId" IN (${cars})`,
     whose,
@@ -117,6 +121,7 @@ export async function textsAbout(
     ...visits.flatMap((row) => of('visit', 'notes', row.id, row.notes)),
     ...findings.flatMap((row) => of('finding', 'text', row.id, row.text)),
     ...findings.flatMap((row) => of('finding', 'advised', row.id, row.advised)),
+    ...photos.flatMap((row) => of('photo', 'words', row.id, row.words)),
     ...estimates.flatMap((row) => of('estimate', 'words', row.id, row.words)),
     ...lines.flatMap((row) => of('estimate_line', 'text', row.id, row.text)),
     ...consents.flatMap((row) => of('consent_entry', 'words', row.id, row.words)),

@@ -9,6 +9,8 @@ export interface RowSource {
   readonly columns: readonly string[];
   /** The columns of the key; rows come in its order. */
   readonly key: readonly string[];
+  /** How many are read at a time, where they are large. */
+  readonly atOnce?: number | undefined;
 }
 
 /**
@@ -16,7 +18,7 @@ export interface RowSource {
  */
 export async function* rowsOf(
   sql: Sql,
-  { table, columns, key }: RowSource,
+  { table, columns, key, atOnce = ROWS_AT_ONCE }: RowSource,
   organisationId: string,
 ): AsyncGenerator<Row[]> {
   const listed = columns.map((column) => `"${column}"`).join(', ');
@@ -25,13 +27,13 @@ export async function* rowsOf(
   let after: SqlValue[] = [];
   for (;;) {
     const beyond = after.length === 0 ? '' : ` AND (${order}) > (${marks(key.length)})`;
-    const rows = await sql.all<Row>(`${from}${beyond} ORDER BY ${order} LIMIT ${ROWS_AT_ONCE}`, [
+    const rows = await sql.all<Row>(`${from}${beyond} ORDER BY ${order} LIMIT ${atOnce}`, [
       organisationId,
       ...after,
     ]);
     if (rows.length > 0) yield rows;
     const last = rows.at(-1);
-    if (last === undefined || rows.length < ROWS_AT_ONCE) return;
+    if (last === undefined || rows.length < atOnce) return;
     after = key.map((column) => last[column] ?? null);
   }
 }

@@ -50,21 +50,24 @@ export async function* allRows(
 ): AsyncGenerator<WholeRow[]> {
   const listed = columns.map(({ name }) => `"${name}"`).join(', ');
   const order = key.map((name) => `"${name}"`).join(', ');
+  const most = LARGE_ROWS[table] ?? ROWS_AT_ONCE;
   let after: SqlValue[] = [];
   for (;;) {
     const beyond = after.length === 0 ? '' : ` WHERE (${order}) > (${marks(key.length)})`;
     const rows = await sql.all<WholeRow>(
-      `SELECT ${listed} FROM "${table}"${beyond} ORDER BY ${order} LIMIT ${ROWS_AT_ONCE}`,
+      `SELECT ${listed} FROM "${table}"${beyond} ORDER BY ${order} LIMIT ${most}`,
       after,
     );
     if (rows.length > 0) yield rows;
     const last = rows.at(-1);
-    if (last === undefined || rows.length < ROWS_AT_ONCE) return;
+    if (last === undefined || rows.length < most) return;
     after = key.map((name) => last[name] ?? null);
   }
 }
 
 const ROWS_AT_ONCE = 1_000;
+// A photo takes some hundred kilobytes.
+const LARGE_ROWS: Readonly<Record<string, number>> = { photo_data: 20 };
 
 /** Puts rows into a table; those whose key is there already stay as they are. */
 export function addRows(

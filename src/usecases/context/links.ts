@@ -33,7 +33,8 @@ export function withoutTokens(text: string): string {
 }
 
 // Tokens are 32 random bytes in base64url: 43 characters.
-const TOKEN_IN_LINK = /(\/(?:u|o|b|d|e|calendar)\/)[A-Za-z0-9_-]{43}/g;
+// The whole address is asked for: pixels in base64 may hold what looks like a part of one.
+const TOKEN_IN_LINK = /(:\/\/[^\s"'<>]{1,200}?\/(?:u|o|b|d|e|calendar)\/)[A-Za-z0-9_-]{43}/g;
 
 // Shop rules. A letter comes once a year at the least and brings new ones; a card in the car is printed
 // for longer. What stops letters must open from any old letter, and a calendar is never renewed by hand.

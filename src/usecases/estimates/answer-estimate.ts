@@ -7,7 +7,7 @@ import {
   storeAnswer,
   storeEstimate,
 } from '../../store/estimates/estimate-rows.ts';
-import { lockCar } from '../../store/cars/car-rows.ts';
+import { lockCarsOfOwner } from '../../store/cars/owner-page-rows.ts';
 import { findingNow } from '../../store/visits/finding-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { requireVersion } from '../context/version.ts';
@@ -60,7 +60,7 @@ async function settle(
   return context.store.writeSql(async (sql) => {
     const known = await findEstimate(sql, organisationId, id);
     if (known === null) throw notFound('estimate');
-    await lockCar(sql, known.carId);
+    await lockCarsOfOwner(sql, known.ownerId);
     const row = await findEstimate(sql, organisationId, id, true);
     const reader = await readerOfEstimate(sql, id);
     if (row === null || reader === null) throw notFound('estimate');

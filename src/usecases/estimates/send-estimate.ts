@@ -9,7 +9,7 @@ import {
   replaceWaiting,
   storeEstimate,
 } from '../../store/estimates/estimate-rows.ts';
-import { lockCar } from '../../store/cars/car-rows.ts';
+import { lockCarsOfOwner } from '../../store/cars/owner-page-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { requireRight } from '../context/context.ts';
 import { requireVersion } from '../context/version.ts';
@@ -38,7 +38,7 @@ export async function sendEstimate(
   await context.store.writeSql(async (sql) => {
     const known = await findEstimate(sql, organisationId, id);
     if (known === null) throw notFound('estimate');
-    await lockCar(sql, known.carId);
+    await lockCarsOfOwner(sql, known.ownerId);
     const row = await heldDraft(sql, caller, id, version);
     const reader = await readerOfEstimate(sql, id);
     if (reader === null || reader.carOwnerId !== row.ownerId || reader.ownerErasedAt !== null) {
@@ -70,7 +70,7 @@ export async function withdrawEstimate(
   await context.store.writeSql(async (sql) => {
     const known = await findEstimate(sql, caller.organisationId, id);
     if (known === null) throw notFound('estimate');
-    await lockCar(sql, known.carId);
+    await lockCarsOfOwner(sql, known.ownerId);
     const row = await findEstimate(sql, caller.organisationId, id, true);
     if (row === null) throw notFound('estimate');
     requireVersion(version, row.version);

@@ -12,6 +12,7 @@ import {
   textsAbout,
   writtenTo,
 } from '../../store/owners/erasure-rows.ts';
+import { erasePhotos } from '../../store/photos/photo-rows.ts';
 import { lockCarsOfOwner } from '../../store/cars/owner-page-rows.ts';
 import { endSharingOf } from '../../store/sharing/share-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
@@ -59,6 +60,7 @@ export async function eraseOwner(
     const person = await eraseTexts(sql, before);
     await eraseLetters(sql, id);
     await eraseCallNotes(sql, id);
+    await erasePhotos(sql, id, at);
     await endLinks(sql, id, at);
     await endSharingOf(sql, id, at);
     await forgetAnswers(sql, organisationId);

@@ -82,7 +82,8 @@ async function writeDocument(
     for (const set of RECORD_SETS) {
       await write(`,\n"${set.name}":[`);
       let count = 0;
-      const source = { table: set.table, columns: columnsOf(set), key: set.key };
+      const { table, key, atOnce } = set;
+      const source = { table, columns: columnsOf(set), key, atOnce };
       for await (const rows of rowsOf(sql, source, String(organisation['id']))) {
         const lines = rows.map((row) => JSON.stringify(recordOf(set, row)));
         await write(`${count === 0 ? '' : ','}\n${lines.join(',\n')}`);

@@ -24,8 +24,9 @@ export async function insertSets(
   );
   for (const set of RECORD_SETS) {
     const records = sets.get(set.name) ?? [];
-    for (let start = 0; start < records.length; start += RECORDS_AT_ONCE) {
-      const part = records.slice(start, start + RECORDS_AT_ONCE);
+    const { atOnce = RECORDS_AT_ONCE } = set;
+    for (let start = 0; start < records.length; start += atOnce) {
+      const part = records.slice(start, start + atOnce);
       const rows = part.map((record) => ({
         ...rowOf(set, record),
         ...columnsThatFollow(set.name, record, at, heldBack),

@@ -47,6 +47,8 @@ export interface RecordSet {
   readonly shape: z.ZodObject;
   /** The columns of its key; records come in this order, and no two have the same. */
   readonly key: readonly string[];
+  /** How many are read or written at a time, where they are large. */
+  readonly atOnce?: number;
   /** Columns in which the database keeps JSON as text. */
   readonly json?: readonly string[];
   /** Columns that hold yes or no, which SQLite keeps as 1 or 0. */
@@ -70,6 +72,10 @@ const id = z.string().min(1).max(64);
 const word = z.string().min(1).max(80);
 const count = z.int().min(0);
 const version = z.int().min(1);
+const pixels = z
+  .string()
+  .max(4_000_000)
+  .regex(/^[A-Za-z0-9_-]+$/, 'Give a picture in base64url.');
 const price = z.int().min(0).max(LARGEST_PRICE);
 const taxRate = z.int().min(0).max(LARGEST_TAX_RATE);
 const currency = z.string().refine(isCurrency, 'Give a currency of ISO 4217, such as EUR.');
@@ -603,6 +609,35 @@ export const RECORD_SETS: readonly RecordSet[] = [
       strips: z.boolean(),
       answer: z.enum(ANSWERS).nullable(),
     }),
+  },
+  {
+    name: 'photos',
+    table: 'photo',
+    key: ['id'],
+    flags: ['inLetter'],
+    refers: { carId: 'cars', visitId: 'visits' },
+    shape: z.strictObject({
+      id,
+      carId: id,
+      visitId: id.nullable(),
+      pivotCode: word.nullable(),
+      words: line(200).nullable(),
+      takenOn: day,
+      inLetter: z.boolean(),
+      width: count,
+      height: count,
+      recordedAt: instant,
+      removedAt: instant.nullable(),
+      version,
+    }),
+  },
+  {
+    name: 'photoData',
+    table: 'photo_data',
+    key: ['photoId'],
+    atOnce: 20,
+    refers: { photoId: 'photos' },
+    shape: z.strictObject({ photoId: id, large: pixels, small: pixels }),
   },
   {
     name: 'figureChanges',

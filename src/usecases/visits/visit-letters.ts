@@ -7,6 +7,7 @@ import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import { loadCarFacts } from '../../store/cars/car-facts-rows.ts';
 import { placeOfVisit } from '../../store/care-days/place-rows.ts';
 import { cancelLetters, storeLetters } from '../../store/letters/letter-rows.ts';
+import { photosForReport } from '../../store/photos/photo-rows.ts';
 import { storeLinks } from '../../store/letters/link-rows.ts';
 import { readPivots } from '../../store/visits/reading-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
@@ -229,9 +230,22 @@ async function reportModel(
       advised,
       outcome: outcome as ReportModel['findings'][number]['outcome'],
     })),
+    photos: await reportPhotos(sql, visit.id),
     nextDueOn: car.top?.dueOn ?? null,
     lookAgain: lookAgainAfter(car, doneOn, at),
   };
+}
+
+// A letter is kept whole and carries its pictures: a few, small ones.
+const PHOTOS_IN_REPORT = 4;
+
+async function reportPhotos(sql: Sql, visitId: string): Promise<ReportModel['photos']> {
+  const rows = await photosForReport(sql, visitId, PHOTOS_IN_REPORT);
+  return rows.map(({ small, words, pivotCode }) => ({
+    picture: `data:image/jpeg;base64,${Buffer.from(small, 'base64url').toString('base64')}`,
+    words,
+    joint: pivotCode,
+  }));
 }
 
 // A letter about a visit that has been lost for longer is not worth writing anew.

@@ -254,6 +254,20 @@ const visitReport = z.strictObject({
       outcome: z.enum(['advised', 'accepted', 'declined', 'done']).nullable(),
     }),
   ),
+  /** Photos of the visit, as data addresses, with what they show. */
+  photos: z
+    .array(
+      z.strictObject({
+        picture: z
+          .string()
+          .max(90_000)
+          .regex(/^data:image\/jpeg;base64,[A-Za-z0-9+/]+={0,2}$/u, 'must be a JPEG data address'),
+        words: line.nullable(),
+        joint: line.nullable(),
+      }),
+    )
+    .max(4)
+    .default([]),
   nextDueOn: day.nullable(),
   /** When what was freed or repaired on this visit wants to be looked at again. */
   lookAgain: z.strictObject({ from: day, to: day }).nullable(),

@@ -53,6 +53,15 @@ export function reportBody(model: Model, speaker: Speaker): LetterBody {
       ],
       speaker,
     ),
+    photos: model.photos.map(({ picture, words, joint }) => ({
+      picture,
+      words: sentenceCase(
+        [joint === null ? '' : jointInWords(joint, speaker), words ?? '']
+          .filter((part) => part !== '')
+          .join(': ') || speaker.say('photo'),
+        speaker,
+      ),
+    })),
     cautions:
       gravest === 'good' ? [] : ['force', 'handbook'].map((k) => speaker.say(`caution.${k}`)),
   };

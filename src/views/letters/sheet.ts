@@ -64,6 +64,12 @@ export interface Section {
   readonly lines: readonly string[];
 }
 
+/** A picture that the letter carries, with the words below it. */
+export interface PhotoLine {
+  readonly picture: string;
+  readonly words: string;
+}
+
 /** What stands between greeting and closing, in words. Both formats are written from this one. */
 export interface LetterBody {
   /** Fills the places of subject, heading and the other wordings. */
@@ -86,6 +92,7 @@ export interface LetterBody {
   readonly pivots: readonly PivotLine[];
   /** Of a report: what else was seen, what was left undone, what comes next. */
   readonly ahead: readonly Section[];
+  readonly photos: readonly PhotoLine[];
   readonly cautions: readonly string[];
   /** What else is worth saying on the day, below the main matter. */
   readonly also: readonly AlsoBlock[];
@@ -116,6 +123,7 @@ export const EMPTY_BODY: LetterBody = {
   done: [],
   pivots: [],
   ahead: [],
+  photos: [],
   cautions: [],
   also: [],
 };

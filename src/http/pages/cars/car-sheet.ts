@@ -1,3 +1,4 @@
+import type { PhotoRecord } from '../../../usecases/photos/photos.ts';
 import type { Keeping, KeepingQuestion } from '../../../domain/lubrication/keeping.ts';
 import { untoldInWords, untoldOf } from '../../../domain/lubrication/keeping.ts';
 import type { FoldFloor } from '../../../domain/advice/fold-floor.ts';
@@ -16,6 +17,7 @@ import type { TrailRecord } from '../../../usecases/trail/read-trail.ts';
 import { type TrailModel, trailModel } from '../shop/trail-lines.ts';
 import { clockWords } from '../frame/clock-words.ts';
 import type { Sent } from '../frame/form.ts';
+import { type PhotoModel, photoModel } from '../photos/photo-model.ts';
 import type { Frame } from '../frame/frame.ts';
 import { type PositionFacts, type PositionModel, positionForm } from './position-form.ts';
 import { voiceFor } from '../../../views/words/voice.ts';
@@ -51,6 +53,8 @@ export interface VisitFacts {
 }
 
 export interface CarFacts {
+  /** The newest photos of the car. */
+  readonly photos: readonly PhotoRecord[];
   readonly now: Instant;
   readonly today: Day;
   readonly car: {
@@ -126,6 +130,8 @@ export interface CarModel extends ShopStay {
   /** Set where the owner has not shared where the top stands. */
   readonly unseen: string;
   readonly sharedHref: string;
+  readonly photos: readonly PhotoModel[];
+  readonly photosHref: string;
   /** What was just recorded; empty where nothing was. */
   readonly done: string;
   /** What can be recorded about the car; null for whoever may only read. */
@@ -182,6 +188,8 @@ export function carSheet(record: CarFacts, looking: CarLooking): [Frame, CarMode
   const { foldedLimitDays, foldFloorCelsius } = car.handbook;
   const model: CarModel = {
     ...shopStay(car.registration, tops[0]?.top.mayMove),
+    photos: record.photos.map(photoModel),
+    photosHref: `/cars/${car.id}/photos`,
     done: DONE[looking.done ?? ''] ?? '',
     records: looking.records ? recordsModel(record, looking) : null,
     calls: record.calls.map(({ id, on, outcome, notes }) => ({

@@ -1,4 +1,5 @@
 import type { FastifyInstance } from 'fastify';
+import { listPhotos } from '../../../usecases/photos/photos.ts';
 import { readCarPage } from '../../../usecases/day/car-page.ts';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { findCars } from '../../../usecases/tops/find-cars.ts';
@@ -48,7 +49,10 @@ export function shopPages(app: FastifyInstance, context: Context): void {
     return renderFor(
       caller,
       'top',
-      ...topSheet(facts, { done: query('done'), records: mayRecord(caller) }),
+      ...topSheet(
+        { ...facts, photos: await newestPhotos(context, caller, facts.car.id) },
+        { done: query('done'), records: mayRecord(caller) },
+      ),
     );
   });
   sharedPage(app, context);
@@ -85,5 +89,12 @@ export async function carPage(
 ): Promise<string> {
   const facts = await readCarPage(context, caller, id);
   const looking = { records: mayRecord(caller), done, once: freshOnce(), came };
-  return renderFor(caller, 'car', ...carSheet(facts, looking));
+  const photos = await newestPhotos(context, caller, id);
+  return renderFor(caller, 'car', ...carSheet({ ...facts, photos }, looking));
+}
+
+const PHOTOS_SHOWN = 8;
+
+async function newestPhotos(context: Context, caller: Visitor, carId: string) {
+  return (await listPhotos(context, caller, carId)).items.slice(0, PHOTOS_SHOWN);
 }

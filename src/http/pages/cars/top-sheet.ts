@@ -1,3 +1,4 @@
+import type { PhotoRecord } from '../../../usecases/photos/photos.ts';
 import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
 import { type ShopStay, shopStay } from '../frame/stay-words.ts';
 import type { Day } from '../../../domain/calendar/day.ts';
@@ -11,6 +12,7 @@ import type { Method } from '../../../domain/pivots/series.ts';
 import { type JointPlot, jointPlot, type JointReadings } from './joint-plot.ts';
 import { type MapSide, pivotMap, type Shown } from '../../../views/pivot-map.ts';
 import { KEEP_SCRIPT } from '../frame/script.ts';
+import { type PhotoModel, photoModel } from '../photos/photo-model.ts';
 import type { Frame } from '../frame/frame.ts';
 import { DUE_WORDS } from './tops-sheet.ts';
 
@@ -40,6 +42,8 @@ export interface Looking {
 }
 
 export interface TopFacts {
+  /** The newest photos of the car. */
+  readonly photos: readonly PhotoRecord[];
   readonly top: {
     readonly id: string;
     readonly fittedOn: Day;
@@ -89,6 +93,8 @@ export interface TopFacts {
 }
 
 export interface TopModel extends ShopStay {
+  readonly photos: readonly PhotoModel[];
+  readonly photosHref: string;
   /** What was just recorded; empty where nothing was. */
   readonly done: string;
   /** Where something about the top can be recorded; null for whoever may only read. */
@@ -144,6 +150,8 @@ export function topSheet(record: TopFacts, looking: Looking): [Frame, TopModel] 
   const { first, cautions } = cautionsFor('frame');
   const model: TopModel = {
     ...shopStay(car.registration, top.mayMove),
+    photos: record.photos.map(photoModel),
+    photosHref: `/cars/${car.id}/photos`,
     done: DONE[looking.done ?? ''] ?? '',
     records: looking.records
       ? {

@@ -1,4 +1,5 @@
 import type { Page } from '../../../usecases/context/paging.ts';
+import type { PhotoRecord } from '../../../usecases/photos/photos.ts';
 import type { TrailRecord } from '../../../usecases/trail/read-trail.ts';
 import type { VisitRecord } from '../../../usecases/own/visit-records.ts';
 import { visitModel, type VisitModel } from '../cars/car-sheet.ts';
@@ -7,6 +8,7 @@ import { formOf } from '../frame/form.ts';
 import { foundInWords } from '../frame/finding-words.ts';
 import { KEEP_SCRIPT } from '../frame/script.ts';
 import type { Frame } from '../frame/frame.ts';
+import { type PhotoModel, photoModel } from '../photos/photo-model.ts';
 import { type TrailModel, trailModel } from '../shop/trail-lines.ts';
 
 export interface RecordFacts {
@@ -14,6 +16,7 @@ export interface RecordFacts {
   readonly top: { readonly id: string };
   readonly car: { readonly id: string; readonly registration: string; readonly timeZone: string };
   readonly trail: Page<TrailRecord>;
+  readonly photos: readonly PhotoRecord[];
 }
 
 export interface RecordModel {
@@ -23,6 +26,9 @@ export interface RecordModel {
   readonly carHref: string;
   readonly visit: VisitModel;
   readonly trail: TrailModel;
+  readonly photos: readonly PhotoModel[];
+  /** Where the next photo of it is taken. */
+  readonly photosHref: string;
   /** What may be done with it; null for whoever may only read, and for what did not take place. */
   readonly acts: {
     readonly correct: string;
@@ -49,7 +55,7 @@ const DONE: Readonly<Record<string, string>> = {
 
 /** What was recorded of a visit, with what can still be done about it. */
 export function recordSheet(
-  { visit, top, car, trail }: RecordFacts,
+  { visit, top, car, trail, photos }: RecordFacts,
   looking: {
     readonly records: boolean;
     readonly done: string | undefined;
@@ -78,6 +84,8 @@ export function recordSheet(
     carHref: `/cars/${car.id}`,
     visit: visitModel(visit, false),
     trail: trailModel(trail.items, car.timeZone, ''),
+    photos: photos.map(photoModel),
+    photosHref: `/cars/${car.id}/photos?visit=${visit.id}`,
     acts: looking.records && visit.state === 'done' ? acts : null,
   };
   const script = KEEP_SCRIPT.address;

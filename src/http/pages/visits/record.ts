@@ -3,6 +3,7 @@ import { z } from 'zod';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { readVisitPage } from '../../../usecases/day/top-page.ts';
 import { FINDING_OUTCOMES } from '../../../usecases/own/visit-records.ts';
+import { listVisitPhotos } from '../../../usecases/photos/photos.ts';
 import { readTrail } from '../../../usecases/trail/read-trail.ts';
 import { correctVisit, withdrawVisit } from '../../../usecases/visits/correct-visit.ts';
 import { decideFinding } from '../../../usecases/visits/decide-finding.ts';
@@ -27,8 +28,9 @@ export function visitRecordPages(app: FastifyInstance, context: Context): void {
   const page = async (caller: Visitor, id: string, done: string | undefined, sent: Sent | null) => {
     const facts = await readVisitPage(context, caller, id);
     const trail = await readTrail(context, caller, { visitId: id, limit: CHANGES_SHOWN });
+    const photos = await listVisitPhotos(context, caller, id);
     const looking = { records: mayRecord(caller), done, once: freshOnce(), sent };
-    return renderFor(caller, 'visit-record', ...recordSheet({ ...facts, trail }, looking));
+    return renderFor(caller, 'visit-record', ...recordSheet({ ...facts, trail, photos }, looking));
   };
   const back = ({ params }: Sending) => `/visits/${params.id}/record`;
   showPage(app, context, '/visits/:id/record', ({ caller, id, query }) =>
