@@ -57,6 +57,16 @@ export async function ownerRows(
       `SELECT * FROM "finding" WHERE "visitId" IN (${visits}) ORDER BY "id"`,
       ever,
     ),
+    estimate: await sql.all('SELECT * FROM "estimate" WHERE "ownerId" = ? ORDER BY "id"', [id]),
+    estimate_line: await sql.all(
+      'SELECT l.* FROM "estimate_line" l JOIN "estimate" e ON e."id" = l."estimateId" WHERE e."ownerId" = ? ORDER BY l."estimateId", l."place"',
+      [id],
+    ),
+    photo: await sql.all(`SELECT * FROM "photo" WHERE "carId" IN (${all}) ORDER BY "id"`, ever),
+    photo_data: await sql.all(
+      `SELECT d.* FROM "photo_data" d JOIN "photo" p ON p."id" = d."photoId" WHERE p."carId" IN (${all}) ORDER BY d."photoId"`,
+      ever,
+    ),
     part_use: await sql.all(
       `SELECT * FROM "part_use" WHERE "visitId" IN (${visits}) ORDER BY "visitId", "part"`,
       ever,

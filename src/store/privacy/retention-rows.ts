@@ -106,6 +106,11 @@ export async function dropPastVisits(
   const these = marks(ids.length);
   await sql.run(`DELETE FROM "reading" WHERE "visitId" IN (${these})`, ids);
   await sql.run(`DELETE FROM "part_use" WHERE "visitId" IN (${these})`, ids);
+  await sql.run(
+    `DELETE FROM "photo_data" WHERE "photoId" IN (SELECT "id" FROM "photo" WHERE "visitId" IN (${these}))`,
+    ids,
+  );
+  await sql.run(`DELETE FROM "photo" WHERE "visitId" IN (${these})`, ids);
   await sql.run(`DELETE FROM "finding" WHERE "visitId" IN (${these})`, ids);
   return sql.run(`DELETE FROM "visit" WHERE "id" IN (${these})`, ids);
 }

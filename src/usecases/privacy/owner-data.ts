@@ -98,6 +98,8 @@ function inHerTime(rows: Rows, spans: readonly CarSpan[], ownerId: string): Rows
   const ids = new Set(visits.map((row) => row['id']));
   const ofVisits = (table: string) =>
     (rows[table] ?? []).filter((row) => ids.has(row['visitId'] ?? null));
+  const photos = within('photo', 'recordedAt');
+  const shown = new Set(photos.map((row) => row['id']));
   return {
     ...rows,
     position_entry: within('position_entry', 'recordedAt').filter(
@@ -108,6 +110,8 @@ function inHerTime(rows: Rows, spans: readonly CarSpan[], ownerId: string): Rows
     finding: ofVisits('finding'),
     part_use: ofVisits('part_use'),
     offer: within('offer', 'offeredAt'),
+    photo: photos,
+    photo_data: (rows['photo_data'] ?? []).filter((row) => shown.has(row['photoId'] ?? null)),
     care_day_place: within('care_day_place', 'createdAt'),
     part_wish: within('part_wish', 'changedAt'),
     trail: (rows['trail'] ?? []).filter(
@@ -137,8 +141,20 @@ const FLAGS = [
   'repaired',
   'powered',
   'byHand',
+  'inLetter',
+  'strips',
 ];
-const LISTS = ['warranties', 'because', 'weeks', 'refusedTopics', 'softFailures', 'was', 'becomes'];
+const LISTS = [
+  'warranties',
+  'because',
+  'weeks',
+  'refusedTopics',
+  'softFailures',
+  'pivots',
+  'findings',
+  'was',
+  'becomes',
+];
 
 /** The columns of a row that she is given, as they are told. */
 function told(row: AnyRow, columns: readonly string[], ownerId: string) {
