@@ -131,8 +131,8 @@ describe('the position of a top', () => {
     const [wrong] = await log();
     const correct = `/cars/${ids.carId}/entries/${wrong.id}/correct`;
     const page = await car();
-    const damp = await desk.send(page, correct, { position: 'raised', damp: 'yes' });
-    expect(damp.status).toBe(400);
+    const ahead = { position: 'raised', at: '2026-06-20T08:00' };
+    expect((await desk.send(page, correct, ahead)).status).toBe(400);
     expect(await log()).toHaveLength(1);
     expect((await log())[0].withdrawnAt).toBeNull();
     const right = await desk.send(page, correct, { position: 'raised' });

@@ -173,7 +173,8 @@ describe('the owner’s page', () => {
     await press({ position: 'folded', when: '2026-06-10T08:00' });
     const [wrong] = await log();
     const correct = `${path}/cars/${ada.carId}/entries/${wrong.id}/correct`;
-    expect((await press({ position: 'raised', damp: 'yes' }, correct)).status).toBe(400);
+    const ahead = { position: 'raised', when: '2026-06-20T08:00' };
+    expect((await press(ahead, correct)).status).toBe(400);
     expect((await log())[0].withdrawnAt).toBeNull();
     for (const _ of [1, 2]) {
       const answer = await press({ position: 'raised', when: '2026-06-11T08:00' }, correct);

@@ -32,6 +32,12 @@ const OF_ITS_CARS = `UPDATE "car_kept" SET "changes" = "changes" + 1, "goodUntil
 const forgetAhead = (row: string) =>
   `UPDATE "organisation_kept" SET "aheadAt" = '' WHERE "organisationId" = ${row}."organisationId"`;
 
+/** Ends a statement that begins with `named`: the cars whose owners' cars are to be held. */
+export const WITH_ALL_THEIRS = `, "whose" AS (SELECT DISTINCT "ownerId" AS "id" FROM "car" WHERE "id" IN (SELECT "id" FROM "named"))
+  SELECT "id" FROM "car" WHERE "ownerId" IN (SELECT "id" FROM "whose")
+    OR "id" IN (SELECT o."carId" FROM "letter" l JOIN "letter_occasion" o ON o."letterId" = l."id" WHERE l."ownerId" IN (SELECT "id" FROM "whose") AND l."state" IN ('planned', 'sending'))
+  ORDER BY "id"`;
+
 /**
  * Has a connection forget what is kept of a car with every change through it that bears on it, so that
  * no deed can leave behind what is no longer true.
@@ -88,6 +94,18 @@ DROP TRIGGER IF EXISTS ${name} ON "${table}";
 CREATE TRIGGER ${name} AFTER ${events} ON "${table}" FOR EACH ROW EXECUTE FUNCTION ${name}();`,
     );
   };
+  // Its car is held before the row is: what is kept of a car is changed after it everywhere.
+  const held = (table: string, of: (row: string) => string) => {
+    const name = `held_${table}`;
+    const cars = (row: string) =>
+      `FOR held IN WITH "named" AS (SELECT ${of(row)} AS "id")${WITH_ALL_THEIRS} FOR UPDATE LOOP NULL; END LOOP`;
+    scripts.push(
+      `CREATE OR REPLACE FUNCTION ${name}() RETURNS trigger LANGUAGE plpgsql AS $$ DECLARE held record; BEGIN IF TG_OP = 'DELETE' THEN ${cars('OLD')}; RETURN OLD; END IF; ${cars('NEW')}; RETURN NEW; END $$;
+DROP TRIGGER IF EXISTS ${name} ON "${table}";
+CREATE TRIGGER ${name} BEFORE INSERT OR UPDATE OR DELETE ON "${table}" FOR EACH ROW EXECUTE FUNCTION ${name}();`,
+    );
+  };
+  for (const [table, of] of Object.entries(SPEAKS_OF)) held(table, of);
   trigger('car', `INSERT OR DELETE OR UPDATE OF ${listed(OF_CAR)}`, {
     INSERT: KEEP_NEW,
     DELETE: REMOVE,

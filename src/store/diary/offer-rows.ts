@@ -1,7 +1,7 @@
 import type { Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Sql } from '../database/sql.ts';
-import { WITH_ALL_THEIRS } from '../cars/car-lock-rows.ts';
+import { WITH_ALL_THEIRS } from '../database/kept-triggers.ts';
 import { first, forUpdate, insertRows, marks } from '../database/sql.ts';
 
 /** The kinds of visit that fall due by themselves, and are offered. */

@@ -2,13 +2,6 @@ import type { OwnerDeed, OwnerNewsRecord } from '../../../usecases/day/owner-new
 import { localeOf } from '../../../views/words/locale.ts';
 
 const EN = localeOf('en-GB');
-const MARKS: Readonly<Record<OwnerDeed, string>> = {
-  chose: '●',
-  moved: '◆',
-  cancelled: '■',
-  accepted: '●',
-  declined: '○',
-};
 
 /** One thing that an owner did by a link, as the day's page tells it. */
 export function newsRow(
@@ -27,7 +20,6 @@ export function newsRow(
   };
   return {
     href: `/visits/${visitId}`,
-    mark: MARKS[deed],
     registration,
     words: words[deed],
     when,
