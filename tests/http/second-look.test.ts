@@ -51,7 +51,7 @@ eachDatabase('a joint that was freed or repaired', ({ open }) => {
     const report = (await shop.get(`/v1/letters?carId=${carId}`)).body.items.find(
       ({ kind }: { kind: string }) => kind === 'visit-report',
     );
-    expect((await shop.get(`/v1/letters/${report.id}`)).body.text).toContain('Second look');
+    expect((await shop.get(`/v1/letters/${report.id}`)).body.text).toContain('A second look at');
 
     const forecast = await shop.get('/v1/forecast?from=2026-03-02&to=2026-08-31');
     expect(

@@ -370,7 +370,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     expect(await page.getByRole('alert').textContent()).toContain('There is no such key');
     await page.getByLabel('Your organisation’s key').fill(key);
     await page.getByRole('button', { name: 'Sign in with the key' }).click();
-    expect(page.url()).toBe(`${base}/today`);
+    expect(page.url()).toBe(`${base}/members`);
     expect(await page.evaluate('document.cookie')).toBe('');
     await page.getByRole('button', { name: 'Sign out' }).click();
     await page.goto(`${base}/tops`);

@@ -178,8 +178,8 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('passkeys in a br
     await page.getByLabel('Your name').fill('Ada Quill');
     await page.getByLabel('Your address').fill('Ada@Example.org');
     await page.getByRole('button', { name: 'Make a passkey and come in' }).click();
-    await page.waitForURL(/\/me/);
-    await page.getByRole('link', { name: 'People' }).click();
+    await page.waitForURL(/\/start/);
+    await page.goto(`${base}/people`);
     await page.getByText('ada@example.org; a manager; signs in by passkey (1)').waitFor();
     expect(await firstLink(shop.context)).toBeNull();
   });

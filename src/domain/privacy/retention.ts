@@ -2,7 +2,7 @@ import { addMonths } from '../calendar/day.ts';
 import type { Instant } from '../calendar/instant.ts';
 import { msOf } from '../calendar/instant.ts';
 import type { LogEntry } from '../folding/position-log.ts';
-import { HARD_TOP, RAISED, timelineOf } from '../folding/position-log.ts';
+import { DAMP, HARD_TOP, RAISED, timelineOf, WET } from '../folding/position-log.ts';
 
 const HOUR = 3_600_000;
 
@@ -25,25 +25,23 @@ export function entriesToForget<Entry extends LogEntry>(
   const { times, marks } = timelineOf(entries, NEVER);
   const end = msOf(cutoff);
   let kept = -Infinity;
-  for (const [i, mark] of marks.entries()) {
-    const time = times[i] ?? 0;
-    // Raised again and again is one rest: it begins with the first of them.
-    if (time > end || (i > 0 && marks[i - 1] === mark)) continue;
-    const next = nextOther(times, marks, i);
-    const rested = Math.min(next, end) - time;
-    const isRest = mark === HARD_TOP || (mark === RAISED && rested >= restHours * HOUR);
-    if (isRest) kept = time;
+  for (let i = 0; i < marks.length && (times[i] ?? 0) <= end;) {
+    const began = times[i] ?? 0;
+    const position = (marks[i] ?? 0) & ~(DAMP | WET);
+    // What was put up wet rests, for certain, from the word that it is dry.
+    let restsFrom = Infinity;
+    let next = i;
+    for (; next < marks.length && ((marks[next] ?? 0) & ~(DAMP | WET)) === position; next++) {
+      const time = times[next] ?? 0;
+      if ((marks[next] ?? 0) & WET) restsFrom = Infinity;
+      else restsFrom = Math.min(restsFrom, time);
+    }
+    const rested = Math.min(times[next] ?? Infinity, end) - restsFrom;
+    if (position === HARD_TOP || (position === RAISED && rested >= restHours * HOUR)) kept = began;
+    i = next;
   }
   return entries.filter(({ at }) => msOf(at) < kept);
 }
 
 // Behind every instant that can be recorded.
 const NEVER = '9999-01-01T00:00:00.000Z';
-
-/** When another position than that of entry `i` was noted. */
-function nextOther(times: Float64Array, marks: Uint8Array, i: number): number {
-  for (let j = i + 1; j < marks.length; j++) {
-    if (marks[j] !== marks[i]) return times[j] ?? Infinity;
-  }
-  return Infinity;
-}
