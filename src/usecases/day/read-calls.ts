@@ -198,7 +198,8 @@ function stayingCall(
     lossHours: costHours,
     savesHours: costHours,
     afterCalls: 1,
-    deed: 'ring: say that it must stay as it is, and agree on a day for the repair',
+    // Without a number the words are sent instead; that nobody can be rung must not mean that nobody is told.
+    deed: `${phone === null ? 'write' : 'ring'}: say that it must stay as it is, and agree on a day for the repair`,
     minutes: values.repairMinutes,
     dueOn,
     lastCall,

@@ -7,6 +7,10 @@ import { readTrail } from '../trail/read-trail.ts';
 import type { OwnerRecord } from '../own/owner-records.ts';
 import { showPreferences } from '../owners/preferences.ts';
 import { listCars } from '../cars/read-cars.ts';
+import type { OrganisationRecord } from '../organisations/organisations.ts';
+import { showOrganisation } from '../organisations/organisations.ts';
+import type { StayingRecord } from '../own/read-staying.ts';
+import { stayingOf } from '../own/read-staying.ts';
 import { showOwner } from '../owners/read-owners.ts';
 import type { OwnerStandingRecord } from '../owners/read-standing.ts';
 import { showStanding } from '../owners/read-standing.ts';
@@ -17,6 +21,10 @@ export interface OwnerDeskRecord {
   readonly refused: Topic[];
   readonly standing: OwnerStandingRecord;
   readonly cars: CarRecord[];
+  /** Those of them whose tops must not be moved. */
+  readonly staying: StayingRecord[];
+  /** Who looks after them, as a letter names it. */
+  readonly organisation: Pick<OrganisationRecord, 'name' | 'kind' | 'phone'>;
   /** The latest changes of what is known of the owner, the newest first. */
   readonly trail: Page<TrailRecord>;
 }
@@ -34,6 +42,11 @@ export async function readOwnerDesk(
   const { refused } = await showPreferences(context, caller, id);
   const standing = await showStanding(context, caller, id);
   const { items } = await listCars(context, caller, { ownerId: id, limit: CARS_SHOWN });
+  const carIds = items.map((car) => car.id);
+  const { organisationId } = caller;
+  const staying = await stayingOf(context.store.sql, organisationId, carIds, context.now());
+  const { name, kind, phone } = await showOrganisation(context, caller);
+  const organisation = { name, kind, phone };
   const trail = await readTrail(context, caller, { ownerId: id, limit: CHANGES_SHOWN });
-  return { owner, refused, standing, cars: items, trail };
+  return { owner, refused, standing, cars: items, staying, organisation, trail };
 }

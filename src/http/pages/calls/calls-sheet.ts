@@ -2,7 +2,7 @@ import type { CallListRecord, CallRecord } from '../../../usecases/day/read-call
 import { localeOf } from '../../../views/words/locale.ts';
 import type { Frame } from '../frame/frame.ts';
 import type { DayList } from '../shop/day-lines.ts';
-import { dayLine, phoneWords, ringDeed } from '../shop/day-lines.ts';
+import { dayLine, phoneWords, ringDeed, writeDeed } from '../shop/day-lines.ts';
 
 export interface CallsModel {
   readonly inAll: string;
@@ -28,7 +28,7 @@ export function callsSheet({ items, next, inAll, because }: CallListRecord): [Fr
 }
 
 function lineOf(call: CallRecord) {
-  const { carId, registration, ownerName, reason, lastCall, mustStay } = call;
+  const { carId, registration, ownerId, ownerName, reason, lastCall, mustStay } = call;
   return dayLine({
     figure: mustStay ? { words: 'must not be moved', state: 'over' } : null,
     href: `/cars/${carId}`,
@@ -38,7 +38,7 @@ function lineOf(call: CallRecord) {
       lastCall === null
         ? []
         : [`Rung last on ${EN.day(lastCall.on)}: ${lastCall.outcome.replaceAll('-', ' ')}.`],
-    deed: ringDeed(call),
+    deed: ringDeed(call) ?? (mustStay ? writeDeed(ownerId, ownerName) : null),
   });
 }
 

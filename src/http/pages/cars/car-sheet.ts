@@ -19,6 +19,7 @@ import { clockWords } from '../frame/clock-words.ts';
 import type { Sent } from '../frame/form.ts';
 import { type PhotoModel, photoModel } from '../photos/photo-model.ts';
 import type { Frame } from '../frame/frame.ts';
+import { POSITIONS } from '../../../domain/folding/position-log.ts';
 import { type PositionFacts, type PositionModel, positionForm } from './position-form.ts';
 import { voiceFor } from '../../../views/words/voice.ts';
 import { type YearPlot, yearPlot } from './year-plot.ts';
@@ -190,7 +191,7 @@ export function carSheet(record: CarFacts, looking: CarLooking): [Frame, CarMode
     ...shopStay(car.registration, tops[0]?.top.mayMove),
     photos: record.photos.map(photoModel),
     photosHref: `/cars/${car.id}/photos`,
-    done: DONE[looking.done ?? ''] ?? '',
+    done: doneWords(looking.done ?? '', mustStay(record)),
     records: looking.records ? recordsModel(record, looking) : null,
     calls: record.calls.map(({ id, on, outcome, notes }) => ({
       words: `${EN.day(on)}: ${outcomeInWords(outcome)}${notes === null ? '' : `. ${notes}`}`,
@@ -248,6 +249,17 @@ const DONE: Readonly<Record<string, string>> = {
   'top-withdrawn': 'The top is taken back.',
 };
 
+const MOVED: ReadonlySet<string> = new Set(POSITIONS);
+
+function doneWords(done: string, stays: boolean): string {
+  const noted = DONE[done] ?? '';
+  return stays && MOVED.has(done) ? `${noted} Leave the top as it is from now on.` : noted;
+}
+
+function mustStay({ tops }: CarFacts): boolean {
+  return tops[0]?.top.mayMove.verdict === 'leave';
+}
+
 function recordsModel(
   record: CarFacts,
   { once, came }: CarLooking,
@@ -264,7 +276,7 @@ function recordsModel(
     change: `/cars/${car.id}/change`,
     recover: `/cars/${car.id}/top`,
     recoverWords: top === undefined ? 'Record its top' : 'Re-cover',
-    top: positionForm(record, once, sentTo('position')),
+    top: positionForm(record, mustStay(record), once, sentTo('position')),
     call: erased ? null : callForm(car.id, 'car', once, sentTo('call')),
   };
 }

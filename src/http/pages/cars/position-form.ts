@@ -23,8 +23,15 @@ export interface PositionFacts {
 export interface PositionModel {
   readonly clock: ClockWords;
   readonly form: FormModel;
-  /** The big button: what most probably comes next. */
-  readonly next: { readonly position: Position; readonly words: string; readonly folds: boolean };
+  /** Set where the top must not be moved: what then becomes of its limit, and of the big button. */
+  readonly stays: string;
+  /** The big button: what most probably comes next; null where the top must stay. */
+  readonly next: {
+    readonly position: Position;
+    readonly words: string;
+    readonly folds: boolean;
+  } | null;
+  readonly other: string;
   readonly damp: TickModel;
   readonly coverOn: TickModel;
   /** Where something else happened, or earlier. */
@@ -48,6 +55,7 @@ const WORDS: Readonly<Record<Position, string>> = {
 
 export function positionForm(
   { now, clock, car, entries }: PositionFacts,
+  stay: boolean,
   once: string,
   sent: Sent | null,
 ): PositionModel {
@@ -59,7 +67,8 @@ export function positionForm(
     'position',
     'Where the top is',
     POSITIONS.map((value) => [value, WORDS[value]]),
-    { radio: true, value: next },
+    // What nobody should have done is not suggested.
+    { radio: true, value: stay ? '' : next },
   );
   const at = field(sent, 'at', 'Since when', {
     type: 'datetime-local',
@@ -68,7 +77,13 @@ export function positionForm(
   return {
     clock: clockWords(clock, { timeZone, now, restHours: 0 }, voice),
     form: formOf(`/cars/${id}/position`, once, sent, [position, at]),
-    next: { position: next, words: `${WORDS[next]} now`, folds: next === 'folded' },
+    stays: !stay
+      ? ''
+      : clock.stretch === null
+        ? 'Leave it as it is.'
+        : 'Leave it: the limit does not count now.',
+    next: stay ? null : { position: next, words: `${WORDS[next]} now`, folds: next === 'folded' },
+    other: stay ? 'It was moved all the same? Put the log right' : 'Something else, or earlier',
     damp: tick(sent, 'damp', 'It was damp', false),
     coverOn: tick(sent, 'coverOn', 'Its cover is on', false),
     position,

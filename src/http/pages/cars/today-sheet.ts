@@ -13,7 +13,7 @@ import type { Frame } from '../frame/frame.ts';
 import { shopStay } from '../frame/stay-words.ts';
 import { callForm } from '../shop/call-form.ts';
 import type { DayLine, DayList, DayState } from '../shop/day-lines.ts';
-import { dayLine, dayList, phoneWords, ringDeed } from '../shop/day-lines.ts';
+import { dayLine, dayList, phoneWords, ringDeed, writeDeed } from '../shop/day-lines.ts';
 import { newsRow } from './news-words.ts';
 import { DUE_WORDS } from './tops-sheet.ts';
 
@@ -222,7 +222,7 @@ function partLine({ label, order, inHand }: TodayRecord['ahead']['parts'][number
 }
 
 function stayingLine(car: StayingRecord, { records, once, came }: TodayLooking): DayLine {
-  const { carId, topId, registration, ownerName, repairOn, refusesCalls } = car;
+  const { carId, topId, registration, ownerId, ownerName, repairOn, refusesCalls } = car;
   const [why = '', ...others] = new Set(car.mayMove.reasons.map((reason) => reason.words));
   const more = others.length === 0 ? '' : `, and ${others.length} more`;
   const sent = came?.carId === carId ? came.sent : null;
@@ -231,13 +231,19 @@ function stayingLine(car: StayingRecord, { records, once, came }: TodayLooking):
     ? `Repair booked for ${EN.day(repairOn)}.`
     : refusesCalls
       ? 'Wants no calls: write.'
-      : capital(phoneWords(car));
+      : car.phone === null
+        ? 'No telephone number: write.'
+        : capital(phoneWords(car));
+  const unheard = waits && (refusesCalls || ringDeed(car) === null);
   return dayLine({
     href: `/tops/${topId}`,
     name: registration,
     words: `${ownerName}. ${capital(why)}${more}. ${deed}`,
     small: records && waits ? others.map((words) => `${capital(words)}.`) : [],
-    deed: waits ? bookDeed(records, topId, 'repair', registration) : null,
+    // Who cannot be rung is written to first; a day is agreed on when the answer comes.
+    deed: unheard
+      ? writeDeed(ownerId, ownerName)
+      : bookDeed(records && waits, topId, 'repair', registration),
     note: records && waits && !refusesCalls ? callForm(carId, 'today', once, sent) : null,
     noteOpen: sent !== null,
   });

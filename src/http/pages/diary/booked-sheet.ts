@@ -1,18 +1,20 @@
 import type { Day } from '../../../domain/calendar/day.ts';
 import type { Instant } from '../../../domain/calendar/instant.ts';
 import { dayIn } from '../../../domain/calendar/zone.ts';
+import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
 import { VISIT_KINDS } from '../../../usecases/own/visit-records.ts';
 import { localeOf } from '../../../views/words/locale.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { choice, field, formOf, plainChoices } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
+import { type ShopStay, shopStay } from '../frame/stay-words.ts';
 import { timeField } from './booking-sheet.ts';
 import type { WeekModel } from '../frame/room-words.ts';
 import type { RoomyWeekRecord } from '../../../usecases/bench/weeks-with-room.ts';
 import { weekModels } from '../frame/room-words.ts';
 
 export interface BookedPageFacts {
-  readonly top: { readonly id: string };
+  readonly top: { readonly id: string; readonly mayMove: MayMove };
   readonly car: { readonly id: string; readonly registration: string };
   readonly visit: {
     readonly id: string;
@@ -30,7 +32,7 @@ export interface BookedPageFacts {
   readonly timeZone: string;
 }
 
-export interface BookedModel {
+export interface BookedModel extends ShopStay {
   readonly registration: string;
   readonly topHref: string;
   readonly workHref: string;
@@ -76,6 +78,7 @@ export function bookedSheet(
   const day = field(sentTo('move'), 'on', 'Or on a day', { type: 'date' });
   const time = timeField(sentTo('move'));
   const model: BookedModel = {
+    ...shopStay(car.registration, top.mayMove),
     registration: car.registration,
     topHref: `/tops/${top.id}`,
     workHref: `/cars/${car.id}/work`,

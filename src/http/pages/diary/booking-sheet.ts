@@ -3,6 +3,7 @@ import { localeOf } from '../../../views/words/locale.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { field, formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
+import { type ShopStay, shopStay } from '../frame/stay-words.ts';
 import type { WeekModel } from '../frame/room-words.ts';
 import { weekModels } from '../frame/room-words.ts';
 import type { RoomRecord } from '../../../usecases/bench/weeks-with-room.ts';
@@ -19,7 +20,7 @@ export interface BookingFacts
   readonly called: boolean;
 }
 
-export interface BookingModel {
+export interface BookingModel extends ShopStay {
   readonly registration: string;
   readonly topHref: string;
   readonly done: string;
@@ -59,6 +60,7 @@ export function bookingSheet(
   const day = field(sent, 'on', 'Or on a day', { type: 'date' });
   const time = timeField(sent);
   const model: BookingModel = {
+    ...shopStay(car.registration, top.mayMove),
     registration: car.registration,
     topHref: `/tops/${top.id}`,
     done: facts.called ? 'The call is noted. Now the week.' : '',

@@ -113,6 +113,8 @@ export interface FaultTalkModel extends ShopStay {
   }[];
   readonly next: QuestionModel | null;
   readonly also: readonly QuestionModel[];
+  /** The top must stay, by its record or by what was seen. */
+  readonly stays: boolean;
   readonly leaveIt: string | null;
   readonly ifStuck: string | null;
   readonly contradictions: readonly string[];
@@ -181,6 +183,12 @@ const PLACE_WORDS: Readonly<Record<Place, string>> = {
   drains: 'Drains',
   hydraulics: 'Motor and hydraulics',
 };
+// Nobody opens, unlatches or folds a top that must stay to look at it.
+const STANDING_WORDS: Readonly<Partial<Record<Place, string>>> = {
+  unlatch: 'At the latches, only if it is unlatched already',
+  'half-open': 'The joints, only if it stands half open already',
+  folded: 'Folded, only if it stands so already',
+};
 const ANSWER_WORDS: Readonly<Record<SignAnswer, string>> = {
   yes: 'Seen',
   no: 'Not found',
@@ -203,8 +211,13 @@ export function talkSheet(
     radio: true,
     value: 'no',
   });
+  const { stay, care } = shopStay(car?.registration ?? '', top?.mayMove);
+  const stays = stay !== null || found.leaveIt !== null;
   const model: FaultTalkModel = {
-    ...shopStay(car?.registration ?? '', top?.mayMove),
+    stay,
+    // What was just seen forbids what the record still allows.
+    care: stays ? [] : care,
+    stays,
     heading: car === null ? 'Find the fault' : `Find the fault: ${car.registration}`,
     carHref: car === null ? null : `/cars/${car.id}`,
     path,
@@ -251,7 +264,7 @@ export function talkSheet(
           form: formOf(`${path}/work`, once, sent, [accepted]),
           carried: carried(state),
           accepted,
-          tell: tick(sent, 'tell', 'Write the owner a report of what was found', false),
+          tell: tick(sent, 'tell', 'Write the owner a report of what was found', stays),
         }
       : null,
     noTop: car !== null && top === null,
@@ -262,7 +275,7 @@ export function talkSheet(
     looksCarried: carried(state, (id) => isLook(id) && state.answers.get(id) === 'yes').filter(
       ({ name }) => car !== null || !TRAIT_NAMES.has(name),
     ),
-    places: placeModels(state, facts.traits, begun),
+    places: placeModels(state, facts.traits, begun, stays),
     because:
       found.priors === 'equal'
         ? 'Chances are shop rules: every fault starts alike, and nobody has counted how often each shows itself.'
@@ -377,7 +390,12 @@ function isLook(id: string): boolean {
   return signOf(id)?.how === undefined;
 }
 
-function placeModels(state: TalkState, top: TopTraits, begun: boolean): FaultTalkModel['places'] {
+function placeModels(
+  state: TalkState,
+  top: TopTraits,
+  begun: boolean,
+  stays: boolean,
+): FaultTalkModel['places'] {
   return PLACES.flatMap((place) => {
     const own = SIGNS.filter(
       (sign) => sign.place === place && isLook(sign.id) && canShow(sign, top) && isOpen(sign.id),
@@ -386,7 +404,7 @@ function placeModels(state: TalkState, top: TopTraits, begun: boolean): FaultTal
     const seen = own.filter(({ id }) => state.answers.get(id) === 'yes').length;
     return [
       {
-        name: PLACE_WORDS[place],
+        name: (stays ? STANDING_WORDS[place] : undefined) ?? PLACE_WORDS[place],
         open: !begun && place === 'walk-round',
         count: seen === 0 ? '' : `${seen} ticked`,
         ticks: own.map(({ id, text }) => ({

@@ -8,6 +8,7 @@ import type { FieldModel, FormModel, Sent, TickModel } from '../frame/form.ts';
 import { choice, field, formOf, tick, typedIn } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
 import type { OwnerDeskRecord } from '../../../usecases/owner-door/owner-desk.ts';
+import { type StayNotice, stayNotice } from './stay-notice.ts';
 import type { OwnerRecord } from '../../../usecases/own/owner-records.ts';
 
 export interface OwnerDeskModel {
@@ -16,6 +17,8 @@ export interface OwnerDeskModel {
   /** Set where letters do not reach the address. */
   readonly unreached: string;
   readonly facts: readonly { readonly label: string; readonly value: string }[];
+  /** What to write to them of tops that must stay, in their language; null where none must. */
+  readonly write: StayNotice | null;
   readonly dial: string;
   /** What was ever written to them. */
   readonly letters: string;
@@ -59,7 +62,7 @@ const DONE: Readonly<Record<string, string>> = {
 
 /** The page of an owner for the shop. */
 export function ownerDeskSheet(
-  { owner, refused, standing, cars, trail }: OwnerDeskRecord,
+  { owner, refused, standing, cars, staying, organisation, trail }: OwnerDeskRecord,
   looking: {
     readonly records: boolean;
     readonly exports: boolean;
@@ -92,6 +95,7 @@ export function ownerDeskSheet(
     ],
     letters: `/letters?owner=${owner.id}`,
     data: looking.exports ? `/owners/${owner.id}/data` : '',
+    write: stayNotice(owner, staying, organisation),
     dial: digits.length < 3 ? '' : `tel:${digits}`,
     cars: cars.map(({ id, registration }) => ({ href: `/cars/${id}`, registration })),
     trail: trailModel(trail.items, owner.timeZone, `/trail?owner=${owner.id}`),

@@ -53,6 +53,11 @@ export function ringDeed({ phone, ownerName }: Reached): DayLine['deed'] {
   return digits.length < 3 ? null : { href: `tel:${digits}`, words: 'Ring', about: ownerName };
 }
 
+/** To write to somebody that a top must stay, where nobody can be rung. */
+export function writeDeed(ownerId: string, ownerName: string): NonNullable<DayLine['deed']> {
+  return { href: `/owners/${ownerId}#write`, words: 'Write', about: ownerName };
+}
+
 /** A number as it ends a sentence. */
 export function phoneWords({ phone }: Pick<Reached, 'phone'>): string {
   return phone === null ? 'no telephone number.' : `${unbroken(phone)}.`;
