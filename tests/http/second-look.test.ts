@@ -3,7 +3,7 @@ import { eachDatabase } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
 
-eachDatabase('a joint that was freed or repaired', ({ open }) => {
+eachDatabase('a joint that was found stiff or repaired', ({ open }) => {
   let shop: Workshop;
   beforeEach(async () => {
     shop = await open('2026-03-02T09:00:00.000Z');
@@ -51,7 +51,9 @@ eachDatabase('a joint that was freed or repaired', ({ open }) => {
     const report = (await shop.get(`/v1/letters?carId=${carId}`)).body.items.find(
       ({ kind }: { kind: string }) => kind === 'visit-report',
     );
-    expect((await shop.get(`/v1/letters/${report.id}`)).body.text).toContain('A second look at');
+    expect((await shop.get(`/v1/letters/${report.id}`)).body.text).toContain(
+      'A second look at what was stiff or was repaired: 30 March',
+    );
 
     const forecast = await shop.get('/v1/forecast?from=2026-03-02&to=2026-08-31');
     expect(
@@ -96,6 +98,7 @@ eachDatabase('a joint that was freed or repaired', ({ open }) => {
     expect(booked.status).toBe(201);
     expect((await shop.get('/v1/looks?until=2026-04-30')).body.items).toEqual([]);
     expect(await roundAt('2026-04-01T12:00:00.000Z')).toEqual([]);
+    shop.setNow('2026-04-08T18:00:00.000Z');
     await shop.call(
       'PATCH',
       `/v1/visits/${booked.body.id}`,

@@ -127,8 +127,22 @@ describe('a booked visit', () => {
     expect(late.status).toBe(409);
   });
 
+  it('cannot have been missed before its day', async () => {
+    const early = await desk.open(own);
+    expect(early.html).not.toContain('value="missed"');
+    const refused = await desk.send(early, `${own}/outcome`, { state: 'missed', sure: 'yes' });
+    expect(refused.status).toBe(400);
+    expect(wordsOf(refused.html)).toContain('that nobody came can be said from that day on');
+    expect(await visit()).toMatchObject({ state: 'booked', version: 1 });
+  });
+
   it.each(['missed', 'cancelled'])('can be noted as %s', async (state) => {
+    shop.setNow('2026-06-16T06:00:00.000Z');
+    desk = await openDesk(shop);
     const asked = await desk.send(await desk.open(own), `${own}/outcome`, { state });
+    expect(wordsOf(asked.html)).toContain(
+      state === 'missed' ? 'Did nobody come?' : 'Call this visit off?',
+    );
     expect(wordsOf(asked.html)).toContain('Not sent any more: word of a booked visit');
     expect(await visit()).toMatchObject({ state: 'booked' });
     const answer = await desk.send(asked, `${own}/outcome`);

@@ -36,6 +36,8 @@ describe('a new car in care', () => {
       expect((await desk.open(url)).html).toContain('href="/new"');
     }
     const page = await desk.open('/new');
+    // An old car that comes new into care has no top that was fitted today.
+    expect(fieldsIn(page.html, '/new')['fittedOn']).toBe('');
     const answer = await desk.send(page, '/new', WHOLE);
     expect(answer.status).toBe(303);
     const repeated = await desk.send(page, '/new', WHOLE);

@@ -35,11 +35,15 @@ describe('recording a visit', () => {
     for (const [i, reading] of visit.readings.entries()) {
       const { code: pivot, washersExpected } = pivots[i];
       expect(reading).toMatchObject({ pivot, state: 'free', oiled: true, repaired: false });
-      expect(reading.washersPresent).toBe(washersExpected);
+      expect(reading.washersPresent).toBe(washersExpected === 0 ? null : washersExpected);
       // Each joint is noted with what is proposed for it; common practice, no source.
       expect(reading.lubricant).toBe(lubricantFor(pivots[i]).name);
     }
     expect(lubrication.lastOn).toBe('2026-06-12');
+    const top = wordsOf((await desk.open(`/tops/${ids.topId}`)).html);
+    // What nobody measured is not told as no play.
+    expect(top).toContain('not measured not measured');
+    expect(top).toContain('play not measured: measure it within');
     expect(wordsOf((await desk.open(String(done.headers.location))).html)).toContain(
       'The visit is recorded.',
     );

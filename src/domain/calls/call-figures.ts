@@ -34,7 +34,7 @@ export const CALL_FIGURES = {
   stiff: chance(0.08, 'stiff joint: forcing it is how pins shear'),
   repaired: chance(
     0.03,
-    'a joint that was freed or bolted, not looked at since, binds or works loose',
+    'a joint that was stiff or was bolted, not looked at since, binds or works loose',
   ),
   loose: chance(0.04, 'loose joint wears its hole'),
   oval: chance(0.1, 'oval hole tears its leaf'),

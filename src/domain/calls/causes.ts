@@ -20,13 +20,15 @@ export interface LossSigns {
   readonly missingWashers: number;
   /** Days past the due day of the oiling; none or fewer than none while it is not due. */
   readonly overdueDays: number;
+  /** No oiling was ever recorded: the days past its due day then tell nothing that was seen. */
+  readonly neverOiled?: boolean | undefined;
   /** Days folded past the limit. */
   readonly foldedOverDays: number;
   /** It stands folded and was damp when it was folded. */
   readonly damp: boolean;
   /** Chance that a washer is lost within eight weeks, from the shop's own washer lives. */
   readonly washerLifeChance?: number | undefined;
-  /** Days since a joint was freed or repaired whose second look is due and did not take place. */
+  /** Days since a joint was found stiff or was repaired whose second look is due and did not take place. */
   readonly notLookedAtDays?: number | null | undefined;
   /** Verdict on the frame as a whole; null where nothing was measured. */
   readonly frame?: Verdict | null | undefined;
@@ -82,7 +84,9 @@ export function causesOf(signs: LossSigns, values: CallValues, calibration: Cali
     ...cause('folded-damp', 'folded damp', signs.damp ? values.damp : 0, 'ask-to-raise'),
     ...cause(
       'oil-overdue',
-      `oiling ${counted(overdue, 'day')} overdue`,
+      signs.neverOiled === true
+        ? 'no oiling on record'
+        : `oiling ${counted(overdue, 'day')} overdue`,
       Math.min(values.overdueMost, repeated(values.overdueMonth, overdue / 30)),
       'oil',
     ),
@@ -130,7 +134,7 @@ function secondLook(
 ): Cause[] {
   if (typeof notLookedAtDays !== 'number') return [];
   if (stateWords.some(({ state }) => state === 'stiff')) return [];
-  const words = `a joint freed or repaired ${counted(notLookedAtDays, 'day')} ago was not looked at since`;
+  const words = `a joint that was stiff or was repaired ${counted(notLookedAtDays, 'day')} ago was not looked at since`;
   return cause('not-looked-at', words, repaired ?? values.repaired, 'second-look');
 }
 

@@ -72,7 +72,7 @@ function offer(cure: Cure, cures: readonly Cause[]): string {
     case 'look':
       return `offer a look: ${cures.map(({ words }) => words).join(', ')}`;
     case 'second-look':
-      return 'offer a second look at the joint that was freed or repaired';
+      return 'offer a second look at the joint that was stiff or was repaired';
     case 'seal':
       return 'offer a new tailgate seal';
     case 'ask-to-raise':

@@ -14,10 +14,11 @@ export function freeStarts(
   shape: CareDayShape,
   jobs: readonly Job[],
   { id, minutes }: Wanting,
+  wish: Partial<Pick<Job, 'bench' | 'helperId'>> = {},
 ): number[] {
   const others = jobs.filter((job) => job.id !== id);
   return startsOf(shape, minutes).filter(
-    (start) => rotaOf(shape, [...others, { ...anyWhere(id), start, minutes }]) !== null,
+    (start) => rotaOf(shape, [...others, { ...anyWhere(id), ...wish, start, minutes }]) !== null,
   );
 }
 

@@ -4,11 +4,11 @@ import type { FigureTable, FigureValues } from '../figures/figure.ts';
 import { valuesOf } from '../figures/figure.ts';
 
 const FOUR_TO_EIGHT =
-  'four to eight weeks after a joint was freed or repaired; nobody published a figure';
+  'four to eight weeks after a joint was found stiff or repaired; nobody published a figure';
 const days = (value: number, source: string, min: number, max: number) =>
   ({ value, unit: 'days', mark: 'shop rule', source, min, max }) as const;
 
-/** When a joint that was freed or repaired is looked at again. The bounds keep its window ahead. */
+/** When a joint that was found stiff or repaired is looked at again. The bounds keep its window ahead. */
 export const LOOK_FIGURES = {
   afterDays: days(42, FOUR_TO_EIGHT, 14, 180),
   windowBeforeDays: days(14, FOUR_TO_EIGHT, 0, 14),
@@ -61,7 +61,7 @@ function askedBy({ doneOn, state, repaired }: LatestReading, visits: readonly Vi
 }
 
 /**
- * Days since a joint was freed or repaired, from the day on which its second look is due and for as long as
+ * Days since a joint was found stiff or repaired, from the day on which its second look is due and for as long as
  * it did not take place, also when no letter asks for it any more. Null before, and where an oiling takes
  * its place.
  */
@@ -79,7 +79,7 @@ export function notLookedAtDays(
 
 /** When a look is due. */
 export interface LookDue {
-  /** The visit at which a joint was freed or repaired. */
+  /** The visit at which a joint was found stiff or repaired. */
   readonly since: Day;
   readonly dueOn: Day;
   readonly windowFrom: Day;

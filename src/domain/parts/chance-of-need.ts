@@ -165,6 +165,13 @@ function washerNeed(pivot: PivotOutlook, values: PartValues): Need {
   return { chance, reason: lost > seen ? 'age of the washers' : verdictReason(verdict) };
 }
 
+const REASONS: Readonly<Record<Verdict, string>> = {
+  good: 'joint found good',
+  watch: 'joint to watch',
+  plan: 'joint whose repair is to be planned',
+  act: 'joint to repair now',
+};
+
 function verdictReason(verdict: Verdict | undefined): string {
-  return verdict === undefined ? 'joint not judged yet' : `joint "${verdict}"`;
+  return verdict === undefined ? 'joint not judged yet' : REASONS[verdict];
 }

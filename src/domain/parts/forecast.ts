@@ -168,7 +168,7 @@ function inWords(
   const reasons = drivers
     .slice(0, 3)
     .map(({ reason, places, expected: part }) => `${reason} (${places}): ${part.toFixed(1)}`);
-  return `${over}, about ${expected.toFixed(1)} needed: ${reasons.join('; ')}; have ${quantity}`;
+  return `${over}, about ${expected.toFixed(1)} needed: ${reasons.join('; ')}; keep ${quantity}`;
 }
 
 function requireDay(day: string, name: string): void {

@@ -49,7 +49,7 @@ export function pivotSentence(input: SentenceInput): string {
     parts.push(readingsInWords(lead), whereTo(lead, limits, today));
   } else {
     const since = repairedOn === null ? '' : ` since the repair on ${repairedOn}`;
-    parts.push(`no play measured${since}`);
+    parts.push(`play not measured${since}`);
   }
   return `${pivotInWords(code)}: ${parts.join('; ')}: ${whatToDo(input)}`;
 }
@@ -114,7 +114,8 @@ function whatToDo(input: SentenceInput): string {
   }
   if (months === null || months === 0) return 'measure now';
   const by = on === null ? '' : `, by ${dayInWords(on)}`;
-  return `measure again in ${months} ${months === 1 ? 'month' : 'months'}${by}`;
+  const span = `${months} ${months === 1 ? 'month' : 'months'}${by}`;
+  return input.lead === null ? `measure it within ${span}` : `measure again in ${span}`;
 }
 
 function dayInWords(day: Day): string {

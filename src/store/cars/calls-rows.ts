@@ -14,6 +14,7 @@ export interface CallableCarRow {
   framePattern: string;
   powered: unknown;
   dueOn: Day;
+  lubricatedOn: Day | null;
   /** The visit after which joints are to be looked at again. */
   lookAfterOn: Day | null;
   ownerId: string;
@@ -29,7 +30,7 @@ export function callableCars(
   today: Day,
 ): Promise<CallableCarRow[]> {
   return sql.all(
-    `SELECT c."id" AS "carId", c."timeZone", c."foldedLimitDays", t."framePattern", t."powered", t."dueOn", t."lookAfterOn", o."id" AS "ownerId", o."refusesCalls",
+    `SELECT c."id" AS "carId", c."timeZone", c."foldedLimitDays", t."framePattern", t."powered", t."dueOn", t."lubricatedOn", t."lookAfterOn", o."id" AS "ownerId", o."refusesCalls",
        (SELECT MAX(v."plannedOn") FROM "visit" v WHERE v."carId" = c."id" AND v."state" = 'booked' AND v."plannedOn" >= ?) AS "bookedUntil"
      FROM "car" c JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL
      JOIN "owner" o ON o."id" = c."ownerId"

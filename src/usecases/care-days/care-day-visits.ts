@@ -165,12 +165,20 @@ function refuseTaken(
   // What could not be kept before is no reason to refuse a car that is not part of it.
   const kept = others.filter(({ id }) => !held.unkept.includes(id));
   if (rotaOf(day, [...kept, job]) !== null) return;
-  const free = freeStarts(day, kept, { id: place.id, minutes }).map(clockAt);
+  const wish = { bench, helperId };
+  const free = freeStarts(day, kept, { id: place.id, minutes }, wish).map(clockAt);
+  const helper = day.helpers.find(({ id }) => id === helperId);
+  const withWhom = [
+    ...(bench === null ? [] : [` at bench ${bench}`]),
+    ...(helper === undefined ? [] : [` with ${helper.name}`]),
+  ].join('');
   throw invalid(
     '#/start',
-    free.length === 0
-      ? 'No time is free that is long enough. More helpers, another bench or a longer day would make room.'
-      : `${clockAt(start)} is taken for this car, bench and helper. Free are: ${free.join(', ')}.`,
+    free.length > 0
+      ? `${clockAt(start)} cannot be had${withWhom}. Free are: ${free.join(', ')}.`
+      : withWhom === ''
+        ? 'No time is free that is long enough. More helpers, another bench or a longer day would make room.'
+        : `No time is free${withWhom}. Leave the choice of bench and helper open, or choose another.`,
   );
 }
 

@@ -163,6 +163,7 @@ function candidateOf(
     stateWords,
     missingWashers,
     overdueDays: daysBetween(car.dueOn, today),
+    neverOiled: car.lubricatedOn === null,
     foldedOverDays: folded === undefined ? 0 : daysOver(folded, now),
     damp: folded?.damp ?? false,
     washerLifeChance: lossAhead(facts, car.carId, today),

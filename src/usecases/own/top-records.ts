@@ -48,7 +48,7 @@ export interface TopRecord {
   readonly warranties: { part: string; months: number; endsOn: Day }[];
   readonly pivots: PivotRecord[];
   readonly lubrication: LubricationRecord;
-  /** When joints that were freed or repaired are looked at again; null where none asks for it. */
+  /** When joints that were found stiff or repaired are looked at again; null where none asks for it. */
   readonly look: LookDue | null;
   /** Whether it may be moved, today. A retired top is free: nobody moves it any more. */
   readonly mayMove: MayMoveRecord;

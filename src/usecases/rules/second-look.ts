@@ -10,7 +10,7 @@ const MOST = 500;
 
 export const secondLook: Rule = {
   name: 'second-look',
-  does: 'When joints that were freed or repaired are looked at again; a shop rule of four to eight weeks.',
+  does: 'When joints that were found stiff or were repaired are looked at again; a shop rule of four to eight weeks.',
   takes:
     '{readings: [{doneOn, state, repaired?}], the latest of each joint; visits: [{kind, doneOn, named?}]; oilDueOn, today: days}',
   gives: '{look: null | {since, dueOn, windowFrom, windowTo, state}}',

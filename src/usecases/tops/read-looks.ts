@@ -10,7 +10,7 @@ import type { Page, PageRequest } from '../context/paging.ts';
 import { pageOf, partsOfCursor } from '../context/paging.ts';
 import { ownFiguresFrom } from '../figures/shop-rules.ts';
 
-/** A top whose joints want to be looked at again after they were freed or repaired. */
+/** A top whose joints want to be looked at again after they were found stiff or repaired. */
 export interface LookRecord {
   readonly topId: string;
   readonly carId: string;

@@ -59,6 +59,7 @@ export async function changeVisit(
       });
     }
     const top = await ownTop(sql, caller, row.topId);
+    if (state === 'missed') refuseMissedAhead(movedTo ?? row.plannedOn, dayIn(top.timeZone, now));
     const plannedOn = movedTo ?? row.plannedOn ?? undefined;
     if (doneOn === undefined) refuseWorkAhead(work);
     if (doneOn !== undefined || movedTo !== undefined || state === 'booked') {
@@ -96,6 +97,15 @@ export async function changeVisit(
     await retellVisits(context, sql, row.carId, now);
   });
   return visitRecord(context.store.records, caller, id);
+}
+
+/** Whether nobody came shows on the day itself; before it, a visit is called off or moved. */
+function refuseMissedAhead(plannedOn: Day | null, today: Day): void {
+  if (plannedOn === null || plannedOn <= today) return;
+  throw invalid(
+    '#/state',
+    `This visit is on ${plannedOn}; that nobody came can be said from that day on. Call it off or move it instead.`,
+  );
 }
 
 /** Of measures those that were given: what a booking says already is not wiped out by silence. */

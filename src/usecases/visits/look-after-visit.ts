@@ -5,7 +5,7 @@ import { figuresOf } from '../../domain/figure-tables/letter-figures.ts';
 import { lookDue } from '../../domain/lubrication/look-again.ts';
 import type { CarFacts } from '../../domain/round/car-facts.ts';
 
-/** When what was freed or repaired on a day is looked at again; null where nothing was. */
+/** When what was found stiff or repaired on a day is looked at again; null where nothing was. */
 export function lookAgainAfter(
   { top, organisation, timeZone }: CarFacts,
   doneOn: Day,

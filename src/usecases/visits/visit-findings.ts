@@ -4,6 +4,7 @@ import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import type { PatternPivot } from '../../domain/pivots/frame-patterns.ts';
 import { sideOf } from '../../domain/pivots/frame-patterns.ts';
 import type { PivotReport } from '../../domain/pivots/pivot-report.ts';
+import type { Projection } from '../../domain/pivots/projection.ts';
 import { pivotReports } from '../../domain/pivots/pivot-reports.ts';
 import type { PivotRecord } from '../../domain/pivots/series.ts';
 import type { PriorOf } from '../../domain/pivots/wear-pool.ts';
@@ -100,9 +101,8 @@ function sentenceOf(
     const mm = new Intl.NumberFormat(language, { maximumFractionDigits: 2 }).format(play.mm);
     parts.push(say(`pivot.play.${play.method}`, { mm }));
   }
-  const ahead = (report.planOn ?? report.actOn)?.likely;
-  if (ahead !== undefined && ahead > today)
-    parts.push(say('pivot.reaches', { day: speaker.day(ahead) }));
+  const ahead = report.planOn ?? report.actOn;
+  if (ahead !== null && ahead.likely > today) parts.push(reachesInWords(ahead, today, speaker));
   const lastOn = [state, washers, play].reduce<Day>(
     (last, one) => (one !== undefined && one.doneOn > last ? one.doneOn : last),
     '',
@@ -115,4 +115,19 @@ function sentenceOf(
     bad === null && parts.length > 0 ? `${joint}: ` : say(`found.${bad ?? 'else'}`, { joint });
   const sentence = `${head}${bad !== null && parts.length > 0 ? '; ' : ''}${parts.join('; ')}`;
   return `${sentence.slice(0, 1).toLocaleUpperCase(language)}${sentence.slice(1)}.`;
+}
+
+/** When a joint meets its limit, no finer than the readings tell: a month, and between which. */
+function reachesInWords(
+  { likely, earliest, latest }: Projection,
+  today: Day,
+  speaker: Speaker,
+): string {
+  const { say } = speaker;
+  const named = (day: Day) => (day <= today ? say('pivot.now') : speaker.month(day));
+  const figures = { month: speaker.month(likely), from: named(earliest) };
+  if (latest !== null) return say('pivot.reaches', { ...figures, to: named(latest) });
+  return earliest <= today
+    ? say('pivot.reaches.any', { month: figures.month })
+    : say('pivot.reaches.open', figures);
 }

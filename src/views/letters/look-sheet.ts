@@ -7,7 +7,7 @@ import { careWords } from './stay.ts';
 type Model = Checked<'look-due'>;
 type Car = Model['cars'][number];
 
-/** Which joints want a second look after they were freed or repaired, and when. */
+/** Which joints want a second look after they were found stiff or repaired, and when. */
 export function lookBody(model: Model, speaker: Speaker): LetterBody {
   const first = model.cars.reduce((a, b) => (b.windowTo < a.windowTo ? b : a));
   const alone = model.organisation.kind === 'private';

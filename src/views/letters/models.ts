@@ -269,7 +269,7 @@ const visitReport = z.strictObject({
     .max(4)
     .default([]),
   nextDueOn: day.nullable(),
-  /** When what was freed or repaired on this visit wants to be looked at again. */
+  /** When what was found stiff or repaired on this visit wants to be looked at again. */
   lookAgain: z.strictObject({ from: day, to: day }).nullable(),
 });
 

@@ -139,6 +139,8 @@ export interface Speaker {
   /** "08:30", on the clock of the zone. */
   time(instant: string, timeZone: string): string;
   span(from: Day, to: Day): string;
+  /** "March 2027" */
+  month(day: Day): string;
   /** An ISO week with its days, as it reads in a sentence or alone; other words stay as they are. */
   week(label: string, place: 'label' | 'button'): string;
   list(items: readonly string[]): string;
@@ -165,6 +167,7 @@ function makeSpeaker(tag: string): Speaker {
     instant: (instant, timeZone) => locale.instant(instant, timeZone),
     time: (instant, timeZone) => locale.time(instant, timeZone),
     span: (from, to) => locale.span(from, to),
+    month: (day) => locale.month(day),
     week: (label, place) => {
       const number = /^\d{4}-W(\d{2})$/.exec(label)?.[1];
       if (number === undefined) return label;

@@ -8,6 +8,8 @@ export interface Locale {
   readonly tag: string;
   /** "Thursday 26 November 2026" */
   day(day: Day): string;
+  /** "November 2026" */
+  month(day: Day): string;
   /** "Thursday 26 November 2026 at 14:30", on the clock of the zone. */
   instant(instant: Instant, timeZone: string): string;
   /** "08:30", on the clock of the zone. */
@@ -34,6 +36,7 @@ function makeLocale(tag: string): Locale {
   const dated = { day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' } as const;
   const days = new Intl.DateTimeFormat(tag, { ...style, timeZone: 'UTC' });
   const spans = new Intl.DateTimeFormat(tag, dated);
+  const months = new Intl.DateTimeFormat(tag, { month: 'long', year: 'numeric', timeZone: 'UTC' });
   const numbers = new Intl.NumberFormat(tag);
   const lists = new Intl.ListFormat(tag, { type: 'conjunction' });
   const plurals = new Intl.PluralRules(tag);
@@ -57,6 +60,7 @@ function makeLocale(tag: string): Locale {
   return {
     tag,
     day: (day) => kept(written, day, () => days.format(midnight(day))),
+    month: (day) => kept(written, day.slice(0, 7), () => months.format(midnight(day))),
     instant: (instant, timeZone) => clockOf(timeZone).format(new Date(instant)),
     time: (instant, timeZone) => timeOf(timeZone).format(new Date(instant)),
     span,

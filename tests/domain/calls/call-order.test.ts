@@ -76,13 +76,18 @@ describe('the one deed for a car', () => {
       { overdueDays: 90 },
       'offer an oiling, 1¾ h (oiling 90 days overdue; at stake: drilling out a joint, about 6½ h)',
     ],
+    // Days that nobody counted from an oiling are not told as its delay.
+    [
+      { overdueDays: 13_331, neverOiled: true },
+      'offer an oiling, 1¾ h (no oiling on record; at stake: drilling out a joint, about 6½ h)',
+    ],
     [
       { faults: ['tailgate-seal-missing'] },
       'offer a new tailgate seal, 20 min (the tailgate seal is gone; at stake: rust in the lid, about 8 h)',
     ],
     [
       { notLookedAtDays: 63 },
-      'offer a second look at the joint that was freed or repaired, 30 min (a joint freed or repaired 63 days ago was not looked at since; at stake: drilling out a joint, about 6½ h)',
+      'offer a second look at the joint that was stiff or was repaired, 30 min (a joint that was stiff or was repaired 63 days ago was not looked at since; at stake: drilling out a joint, about 6½ h)',
     ],
   ] as const)('of %j: %s', (signs, reason) => {
     expect(only(signs as Partial<CallCandidate>).reason).toBe(reason);

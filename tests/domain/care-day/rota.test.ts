@@ -77,6 +77,14 @@ describe('the rota of a morning', () => {
     ).toEqual(['09:30']);
   });
 
+  it('names the times of one helper alone where that helper is wished for', () => {
+    const late = { ...allDay('ada'), from: '10:45' };
+    const shape = morning(2, [allDay('ann'), late]);
+    const x = { id: 'x', minutes: 60 };
+    expect(freeStarts(shape, [], x, { helperId: 'ada' }).map(clockAt)).toEqual(['10:45', '11:00']);
+    expect(freeStarts(shape, [], x).map(clockAt)).toContain('09:00');
+  });
+
   it('lets short cars pass a long one where not all find room', () => {
     const shape = { ...morning(1, [allDay('ann')]), until: '10:30', breaks: [] };
     const found = proposeTimes(

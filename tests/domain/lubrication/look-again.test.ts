@@ -47,7 +47,7 @@ describe('the second look', () => {
   const due = (today: string, oilDueOn = '2027-03-02', own: Record<string, number> = {}) =>
     lookDue({ since: '2026-03-02', oilDueOn, today }, valuesOf(LOOK_FIGURES, own));
 
-  // Four to eight weeks after a joint was freed or repaired (shop rule; nobody published a figure).
+  // Four to eight weeks after a joint was found stiff or repaired (shop rule; nobody published a figure).
   it('is due after six weeks, in a window from four to eight', () => {
     expect(due('2026-03-10')).toEqual({
       since: '2026-03-02',

@@ -213,10 +213,10 @@ describe('forecast', () => {
     const washers = partOf('washer-pair', { today: '2027-03-01', visits });
     expect(washers.drivers.map(({ reason, places }) => [reason, places])).toEqual([
       ['washer missing', 2],
-      ['joint "good"', 1],
+      ['joint found good', 1],
     ]);
     expect(washers.because).toBe(
-      '1 visit, about 1.9 needed: washer missing (2): 1.9; joint "good" (1): 0.0; have 2',
+      '1 visit, about 1.9 needed: washer missing (2): 1.9; joint found good (1): 0.0; keep 2',
     );
     expect(washers.expected).toBeCloseTo(
       washers.drivers.reduce((sum, { expected }) => sum + expected, 0),

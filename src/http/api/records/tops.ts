@@ -42,7 +42,8 @@ const look = z
   })
   .meta({
     id: 'LookDue',
-    description: 'When joints that were freed or repaired are looked at again. A shop rule.',
+    description:
+      'When joints that were found stiff or were repaired are looked at again. A shop rule.',
   });
 const topChange = z
   .strictObject({

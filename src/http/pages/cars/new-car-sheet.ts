@@ -175,7 +175,15 @@ function topFields(
   ]);
   return {
     fields: [
-      field(sent, 'fittedOn', 'Fitted on', { type: 'date', value: today, needed: true }),
+      // A new top on a car was mostly fitted today; that of a car new in care is older, and nobody
+      // should have to notice that a day was filled in for it.
+      field(sent, 'fittedOn', 'Fitted on', {
+        type: 'date',
+        needed: true,
+        ...(top === null || top === undefined
+          ? { hint: 'Where nobody knows the day: the year of the car, 1 January' }
+          : { value: today }),
+      }),
       choice(sent, 'framePattern', 'Frame', [['', 'choose'], ...frames], {
         value: top?.framePattern,
       }),

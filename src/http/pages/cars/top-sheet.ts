@@ -184,7 +184,7 @@ export function topSheet(record: TopFacts, looking: Looking): [Frame, TopModel] 
       number: i + 1,
       code: pivot.code,
       verdict: pivot.verdict,
-      cells: cellsOf(pivot.lastReading, pivot.washersExpected),
+      cells: cellsOf(pivot),
       sentence: pivot.sentence,
       chart: chartOf(pivot),
     })),
@@ -286,7 +286,7 @@ function topFacts(top: TopFacts['top']): TopModel['facts'] {
       : [
           {
             label: 'Second look',
-            value: `${EN.span(top.look.windowFrom, top.look.windowTo)}, ${DUE_WORDS[top.look.state]}: a joint was freed or repaired on ${EN.day(top.look.since)} (shop rule)`,
+            value: `${EN.span(top.look.windowFrom, top.look.windowTo)}, ${DUE_WORDS[top.look.state]}: a joint was stiff or was repaired on ${EN.day(top.look.since)} (shop rule)`,
           },
         ]),
     ...top.warranties.map(({ part, endsOn }) => ({
@@ -297,17 +297,30 @@ function topFacts(top: TopFacts['top']): TopModel['facts'] {
 }
 
 /** Day, state, washers, axial and radial play, and what was done, as they stand in the table. */
-function cellsOf(reading: Reading | null, washersExpected: number): string[] {
-  if (reading === null) return ['not read yet', '', '', '', '', ''];
-  const { doneOn, state, oiled, repaired, washersPresent, axialPlayMm, radialPlayMm } = reading;
+function cellsOf(pivot: TopFacts['pivots']['items'][number]): string[] {
+  const { lastReading, washersExpected, series } = pivot;
+  if (lastReading === null) return ['not read yet', '', '', '', '', ''];
+  const { doneOn, state, oiled, repaired, washersPresent, axialPlayMm, radialPlayMm } = lastReading;
+  const play = (mm: number | null, method: Method) => {
+    if (mm !== null) return mm.toFixed(2);
+    const last = series.findLast((one) => one.method === method);
+    return last === undefined
+      ? 'not measured'
+      : `not measured; ${last.mm.toFixed(2)} on ${last.doneOn}`;
+  };
   return [
     doneOn,
     state,
-    washersPresent === null ? 'not counted' : `${washersPresent} of ${washersExpected}`,
-    axialPlayMm?.toFixed(2) ?? 'none',
-    radialPlayMm?.toFixed(2) ?? 'none',
+    washersInWords(washersPresent, washersExpected),
+    play(axialPlayMm, 'axial'),
+    play(radialPlayMm, 'radial'),
     [...(oiled ? ['oiled'] : []), ...(repaired ? ['repaired'] : [])].join(', ') || 'nothing',
   ];
+}
+
+function washersInWords(present: number | null, expected: number): string {
+  if (expected === 0) return 'has none';
+  return present === null ? 'not counted' : `${present} of ${expected}`;
 }
 
 declare module '../frame/page-models.ts' {

@@ -19,6 +19,8 @@ const helperName = line(80);
 const CLOCK = '([01]\\d|2[0-3]):[0-5]\\d';
 const SPAN = new RegExp(`^(${CLOCK})\\s*[-–]\\s*(${CLOCK})$`);
 const HELPER = new RegExp(`^(.*?)(?:\\s+(${CLOCK})\\s*[-–]\\s*(${CLOCK}))?$`);
+// What was meant as hours and is not: a name ends in no number.
+const HALF_HOURS = /\s\S*\d\S*$/;
 const MOST_HELPERS = 40;
 
 /** Reads the form of a care day; helpers stand one a line, with their hours behind the name. */
@@ -57,6 +59,10 @@ function helpersIn(form: SmallForm): CareDaySaid['helpers'] {
     const [, name = '', from, , until] = HELPER.exec(one) ?? [];
     const read = helperName.safeParse(name);
     if (!read.success) throw invalid('#/helpers', `“${one.slice(0, 40)}” is no name.`);
+    if (from === undefined && HALF_HOURS.test(name)) {
+      const words = `The hours of “${one.slice(0, 40)}” cannot be read. Write them as Ada 10:00-13:00.`;
+      throw invalid('#/helpers', words);
+    }
     return { name: read.data, ...(from && until ? { from, until } : {}) };
   });
 }

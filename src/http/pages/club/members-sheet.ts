@@ -69,9 +69,13 @@ function monthWords(month: string): string {
 function agreedWords({ refused, cars }: MemberRecord): string {
   const shares = cars.reduce((sum, car) => sum + car.shares, 0);
   return [
-    refused.length === 0 ? 'all letters' : `refuses ${refused.length} kinds of letters`,
-    shares === 0 ? 'shares nothing further' : `shares ${shares} kinds of records`,
+    refused.length === 0 ? 'all letters' : `refuses ${kinds(refused.length)} of letters`,
+    shares === 0 ? 'shares nothing further' : `shares ${kinds(shares)} of records`,
   ].join('; ');
+}
+
+function kinds(count: number): string {
+  return `${EN.number(count)} ${count === 1 ? 'kind' : 'kinds'}`;
 }
 
 declare module '../frame/page-models.ts' {

@@ -28,6 +28,8 @@ export interface BookedPageFacts {
     readonly version: number;
   };
   readonly weeks: readonly RoomyWeekRecord[];
+  /** The day on the shop's clock. */
+  readonly today: Day;
   /** Zone of the shop's clock. */
   readonly timeZone: string;
 }
@@ -42,6 +44,8 @@ export interface BookedModel extends ShopStay {
   readonly doneHref: string | null;
   readonly version: string;
   readonly outcome: FormModel;
+  /** Whether its day has come, so that somebody may have stayed away. */
+  readonly mayBeMissed: boolean;
   /** Whether it is over and could be booked again as it was. */
   readonly again: boolean;
   readonly plan: FormModel;
@@ -87,6 +91,7 @@ export function bookedSheet(
     doneHref: open ? `${own}/done` : null,
     version: String(visit.version),
     outcome: formOf(`${own}/outcome`, once, sentTo('outcome'), []),
+    mayBeMissed: visit.plannedOn === null || visit.plannedOn <= facts.today,
     again: ['missed', 'cancelled'].includes(visit.state) && visit.plannedOn !== null,
     plan: formOf(`${own}/plan`, once, sentTo('plan'), planned),
     planned,

@@ -1,5 +1,6 @@
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
+import { dayIn } from '../../../domain/calendar/zone.ts';
 import { moveBooking } from '../../../usecases/diary/book-week.ts';
 import { changeVisit } from '../../../usecases/visits/change-visit.ts';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
@@ -25,6 +26,11 @@ const plan = z.strictObject({ kind: z.enum(VISIT_KINDS), minutes, notes });
 const LARGEST = 48 * 1024;
 
 const ASKED = { always: false, words: () => ['Letters follow from it:'] } as const;
+const QUESTIONS: Readonly<Record<string, string>> = {
+  missed: 'Did nobody come?',
+  cancelled: 'Call this visit off?',
+  booked: 'Book it again as it was?',
+};
 const back = ({ params }: Sending) => `/visits/${params.id}`;
 
 /** The page of a booked visit, with what may become of it. */
@@ -33,10 +39,11 @@ export function bookedVisitPages(app: FastifyInstance, context: Context): void {
     const facts = await readVisitPage(context, caller, id);
     const { visit } = facts;
     const { weeks, timeZone } = await weeksWithRoom(context, caller, visit.topId, visit);
+    const today = dayIn(timeZone, context.now());
     return renderFor(
       caller,
       'booked',
-      ...bookedSheet({ ...facts, weeks, timeZone }, freshOnce(), came),
+      ...bookedSheet({ ...facts, weeks, timeZone, today }, freshOnce(), came),
     );
   };
   showForm(app, context, '/visits/:id', ({ caller, id }) => page(caller, id, null));
@@ -48,7 +55,12 @@ export function bookedVisitPages(app: FastifyInstance, context: Context): void {
       return { to: `/tops/${topId}?done=${state}` };
     },
     show: ({ caller, params }, sent) => page(caller, params.id, { form: 'outcome', sent }),
-    first: { ...ASKED, heading: 'Is that so?', button: 'Yes', back },
+    first: {
+      ...ASKED,
+      heading: ({ form }) => QUESTIONS[form['state'] ?? ''] ?? 'Is that so?',
+      button: 'Yes',
+      back,
+    },
   });
   answerForm(app, context, {
     path: '/visits/:id/plan',

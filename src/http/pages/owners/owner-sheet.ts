@@ -99,7 +99,7 @@ interface OilModel {
   readonly heading: string;
   readonly words: string;
   readonly because: readonly string[];
-  /** When a joint that was freed or repaired is looked at again; null where none is. */
+  /** When a joint that was found stiff or repaired is looked at again; null where none is. */
   readonly look: string | null;
   readonly told: boolean;
 }

@@ -53,7 +53,7 @@ export interface First {
   readonly always: boolean;
   /** Where nothing is asked, such as an undo right after the deed. */
   readonly skip?: (sending: Sending) => boolean;
-  readonly heading: string;
+  readonly heading: string | ((sending: Sending) => string);
   readonly button: string;
   readonly words: (sending: Sending) => Promise<readonly string[]> | readonly string[];
   /** The page that it began on. */
@@ -144,7 +144,8 @@ async function askFirst(
     const effects = await actingAs(context, caller, tried);
     if (!first.always && effects.cancelled.length + effects.written.length === 0) return null;
     const words = await first.words(sending);
-    const sheet = sureSheet({ ...first, words, back: first.back(sending) }, effects, {
+    const heading = typeof first.heading === 'string' ? first.heading : first.heading(sending);
+    const sheet = sureSheet({ ...first, heading, words, back: first.back(sending) }, effects, {
       action: request.url,
       fields: form,
     });

@@ -134,7 +134,12 @@ function findingsIn(form: SmallForm): number {
 function workIn(form: SmallForm, { pivots }: Pick<TopRecord, 'pivots'>) {
   const left = numberIn(form, 'diagonalsMm/left');
   const right = numberIn(form, 'diagonalsMm/right');
-  const expected = new Map(pivots.map(({ code, washersExpected }) => [code, washersExpected]));
+  const expected = new Map(
+    pivots.flatMap(({ code, washersExpected }): [string, number][] =>
+      // Nobody counts washers at a joint that takes none.
+      washersExpected === 0 ? [] : [[code, washersExpected]],
+    ),
+  );
   return {
     doneOn: textIn(form, 'doneOn') ?? '',
     minutes: numberIn(form, 'minutes'),
