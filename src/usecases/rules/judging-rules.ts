@@ -47,6 +47,20 @@ export const JUDGING_RULES: readonly Rule[] = [
     figures: ['standing'],
   }),
   judging({
+    name: 'care-day',
+    does: 'Who comes when on a care day: benches, helpers and pauses, one car at a bench, one job at a time.',
+    takes: 'a day with its benches, helpers and pauses, and the cars that are to come',
+    gives: 'the rota of a care day',
+    figures: ['careDay'],
+  }),
+  judging({
+    name: 'estimate',
+    does: 'What open work costs: hours by the rate and parts by their prices, each line rounded once, half up.',
+    takes: 'the open work of a car, the hour, the tax and the prices of parts',
+    gives: 'an estimate, which its owner accepts or declines',
+    figures: ['estimate'],
+  }),
+  judging({
     name: 'retention',
     does: 'How long position logs, words of letters, visits past care, the sign-in log and the trail are kept.',
     takes: 'months for each kind; 0 keeps it until it is erased',
