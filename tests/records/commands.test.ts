@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto';
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
-import { BACKUP_DEFAULTS } from '../../src/domain/backups/rotation.ts';
+import { BACKUP_FIGURES } from '../../src/domain/backups/rotation.ts';
+import { valuesOf } from '../../src/domain/figures/figure.ts';
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import { buildProgram } from '../../src/cli/program.ts';
 import { sqliteFileOf } from '../../src/store/database/sqlite-store.ts';
@@ -27,7 +28,7 @@ async function run(databaseUrl: string, ...words: string[]): Promise<string> {
       throw new Error('not asked for');
     },
     databaseUrl: () => databaseUrl,
-    backupPlan: () => ({ databaseUrl, folder: null, figures: BACKUP_DEFAULTS }),
+    backupPlan: () => ({ databaseUrl, folder: null, figures: valuesOf(BACKUP_FIGURES) }),
     now: () => NOW,
   });
   try {

@@ -3,7 +3,8 @@ import { fileURLToPath } from 'node:url';
 import type { FastifyBaseLogger } from 'fastify';
 import { afterEach, beforeEach, expect, it, vi } from 'vitest';
 import { makeInOwnProcess, watchBackups } from '../../src/cron/backups.ts';
-import { BACKUP_DEFAULTS } from '../../src/domain/backups/rotation.ts';
+import { BACKUP_FIGURES } from '../../src/domain/backups/rotation.ts';
+import { valuesOf } from '../../src/domain/figures/figure.ts';
 import { backupMissed, keepBackups, listBackups } from '../../src/usecases/records/keep-backups.ts';
 import { restoreBackup } from '../../src/usecases/records/restore-backup.ts';
 import { fitted, openWorkshop } from '../setup/workshop.ts';
@@ -15,7 +16,7 @@ let shop: Workshop;
 const plan = () => ({
   databaseUrl: `file:${folder.path('live.db')}`,
   folder: null,
-  figures: BACKUP_DEFAULTS,
+  figures: valuesOf(BACKUP_FIGURES),
 });
 const quiet = { info: () => undefined, error: () => undefined } as unknown as FastifyBaseLogger;
 const on = (day: string) => `${day}T02:30:00.000Z`;

@@ -2,7 +2,6 @@ import type { Day } from '../calendar/day.ts';
 import { isoWeekOf } from '../calendar/day.ts';
 import type { Instant } from '../calendar/instant.ts';
 import type { FigureTable, FigureValues } from '../figures/figure.ts';
-import { valuesOf } from '../figures/figure.ts';
 
 const GENERATIONS = 'son, father, grandfather: backups in generations are common practice';
 const rule = (value: number, unit: string, min: number, max: number) =>
@@ -16,7 +15,6 @@ export const BACKUP_FIGURES = {
 } as const satisfies FigureTable;
 
 export type BackupFigures = FigureValues<typeof BACKUP_FIGURES>;
-export const BACKUP_DEFAULTS: BackupFigures = valuesOf(BACKUP_FIGURES);
 
 /**
  * Which backups stay: the last of each of the newest days, ISO weeks and months (UTC) in which one was

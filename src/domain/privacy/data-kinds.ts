@@ -470,7 +470,9 @@ export const DATA_KINDS: readonly DataKind[] = [
 
 /**
  * All other columns: what is of the house, of its work, or leads to nobody by itself. A column stands
- * here or in a kind, so that whoever adds one decides.
+ * here or in a kind, so that whoever adds one decides: a test holds both against the schema.
+ *
+ * @public
  */
 export const ABOUT_NOBODY: Readonly<Record<string, readonly string[]>> = {
   organisation: [

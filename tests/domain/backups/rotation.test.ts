@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { Temporal } from 'temporal-polyfill';
 import { expect, it } from 'vitest';
-import { BACKUP_DEFAULTS, backupsToKeep } from '../../../src/domain/backups/rotation.ts';
+import { BACKUP_FIGURES, backupsToKeep } from '../../../src/domain/backups/rotation.ts';
+import { valuesOf } from '../../../src/domain/figures/figure.ts';
 
 const instants = fc
   .uniqueArray(fc.integer({ min: 0, max: 1_500 * 24 }), { maxLength: 60 })
@@ -51,7 +52,7 @@ it('leaves, day after day for two years, one for each week and month that is to 
   let kept: string[] = [];
   for (let day = 0; day < 800; day++) {
     const at = new Date(Date.UTC(2024, 0, 1 + day, 2, 30)).toISOString();
-    kept = [...backupsToKeep([...kept, at], BACKUP_DEFAULTS)];
+    kept = [...backupsToKeep([...kept, at], valuesOf(BACKUP_FIGURES))];
     expect(kept.length).toBeLessThanOrEqual(7 + 5 + 12);
   }
   // The 800th day is 10 March 2026, a Tuesday; the last of each month is that of its last day.
