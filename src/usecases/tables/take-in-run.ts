@@ -1,12 +1,8 @@
 import { Refused } from '../../domain/refusal.ts';
-import type { MadeIds, Touched } from '../../store/records/import-run-rows.ts';
-import {
-  claimRun,
-  markUndone,
-  removeMade,
-  settleRun,
-  touchedSince,
-} from '../../store/records/import-run-rows.ts';
+import type { Against } from '../../store/records/import-references.ts';
+import { claimRun, markUndone, settleRun } from '../../store/records/import-run-rows.ts';
+import type { MadeIds, Touched } from '../../store/records/import-undo-rows.ts';
+import { removeMade, touchedSince } from '../../store/records/import-undo-rows.ts';
 import { changeCar } from '../cars/change-car.ts';
 import { showCar } from '../cars/read-cars.ts';
 import { actingAs } from '../context/acting.ts';
@@ -89,26 +85,28 @@ async function refuseTouched(context: Context, caller: Caller, made: Made): Prom
   throw refused(`It cannot be taken back any more: ${[...new Set(against)].join('; ')}.`);
 }
 
-function inWords({
-  changed,
-  visits,
-  entries,
-  calls,
-  offers,
-  letters,
-  otherCars,
-}: Touched): string[] {
+function inWords({ changed, added, worked }: Touched): string[] {
   const counts: readonly (readonly [number, string])[] = [
     [changed, 'records were changed since'],
-    [visits, 'visits were recorded or booked'],
-    [entries, 'entries were made in the log'],
-    [calls, 'calls were noted'],
-    [offers, 'weeks were offered'],
-    [letters, 'letters have left'],
-    [otherCars, 'cars or tops were added'],
+    ...[...worked].map(([against, count]) => [count, WORDS[against]] as const),
+    [added, 'cars or tops were added'],
   ];
   return counts.filter(([count]) => count > 0).map(([count, words]) => `${words} (${count})`);
 }
+
+const WORDS: Readonly<Record<Against, string>> = {
+  visits: 'visits were recorded or booked',
+  entries: 'entries were made in the log',
+  calls: 'calls were noted',
+  offers: 'weeks were offered',
+  letters: 'letters have left',
+  consents: 'owners said what may be written to them',
+  'care-days': 'cars were asked to a care day',
+  orders: 'parts were ordered with a care day',
+  sharing: 'owners chose what others see',
+  estimates: 'estimates were made',
+  photos: 'photos were kept',
+};
 
 async function putBack(
   context: Context,

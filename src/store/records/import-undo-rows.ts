@@ -1,0 +1,114 @@
+import { LOOK_NOW } from '../../domain/round/next-look.ts';
+import type { Sql } from '../database/sql.ts';
+import { first, marks } from '../database/sql.ts';
+import type { Against, MadeKind, Reference } from './import-references.ts';
+import { REFERENCES } from './import-references.ts';
+
+/** What a run made, by id. */
+export type MadeIds = Readonly<Record<MadeKind, readonly string[]>>;
+
+/** How many records of each kind stand against taking a run back. */
+export interface Touched {
+  readonly changed: number;
+  /** Cars or tops that were added to what the run made. */
+  readonly added: number;
+  readonly worked: ReadonlyMap<Against, number>;
+}
+
+/** What else was done since with the records that a run made. */
+export async function touchedSince(sql: Sql, made: MadeIds): Promise<Touched> {
+  const changed = (table: string, ids: readonly string[]) =>
+    counted(sql, table, 'id', ids, '"version" > 1');
+  const gone = made.cars.length - (await counted(sql, 'car', 'id', made.cars));
+  // A top that somebody fitted since on one of these cars is no top of the run.
+  const cars = await counted(sql, 'car', 'ownerId', made.owners);
+  const tops = await counted(sql, 'top', 'carId', made.cars);
+  const worked = new Map<Against, number>();
+  for (const reference of REFERENCES) {
+    const { against } = reference;
+    if (against === undefined) continue;
+    const count = (worked.get(against) ?? 0) + (await referring(sql, reference, made));
+    if (count > 0) worked.set(against, count);
+  }
+  return {
+    changed:
+      gone +
+      (await changed('owner', made.owners)) +
+      (await changed('car', made.cars)) +
+      (await changed('top', made.tops)),
+    added: Math.max(0, cars - made.cars.length) + Math.max(0, tops - made.tops.length),
+    worked,
+  };
+}
+
+/** Takes the records of a run out again, with all that follows from them. */
+export async function removeMade(sql: Sql, made: MadeIds): Promise<void> {
+  for (const part of parts(made.cars)) await unwriteLetters(sql, part);
+  for (const { table, columns, fate } of REFERENCES) {
+    if (fate === 'stays') continue;
+    for (const [column, kind] of Object.entries(columns)) {
+      for (const part of parts(made[kind])) {
+        await sql.run(`DELETE FROM "${table}" WHERE "${column}" IN (${marks(part.length)})`, part);
+      }
+    }
+  }
+}
+
+/**
+ * Takes letters back that wait and speak of some cars, to owners who were here before too: what they
+ * say of other cars is written anew by the next round.
+ */
+async function unwriteLetters(sql: Sql, carIds: readonly string[]): Promise<void> {
+  const letters = await sql.all<{ id: string }>(
+    `SELECT DISTINCT l."id" FROM "letter" l JOIN "letter_occasion" o ON o."letterId" = l."id" WHERE l."state" = 'planned' AND o."carId" IN (${marks(carIds.length)})`,
+    carIds,
+  );
+  for (const part of parts(letters.map(({ id }) => id))) {
+    const listed = marks(part.length);
+    await sql.run(
+      `UPDATE "car" SET "lookAt" = ? WHERE "id" IN (SELECT "carId" FROM "letter_occasion" WHERE "letterId" IN (${listed}))`,
+      [LOOK_NOW, ...part],
+    );
+    await sql.run(`DELETE FROM "letter_occasion" WHERE "letterId" IN (${listed})`, part);
+    await sql.run(`DELETE FROM "letter" WHERE "id" IN (${listed})`, part);
+  }
+}
+
+/** How many rows refer to what was made; one that does so by two columns counts once. */
+async function referring(
+  sql: Sql,
+  { table, columns, where }: Reference,
+  made: MadeIds,
+): Promise<number> {
+  let most = 0;
+  for (const [column, kind] of Object.entries(columns)) {
+    most = Math.max(most, await counted(sql, table, column, made[kind], where));
+  }
+  return most;
+}
+
+async function counted(
+  sql: Sql,
+  table: string,
+  column: string,
+  ids: readonly string[],
+  where = '1 = 1',
+): Promise<number> {
+  let sum = 0;
+  for (const part of parts(ids)) {
+    const row = await first<{ n: number | string }>(
+      sql,
+      `SELECT COUNT(*) AS "n" FROM "${table}" WHERE ${where} AND "${column}" IN (${marks(part.length)})`,
+      part,
+    );
+    sum += Number(row?.n ?? 0);
+  }
+  return sum;
+}
+
+const IDS_AT_ONCE = 500;
+
+function parts(ids: readonly string[]): string[][] {
+  const count = Math.ceil(ids.length / IDS_AT_ONCE);
+  return Array.from({ length: count }, (_, n) => ids.slice(n * IDS_AT_ONCE, (n + 1) * IDS_AT_ONCE));
+}
