@@ -111,7 +111,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
     sharing: ['database'],
     stock: ['database'],
     tops: ['database'],
-    trail: ['database'],
+    trail: ['database', 'sharing'],
     visits: ['database'],
   },
   views: {

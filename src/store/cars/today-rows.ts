@@ -1,5 +1,6 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { LetterKind } from '../../domain/round/letter-kind.ts';
+import { UNSEEN_LETTER } from '../sharing/sight.ts';
 import type { Sql } from '../database/sql.ts';
 
 /** How many letters planned since an instant stand in each state. */
@@ -35,8 +36,7 @@ export function faultyLettersSince(
   since: Instant,
   limit: number,
 ): Promise<FaultyLetterRow[]> {
-  const columns =
-    'SELECT "id", "kind", "state", "ownerId", "toName", "plannedAt", "fault", "nextTryAt" FROM "letter" WHERE "organisationId" = ? AND "fault" IS NOT NULL';
+  const columns = `SELECT l."id", l."kind", l."state", l."ownerId", l."toName", l."plannedAt", l."fault", l."nextTryAt" FROM "letter" l WHERE l."organisationId" = ? AND l."fault" IS NOT NULL AND NOT ${UNSEEN_LETTER}`;
   return sql.all(
     `${columns} AND "plannedAt" >= ? AND "state" <> 'cancelled' UNION ${columns} AND "state" = 'unknown' AND "nextTryAt" IS NULL ORDER BY "id" DESC LIMIT ?`,
     [organisationId, since, organisationId, limit],

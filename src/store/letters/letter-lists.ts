@@ -2,7 +2,7 @@ import type { Instant } from '../../domain/calendar/instant.ts';
 import type { LetterKind } from '../../domain/round/letter-kind.ts';
 import type { Letter } from '../generated/sqlite/client.ts';
 import type { Sql } from '../database/sql.ts';
-import { first, marks } from '../database/sql.ts';
+import { first, flag, marks } from '../database/sql.ts';
 import { UNSEEN_LETTER } from '../sharing/sight.ts';
 import type { LetterRow } from './letter-rows.ts';
 
@@ -122,12 +122,17 @@ export function lettersByKind(
   );
 }
 
-export type UnsentLetterRow = Pick<Letter, 'id' | 'toName'> & { readonly kind: LetterKind };
+export type UnsentLetterRow = Pick<Letter, 'id' | 'toName'> & {
+  readonly kind: LetterKind;
+  /** Whether its organisation may see it. */
+  readonly seen: boolean;
+};
 
 /** The letters of an organisation that wait to be sent, in the order they were written. */
-export function unsentLetters(sql: Sql, organisationId: string): Promise<UnsentLetterRow[]> {
-  return sql.all(
-    `SELECT "id", "kind", "toName" FROM "letter" WHERE "state" = 'planned' AND "organisationId" = ? ORDER BY "id"`,
+export async function unsentLetters(sql: Sql, organisationId: string): Promise<UnsentLetterRow[]> {
+  const rows = await sql.all<UnsentLetterRow & { seen: unknown }>(
+    `SELECT l."id", l."kind", l."toName", CASE WHEN ${UNSEEN_LETTER} THEN 0 ELSE 1 END AS "seen" FROM "letter" l WHERE l."state" = 'planned' AND l."organisationId" = ? ORDER BY l."id"`,
     [organisationId],
   );
+  return rows.map((row) => ({ ...row, seen: flag(row.seen) }));
 }

@@ -11,6 +11,8 @@ export interface RowSource {
   readonly key: readonly string[];
   /** How many are read at a time, where they are large. */
   readonly atOnce?: number | undefined;
+  /** A condition over a row `r` of those to leave out; none where absent. */
+  readonly without?: string | undefined;
 }
 
 /**
@@ -18,12 +20,13 @@ export interface RowSource {
  */
 export async function* rowsOf(
   sql: Sql,
-  { table, columns, key, atOnce = ROWS_AT_ONCE }: RowSource,
+  { table, columns, key, atOnce = ROWS_AT_ONCE, without }: RowSource,
   organisationId: string,
 ): AsyncGenerator<Row[]> {
   const listed = columns.map((column) => `"${column}"`).join(', ');
   const order = key.map((column) => `"${column}"`).join(', ');
-  const from = `SELECT ${listed} FROM "${table}" WHERE "organisationId" = ?`;
+  const seen = without === undefined ? '' : ` AND NOT ${without}`;
+  const from = `SELECT ${listed} FROM "${table}" r WHERE "organisationId" = ?${seen}`;
   let after: SqlValue[] = [];
   for (;;) {
     const beyond = after.length === 0 ? '' : ` AND (${order}) > (${marks(key.length)})`;

@@ -1,5 +1,9 @@
+import type { LetterKind } from '../../domain/round/letter-kind.ts';
 import type { Sql } from '../database/sql.ts';
-import { first } from '../database/sql.ts';
+import { first, marks } from '../database/sql.ts';
+
+// Letters of these kinds say by themselves that a top stands folded; they are about nothing else besides.
+const FOLDED = 'folded-';
 
 /**
  * Of a car `c`: that its organisation is a club and its owner has not shared with it where the top
@@ -8,7 +12,7 @@ import { first } from '../database/sql.ts';
 export const UNSEEN = `(EXISTS (SELECT 1 FROM "organisation" ug WHERE ug."id" = c."organisationId" AND ug."kind" = 'club') AND NOT EXISTS (SELECT 1 FROM "share" us WHERE us."carId" = c."id" AND us."organisationId" = c."organisationId" AND us."toOrganisationId" = c."organisationId" AND us."ownerId" = c."ownerId" AND us."kind" = 'positions' AND us."endedAt" IS NULL))`;
 
 /** Of a letter `l`: that it says where the top of such a car stands. */
-export const UNSEEN_LETTER = `(l."kind" LIKE 'folded-%' AND EXISTS (SELECT 1 FROM "letter_occasion" uo JOIN "car" c ON c."id" = uo."carId" WHERE uo."letterId" = l."id" AND ${UNSEEN}))`;
+export const UNSEEN_LETTER = `(l."kind" LIKE '${FOLDED}%' AND EXISTS (SELECT 1 FROM "letter_occasion" uo JOIN "car" c ON c."id" = uo."carId" WHERE uo."letterId" = l."id" AND ${UNSEEN}))`;
 
 /** Whether an organisation may not see where the top of one of its cars stands. */
 export async function isUnseen(sql: Sql, carId: string): Promise<boolean> {
@@ -16,4 +20,51 @@ export async function isUnseen(sql: Sql, carId: string): Promise<boolean> {
     (await first(sql, `SELECT c."id" FROM "car" c WHERE c."id" = ? AND ${UNSEEN}`, [carId])) !==
     null
   );
+}
+
+const ofUnseenCar = (row: string) =>
+  `EXISTS (SELECT 1 FROM "car" c WHERE c."id" = ${row}."carId" AND ${UNSEEN})`;
+const ofUnseenLetter = (id: string) =>
+  `EXISTS (SELECT 1 FROM "letter" l WHERE l."id" = ${id} AND ${UNSEEN_LETTER})`;
+
+/**
+ * The rows `r` of each table that tell where such a top stands, or stood: what an organisation takes
+ * out of its records is without them. Tables that are not named tell nothing of it.
+ */
+export const UNSEEN_ROWS = {
+  position_entry: ofUnseenCar('r'),
+  letter: ofUnseenLetter('r."id"'),
+  letter_occasion: ofUnseenLetter('r."letterId"'),
+  report: ofUnseenLetter('r."letterId"'),
+  trail: `(r."kind" = 'position_entry' AND ${ofUnseenCar('r')})`,
+} as const satisfies Readonly<Record<string, string>>;
+
+/** Of letters that were written, or would be, those that their organisation may see. */
+export async function seenOf<
+  T extends { readonly kind: LetterKind; readonly carIds: readonly string[] },
+>(sql: Sql, organisationId: string, letters: readonly T[]): Promise<T[]> {
+  const rows = await sql.all<{ id: string }>(
+    `SELECT c."id" FROM "car" c WHERE c."organisationId" = ? AND ${UNSEEN}`,
+    [organisationId],
+  );
+  const unseen = new Set(rows.map(({ id }) => id));
+  return letters.filter(
+    ({ kind, carIds }) => !kind.startsWith(FOLDED) || !carIds.some((id) => unseen.has(id)),
+  );
+}
+
+const IDS_AT_ONCE = 500;
+
+/** Of letters on record, by id, those that their organisation may see. */
+export async function seenLetters(sql: Sql, ids: readonly string[]): Promise<string[]> {
+  const unseen = new Set<string>();
+  for (let start = 0; start < ids.length; start += IDS_AT_ONCE) {
+    const part = ids.slice(start, start + IDS_AT_ONCE);
+    const rows = await sql.all<{ id: string }>(
+      `SELECT l."id" FROM "letter" l WHERE l."id" IN (${marks(part.length)}) AND ${UNSEEN_LETTER}`,
+      part,
+    );
+    for (const { id } of rows) unseen.add(id);
+  }
+  return ids.filter((id) => !unseen.has(id));
 }

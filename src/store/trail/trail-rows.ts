@@ -1,4 +1,5 @@
 import type { TrailEntry } from '../generated/sqlite/client.ts';
+import { UNSEEN_ROWS } from '../sharing/sight.ts';
 import type { Sql } from '../database/sql.ts';
 import { first, insertRows, marks } from '../database/sql.ts';
 
@@ -23,7 +24,10 @@ export interface TrailPart {
   readonly most: number;
 }
 
-/** The entries before one (by id), the newest first; without those about the house if so asked. */
+/**
+ * The entries before one (by id), the newest first; without those about the house if so asked, and
+ * without what tells a club where the top of a member stands.
+ */
 export function trailBefore(
   sql: Sql,
   organisationId: string,
@@ -42,7 +46,7 @@ export function trailBefore(
   const subject = [carId, ownerId, visitId, record?.kind, record?.id];
   const values = [organisationId, ...subject, before ?? undefined];
   return sql.all(
-    `SELECT * FROM "trail" WHERE "organisationId" = ?${ofCar}${ofOwner}${ofVisit}${ofRecord}${older}${kinds} ORDER BY "id" DESC LIMIT ?`,
+    `SELECT r.* FROM "trail" r WHERE "organisationId" = ?${ofCar}${ofOwner}${ofVisit}${ofRecord}${older}${kinds} AND NOT ${UNSEEN_ROWS.trail} ORDER BY "id" DESC LIMIT ?`,
     [...values.filter((value) => value !== undefined), most],
   );
 }

@@ -22,7 +22,8 @@ class TriedOut extends Error {
 
 /**
  * Does a deed and takes all of it back, to see which letters it cancels and writes: the deed itself
- * says so, there is no second telling of what it would do. Refusals come through.
+ * says so, there is no second telling of what it would do. Of letters that the caller may not see
+ * nothing is told. Refusals come through.
  */
 export async function tryOut(
   { store }: Context,
@@ -36,7 +37,7 @@ export async function tryOut(
       const after = await unsentLetters(store.sql, organisationId);
       const without = (rows: readonly UnsentLetterRow[], others: readonly UnsentLetterRow[]) => {
         const ids = new Set(others.map(({ id }) => id));
-        return rows.filter(({ id }) => !ids.has(id));
+        return rows.filter(({ id, seen }) => seen && !ids.has(id));
       };
       throw new TriedOut({ cancelled: without(before, after), written: without(after, before) });
     });

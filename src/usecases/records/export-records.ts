@@ -2,6 +2,7 @@ import type { Instant } from '../../domain/calendar/instant.ts';
 import { Refused } from '../../domain/refusal.ts';
 import type { Row } from '../../store/records/export-rows.ts';
 import { organisationRows, rowsOf } from '../../store/records/export-rows.ts';
+import { UNSEEN_ROWS } from '../../store/sharing/sight.ts';
 import { readSnapshot } from '../../store/database/snapshot.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import type { TextWriter } from '../../store/database/whole-file.ts';
@@ -40,12 +41,15 @@ export async function exportRecords(
   return readSnapshot(databaseUrl, async (sql) => {
     const organisations = await organisationsAsked(sql, request.organisation);
     return writeWholeFile(request.file, (write) =>
-      writeDocument(sql, at, organisations, write, request.progress ?? (() => undefined)),
+      writeDocument(sql, at, organisations, { write, progress: request.progress, without: {} }),
     );
   });
 }
 
-/** Writes the document of the organisation of a name piece by piece, as its records are at one moment. */
+/**
+ * Writes the document of the organisation of a name piece by piece, as its records are at one moment,
+ * for its own people to read: a club's is without what its members do not show it.
+ */
 export async function exportInto(
   databaseUrl: string,
   at: Instant,
@@ -54,7 +58,7 @@ export async function exportInto(
 ): Promise<void> {
   await readSnapshot(databaseUrl, async (sql) => {
     const organisations = await organisationsAsked(sql, organisation);
-    await writeDocument(sql, at, organisations, write, () => undefined);
+    await writeDocument(sql, at, organisations, { write, without: UNSEEN_ROWS });
   });
 }
 
@@ -67,12 +71,18 @@ export async function organisationsAsked(sql: Sql, name: string | null): Promise
   throw new Refused({ kind: 'conflict', detail });
 }
 
+interface Writing {
+  readonly write: TextWriter;
+  readonly progress?: Progress | undefined;
+  /** Rows to leave out, by table. */
+  readonly without: Readonly<Record<string, string>>;
+}
+
 async function writeDocument(
   sql: Sql,
   at: Instant,
   organisations: readonly Row[],
-  write: TextWriter,
-  progress: Progress,
+  { write, progress = () => undefined, without }: Writing,
 ): Promise<Tally> {
   const tally: Tally = { organisations: organisations.length };
   const head = { format: DOCUMENT_FORMAT, version: DOCUMENT_VERSION, exportedAt: at };
@@ -83,7 +93,7 @@ async function writeDocument(
       await write(`,\n"${set.name}":[`);
       let count = 0;
       const { table, key, atOnce } = set;
-      const source = { table, columns: columnsOf(set), key, atOnce };
+      const source = { table, columns: columnsOf(set), key, atOnce, without: without[table] };
       for await (const rows of rowsOf(sql, source, String(organisation['id']))) {
         const lines = rows.map((row) => JSON.stringify(recordOf(set, row)));
         await write(`${count === 0 ? '' : ','}\n${lines.join(',\n')}`);

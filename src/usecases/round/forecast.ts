@@ -4,6 +4,7 @@ import type { CarFacts } from '../../domain/round/car-facts.ts';
 import type { ForecastItem } from '../../domain/round/forecast.ts';
 import { forecastFor } from '../../domain/round/forecast.ts';
 import { loadCarFacts } from '../../store/cars/car-facts-rows.ts';
+import { seenOf } from '../../store/sharing/sight.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { grouped } from '../context/grouped.ts';
 import { portions } from '../context/turns.ts';
@@ -11,7 +12,10 @@ import { portions } from '../context/turns.ts';
 // Some tens of milliseconds of work: nobody else waits longer for a turn.
 const OWNERS_AT_ONCE = 25;
 
-/** The letters that would be written from today until a day if nothing else happened, by day. */
+/**
+ * The letters that would be written from today until a day if nothing else happened, by day: those that
+ * the caller may see.
+ */
 export async function forecast(
   context: Context,
   caller: Caller,
@@ -31,7 +35,8 @@ export async function forecast(
       items.push(...forecastFor(own, said, now, range.to));
     }
   }
-  return items
+  const seen = await seenOf(sql, caller.organisationId, items);
+  return seen
     .filter((item) => item.on >= range.from)
     .sort((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : 0));
 }

@@ -5,7 +5,7 @@ import { LETTER_KINDS } from '../../../domain/round/letter-kind.ts';
 import type { Context } from '../../../usecases/context/context.ts';
 import { FATES, tellLetterFate } from '../../../usecases/delivery/tell-fate.ts';
 import { forecast } from '../../../usecases/round/forecast.ts';
-import { planRound } from '../../../usecases/round/plan-round.ts';
+import { holdOwnRound } from '../../../usecases/round/hold-own-round.ts';
 import { LETTER_STATES, listLetters, showLetter } from '../../../usecases/letters/read-letters.ts';
 import { caller } from '../../gate/keys.ts';
 import { day, id, idParams, instant, pageOf, pageQuery } from '../../gate/shapes.ts';
@@ -122,10 +122,7 @@ export function letterRoutes(app: Routes, context: Context): void {
         response: { 200: round, ...recordRefusals },
       },
     },
-    async (request) => {
-      const { organisationId } = caller(request);
-      return planRound(context, { ...request.body, organisationId });
-    },
+    (request) => holdOwnRound(context, caller(request), request.body ?? {}),
   );
   app.get(
     '/forecast',

@@ -17,6 +17,8 @@ export interface ExportModel {
   readonly tables: readonly { readonly name: string; readonly words: string }[];
   /** Whether the complete document can be had here. */
   readonly whole: boolean;
+  /** A club takes out what its members show it. */
+  readonly club: boolean;
 }
 
 const WORDS: Readonly<Record<ExportTable, string>> = {
@@ -36,7 +38,8 @@ export function exportPages(
   const sheet = (caller: Visitor): string => {
     const frame: Frame = { lang: 'en', title: 'Take records out', nav: { here: 'settings' } };
     const tables = EXPORT_TABLES.map((name) => ({ name, words: WORDS[name] }));
-    return renderFor(caller, 'export', frame, { tables, whole: databaseUrl !== null });
+    const club = caller.kind === 'club';
+    return renderFor(caller, 'export', frame, { tables, whole: databaseUrl !== null, club });
   };
   showPage(app, context, '/export', async ({ caller }) => sheet(caller), 'keep-people');
   app.post('/export', { schema: { hide: true }, bodyLimit: 1024 }, async (request, reply) => {
