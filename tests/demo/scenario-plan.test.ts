@@ -58,6 +58,12 @@ describe('the seeds', () => {
     expect(new Set(outcomes)).toEqual(new Set(['advised', 'accepted', 'declined', 'done']));
   });
 
+  it('call cars by makes that nobody ever built', () => {
+    // Invented for this scenario: a name enters here only after somebody made it up.
+    const invented = ['Marlspike', 'Oddlestone', 'Pellamore', 'Quillwick', 'Tattersand', 'Vennaby'];
+    expect([...new Set(cars.map(({ carWords }) => carWords.make))].sort()).toEqual(invented);
+  });
+
   it('speak of faults that fault finding knows', () => {
     const known = new Set(FAULTS.map(({ id }) => id));
     for (const fault of Object.keys(SEEDS.findings)) expect(known).toContain(fault);
@@ -86,6 +92,17 @@ describe.each(NOWS)('the story up to %s', (now) => {
     expect(done.length).toBeGreaterThan(120);
     for (const day of done) expect(day < today).toBe(true);
     expect(visits.filter(({ plannedOn = '' }) => plannedOn > today)).toHaveLength(4);
+  });
+
+  it('calls every car, and the top that is on it, by the words of the seeds', () => {
+    const onIt = new Map(all.flatMap((one) => (one.what === 'top' ? [[one.car, one.top]] : [])));
+    for (const { registration, carWords, topWords } of cars) {
+      const told = all.find((one) => one.what === 'car' && one.car.registration === registration);
+      expect(told).toMatchObject({ car: carWords });
+      const top = onIt.get(registration);
+      expect(top).toMatchObject(topWords);
+      expect(`${carWords.year}` < (top?.fittedOn ?? '')).toBe(true);
+    }
   });
 
   it('has readings that a hand could have taken', () => {

@@ -194,6 +194,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
       'own',
       'owners',
       'people',
+      'records',
       'round',
       'tops',
       'visits',

@@ -54,7 +54,7 @@ export function carStory(
   const { fittedOn, recoveredOn } = history;
   const pivots = pivotsOf(car, seed);
   const about = { car: car.registration };
-  const top = (on: Day, material: SeedCar['cover']): Happening => ({
+  const top = (on: Day, material: SeedCar['cover'], words?: SeedCar['topWords']): Happening => ({
     what: 'top',
     at: instantAt(zone, on > joinedOn ? on : joinedOn, '15:00'),
     ...about,
@@ -63,6 +63,7 @@ export function carStory(
       framePattern: car.frame,
       cover: { material },
       window: car.window,
+      ...words,
       warranties: car.warranties ?? usualWarranties(car, kind),
     },
   });
@@ -73,12 +74,15 @@ export function carStory(
       owner: owner.email,
       car: {
         registration: car.registration,
+        ...car.carWords,
         handbook: { foldedLimitDays: car.limitDays, foldFloorCelsius: car.floor },
         keeping: keepingOf(car),
       },
     },
-    top(fittedOn, recoveredOn === null ? car.cover : (car.oldCover ?? car.cover)),
-    ...(recoveredOn === null ? [] : [top(recoveredOn, car.cover)]),
+    // Nobody wrote down what an earlier cover was called.
+    ...(recoveredOn === null
+      ? [top(fittedOn, car.cover, car.topWords)]
+      : [top(fittedOn, car.oldCover ?? car.cover), top(recoveredOn, car.cover, car.topWords)]),
     ...history.visits
       .filter((visit) => visit.on > joinedOn)
       .map((visit): Happening => {

@@ -6,6 +6,7 @@ import { PIVOT_STATES } from '../../domain/pivots/state.ts';
 import { PLACES, SALTS, USES } from '../../domain/lubrication/keeping.ts';
 import { TOPICS } from '../../domain/round/letter-kind.ts';
 import { FINDING_OUTCOMES, VISIT_KINDS } from '../own/visit-records.ts';
+import { carWords, topWords } from '../records/record-fields.ts';
 
 /** From and to, both included; what lies between is left to chance. */
 const range = z.tuple([z.int(), z.int()]).readonly();
@@ -18,6 +19,9 @@ const finding = z.strictObject({
 
 const car = z.strictObject({
   registration: z.string(),
+  carWords: z.strictObject(carWords).required(),
+  /** Of the top that is on it now. */
+  topWords: z.strictObject(topWords).pick({ coverColour: true, makersReference: true }).required(),
   frame: z.string(),
   cover: z.enum(['vinyl', 'cloth']),
   window: z.enum(['glass', 'glass-bonded', 'clear-vinyl']),
