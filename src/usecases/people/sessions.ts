@@ -64,7 +64,7 @@ export async function personOfToken(context: Context, token: string): Promise<Vi
 /** Whoever asks as themselves; refused to a key, which is nobody. */
 export function selfOf({ self }: Caller): Self {
   if (self !== undefined) return self;
-  const detail = 'A key is nobody: sign in as yourself for this.';
+  const detail = 'You signed in with a key of the organisation. Sign in as yourself for this.';
   throw new Refused({ kind: 'not-allowed', detail });
 }
 

@@ -1,5 +1,5 @@
 import { isFoldedKind, type LetterKind } from './models.ts';
-import { EMPTY_BODY, type LetterBody, type Speaker } from './sheet.ts';
+import { type CarBlock, EMPTY_BODY, type LetterBody, type Speaker } from './sheet.ts';
 import type { Slot } from './slots.ts';
 import type { StayWords } from './stay.ts';
 
@@ -35,6 +35,7 @@ export function stayBody(
   if (!ASKS_TO_MOVE.has(kind)) {
     return {
       ...usual,
+      cars: COMES.has(kind) ? usual.cars.map((car) => withComing(car, stay, speaker)) : usual.cars,
       first: [],
       steps: [],
       picture: kind === 'care-note' ? null : usual.picture,
@@ -57,6 +58,13 @@ export function stayBody(
     cautions,
     also,
   };
+}
+
+const COMES: ReadonlySet<LetterKind> = new Set(['visit-booked', 'visit-moved']);
+
+/** How it is kept until its visit, and that its way there is agreed on first. */
+function withComing(car: CarBlock, stay: StayWords, speaker: Speaker): CarBlock {
+  return { ...car, notes: [...stay.steps, speaker.say('stay.come'), ...car.notes] };
 }
 
 /** First of all that the top stays as it is; an organisation's own wording cannot say otherwise. */

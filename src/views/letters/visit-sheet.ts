@@ -27,6 +27,7 @@ function bodyOf(model: Model, news: News, speaker: Speaker): LetterBody {
   const when = from ?? date ?? week ?? speaker.say('visit.open');
   const fact = (label: string, value: string | null) =>
     value === null ? [] : [{ label: speaker.say(`label.${label}`), value }];
+  const stays = model.moves.some(({ verdict }) => verdict === 'leave');
   const off = news === 'called-off';
   const choosing = news === 'offered' || model.offers.length > 0;
   const minutes = visit.minutes === null ? null : lasting(visit.minutes, speaker);
@@ -47,7 +48,7 @@ function bodyOf(model: Model, news: News, speaker: Speaker): LetterBody {
           ...(news === 'offered' || from !== null
             ? []
             : fact(off ? 'wasOn' : 'when', date ?? week)),
-          ...fact('bring', from),
+          ...fact(stays ? 'expected' : 'bring', from),
           ...fact('ready', ready),
           ...fact('before', news === 'moved' ? previous : null),
           ...fact('takes', off ? null : minutes),

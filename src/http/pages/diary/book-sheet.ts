@@ -129,7 +129,13 @@ function leadOf(facts: BookFacts, voice: Voice): string[] {
   const { on, dropOffAt, readyAt, changeUntil } = booked;
   const day = voice.day(on);
   const bring =
-    dropOffAt === null ? [] : [say('book.bring', { time: voice.time(dropOffAt, timeZone) })];
+    dropOffAt === null
+      ? []
+      : [
+          say(facts.mayMove.verdict === 'leave' ? 'book.bring.stay' : 'book.bring', {
+            time: voice.time(dropOffAt, timeZone),
+          }),
+        ];
   return [
     [
       say('book.lead.booked', { ...places, day }),
