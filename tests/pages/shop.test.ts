@@ -49,7 +49,7 @@ describe('the morning page', () => {
       minutes: 90,
     });
     const { html } = await open('/today');
-    expect(section(html, 'Folded too long')).toContain('1 day 2 hours over');
+    expect(section(html, 'Folded too long, or soon')).toContain('1 day 2 hours over');
     expect(html).toContain('href="tel:+441632960001"');
     const due = section(html, 'Oil due');
     expect(due).toMatch(/FK 1 ■ late .*FK 2 ○ in its window/);
@@ -104,7 +104,7 @@ describe('a top', () => {
     expect(map.match(/<circle class="watch"/g)).toHaveLength(2);
     expect(map).toContain('L-MAIN act, L-LINK1 watch, L-LINK2 unread');
     expect(map.match(/<circle class="unread"/g)).toHaveLength(15);
-    expect(text(html)).toMatch(/2 L-LINK1 watch 2026-06-10 dry 2 of 2 0\.10 none oiled/);
+    expect(text(html)).toMatch(/2 L-LINK1 watch 2026-06-10 dry 2 of 2 0\.10 not measured oiled/);
     expect(text(html)).toContain('left main: seized on 2026-06-10');
     const car = text((await open(`/cars/${carId}`)).html);
     expect(car).toContain('lubrication, done');

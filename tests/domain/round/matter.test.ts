@@ -24,6 +24,12 @@ describe('the matter of an occasion', () => {
         matterOf(`${kind}:x:2026-06-08T08:00:00.000Z`) === null &&
         matterOf(`${kind}:x:2026-06-12`) === null,
     );
-    expect(alone).toEqual(['care-note', 'visit-offered', 'warranty-ending', 'care-day-asked']);
+    expect(alone).toEqual([
+      'care-note',
+      'visit-offered',
+      'warranty-ending',
+      'care-day-asked',
+      'estimate',
+    ]);
   });
 });
