@@ -78,7 +78,7 @@ eachDatabase('the call list', ({ open }) => {
     expect(overdue?.chance).toBeCloseTo(1 - 0.99 ** 2, 12);
     expect(overdue?.score).toBeCloseTo(((1 - 0.99 ** 2) * 6.5) / 105, 12);
     expect(overdue?.reason).toBe(
-      'offer an oiling, 1¾ h (oiling 60 days overdue; at stake: drilling out a joint, about 6½ h)',
+      'offer an oiling, 1¾ h (no oiling on record; at stake: drilling out a joint, about 6½ h)',
     );
     // A seized joint is no matter of chances: it must not be moved, and comes first until its repair
     // is booked.
