@@ -29,6 +29,7 @@ const PARAMETERS: ReadonlyMap<string, readonly string[]> = new Map([
   ['state', ['planned', 'unknown']],
   ['table', ['visit']],
   ['column', ['id']],
+  ['where', ['1 = 1']],
 ]);
 
 // Its texts are made from the tables' own lists of columns; the round trip of all records asks them.

@@ -27,6 +27,9 @@ const ofUnseenCar = (row: string) =>
 const ofUnseenLetter = (id: string) =>
   `EXISTS (SELECT 1 FROM "letter" l WHERE l."id" = ${id} AND ${UNSEEN_LETTER})`;
 
+/** Of a line `r` of the trail: that it tells where such a top stands, or stood. */
+export const UNSEEN_TRAIL = `(r."kind" = 'position_entry' AND ${ofUnseenCar('r')})`;
+
 /**
  * The rows `r` of each table that tell where such a top stands, or stood: what an organisation takes
  * out of its records is without them. Tables that are not named tell nothing of it.
@@ -36,7 +39,7 @@ export const UNSEEN_ROWS = {
   letter: ofUnseenLetter('r."id"'),
   letter_occasion: ofUnseenLetter('r."letterId"'),
   report: ofUnseenLetter('r."letterId"'),
-  trail: `(r."kind" = 'position_entry' AND ${ofUnseenCar('r')})`,
+  trail: UNSEEN_TRAIL,
 } as const satisfies Readonly<Record<string, string>>;
 
 /** Of letters that were written, or would be, those that their organisation may see. */

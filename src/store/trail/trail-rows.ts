@@ -1,5 +1,5 @@
 import type { TrailEntry } from '../generated/sqlite/client.ts';
-import { UNSEEN_ROWS } from '../sharing/sight.ts';
+import { UNSEEN_TRAIL } from '../sharing/sight.ts';
 import type { Sql } from '../database/sql.ts';
 import { first, insertRows, marks } from '../database/sql.ts';
 
@@ -46,7 +46,7 @@ export function trailBefore(
   const subject = [carId, ownerId, visitId, record?.kind, record?.id];
   const values = [organisationId, ...subject, before ?? undefined];
   return sql.all(
-    `SELECT r.* FROM "trail" r WHERE "organisationId" = ?${ofCar}${ofOwner}${ofVisit}${ofRecord}${older}${kinds} AND NOT ${UNSEEN_ROWS.trail} ORDER BY "id" DESC LIMIT ?`,
+    `SELECT r.* FROM "trail" r WHERE "organisationId" = ?${ofCar}${ofOwner}${ofVisit}${ofRecord}${older}${kinds} AND NOT ${UNSEEN_TRAIL} ORDER BY "id" DESC LIMIT ?`,
     [...values.filter((value) => value !== undefined), most],
   );
 }
