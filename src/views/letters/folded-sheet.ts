@@ -29,6 +29,7 @@ export function foldedBody(model: Model, speaker: Speaker): LetterBody {
     first: care,
     notes: model.cars.some((car) => !car.damp) ? [speaker.say('folded.limit')] : [],
     steps: [
+      ...coldStep(model, speaker),
       speaker.say('folded.step.place'),
       ...raising(model, care.length > 0).map((key) => speaker.say(key)),
       ...(damp ? [speaker.say('folded.step.damp')] : []),
@@ -37,6 +38,14 @@ export function foldedBody(model: Model, speaker: Speaker): LetterBody {
     tell: tell(model, speaker),
     cautions: cautions.map((key) => speaker.say(`caution.${key}`)),
   };
+}
+
+/** What could stop somebody who is about to raise it stands before how to raise it. */
+function coldStep({ cars }: Model, speaker: Speaker): string[] {
+  const floors = cars.flatMap(({ floor }) => (floor === null ? [] : [floor.celsius]));
+  if (floors.length === 0) return [];
+  const celsius = String(Math.max(...floors)).replace('-', '−');
+  return [speaker.say('folded.step.cold', { celsius })];
 }
 
 /** A powered top is raised by its switch, which has steps of its own. */
