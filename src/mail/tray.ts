@@ -55,6 +55,13 @@ async function writeOnce(
   }
 }
 
+const KEPT_IN_TRAY = 'kept in the mail tray';
+
+/** Whether an answer to a letter that counts as sent is the tray's: it lies there, and reached nobody. */
+export function liesInTray(response: string | null): boolean {
+  return response?.startsWith(KEPT_IN_TRAY) ?? false;
+}
+
 function codeOf(fault: unknown): string {
   return fault instanceof Error && 'code' in fault ? String(fault.code) : '';
 }
@@ -84,7 +91,7 @@ export function traySender(folder: string): Sender {
       const passing = ['ENOSPC', 'EDQUOT', 'EMFILE', 'ENFILE', 'EIO'].includes(codeOf(fault));
       return passing ? { kind: 'retry', detail } : { kind: 'configuration', detail };
     }
-    return { kind: 'sent', response: `kept in the mail tray as ${name}.eml` };
+    return { kind: 'sent', response: `${KEPT_IN_TRAY} as ${name}.eml` };
   }
   return { send: keep, close: async () => transport.close() };
 }

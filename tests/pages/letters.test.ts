@@ -1,4 +1,9 @@
+import { mkdtemp, rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { traySender } from '../../src/mail/tray.ts';
+import { deliverLetters } from '../../src/usecases/delivery/deliver-letters.ts';
 import { planRound } from '../../src/usecases/round/plan-round.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { CarAndTop, Workshop } from '../setup/workshop.ts';
@@ -41,6 +46,21 @@ eachDatabase('the book of letters', ({ open }) => {
     expect(wordsOf(page.html)).toContain('Bram Oke, LATE2@example.org');
     expect(page.html).toContain('<iframe class="letter" sandbox');
     expect(String(page.headers['content-security-policy'])).toContain("default-src 'none'");
+  });
+
+  it('says of a letter in the mail tray that nobody was written to', async () => {
+    const folder = await mkdtemp(join(tmpdir(), 'foldkeep-letters-'));
+    const sender = traySender(folder);
+    const mailFrom = { name: 'Shop', address: 'shop@example.org' };
+    await deliverLetters(shop.context, sender, { mailFrom });
+    await sender.close();
+    await rm(folder, { recursive: true });
+    const words = await book('?heap=sent');
+    expect(words).toContain('lies in the mail tray: nobody was written to');
+    expect(words).not.toContain('taken by the mail server');
+    const { html } = await desk.open('/letters?heap=sent');
+    const one = await desk.open(/href="(\/letters\/[\w-]+)"/.exec(html)?.[1] ?? '');
+    expect(wordsOf(one.html)).toContain('The mail server said None is set.');
   });
 
   it('tells apart what waits, what was sent, what did not arrive and what was withdrawn, and why', async () => {

@@ -122,7 +122,7 @@ function humanPages(context: Context, { mailTray, post, databaseUrl, trial }: Do
     answerPages(app, context, wrongLink);
     calendarFeed(app, context, wrongLink);
     minePages(app, context);
-    letterPages(app, context);
+    letterPages(app, context, mailTray !== null);
     settingsPages(app, context);
     figurePages(app, context);
     retentionPages(app, context);

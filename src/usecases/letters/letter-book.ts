@@ -2,6 +2,7 @@ import type { Instant } from '../../domain/calendar/instant.ts';
 import type { LetterKind } from '../../domain/round/letter-kind.ts';
 import type { BookedLetterRow } from '../../store/letters/letter-book-rows.ts';
 import { lettersNewestFirst, ownerNamed } from '../../store/letters/letter-book-rows.ts';
+import { liesInTray } from '../../mail/tray.ts';
 import type { Caller, Context } from '../context/context.ts';
 import type { Page, PageRequest } from '../context/paging.ts';
 import { pageOf, partsOfCursor } from '../context/paging.ts';
@@ -31,6 +32,8 @@ export interface BookedLetterRecord {
   readonly nextTryAt: Instant | null;
   readonly settledAt: Instant | null;
   readonly attempts: number;
+  /** No mail server was set: it lies in the mail tray, and nobody was written to. */
+  readonly inTray: boolean;
   /** Why it was withdrawn, or what stood in its way; null where nothing did. */
   readonly why: string | null;
 }
@@ -60,6 +63,13 @@ export async function readLetterBook(
   return { ...pageOf(rows, limit, recordOf, ({ id }) => [id]), owner };
 }
 
-function recordOf({ cancelledWhy, fault, state, ...row }: BookedLetterRow): BookedLetterRecord {
-  return { ...row, state: state as LetterState, why: cancelledWhy ?? fault };
+function recordOf({
+  cancelledWhy,
+  fault,
+  state,
+  response,
+  ...row
+}: BookedLetterRow): BookedLetterRecord {
+  const inTray = liesInTray(response);
+  return { ...row, state: state as LetterState, inTray, why: cancelledWhy ?? fault };
 }

@@ -2,6 +2,7 @@ import type { LetterKind } from '../../domain/round/letter-kind.ts';
 import { notFound } from '../../domain/refusal.ts';
 import type { LetterRow } from '../../store/letters/letter-rows.ts';
 import { carsByLetter, findLetter, lettersAfter } from '../../store/letters/letter-lists.ts';
+import { liesInTray } from '../../mail/tray.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { mayReadLinks } from '../context/context.ts';
 import { withoutTokens } from '../context/links.ts';
@@ -64,6 +65,11 @@ export function letterRecordOf(row: LetterRow, carIds: readonly string[]): Lette
     response: row.response,
     fault: row.fault,
   };
+}
+
+/** Whether a letter that counts as sent lies in the mail tray, so that nobody was written to. */
+export function isInTray({ response }: Pick<LetterRecord, 'response'>): boolean {
+  return liesInTray(response);
 }
 
 /** One letter, whole. */

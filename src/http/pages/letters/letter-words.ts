@@ -22,8 +22,17 @@ export const KIND_WORDS: Readonly<Record<LetterKind, string>> = {
   estimate: 'estimate',
 };
 
-/** How a letter stands, in words. */
-export const STATE_WORDS: Readonly<Record<LetterState, string>> = {
+/** How a letter stands, as a shape and in words; one in the mail tray reached nobody. */
+export function standingOf(
+  state: LetterState,
+  inTray: boolean,
+): { readonly mark: string; readonly words: string } {
+  return inTray && state === 'delivered'
+    ? { mark: '□', words: 'lies in the mail tray: nobody was written to' }
+    : { mark: STATE_MARKS[state], words: STATE_WORDS[state] };
+}
+
+const STATE_WORDS: Readonly<Record<LetterState, string>> = {
   planned: 'waits',
   sending: 'is leaving',
   delivered: 'was taken by the mail server',
@@ -32,8 +41,7 @@ export const STATE_WORDS: Readonly<Record<LetterState, string>> = {
   cancelled: 'was withdrawn before it left',
 };
 
-/** The shape beside the word. */
-export const STATE_MARKS: Readonly<Record<LetterState, string>> = {
+const STATE_MARKS: Readonly<Record<LetterState, string>> = {
   planned: '○',
   sending: '◐',
   delivered: '●',

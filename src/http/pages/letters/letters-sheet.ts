@@ -2,9 +2,10 @@ import type { Instant } from '../../../domain/calendar/instant.ts';
 import type { LetterKind } from '../../../domain/round/letter-kind.ts';
 import type { BookedLetterRecord, LetterHeap } from '../../../usecases/letters/letter-book.ts';
 import type { LetterRecord } from '../../../usecases/letters/read-letters.ts';
+import { isInTray } from '../../../usecases/letters/read-letters.ts';
 import { voiceFor } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
-import { KIND_WORDS, STATE_MARKS, STATE_WORDS } from './letter-words.ts';
+import { KIND_WORDS, standingOf } from './letter-words.ts';
 
 interface Choice {
   readonly href: string;
@@ -54,6 +55,8 @@ export interface LettersLooking {
   readonly ownerId: string | undefined;
   readonly timeZone: string;
   readonly now: Instant;
+  /** No mail server is set: what leaves goes into the mail tray. */
+  readonly tray: boolean;
 }
 
 /** The letters of an organisation, the newest first. */
@@ -61,7 +64,7 @@ export function lettersSheet(
   items: readonly BookedLetterRecord[],
   next: string | null,
   owner: string | null,
-  { heap, ownerId, timeZone, now }: LettersLooking,
+  { heap, ownerId, timeZone, now, tray }: LettersLooking,
 ): [Frame, LettersModel] {
   const voice = voiceFor('en');
   const when = (at: Instant) => voice.moment(at, timeZone, now);
@@ -69,7 +72,7 @@ export function lettersSheet(
     addressOf({ heap, owner: ownerId, ...changes });
   const heaps = (Object.keys(HEAP_WORDS) as (LetterHeap | 'all')[]).map((name) => ({
     href: href({ heap: name === 'all' ? undefined : name }),
-    words: HEAP_WORDS[name],
+    words: name === 'sent' && tray ? 'Sent, or in the tray' : HEAP_WORDS[name],
     chosen: (heap ?? 'all') === name,
   }));
   const model: LettersModel = {
@@ -82,8 +85,8 @@ export function lettersSheet(
       kind: KIND_WORDS[item.kind],
       to: item.toName,
       toHref: `/letters?owner=${item.ownerId}`,
-      mark: STATE_MARKS[item.state],
-      state: STATE_WORDS[item.state],
+      mark: standingOf(item.state, item.inTray).mark,
+      state: standingOf(item.state, item.inTray).words,
       when: whenOf(item, when),
       why: item.why ?? '',
     })),
@@ -122,6 +125,8 @@ export function letterSheet(
   const when = (at: Instant) => voice.moment(at, timeZone, now);
   const fact = (name: string, words: string | null) => (words === null ? [] : [{ name, words }]);
   const { state, kind, to, attempts } = letter;
+  const inTray = isInTray(letter);
+  const { mark, words } = standingOf(state, inTray);
   return [
     { lang: 'en', title: 'A letter', nav: { here: 'letters' } },
     {
@@ -131,13 +136,18 @@ export function letterSheet(
       facts: [
         ...fact('To', `${to.name}, ${to.address}`),
         ...fact('About', aboutOf(kind, cars)),
-        ...fact('How it stands', `${STATE_MARKS[state]} ${STATE_WORDS[state]}`),
+        ...fact('How it stands', `${mark} ${words}`),
         ...fact('Written', when(letter.plannedAt)),
         ...fact(letter.settledAt === null ? 'Next' : 'Ended', whenOf(letter, when)),
         ...fact('Tries', attempts === 0 ? null : String(attempts)),
         ...fact('Why', letter.cancelledWhy),
         ...fact('What stood in its way', letter.fault),
-        ...fact('The mail server said', letter.response),
+        ...fact(
+          'The mail server said',
+          inTray
+            ? 'None is set. Whoever looks after this server sets one; letters leave from then on.'
+            : letter.response,
+        ),
       ],
       ownerHref: `/letters?owner=${letter.ownerId}`,
       cars: cars.map(({ id }) => `/cars/${id}`),

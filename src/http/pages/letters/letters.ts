@@ -16,14 +16,14 @@ import { letterSheet, lettersSheet } from './letters-sheet.ts';
 const LETTERS_A_PAGE = 50;
 
 /** What was written to whom, what waits, and what did not get through. */
-export function letterPages(app: FastifyInstance, context: Context): void {
+export function letterPages(app: FastifyInstance, context: Context, tray: boolean): void {
   showPage(app, context, '/letters', async ({ caller, query }) => {
     const { timeZone } = await showOrganisation(context, caller);
     const heap = heapIn(query('heap'));
     const ownerId = query('owner') === undefined ? undefined : cleanId(query('owner') ?? '');
     const asked = { heap, ownerId, limit: LETTERS_A_PAGE, after: query('after') };
     const { items, next, owner } = await readLetterBook(context, caller, asked);
-    const looking = { heap, ownerId, timeZone, now: context.now() };
+    const looking = { heap, ownerId, timeZone, now: context.now(), tray };
     return renderFor(caller, 'letters', ...lettersSheet(items, next, owner, looking));
   });
   showPage(app, context, '/coming-letters', async ({ caller }) =>
