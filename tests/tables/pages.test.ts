@@ -94,6 +94,56 @@ eachDatabase('a table handed in on the page', ({ open }) => {
     expect(wordsOf((await desk.open('/trail')).html)).toContain('car removed');
   });
 
+  it('shows all that is wrong at once, the lines of the columns that are known too', async () => {
+    const lines = [
+      'Reg;Customer;Contact;Garage;Hood fitted',
+      'FK 10;Ada Quill;Ada;street;2031-02-01',
+      'FK 10;Bea Thorn;Bea;street;40/40/2024',
+    ].join('\r\n');
+    const { to } = await handIn(lines);
+    const page = await desk.open(to);
+    const words = wordsOf(page.html);
+    expect(words).toContain('Say which column holds: email.');
+    // Nobody said where the addresses stand: that is said once, and not of each line.
+    expect(words).not.toContain('row 2, email');
+    expect(words).toContain('row 2, fitted on: This day is still to come.');
+    expect(words).toContain('row 3, fitted on: Give a calendar day that exists');
+    // Of a line that is refused anyway, too.
+    expect(words).toContain('row 3, registration: FK 10 stands in row 2 too.');
+    expect(page.html).not.toContain(`${to}/take`);
+  });
+
+  it('asks once what an own word means, and knows it in the next table', async () => {
+    const lines = (n: number) =>
+      [
+        'Reg;Customer;Mail;Garage;Driven',
+        `FK ${n}0;Ada Quill;ada${n}@example.org;Car-Port;Sundays`,
+        `FK ${n}1;Bea Thorn;bea${n}@example.org;car port;?`,
+        `FK ${n}2;Cec Loft;cec${n}@example.org;Street;Sundays`,
+      ].join('\r\n');
+    const { to } = await handIn(lines(1));
+    const first = await desk.open(to);
+    expect(wordsOf(first.html)).toContain('“Car-Port” (place)');
+    expect(wordsOf(first.html)).toContain('in 2 lines');
+    expect(wordsOf(first.html)).not.toContain('“Street”');
+    expect(wordsOf(first.html)).toContain('3 lines refused');
+    await desk.send(first, `${to}/columns`, {
+      'word/place/0': 'damp-garage',
+      'word/use/1': 'summer',
+    });
+    expect(wordsOf((await desk.open(to)).html)).toContain('3 new cars');
+    const second = await handIn(lines(2));
+    const page = await desk.open(second.to);
+    expect(wordsOf(page.html)).toContain('3 new cars');
+    await desk.send(page, `${second.to}/take`);
+    const cars = (await shop.get('/v1/cars')).body.items as { keeping: Record<string, unknown> }[];
+    expect(cars.map(({ keeping }) => [keeping.place, keeping.use])).toEqual([
+      ['damp-garage', 'summer'],
+      ['damp-garage', null],
+      ['street', 'summer'],
+    ]);
+  });
+
   it('changes what is on record only where it says so, and puts that back', async () => {
     await fitted(shop, { owner: { phone: '1' }, car: { colour: 'grey' } });
     const { to } = await handIn(
@@ -148,7 +198,7 @@ eachDatabase('a table handed in on the page', ({ open }) => {
     expect(wordsOf(large.html)).toContain('larger than 8 MB');
     const lacking = await handIn('a,b\n1,2');
     expect(wordsOf((await desk.open(lacking.to)).html)).toContain(
-      'Say first which column holds: registration, owner name, email.',
+      'Say which column holds: registration, owner name, email.',
     );
   });
 

@@ -3,7 +3,7 @@ import { FIELD_MEANINGS } from '../../domain/tables/table-fields.ts';
 import type { TableRow } from '../../store/records/export-rows.ts';
 import { addressHashOf } from '../context/secret.ts';
 import type { StoredField } from './table-columns.ts';
-import type { CarLine, RowFault } from './table-rows.ts';
+import type { ReadLine, RowFault } from './table-rows.ts';
 import { cellFault } from './table-rows.ts';
 
 const OF_OWNER = ['name', 'phone', 'postalAddress', 'postcode', 'timeZone', 'language'] as const;
@@ -49,7 +49,7 @@ export interface Compared {
  * put right by a table. A top on record cannot, nor whose car it is: those have pages that also say
  * what follows.
  */
-export function compareLine({ row, car }: CarLine, there: TableRow): Compared {
+export function compareLine({ row, car }: ReadLine, there: TableRow): Compared {
   const differing = (fields: readonly StoredField[]): Difference[] =>
     fields.flatMap((field) => {
       const becomes = car[field] ?? undefined;
@@ -57,7 +57,7 @@ export function compareLine({ row, car }: CarLine, there: TableRow): Compared {
       return [{ field, was: there[field], becomes }];
     });
   const faults: Fault[] & RowFault[] = [];
-  if (addressHashOf(car.email) !== addressHashOf(there.email)) {
+  if (car.email !== undefined && addressHashOf(car.email) !== addressHashOf(there.email)) {
     const detail = `${there.registration} is ${there.name}’s here. If it was sold, say so on the car’s page.`;
     faults.push(cellFault(row, 'email', detail));
   }

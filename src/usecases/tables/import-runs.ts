@@ -3,6 +3,7 @@ import { dayIn } from '../../domain/calendar/zone.ts';
 import { addDays } from '../../domain/calendar/day.ts';
 import { notFound, Refused } from '../../domain/refusal.ts';
 import { headerName } from '../../domain/tables/guess-columns.ts';
+import type { TableField } from '../../domain/tables/table-fields.ts';
 import type { ImportRunRow } from '../../store/records/import-run-rows.ts';
 import {
   insertRun,
@@ -19,14 +20,16 @@ import { hashOf } from '../context/secret.ts';
 import { organisationFigures, ownFiguresOf } from '../figures/shop-rules.ts';
 import type { ReadAs, ReadingWish } from './grid.ts';
 import { isDocument } from './import-file.ts';
-import type { ImportSettings } from './import-settings.ts';
-import { guessSettings, settingsFrom } from './import-settings.ts';
+import type { ImportSettings, UnknownWord } from './import-settings.ts';
+import { guessSettings, settingsFrom, unknownWordsIn } from './import-settings.ts';
 import { lacksColumns, unusedColumns } from './import-table.ts';
 import type { ImportPlan, Shop } from './plan-import.ts';
 import { planImport, shopOf } from './plan-import.ts';
 import type { ReadTable } from './read-table.ts';
 import { readTable } from './read-table.ts';
 import { recordsOf, topsOf } from './table-records.ts';
+import type { RowFault } from './table-rows.ts';
+import { knownChoices } from './table-rows.ts';
 import type { TableTally } from './take-in-table.ts';
 import { tallyOf } from './take-in-table.ts';
 
@@ -43,9 +46,13 @@ export interface OpenRun {
   readonly settings: ImportSettings;
   readonly patterns: readonly string[];
   readonly sureOfDays: boolean;
-  /** Columns that must be named first; nothing else is known before. */
-  readonly lacking: readonly string[];
+  /** What no column was found for and every line needs. */
+  readonly lacking: readonly TableField[];
+  /** Own words of the table for something on a closed list. */
+  readonly unknownWords: readonly UnknownWord[];
   readonly unused: readonly string[];
+  /** Every fault of its lines, those of the columns that are lacking left out. */
+  readonly faults: readonly RowFault[];
   /** What it would do now; null while columns are lacking. */
   readonly plan: ImportPlan | null;
   readonly tally: TableTally | null;
@@ -125,10 +132,9 @@ export async function showRun(
   const { table, settings, readAs } = opened(row);
   const shop = await shopOf(context, caller);
   const lacking = lacksColumns(settings);
-  const plan =
-    lacking.length > 0
-      ? null
-      : await planImport(context.store.sql, shop, table, settings, context.now());
+  const patterns = [...shop.patterns.keys()];
+  const whole = await planImport(context.store.sql, shop, table, settings, context.now());
+  const plan = lacking.length > 0 ? null : whole;
   return {
     state: 'open',
     id: row.id,
@@ -138,10 +144,12 @@ export async function showRun(
     samples: table.rows.slice(0, SAMPLES),
     lines: table.rows.filter((cells) => cells.some((cell) => cell !== '')).length,
     settings,
-    patterns: [...shop.patterns.keys()],
+    patterns,
     sureOfDays: readAs.sure,
     lacking,
+    unknownWords: unknownWordsIn(table.rows, settings, knownChoices(patterns)),
     unused: unusedColumns(table, settings),
+    faults: whole.faults.filter(({ field }) => field === undefined || !lacking.includes(field)),
     plan,
     tally: plan === null ? null : tallyOf(plan),
     lettersSoon: plan === null ? 0 : await lettersSoon(context, shop, plan),

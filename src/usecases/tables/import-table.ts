@@ -1,5 +1,6 @@
 import { organisationNamed } from '../../store/organisations/organisation-rows.ts';
 import { meaningOf } from '../../store/records/import-run-rows.ts';
+import type { TableField } from '../../domain/tables/table-fields.ts';
 import { FIELD_MEANINGS } from '../../domain/tables/table-fields.ts';
 import { headerName } from '../../domain/tables/guess-columns.ts';
 import { invalid, Refused } from '../../domain/refusal.ts';
@@ -83,18 +84,18 @@ async function settingsFor(
   return known ?? guessSettings(table, shop.language).settings;
 }
 
-/** The columns that a table must have and that nothing was found for, by their titles. */
-export function lacksColumns({ columns }: ImportSettings): string[] {
+/** The fields that a table must have and that no column was found for. */
+export function lacksColumns({ columns }: ImportSettings): readonly TableField[] {
   const named = columns.surname ?? columns.firstName ?? columns.name;
-  return (['registration', 'name', 'email'] as const)
-    .filter((field) => (field === 'name' ? named : columns[field]) === undefined)
-    .map((field) => FIELD_MEANINGS[field].title);
+  return (['registration', 'name', 'email'] as const).filter(
+    (field) => (field === 'name' ? named : columns[field]) === undefined,
+  );
 }
 
 function requireColumns({ header }: ReadTable, settings: ImportSettings): void {
   const lacking = lacksColumns(settings);
   if (lacking.length === 0) return;
-  const missing = lacking.map((title) => `"${title}"`).join(', ');
+  const missing = lacking.map((field) => `"${FIELD_MEANINGS[field].title}"`).join(', ');
   const detail = `No column was found for ${missing}. The columns are: ${header.join(', ')}.`;
   throw invalid('row 1', detail);
 }

@@ -16,7 +16,7 @@ import { compareLine } from './compare-line.ts';
 import type { ImportSettings } from './import-settings.ts';
 import type { ReadTable } from './read-table.ts';
 import { crossFaults } from './table-checks.ts';
-import type { CarLine, RowFault } from './table-rows.ts';
+import type { CarLine, ReadLine, RowFault } from './table-rows.ts';
 import { carLinesIn } from './table-rows.ts';
 
 /** The organisation that takes a table in, and the frames that its tops can have. */
@@ -25,7 +25,7 @@ export interface Shop extends OrganisationRecord {
 }
 
 /** A line about a car that is on record. */
-export interface KnownLine extends Compared {
+export interface KnownLine extends Pick<Compared, 'owner' | 'car'> {
   readonly line: CarLine;
   readonly there: TableRow;
   /** Whether the line brings a top for a car that has none. */
@@ -72,18 +72,24 @@ export async function planImport(
     patterns,
     thisYear: Number(today(timeZone).slice(0, 4)),
   });
-  const cross = crossFaults(read.lines, { patterns, today, timeZone });
-  const there = await carsThere(sql, shop.id, read.lines);
-  const compared = read.lines.flatMap((line) => {
-    const row = there.get(plainRegistration(line.car.registration));
-    if (row === undefined) return [];
-    const bringsTop = row.topId === null && line.car.fittedOn !== undefined;
-    return [{ line, there: row, bringsTop, ...compareLine(line, row) }];
+  const cross = crossFaults(read.all, { patterns, today, timeZone });
+  const there = await carsThere(sql, shop.id, read.all);
+  const rowOf = ({ car }: Pick<ReadLine, 'car'>) =>
+    there.get(plainRegistration(car.registration ?? ''));
+  const against = read.all.flatMap((line) => {
+    const row = rowOf(line);
+    return row === undefined ? [] : compareLine(line, row).faults;
   });
-  const faults = [...read.faults, ...cross, ...compared.flatMap((one) => one.faults)];
+  const faults = [...read.faults, ...cross, ...against];
   const refused = new Set(faults.map(({ row }) => row));
   const good = read.lines.filter(({ row }) => !refused.has(row));
-  const known = compared.filter(({ line }) => !refused.has(line.row));
+  const known = good.flatMap((line) => {
+    const row = rowOf(line);
+    if (row === undefined) return [];
+    const bringsTop = row.topId === null && line.car.fittedOn !== undefined;
+    const { owner, car } = compareLine(line, row);
+    return [{ line, there: row, bringsTop, owner, car }];
+  });
   const isNews = (one: KnownLine) => one.bringsTop || one.owner.length + one.car.length > 0;
   const addresses = [...new Set(good.map(({ car }) => addressHashOf(car.email)))];
   const owners = await ownersThere(sql, shop.id, addresses);
@@ -101,9 +107,10 @@ export async function planImport(
 async function carsThere(
   sql: Sql,
   organisationId: string,
-  lines: readonly CarLine[],
+  lines: readonly ReadLine[],
 ): Promise<Map<string, TableRow>> {
-  const asked = new Set(lines.map(({ car }) => plainRegistration(car.registration)));
+  const asked = new Set(lines.map(({ car }) => plainRegistration(car.registration ?? '')));
+  asked.delete('');
   const found = new Map<string, TableRow>();
   for await (const rows of tableRowsOf(sql, organisationId)) {
     for (const row of rows) {

@@ -1,6 +1,6 @@
 import { plainRegistration } from '../../domain/tables/plain-registration.ts';
 import { addressHashOf } from '../context/secret.ts';
-import type { CarLine, RowFault } from './table-rows.ts';
+import type { ReadLine, RowFault } from './table-rows.ts';
 import { cellFault } from './table-rows.ts';
 
 /** What the lines of a table are held against besides each other. */
@@ -11,8 +11,8 @@ export interface TableGround {
   readonly timeZone: string;
 }
 
-/** What does not hold together between the lines of a table. */
-export function crossFaults(lines: readonly CarLine[], ground: TableGround): RowFault[] {
+/** What does not hold together between the lines of a table, those included that are refused anyway. */
+export function crossFaults(lines: readonly ReadLine[], ground: TableGround): RowFault[] {
   return [
     ...ownerFaults(lines),
     ...registrationFaults(lines),
@@ -21,9 +21,10 @@ export function crossFaults(lines: readonly CarLine[], ground: TableGround): Row
 }
 
 /** One owner cannot be called, or live in, two things: rows with one address must agree. */
-function ownerFaults(lines: readonly CarLine[]): RowFault[] {
-  const first = new Map<string, CarLine>();
+function ownerFaults(lines: readonly ReadLine[]): RowFault[] {
+  const first = new Map<string, ReadLine>();
   return lines.flatMap((line) => {
+    if (line.car.email === undefined) return [];
     const address = addressHashOf(line.car.email);
     const before = first.get(address);
     if (before === undefined) {
@@ -41,9 +42,10 @@ function ownerFaults(lines: readonly CarLine[]): RowFault[] {
   });
 }
 
-function registrationFaults(lines: readonly CarLine[]): RowFault[] {
+function registrationFaults(lines: readonly ReadLine[]): RowFault[] {
   const rowOf = new Map<string, number>();
   return lines.flatMap(({ row, car: { registration } }) => {
+    if (registration === undefined) return [];
     const plain = plainRegistration(registration);
     const before = rowOf.get(plain);
     if (before === undefined) {
@@ -55,7 +57,7 @@ function registrationFaults(lines: readonly CarLine[]): RowFault[] {
   });
 }
 
-function topFaults({ row, car }: CarLine, { patterns, today, timeZone }: TableGround): RowFault[] {
+function topFaults({ row, car }: ReadLine, { patterns, today, timeZone }: TableGround): RowFault[] {
   const { fittedOn, framePattern } = car;
   const faults: RowFault[] = [];
   if (fittedOn !== undefined && fittedOn > today(car.timeZone ?? timeZone)) {

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { PLACES, SALTS, USES } from '../../domain/lubrication/keeping.ts';
-import { choiceFrom, dayFrom, numberFrom } from '../../domain/tables/cell-values.ts';
+import { dayFrom, numberFrom } from '../../domain/tables/cell-values.ts';
+import { wordFrom } from '../../domain/tables/own-words.ts';
 import type { ForAllLines, TableField } from '../../domain/tables/table-fields.ts';
 import { FIELD_MEANINGS, FOR_ALL_LINES, TABLE_FIELDS } from '../../domain/tables/table-fields.ts';
 import type { Fault } from '../../domain/refusal.ts';
@@ -41,14 +42,22 @@ export interface CarLine {
   readonly car: z.infer<typeof carLine>;
 }
 
+/** Any line of a table: what of it can be read, be the line refused or not. */
+export interface ReadLine {
+  readonly row: number;
+  readonly car: Partial<CarLine['car']>;
+}
+
 /** A fault of a table, with the row that it is in. */
 export interface RowFault extends Fault {
   readonly row: number;
+  /** What the cell is about; absent where it is the line as a whole. */
+  readonly field?: TableField;
 }
 
 /** A fault at a cell, as people look for it in a spreadsheet. */
 export function cellFault(row: number, field: TableField, detail: string): RowFault {
-  return { row, pointer: `row ${row}, ${FIELD_MEANINGS[field].title}`, detail };
+  return { row, field, pointer: `row ${row}, ${FIELD_MEANINGS[field].title}`, detail };
 }
 
 /** What closed lists may hold, so that a cell can be taken for one of their words. */
@@ -67,33 +76,49 @@ export function knownChoices(
 
 /**
  * Reads the lines of a table by what its columns mean. Cells are held against the rules of the API.
- * Returns the good lines and every fault of the others; lines without a word are no lines.
+ * Returns the good lines, every line as far as it can be read, so that whatever else is wrong with a
+ * refused one is found in the same go, and every fault; lines without a word are no lines.
  */
 export function carLinesIn(
   table: Pick<ReadTable, 'header' | 'rows' | 'firstRow'>,
   settings: ImportSettings,
   reading: { readonly patterns: readonly string[]; readonly thisYear: number },
-): { lines: CarLine[]; faults: RowFault[] } {
+): { lines: CarLine[]; all: ReadLine[]; faults: RowFault[] } {
   const choices = knownChoices(reading.patterns);
   const lines: CarLine[] = [];
+  const all: ReadLine[] = [];
   const faults: RowFault[] = [];
   for (const [i, cells] of table.rows.entries()) {
     const row = table.firstRow + i;
     if (cells.every((cell) => cell.trim() === '')) continue;
-    const read = carLine.safeParse(fieldsOf(cells, settings, choices, reading.thisYear));
+    const fields = fieldsOf(cells, settings, choices, reading.thisYear);
+    const read = carLine.safeParse(fields);
     const own = [
       ...surplusFaults(row, table.header.length, cells),
-      ...(read.success ? topFaults(row, read.data) : read.error.issues.map(asCellFault(row))),
+      ...(read.success ? [] : read.error.issues.map(asCellFault(row))),
+      ...topFaults(row, fields),
     ];
     if (read.success && own.length === 0) lines.push({ row, car: read.data });
+    all.push({ row, car: read.success ? read.data : readable(fields, read.error.issues) });
     faults.push(...own);
   }
-  return { lines, faults };
+  return { lines, all, faults };
+}
+
+/** The cells of a refused line that nothing is wrong with. */
+function readable(
+  fields: Record<string, string | number>,
+  issues: readonly z.core.$ZodIssue[],
+): ReadLine['car'] {
+  const wrong = new Set(issues.map(({ path }) => String(path[0])));
+  const good = Object.entries(fields).filter(([field]) => !wrong.has(field));
+  const read = carLine.partial().safeParse(Object.fromEntries(good));
+  return read.success ? read.data : {};
 }
 
 function fieldsOf(
   cells: readonly string[],
-  { columns, dayOrder, decimal, forAll }: ImportSettings,
+  { columns, dayOrder, decimal, forAll, words }: ImportSettings,
   choices: ReturnType<typeof knownChoices>,
   thisYear: number,
 ): Record<string, string | number> {
@@ -115,8 +140,11 @@ function fieldsOf(
       case 'number':
         fields[field] = numberFrom(text, decimal) ?? text;
         break;
-      case 'choice':
-        fields[field] = choiceFrom(field as ForAllLines, text, choices[field as ForAllLines]);
+      case 'choice': {
+        const closed = field as ForAllLines;
+        const word = wordFrom(closed, text, choices[closed], words);
+        if (word !== '') fields[field] = word;
+      }
     }
   }
   const { firstName, surname, ...rest } = fields;
@@ -164,9 +192,9 @@ function wordsOf(issue: z.core.$ZodIssue, field: TableField): string {
 }
 
 /** A top is recorded with all four of its cells or not at all. */
-function topFaults(row: number, car: CarLine['car']): RowFault[] {
+function topFaults(row: number, fields: Readonly<Record<string, unknown>>): RowFault[] {
   const cells = ['fittedOn', 'framePattern', 'material', 'window'] as const;
-  const empty = cells.filter((field) => car[field] === undefined);
+  const empty = cells.filter((field) => fields[field] === undefined);
   if (empty.length === cells.length) return [];
   return empty.map((field) =>
     cellFault(row, field, 'Fill this cell too, or leave all cells about the top empty.'),

@@ -4,7 +4,9 @@ import { setTimeout as wait } from 'node:timers/promises';
 import type { Right } from '../../../domain/people/rights.ts';
 import { hasRight } from '../../../domain/people/rights.ts';
 import { invalid, Refused } from '../../../domain/refusal.ts';
-import type { TableField } from '../../../domain/tables/table-fields.ts';
+import { plainName } from '../../../domain/tables/guess-columns.ts';
+import type { OwnWords } from '../../../domain/tables/own-words.ts';
+import type { ForAllLines, TableField } from '../../../domain/tables/table-fields.ts';
 import {
   FIELD_MEANINGS,
   FOR_ALL_LINES,
@@ -24,7 +26,8 @@ import { faultsInForm } from '../shop/refusal-words.ts';
 import { isOwnForm, signedIn } from '../shop/session.ts';
 import { answerForm, freshOnce, pathOf } from '../shop/shop-form.ts';
 import { cleanId, notAllowedWords, refuseForm, renderFor, showPage } from '../shop/shop-page.ts';
-import { ENCODINGS, importSheet, runSheet, SEPARATORS } from './import-sheet.ts';
+import { ENCODINGS, importSheet, SEPARATORS } from './import-sheet.ts';
+import { runSheet, SAYS_NOTHING } from './import-run-sheet.ts';
 
 const NEEDS: Right = 'keep-house';
 const LARGEST = 32 * 1024;
@@ -201,10 +204,25 @@ function settingsIn(form: SmallForm): ImportSettings {
   );
   return {
     columns,
+    words: wordsIn(form),
     dayOrder: form['dayOrder'] === 'month-first' ? 'month-first' : 'day-first',
     decimal: form['decimal'] === ',' ? ',' : '.',
     forAll,
   };
+}
+
+/** What a form says of the own words of a table, each of which it names beside its answer. */
+function wordsIn(form: SmallForm): OwnWords {
+  const words: Partial<Record<ForAllLines, Record<string, string>>> = {};
+  for (const [name, word] of Object.entries(form)) {
+    const [, kind = '', place = ''] = /^own\/(\w+)\/(\d{1,3})$/.exec(name) ?? [];
+    const field = FOR_ALL_LINES.find((known) => known === kind);
+    const means = form[`word/${kind}/${place}`];
+    if (field === undefined || means === undefined || means === '') continue;
+    const said = plainName(word.slice(0, 80));
+    words[field] = { ...words[field], [said]: means === SAYS_NOTHING ? '' : means.slice(0, 80) };
+  }
+  return words;
 }
 
 function workingSheet(
