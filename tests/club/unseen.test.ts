@@ -3,6 +3,10 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { exportInto, exportRecords } from '../../src/usecases/records/export-records.ts';
+import { ADVICE } from '../../src/domain/advice/advice-rows.ts';
+import { programCaller } from '../../src/usecases/context/context.ts';
+import { actingAs } from '../../src/usecases/context/acting.ts';
+import { sellCar } from '../../src/usecases/owners/sell-car.ts';
 import { openDesk, wordsOf } from '../pages/desk.ts';
 import { browse, linkFor } from '../pages/link-for.ts';
 import { eachDatabase } from '../setup/databases.ts';
@@ -11,6 +15,8 @@ import { fitted, openWorkshop } from '../setup/workshop.ts';
 import { asClub, CLUB } from './club.ts';
 
 const NOW = '2026-06-12T09:00:00.000Z';
+const recordsOf = ({ html }: { html: string }): Record<string, Record<string, string>[]> =>
+  JSON.parse(html).records;
 const ALARM = /folded-(?:nearing|over|still)/;
 const ALARM_IN_WORDS = /folded limit|still folded|folded still/;
 
@@ -143,6 +149,76 @@ eachDatabase('a club, of a member’s top that stands folded', ({ fresh }) => {
     }
   });
 
+  it('is in no copy of the member’s data that the club opens, and whole in the member’s own', async () => {
+    await shop.post('/v1/round', {});
+    const records = await browse(shop, 'GET', `${link}/data.json`).then(recordsOf);
+    const entry = records['position_entry']?.[0];
+    await shop.context.store.writeSql((sql) =>
+      sql.run(`UPDATE "position_entry" SET "damp" = ? WHERE "id" = ?`, [1, entry?.['id'] ?? '']),
+    );
+    const desk = await openDesk(shop);
+    const file = () => shop.get(`/v1/owners/${ids.ownerId}/data`).then(({ body }) => body);
+    const page = () => desk.open(`/owners/${ids.ownerId}/data`).then(({ html }) => wordsOf(html));
+    const hidden = { file: await file(), page: await page() };
+    const [download, shown] = await beforeAndAfter(
+      async () => (await desk.open(`/owners/${ids.ownerId}/data.json`)).html,
+    );
+    const tells = /"position":|folded-over|folded-still|2026-06-01T09/;
+    for (const text of [JSON.stringify(hidden.file), download]) {
+      expect(text).not.toMatch(tells);
+      expect(JSON.parse(text).leftOut).toEqual(['positions']);
+      expect(JSON.parse(text).records.car).toHaveLength(1);
+    }
+    expect(hidden.page).toContain('This member has not shown the club where the tops stand.');
+    expect(hidden.page).not.toMatch(/09:00 UTC; folded|Too long folded/);
+    for (const text of [JSON.stringify(await file()), shown]) {
+      expect(text).toMatch(tells);
+      expect(JSON.parse(text).leftOut).toEqual([]);
+    }
+    expect(await page()).not.toContain('has not shown the club');
+    await show('no');
+    const own = JSON.parse((await browse(shop, 'GET', `${link}/data.json`)).html);
+    expect(own.leftOut).toEqual([]);
+    for (const table of ['position_entry', 'trail']) {
+      expect(JSON.stringify(own.records[table])).toContain(entry?.['id']);
+    }
+    expect(JSON.stringify(own.records.letter)).toMatch(/folded-(?:over|still)/);
+    expect(wordsOf((await browse(shop, 'GET', `${link}/data`)).html)).not.toContain(
+      'has not shown',
+    );
+  });
+
+  it('is in no copy of the data of somebody who sold the car, who cannot show it any more', async () => {
+    await show('yes');
+    const caller = programCaller(club, 'test');
+    const buyer = { name: 'Bob Latch', email: 'bob@example.org' };
+    shop.setNow('2026-06-20T09:00:00.000Z');
+    await actingAs(shop.context, caller, () =>
+      sellCar(shop.context, caller, ids.carId, buyer, '*'),
+    );
+    const { body } = await shop.get(`/v1/owners/${ids.ownerId}/data`);
+    expect([body.leftOut, body.records.position_entry]).toEqual([['positions'], []]);
+  });
+
+  it('is not told by the note about a top that went down damp', async () => {
+    const damp = { position: 'folded', at: '2026-06-12T08:00:00.000Z', damp: true };
+    await shop.post(`/v1/cars/${ids.carId}/position`, {
+      position: 'raised',
+      at: '2026-06-02T08:00:00.000Z',
+    });
+    await shop.post(`/v1/cars/${ids.carId}/position`, damp);
+    // Whoever refused the alarms gets the note on its own day.
+    const stop = await linkFor(shop, ids.ownerId, 'stop', 'folded-limit');
+    expect((await browse(shop, 'POST', stop, { 'List-Unsubscribe': 'One-Click' })).status).toBe(
+      200,
+    );
+    await shop.post('/v1/round', {});
+    const letters = async () => JSON.stringify((await shop.get('/v1/letters')).body);
+    const [before, after] = await beforeAndAfter(letters);
+    expect(after).toContain('was folded damp');
+    expect(before).not.toContain('damp');
+  });
+
   async function whole(): Promise<string> {
     await show('no');
     const file = join(tmpdir(), `foldkeep-whole-${club}.json`);
@@ -153,4 +229,13 @@ eachDatabase('a club, of a member’s top that stands folded', ({ fresh }) => {
       rmSync(file, { force: true });
     }
   }
+});
+
+it('knows each care note that nothing but the log of positions makes timely', () => {
+  const ofLog = ['folded-damp', 'folded-over-limit', 'cover-not-fitted', 'wet-logged'];
+  const alone = ADVICE.filter(
+    ({ when }) =>
+      when.length > 0 && when.every((w) => w.kind === 'event' && ofLog.includes(w.name)),
+  );
+  expect(alone.map(({ id }) => id)).toEqual(['folded-damp-raise-today']);
 });

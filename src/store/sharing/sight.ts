@@ -11,8 +11,11 @@ const FOLDED = 'folded-';
  */
 export const UNSEEN = `(EXISTS (SELECT 1 FROM "organisation" ug WHERE ug."id" = c."organisationId" AND ug."kind" = 'club') AND NOT EXISTS (SELECT 1 FROM "share" us WHERE us."carId" = c."id" AND us."organisationId" = c."organisationId" AND us."toOrganisationId" = c."organisationId" AND us."ownerId" = c."ownerId" AND us."kind" = 'positions' AND us."endedAt" IS NULL))`;
 
+// The one care note that nothing but the log makes timely; it says so in its first words.
+const FROM_LOG = 'care-note:%:folded-damp-raise-today:%';
+
 /** Of a letter `l`: that it says where the top of such a car stands. */
-export const UNSEEN_LETTER = `(l."kind" LIKE '${FOLDED}%' AND EXISTS (SELECT 1 FROM "letter_occasion" uo JOIN "car" c ON c."id" = uo."carId" WHERE uo."letterId" = l."id" AND ${UNSEEN}))`;
+export const UNSEEN_LETTER = `((l."kind" LIKE '${FOLDED}%' OR EXISTS (SELECT 1 FROM "letter_occasion" un WHERE un."letterId" = l."id" AND un."key" LIKE '${FROM_LOG}')) AND EXISTS (SELECT 1 FROM "letter_occasion" uo JOIN "car" c ON c."id" = uo."carId" WHERE uo."letterId" = l."id" AND ${UNSEEN}))`;
 
 /** Whether an organisation may not see where the top of one of its cars stands. */
 export async function isUnseen(sql: Sql, carId: string): Promise<boolean> {
@@ -20,6 +23,35 @@ export async function isUnseen(sql: Sql, carId: string): Promise<boolean> {
     (await first(sql, `SELECT c."id" FROM "car" c WHERE c."id" = ? AND ${UNSEEN}`, [carId])) !==
     null
   );
+}
+
+/**
+ * Of the cars that somebody has or had, those whose positions her club may not see: what she did not
+ * share with it, and what she cannot share any more, since the car is another's. Empty for a shop.
+ */
+export async function unseenCarsOf(
+  sql: Sql,
+  ownerId: string,
+  carIds: readonly string[],
+): Promise<string[]> {
+  const rows = await sql.all<{ id: string }>(
+    `SELECT c."id" FROM "car" c JOIN "organisation" g ON g."id" = c."organisationId" WHERE c."id" IN (${marks(carIds.length)}) AND g."kind" = 'club' AND (c."ownerId" <> ? OR ${UNSEEN}) ORDER BY c."id"`,
+    [...carIds, ownerId],
+  );
+  return rows.map(({ id }) => id);
+}
+
+/** Of letters on record, by id, those that say where the top of one of some cars stands, or stood. */
+export async function positionLetters(
+  sql: Sql,
+  ownerId: string,
+  carIds: readonly string[],
+): Promise<string[]> {
+  const rows = await sql.all<{ id: string }>(
+    `SELECT DISTINCT l."id" FROM "letter" l JOIN "letter_occasion" o ON o."letterId" = l."id" WHERE l."ownerId" = ? AND o."carId" IN (${marks(carIds.length)}) AND (l."kind" LIKE '${FOLDED}%' OR o."key" LIKE '${FROM_LOG}')`,
+    [ownerId, ...carIds],
+  );
+  return rows.map(({ id }) => id);
 }
 
 const ofUnseenCar = (row: string) =>

@@ -10,6 +10,7 @@ import type { Caller, Context } from '../context/context.ts';
 import { requireRight } from '../context/context.ts';
 import { withoutTokens } from '../context/links.ts';
 import { ownOwner } from '../own/owner-records.ts';
+import { withoutUnseen } from './unseen-rows.ts';
 import { showOrganisation } from '../organisations/organisations.ts';
 
 /** All that is held about one owner, table by table, under the names of the columns. */
@@ -25,21 +26,32 @@ export interface OwnerDataRecord {
     readonly phone: string | null;
   };
   readonly ownerId: string;
+  /**
+   * What is not in it: `positions` where a club asks of a member who has not shown it where her tops
+   * stand, whether or not anything is recorded of that. Her own file leaves nothing out.
+   */
+  readonly leftOut: 'positions'[];
   readonly records: Record<string, Record<string, unknown>[]>;
 }
 
-/** An owner's data for whoever may export: everything of every table that is about her. */
+/**
+ * An owner's data for whoever may export: everything of every table that is about her. A club is given
+ * no position that she did not share with it, and is told so.
+ */
 export async function exportOwnerData(
   context: Context,
   caller: Caller,
   ownerId: string,
 ): Promise<OwnerDataRecord> {
   requireRight(caller, 'keep-people');
-  return ownerData(context, caller, await ownOwner(context.store.records, caller, ownerId));
+  const owner = await ownOwner(context.store.records, caller, ownerId);
+  return gather(context, caller, owner, (rows, cars) =>
+    withoutUnseen(context.store.sql, owner.id, cars, rows),
+  );
 }
 
 /**
- * Everything about one owner and nothing about others: of a car that changed hands, what was recorded
+ * An owner's data for herself: everything about her and nothing about others: of a car that changed hands, what was recorded
  * in her time alone; of other people, that somebody of the house did a thing and not who. Secrets and
  * their hashes are left out, and so are the tokens of links.
  */
@@ -47,6 +59,20 @@ export async function ownerData(
   context: Context,
   caller: Caller,
   owner: OwnerRow,
+): Promise<OwnerDataRecord> {
+  return gather(context, caller, owner, (rows) => Promise.resolve({ rows, leftOut: [] }));
+}
+
+type Rows = Readonly<Record<string, readonly AnyRow[]>>;
+
+async function gather(
+  context: Context,
+  caller: Caller,
+  owner: OwnerRow,
+  seen: (
+    rows: Rows,
+    carIds: readonly string[],
+  ) => Promise<{ readonly rows: Rows } & Pick<OwnerDataRecord, 'leftOut'>>,
 ): Promise<OwnerDataRecord> {
   const { sql } = context.store;
   const house = await showOrganisation(context, caller);
@@ -57,7 +83,7 @@ export async function ownerData(
   const spans = carSpans(owner.id, now, sales);
   const ever = [...new Set(spans.map(({ carId }) => carId))];
   const rows = await ownerRows(sql, owner, { now, ever });
-  const hers = inHerTime(rows, spans, owner.id);
+  const { rows: hers, leftOut } = await seen(inHerTime(rows, spans, owner.id), ever);
   const records = Object.fromEntries(
     TABLES.map(({ table, columns }) => [
       table,
@@ -70,6 +96,7 @@ export async function ownerData(
     madeAt: context.now(),
     organisation: { id: owner.organisationId, name, postalAddress, email, phone },
     ownerId: owner.id,
+    leftOut,
     records,
   };
 }
@@ -87,8 +114,6 @@ function saleOf(row: Awaited<ReturnType<typeof salesOf>>[number]): Sale[] {
   if (typeof seller !== 'string' || typeof buyer !== 'string') return [];
   return [{ carId: row.carId, at: row.at, seller, buyer }];
 }
-
-type Rows = Readonly<Record<string, readonly AnyRow[]>>;
 
 /** Leaves out what was recorded of a car in another's time. */
 function inHerTime(rows: Rows, spans: readonly CarSpan[], ownerId: string): Rows {

@@ -51,6 +51,10 @@ const ownerData = z
       phone: z.string().nullable(),
     }),
     ownerId: id,
+    leftOut: z.array(z.literal('positions')).meta({
+      description:
+        'What this file leaves out: `positions` where a club asks and the member has not shown it where the tops stand. The file from the owner’s own page leaves nothing out.',
+    }),
     records: z.record(z.string(), z.array(z.record(z.string(), z.unknown()))).meta({
       description:
         'By table, every record about the owner, its columns by name. Days are YYYY-MM-DD, instants UTC. `author`, `recordedBy` and `by` say `you`, `the house`, `foldkeep` or `another owner`. Of a car that changed hands there is what was recorded in the owner’s time. Secrets and tokens are left out.',
@@ -126,7 +130,8 @@ export function ownerRoutes(app: Routes, context: Context): void {
       schema: {
         tags: ['owners'],
         summary: 'All that is held about one owner, for her to take along',
-        description: 'The same file as from the owner’s own page. Takes a key of the scope `full`.',
+        description:
+          'The same file as from the owner’s own page; a club is given no position that the member did not share with it, and `leftOut` says so. Takes a key of the scope `full`.',
         params: idParams,
         response: { 200: ownerData, ...refusals },
       },

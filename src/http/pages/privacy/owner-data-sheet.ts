@@ -7,12 +7,15 @@ type Row = Readonly<Record<string, unknown>>;
 interface DataFacts {
   readonly madeAt: string;
   readonly organisation: { readonly name: string };
+  readonly leftOut: readonly 'positions'[];
   readonly records: Readonly<Record<string, readonly Row[]>>;
 }
 
 export interface OwnerDataModel {
   readonly say: Voice['say'];
   readonly lead: string;
+  /** What the reader is not shown, and why; null where nothing is left out. */
+  readonly leftOut: string | null;
   readonly file: string;
   readonly privacy: string;
   readonly back: string;
@@ -40,7 +43,7 @@ const READ: Readonly<Record<string, readonly string[]>> = {
 
 /** All that is held about one owner, to be read and printed. */
 export function ownerDataSheet(
-  { madeAt, organisation, records }: DataFacts,
+  { madeAt, organisation, leftOut, records }: DataFacts,
   kinds: readonly {
     readonly id: string;
     readonly months: number;
@@ -55,6 +58,7 @@ export function ownerDataSheet(
     {
       say: voice.say,
       lead: voice.say('data.lead', { day, name: organisation.name }),
+      leftOut: leftOut.length === 0 ? null : voice.say('data.no-positions'),
       ...links,
       kinds: kinds.map((kind) => {
         const rows = kind.tables.map((table) => ({ table, rows: records[table] ?? [] }));
