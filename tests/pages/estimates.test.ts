@@ -304,4 +304,32 @@ eachDatabase('estimates', ({ open }) => {
     expect((await browse(shop, 'GET', link)).status).toBe(404);
     shop.setNow('2026-06-12T09:00:00.000Z');
   });
+
+  it('stand together in one list with what they come to and how old they are', async () => {
+    const { own, link } = await sent();
+    await press(link, { answer: 'none' });
+    await sent();
+    shop.setNow('2026-06-20T09:00:00.000Z');
+    const later = await openDesk(shop);
+    const words = wordsOf((await later.open('/estimates')).html);
+    shop.setNow('2026-06-12T09:00:00.000Z');
+    // Eight days on, the first sign-in has ended.
+    desk = await openDesk(shop);
+    expect(words).toMatch(/Wait for an answer \d+ estimates?, €[\d,.]+/);
+    expect(words).toMatch(/€299\.48 sent 8 days ago; holds until Sunday, 12 July 2026/);
+    expect(words).toContain('declined 8 days ago; told again at the next visit');
+    expect(words).toContain('Drafts, not sent yet');
+    expect((await desk.open('/estimates')).html).toContain(`href="${own}"`);
+    expect((await desk.open('/letters')).html).toContain('href="/estimates"');
+    const other = await openDesk(shop, await shop.keyFor('Other Hoods'));
+    expect(wordsOf((await other.open('/estimates')).html)).toContain('There is none here.');
+  });
+
+  it('are drafted in the language of the owner', async () => {
+    const own = await draftOf(await carWithWork({ language: 'de' }));
+    const words = wordsOf((await desk.open(own)).html);
+    expect(words).toContain('Unterlegscheiben fehlen (');
+    expect(words).toContain('Dichtung der Heckklappe fehlt: eine neue Dichtung');
+    expect(words).not.toContain('drafted in English');
+  });
 });

@@ -63,6 +63,9 @@ eachDatabase('the stock', ({ open }) => {
       400,
       expect.stringContaining('fewer than none'),
     ]);
+    // The page opens at what is wrong, which leads to its field.
+    expect(refused.html).toMatch(/role="alert" tabindex="-1" autofocus>.*href="#inHand"/s);
+    expect(refused.html).toMatch(/id="inHand-fault"/);
     expect(await said()).toContain('€3.20');
   });
 

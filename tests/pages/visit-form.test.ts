@@ -143,7 +143,7 @@ describe('recording a visit', () => {
     expect(wrong('readings/5/radialPlayMm')).toContain('A measure in mm cannot be negative.');
     expect(wrong('findings/1/text')).toContain('Fill this in.');
     expect(answer.html).toContain('href="#readings-5-radialPlayMm"');
-    const summary = wordsOf(/role="alert">(.*?)<\/div>/s.exec(answer.html)?.[1] ?? '');
+    const summary = wordsOf(/role="alert"[^>]*>(.*?)<\/div>/s.exec(answer.html)?.[1] ?? '');
     expect(summary).toContain('Minutes it took: Give a number here.');
     expect(summary).toContain('L-STICK2, radial play, mm: A measure');
     expect(summary).toContain('Fault 2, what was seen: Fill this in.');

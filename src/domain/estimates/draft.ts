@@ -1,6 +1,8 @@
-import type { WorkPlan } from '../faults/work-plan.ts';
+import type { PlannedPart, PlannedWork, WorkPlan } from '../faults/work-plan.ts';
 import type { Part } from '../parts/kits.ts';
 import type { LineKind } from './estimate.ts';
+import type { WorkWords } from './german-work.ts';
+import { GERMAN_JOINT_SET, GERMAN_PARTS, GERMAN_WORK } from './german-work.ts';
 
 /** A line as it is proposed from a plan, to be put right by whoever makes the estimate. */
 export interface DraftLine {
@@ -30,6 +32,26 @@ export interface DraftWords {
   /** A joint by its code, as owners call it. */
   readonly joint: (code: string) => string;
   readonly coverOff: string;
+  /** What was found and what is done, and what a part is called. */
+  readonly work: (step: Pick<PlannedWork, 'fault' | 'name' | 'work'>) => WorkWords;
+  readonly part: (part: Pick<PlannedPart, 'part' | 'label'>) => string;
+}
+
+/** The languages that lines are drafted in; whoever reads another gets them in English. */
+export function speaksWork(language: string): boolean {
+  return /^(en|de)\b/.test(language);
+}
+
+/** The words for work and parts in a language: German, else the English of the rules themselves. */
+export function workWordsIn(language: string): Pick<DraftWords, 'work' | 'part'> {
+  if (!/^de\b/.test(language)) {
+    return { work: ({ name, work }) => ({ name, work }), part: ({ label }) => label };
+  }
+  const german: Readonly<Record<string, WorkWords>> = GERMAN_WORK;
+  return {
+    work: ({ fault, name, work }) => german[fault] ?? { name, work },
+    part: ({ part }) => (part === null ? GERMAN_JOINT_SET : GERMAN_PARTS[part]),
+  };
 }
 
 /** The organisation's own prices. */
@@ -56,13 +78,14 @@ export function draftLines(
     findings.filter(({ fault }) => fault !== null && faults.includes(fault)).map(({ id }) => id);
   const work = plan.steps.flatMap((step, i): DraftLine[] => {
     const number = i + 1;
+    const { name, work: done } = words.work(step);
     const at = step.joints.length === 0 ? '' : ` (${step.joints.map(words.joint).join(', ')})`;
     return [
       {
         ...EMPTY,
         kind: 'work',
         work: number,
-        text: `${step.name}${at}: ${step.work}`,
+        text: `${name}${at}: ${done}`,
         quantity: hundredths(step.hours),
         unitPrice: hourRate,
         fault: step.fault,
@@ -74,7 +97,7 @@ export function draftLines(
         ...EMPTY,
         kind: 'part',
         work: number,
-        text: label,
+        text: words.part({ part, label }),
         quantity: quantity * 100,
         unitPrice: part === null ? null : priceOf(part),
         part,

@@ -68,3 +68,25 @@ export function agreedWork(lines: readonly PricedLine[]): Set<number> {
     ),
   );
 }
+
+/** Heaps that somebody looks for an estimate in. */
+export const ESTIMATE_HEAPS = ['waiting', 'draft', 'accepted', 'declined', 'ended'] as const;
+export type EstimateHeap = (typeof ESTIMATE_HEAPS)[number];
+
+/** Where an estimate lies: accepted as soon as any of its work was agreed to. */
+export function heapOf(estimate: {
+  readonly state: EstimateState;
+  readonly lines: readonly PricedLine[];
+}): EstimateHeap {
+  switch (estimate.state) {
+    case 'draft':
+      return 'draft';
+    case 'sent':
+      return 'waiting';
+    case 'answered':
+      return agreedWork(estimate.lines).size > 0 ? 'accepted' : 'declined';
+    case 'replaced':
+    case 'withdrawn':
+      return 'ended';
+  }
+}

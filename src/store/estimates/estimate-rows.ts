@@ -41,6 +41,21 @@ export function estimatesOfCar(
   );
 }
 
+/** An estimate with whose car it is about, for a list of them. */
+export type ListedEstimateRow = EstimateRow & { registration: string; ownerName: string };
+
+/** The estimates of an organisation below a number, the newest first. */
+export function estimatesNewestFirst(
+  sql: Sql,
+  organisationId: string,
+  { below, most }: { readonly below: number; readonly most: number },
+): Promise<ListedEstimateRow[]> {
+  return sql.all(
+    'SELECT e.*, c."registration", o."name" AS "ownerName" FROM "estimate" e JOIN "car" c ON c."id" = e."carId" JOIN "owner" o ON o."id" = e."ownerId" WHERE e."organisationId" = ? AND e."number" < ? ORDER BY e."number" DESC LIMIT ?',
+    [organisationId, below, most],
+  );
+}
+
 /** The sent estimates of these cars that wait for their owner's answer; none made for an owner before. */
 export function waitingEstimates(sql: Sql, carIds: readonly string[]): Promise<EstimateRow[]> {
   return sql.all(

@@ -1,6 +1,6 @@
 import { dayIn } from '../../domain/calendar/zone.ts';
 import type { DraftLine } from '../../domain/estimates/draft.ts';
-import { draftLines } from '../../domain/estimates/draft.ts';
+import { draftLines, workWordsIn } from '../../domain/estimates/draft.ts';
 import type { LineKind } from '../../domain/estimates/estimate.ts';
 import type { Part } from '../../domain/parts/kits.ts';
 import { invalid, notFound, Refused } from '../../domain/refusal.ts';
@@ -58,6 +58,7 @@ export async function makeEstimate(
     const lines = draftLines(plan, findings, own, {
       joint: (code) => jointInWords(code, speaker),
       coverOff: speaker.say('estimate.coverOff'),
+      ...workWordsIn(language),
     });
     const row: EstimateRow = {
       id,

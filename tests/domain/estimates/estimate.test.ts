@@ -1,16 +1,18 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { draftLines } from '../../../src/domain/estimates/draft.ts';
+import { draftLines, speaksWork, workWordsIn } from '../../../src/domain/estimates/draft.ts';
 import type { PricedLine } from '../../../src/domain/estimates/estimate.ts';
 import {
   agreedWork,
   amountOf,
+  heapOf,
   LINE_KINDS,
   sumOf,
   wantedLines,
 } from '../../../src/domain/estimates/estimate.ts';
 import { faultOf } from '../../../src/domain/faults/fault-rows.ts';
 import { workPlan } from '../../../src/domain/faults/work-plan.ts';
+import { FAULT_WORK } from '../../../src/domain/faults/work-rows.ts';
 import { LARGEST_PRICE, LARGEST_TAX_RATE } from '../../../src/domain/money/amount.ts';
 import { LARGEST_QUANTITY } from '../../../src/domain/money/sums.ts';
 
@@ -85,7 +87,11 @@ describe('a draft', () => {
     const { item, remedy: text, mustNot } = faultOf(fault)!;
     return { fault, name: item, standing: 'proven' as const, text, mustNot, proveFirst: null };
   };
-  const words = { joint: (code: string) => code.toLowerCase(), coverOff: 'cover off and on' };
+  const words = {
+    joint: (code: string) => code.toLowerCase(),
+    coverOff: 'cover off and on',
+    ...workWordsIn('en'),
+  };
 
   it('has a line for every piece of the plan, and its hours come to those of the plan', () => {
     const plan = workPlan(
@@ -110,5 +116,45 @@ describe('a draft', () => {
     expect(drafted.find(({ part }) => part === 'washer-pair')).toMatchObject({ unitPrice: 333 });
     expect(drafted.find(({ part }) => part === 'padding')).toMatchObject({ unitPrice: null });
     expect(drafted.at(-1)).toMatchObject({ text: 'a stain', findings: ['f2'], unitPrice: null });
+  });
+
+  it('speaks the language of its reader, of every fault and part there is', () => {
+    const plan = workPlan(['padding-decayed', 'washers-missing', 'pivot-seized'].map(remedy), {
+      joints: { 'washers-missing': [{ code: 'L-MAIN', kind: 'main' }] },
+    });
+    const prices = { hourRate: 8_000, priceOf: () => null };
+    const german = draftLines(plan, [], prices, { ...words, ...workWordsIn('de-AT') });
+    expect(german.map(({ text }) => text)).toContain('Unterlegscheiben');
+    expect(german.map(({ text }) => text)).toContain('Reparatursatz für dieses Gelenk');
+    const inEnglish = new Set(
+      FAULT_WORK.flatMap(({ fault }) => [remedy(fault).name, remedy(fault).text]),
+    );
+    for (const { fault } of FAULT_WORK) {
+      const { name, text: work } = remedy(fault);
+      const said = workWordsIn('de').work({ fault, name, work });
+      expect([fault, inEnglish.has(said.name), inEnglish.has(said.work)]).toEqual([
+        fault,
+        false,
+        false,
+      ]);
+    }
+    expect(speaksWork('fr')).toBe(false);
+  });
+
+  it('lies in the heap that somebody looks for it in', () => {
+    const answered = (answer: 'accepted' | 'declined' | null) => ({
+      kind: 'work' as const,
+      work: 1,
+      quantity: 100,
+      unitPrice: 1,
+      strips: false,
+      answer,
+    });
+    expect(heapOf({ state: 'sent', lines: [answered(null)] })).toBe('waiting');
+    expect(heapOf({ state: 'answered', lines: [answered('declined'), answered('accepted')] })).toBe(
+      'accepted',
+    );
+    expect(heapOf({ state: 'answered', lines: [answered('declined')] })).toBe('declined');
+    expect(heapOf({ state: 'replaced', lines: [answered(null)] })).toBe('ended');
   });
 });

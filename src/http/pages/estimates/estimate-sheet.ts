@@ -5,6 +5,7 @@ import type {
   EstimateRecord,
 } from '../../../usecases/estimates/estimate-records.ts';
 import type { EstimateDeskRecord } from '../../../usecases/estimates/read-estimates.ts';
+import { speaksWork } from '../../../domain/estimates/draft.ts';
 import { localeOf } from '../../../views/words/locale.ts';
 import type { FormModel, Sent, TickModel } from '../frame/form.ts';
 import { formOf, tick } from '../frame/form.ts';
@@ -87,7 +88,7 @@ export function estimateSheet(
     owner: reader.ownerName,
     sender: [reader.organisationName, ...(reader.postalAddress ?? '').split('\n')].filter(Boolean),
     state: stateWords(estimate),
-    reads: state === 'draft' ? languageWords(reader.language) : '',
+    reads: state === 'draft' ? languageWords(reader.language, lines) : '',
     lines: lines.map((line) => lineModel(line, money)),
     sums: sumModels(estimate, money),
     words: estimate.words ?? '',
@@ -116,11 +117,17 @@ export function estimateSheet(
   return [{ lang: 'en', title: model.heading, nav: { here: 'faults' } }, model];
 }
 
-/** Lines are drafted in English; whoever reads another language gets them in the shop's own words. */
-function languageWords(language: string): string {
+/** What of the lines is not in the owner's language; empty where all of it is. */
+function languageWords(language: string, lines: readonly EstimateLineRecord[]): string {
   if (/^en\b/.test(language)) return '';
   const name = new Intl.DisplayNames('en', { type: 'language' }).of(language) ?? language;
-  return `The owner reads ${name}. The lines are drafted in English: put them into words the owner knows before you send them.`;
+  if (!speaksWork(language)) {
+    return `The owner reads ${name}. The lines are drafted in English: put them into words the owner knows before you send them.`;
+  }
+  const byHand = lines.some(({ kind, fault }) => kind === 'work' && fault === null);
+  return byHand
+    ? `The owner reads ${name}, and the lines are drafted so. What somebody wrote at a finding stands as it was written: look whether the owner understands it.`
+    : '';
 }
 
 /** How an estimate stands, in the words of the shop's pages. */

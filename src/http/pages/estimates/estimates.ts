@@ -7,6 +7,7 @@ import {
   makeEstimate,
   redraftEstimate,
 } from '../../../usecases/estimates/make-estimate.ts';
+import { readEstimateBook } from '../../../usecases/estimates/estimate-book.ts';
 import { readEstimate } from '../../../usecases/estimates/read-estimates.ts';
 import { sendEstimate, withdrawEstimate } from '../../../usecases/estimates/send-estimate.ts';
 import type { Sent } from '../frame/form.ts';
@@ -15,6 +16,7 @@ import { versionIn } from '../shop/form-body.ts';
 import type { Sending } from '../shop/shop-form.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
 import { mayRecord, renderFor, showPage } from '../shop/shop-page.ts';
+import { estimatesSheet } from './book-sheet.ts';
 import { changeIn, fieldAt } from './estimate-form.ts';
 import { estimateSheet } from './estimate-sheet.ts';
 
@@ -37,6 +39,12 @@ export function estimatePages(app: FastifyInstance, context: Context): void {
   const again = ({ caller, params }: Sending, sent: Sent) =>
     page(caller, params.id, undefined, sent);
   const back = ({ params }: Sending) => `/estimates/${params.id}`;
+  showPage(app, context, '/estimates', async ({ caller, query }) => {
+    const asked = Number(query('below'));
+    const below = Number.isInteger(asked) && asked > 0 && asked < 2 ** 31 ? asked : undefined;
+    const { items, next, today } = await readEstimateBook(context, caller, below);
+    return renderFor(caller, 'estimates', ...estimatesSheet(items, next, today));
+  });
   showPage(app, context, '/estimates/:id', ({ caller, id, query }) =>
     page(caller, id, query('done'), null),
   );

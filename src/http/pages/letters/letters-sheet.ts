@@ -1,6 +1,7 @@
 import type { Instant } from '../../../domain/calendar/instant.ts';
 import type { LetterKind } from '../../../domain/round/letter-kind.ts';
 import type { BookedLetterRecord, LetterHeap } from '../../../usecases/letters/letter-book.ts';
+import type { OrganisationKind } from '../../../domain/organisation-kind.ts';
 import type { LetterRecord } from '../../../usecases/letters/read-letters.ts';
 import { isInTray } from '../../../usecases/letters/read-letters.ts';
 import { voiceFor } from '../../../views/words/voice.ts';
@@ -16,6 +17,8 @@ interface Choice {
 export interface LettersModel {
   /** Whose letters; empty where they are everybody's. */
   readonly owner: string;
+  /** Whether whoever reads this makes estimates. */
+  readonly estimates: boolean;
   readonly ownerHref: string;
   readonly heaps: readonly Choice[];
   readonly letters: readonly {
@@ -57,6 +60,7 @@ export interface LettersLooking {
   readonly now: Instant;
   /** No mail server is set: what leaves goes into the mail tray. */
   readonly tray: boolean;
+  readonly kind: OrganisationKind;
 }
 
 /** The letters of an organisation, the newest first. */
@@ -64,7 +68,7 @@ export function lettersSheet(
   items: readonly BookedLetterRecord[],
   next: string | null,
   owner: string | null,
-  { heap, ownerId, timeZone, now, tray }: LettersLooking,
+  { heap, ownerId, timeZone, now, tray, kind }: LettersLooking,
 ): [Frame, LettersModel] {
   const voice = voiceFor('en');
   const when = (at: Instant) => voice.moment(at, timeZone, now);
@@ -77,6 +81,7 @@ export function lettersSheet(
   }));
   const model: LettersModel = {
     owner: owner ?? '',
+    estimates: kind !== 'private',
     ownerHref: ownerId === undefined ? '' : `/owners/${ownerId}`,
     heaps,
     letters: items.map((item) => ({

@@ -23,7 +23,7 @@ export function letterPages(app: FastifyInstance, context: Context, tray: boolea
     const ownerId = query('owner') === undefined ? undefined : cleanId(query('owner') ?? '');
     const asked = { heap, ownerId, limit: LETTERS_A_PAGE, after: query('after') };
     const { items, next, owner } = await readLetterBook(context, caller, asked);
-    const looking = { heap, ownerId, timeZone, now: context.now(), tray };
+    const looking = { heap, ownerId, timeZone, now: context.now(), tray, kind: caller.kind };
     return renderFor(caller, 'letters', ...lettersSheet(items, next, owner, looking));
   });
   showPage(app, context, '/coming-letters', async ({ caller }) =>

@@ -1,3 +1,4 @@
+import type { OrganisationKind } from '../../../domain/organisation-kind.ts';
 import type { FigureRecord, RuleRecord } from '../../../usecases/rules/list-rules.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { field, formOf, typedIn } from '../frame/form.ts';
@@ -28,21 +29,35 @@ export interface FiguresModel {
   }[];
 }
 
+// What a private owner has nothing of: a bench, calls, members, a stock, other people's cars.
+const OF_A_TRADE: readonly string[] = [
+  'bench-load',
+  'call-order',
+  'care-day',
+  'estimate',
+  'fault-finding',
+  'parts',
+  'survival',
+  'weibull',
+];
+
 /** Every figure that decides something, rule by rule. */
 export function figuresSheet(
   rules: readonly RuleRecord[],
   version: number,
   looking: {
+    readonly kind: OrganisationKind;
     readonly keeps: boolean;
     readonly done: string | undefined;
     readonly once: string;
     readonly sent: Sent | null;
   },
 ): [Frame, FiguresModel] {
-  const { keeps, sent, once } = looking;
+  const { keeps, sent, once, kind } = looking;
   const seen = new Set<string>();
   const fields: FieldModel[] = [];
   const models = rules.flatMap(({ name, does, figures }) => {
+    if (kind === 'private' && OF_A_TRADE.includes(name)) return [];
     const fresh = figures.filter((figure) => !seen.has(figure.name));
     for (const figure of fresh) seen.add(figure.name);
     if (fresh.length === 0) return [];

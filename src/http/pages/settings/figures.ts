@@ -21,7 +21,9 @@ const LARGEST = 16 * 1024;
 export function figurePages(app: FastifyInstance, context: Context): void {
   const page = async (caller: Visitor, done: string | undefined, sent: Sent | null) => {
     const { items, version } = await listRules(context, caller);
-    const looking = { keeps: hasRight(caller, 'keep-house'), done, once: freshOnce(), sent };
+    const { kind } = caller;
+    const keeps = hasRight(caller, 'keep-house');
+    const looking = { kind, keeps, done, once: freshOnce(), sent };
     return renderFor(caller, 'figures', ...figuresSheet(items, version, looking));
   };
   const wanted = async (caller: Visitor, form: SmallForm) => {

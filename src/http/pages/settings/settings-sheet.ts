@@ -34,6 +34,7 @@ const PLACES = [
     'what decides when, how much and whether: each with its source, and your own in its place',
   ],
   ['/settings/prices', 'Prices', 'your hour and your tax, for estimates'],
+  ['/estimates', 'Estimates', 'what waits for an answer, what was accepted and what was declined'],
   ['/letters', 'Letters', 'what was written to whom, what waits and what did not arrive'],
   [
     '/settings/retention',
@@ -51,6 +52,23 @@ const PLACES = [
   ['/reference', 'For programmers', 'how other programs read and write your records'],
 ] as const;
 
+// A private owner has no customers, no bench and no table of cars.
+const OF_A_TRADE: readonly string[] = ['/settings/prices', '/import', '/estimates'];
+const PRIVATE_WORDS: Readonly<Record<string, string>> = {
+  '/settings/figures': 'what decides when you are told, each number with its source',
+  '/letters': 'what was written to you, and what waits',
+  '/settings/retention': 'kind by kind, with what would go',
+  '/letter-kinds': 'what each kind of letter says, and how it looks with your car',
+};
+
+/** What the settings lead to, by the kind of organisation. */
+function placesFor(kind: OrganisationRecord['kind']): SettingsModel['places'] {
+  const isOwn = kind === 'private';
+  return PLACES.filter(([href]) => !isOwn || !OF_A_TRADE.includes(href)).map(
+    ([href, name, words]) => ({ href, name, words: (isOwn && PRIVATE_WORDS[href]) || words }),
+  );
+}
+
 /** The settings of an organisation. */
 export function settingsSheet(
   organisation: OrganisationRecord,
@@ -67,7 +85,7 @@ export function settingsSheet(
       looking.done === 'changed'
         ? 'Kept. Letters that waited for other hours are written anew for these.'
         : '',
-    places: PLACES.map(([href, name, words]) => ({ href, name, words })),
+    places: placesFor(organisation.kind),
     facts: [
       { label: 'Name', value: organisation.name },
       { label: 'Letters leave', value: `${letterHours.from}:00 to ${letterHours.to}:00` },
@@ -84,6 +102,7 @@ function formModel(
   { once, sent }: { readonly once: string; readonly sent: Sent | null },
 ): NonNullable<SettingsModel['form']> {
   const { letterHours, nightAlarms, version } = organisation;
+  const isOwn = organisation.kind === 'private';
   const hour = { type: 'number', mode: 'numeric', needed: true };
   const fields = [
     field(sent, 'name', 'Name', { value: organisation.name, needed: true }),
@@ -91,17 +110,23 @@ function formModel(
     field(sent, 'postalAddress', 'Postal address', {
       value: organisation.postalAddress,
       area: true,
-      hint: 'Stands at the foot of every letter; the law of many countries asks for it.',
+      hint: isOwn
+        ? 'Stands at the foot of your letters.'
+        : 'Stands at the foot of every letter; the law of many countries asks for it.',
     }),
     field(sent, 'phone', 'Telephone', {
       value: organisation.phone,
       type: 'tel',
-      hint: 'Owners are asked to ring it, first of all where a top must not be moved.',
+      hint: isOwn
+        ? 'Left empty, letters name none.'
+        : 'Owners are asked to ring it, first of all where a top must not be moved.',
     }),
     field(sent, 'email', 'Mail address for answers', { value: organisation.email, type: 'email' }),
     field(sent, 'language', 'Language', {
       value: organisation.language,
-      hint: 'A language tag, such as en or de-AT. An owner’s own language goes before it.',
+      hint: isOwn
+        ? 'A language tag, such as en or de-AT.'
+        : 'A language tag, such as en or de-AT. An owner’s own language goes before it.',
       needed: true,
     }),
     field(sent, 'timeZone', 'Time zone', {
@@ -113,7 +138,7 @@ function formModel(
       ...hour,
       id: 'hours-from',
       value: letterHours.from,
-      hint: 'On the clock of each owner.',
+      hint: isOwn ? 'On your clock.' : 'On the clock of each owner.',
     }),
     field(sent, 'letterHours/to', 'and until (hour)', {
       ...hour,

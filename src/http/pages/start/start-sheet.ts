@@ -16,13 +16,14 @@ interface Step {
 export interface StartModel {
   readonly lead: string;
   readonly house: Step;
-  readonly hours: Step;
+  /** Null for a private owner, who offers nobody a day. */
+  readonly hours: Step | null;
   readonly sender: Step & {
     readonly form: FormModel & { readonly version: string };
     readonly fields: readonly FieldModel[];
   };
   readonly letter: Step & { readonly canTry: boolean };
-  readonly records: Step;
+  readonly records: Step & { readonly table: boolean };
 }
 
 /** What a new organisation sets up, with what is still missing at each step. */
@@ -32,44 +33,56 @@ export function startSheet(
 ): [Frame, StartModel] {
   const { once, sent, canTry } = looking;
   const { name, email, phone, postalAddress, timeZone, version } = organisation;
+  const isOwn = organisation.kind === 'private';
   const fields = [
     field(sent, 'email', 'Mail address for answers', {
       type: 'email',
       mode: 'email',
       value: email,
-      hint: 'Where the answers to your letters go.',
+      hint: isOwn ? 'Your letters name it.' : 'Where the answers to your letters go.',
     }),
     field(sent, 'phone', 'Telephone', {
       type: 'tel',
       value: phone,
-      hint: 'Owners are asked to ring it, first of all where a top must not be moved.',
+      hint: isOwn
+        ? 'Left empty, letters name none.'
+        : 'Owners are asked to ring it, first of all where a top must not be moved.',
     }),
     field(sent, 'postalAddress', 'Postal address', {
       value: postalAddress,
       area: true,
-      hint: 'Stands at the foot of every letter; the law of many countries asks for it.',
+      hint: isOwn
+        ? 'Stands at the foot of your letters.'
+        : 'Stands at the foot of every letter; the law of many countries asks for it.',
     }),
   ];
-  const lacking = [
-    ...(email === null ? ['the mail address for answers'] : []),
-    ...(phone === null ? ['the telephone'] : []),
-    ...(postalAddress === null ? ['the postal address'] : []),
-  ];
+  // Whoever writes to nobody but themselves lacks none of it.
+  const lacking = isOwn
+    ? []
+    : [
+        ...(email === null ? ['the mail address for answers'] : []),
+        ...(phone === null ? ['the telephone'] : []),
+        ...(postalAddress === null ? ['the postal address'] : []),
+      ];
   const steps = {
     house: {
-      heading: 'The organisation, and your sign-in',
+      heading: isOwn ? 'You, and your sign-in' : 'The organisation, and your sign-in',
       missing: '',
-      words: `${name}, on the clock of ${timeZone}. You are its manager.`,
+      words: isOwn
+        ? `${name}, on the clock of ${timeZone}.`
+        : `${name}, on the clock of ${timeZone}. You are its manager.`,
     },
-    hours: {
-      heading: 'Opening hours and holidays',
-      missing: hoursMissing(diary),
-      words: 'Visits are offered on open days alone, never on a public holiday of your place.',
-    },
+    hours: isOwn
+      ? null
+      : {
+          heading: 'Opening hours and holidays',
+          missing: hoursMissing(diary),
+          words: 'Visits are offered on open days alone, never on a public holiday of your place.',
+        },
     sender: {
-      heading: 'Whom letters come from',
+      heading: isOwn ? 'How you are reached' : 'Whom letters come from',
       missing: lacking.length === 0 ? '' : `Still missing: ${lacking.join(', ')}.`,
-      words: 'Owners see it in every letter.',
+      words: isOwn ? 'It stands in your letters.' : 'Owners see it in every letter.',
       form: {
         ...formOf('/start/sender', once, sent, fields),
         version: typedIn(sent, 'version') ?? String(version),
@@ -86,12 +99,15 @@ export function startSheet(
       canTry: canTry && address !== null,
     },
     records: {
-      heading: 'Your cars',
+      heading: isOwn ? 'Your car' : 'Your cars',
       missing: hasCars ? '' : 'No car is on record yet.',
-      words: 'Bring the list that you have, or begin with one car.',
+      words: isOwn
+        ? 'Where it stands, and the top that is on it. More can follow.'
+        : 'Bring the list that you have, or begin with one car.',
+      table: !isOwn,
     },
   };
-  const open = Object.values(steps).filter(({ missing }) => missing !== '').length;
+  const open = Object.values(steps).filter((step) => (step?.missing ?? '') !== '').length;
   const lead =
     open === 0
       ? 'Everything is set up.'

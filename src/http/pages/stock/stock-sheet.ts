@@ -58,14 +58,20 @@ export function stockSheet(
     done,
     once,
     sent,
+    orderId,
   }: {
     readonly records: boolean;
     readonly done: string | undefined;
     readonly once: string;
     readonly sent: Sent | null;
+    /** The order whose form came back; empty where none did. */
+    readonly orderId: string;
   },
 ): [Frame, StockModel] {
   const { prices, parts } = facts;
+  const underway = facts.underway.map((order) =>
+    underwayModel(order, once, records, order.id === orderId ? sent : null),
+  );
   const model: StockModel = {
     done: STOCK_DONE[done ?? ''] ?? '',
     toOrder: parts
@@ -76,8 +82,13 @@ export function stockSheet(
         why: need.because,
         href: `/stock/${part}`,
       })),
-    underway: facts.underway.map((order) => underwayModel(order, once, records)),
-    wrong: formOf('/stock', once, sent, []),
+    underway,
+    wrong: formOf(
+      '/stock',
+      once,
+      sent,
+      underway.flatMap(({ pieces }) => (pieces === null || pieces.fault === '' ? [] : [pieces])),
+    ),
     rows: parts.map(({ part, label, piece, inHand, onOrder, unitPrice, need }) => ({
       href: `/stock/${part}`,
       label,
@@ -102,7 +113,12 @@ export function stockSheet(
   return [{ lang: 'en', title: 'Stock', nav: { here: 'stock' } }, model];
 }
 
-export function underwayModel(order: OrderRecord, once: string, records: boolean): UnderwayModel {
+export function underwayModel(
+  order: OrderRecord,
+  once: string,
+  records: boolean,
+  sent: Sent | null = null,
+): UnderwayModel {
   const { id, label, pieces, orderedOn, expectedOn, words, version } = order;
   const form = formOf(`/stock/orders/${id}`, once, null, []);
   const said = expectedOn === null ? '' : `, expected on ${EN.day(expectedOn)}`;
@@ -113,7 +129,7 @@ export function underwayModel(order: OrderRecord, once: string, records: boolean
     version: String(version),
     pieces: records
       ? {
-          ...field(null, 'pieces', 'Pieces that came', {
+          ...field(sent, 'pieces', 'Pieces that came', {
             value: pieces,
             type: 'number',
             mode: 'numeric',

@@ -51,8 +51,13 @@ const fate = z.discriminatedUnion('fate', [
 
 /** What is in hand, on its way and to be ordered; counted, ordered and received part by part. */
 export function stockPages(app: FastifyInstance, context: Context): void {
-  const list = async (caller: Visitor, done: string | undefined, sent: Sent | null) => {
-    const looking = { records: mayRecord(caller), done, once: freshOnce(), sent };
+  const list = async (
+    caller: Visitor,
+    done: string | undefined,
+    sent: Sent | null,
+    orderId = '',
+  ) => {
+    const looking = { records: mayRecord(caller), done, once: freshOnce(), sent, orderId };
     return renderFor(caller, 'stock', ...stockSheet(await readStockPage(context, caller), looking));
   };
   const page = async (
@@ -113,7 +118,7 @@ export function stockPages(app: FastifyInstance, context: Context): void {
       const { part } = await settlePartOrder(context, caller, params.id, said, version);
       return { to: `/stock/${part}?done=${said.fate}` };
     },
-    show: ({ caller }, sent) => list(caller, undefined, sent),
+    show: ({ caller, params }, sent) => list(caller, undefined, sent, params.id),
   });
 }
 
