@@ -2,7 +2,6 @@
 import { buildApp, openContext } from './app.ts';
 import { makeInOwnProcess } from './cron/backups.ts';
 import type { OpenServer } from './cli/door.ts';
-import { buildProgram } from './cli/program.ts';
 import { readSettings, SettingsRefused } from './config.ts';
 import { Refused } from './domain/refusal.ts';
 import { MailRefused } from './mail/sender-for.ts';
@@ -75,10 +74,8 @@ function listenFault(fault: NodeJS.ErrnoException): string | null {
   return `The server cannot listen: ${fault.message}`;
 }
 
-// Whatever is written holds names and addresses: for the eyes of this user alone.
-process.umask(0o077);
-
-try {
+async function runCommand(): Promise<void> {
+  const { buildProgram } = await import('./cli/program.ts');
   const program = buildProgram({
     openContext: () => openContext(readSettings(process.env)),
     serve,
@@ -91,9 +88,21 @@ try {
     },
     now: () => new Date().toISOString(),
   });
-  // `npm start` gives no command: serving is what the program is for.
-  await program.parseAsync(process.argv.length > 2 ? process.argv : [...process.argv, 'serve']);
-} catch (fault) {
-  process.stderr.write(`${wordsOf(fault)}\n`);
-  process.exitCode = 1;
+  await program.parseAsync(process.argv);
 }
+
+async function run(): Promise<void> {
+  // Whatever is written holds names and addresses: for the eyes of this user alone.
+  process.umask(0o077);
+  try {
+    // `npm start` gives no command: serving is what the program is for. It needs no other command.
+    const [command = 'serve', ...more] = process.argv.slice(2);
+    if (command === 'serve' && more.length === 0) await serve();
+    else await runCommand();
+  } catch (fault) {
+    process.stderr.write(`${wordsOf(fault)}\n`);
+    process.exitCode = 1;
+  }
+}
+
+void run();

@@ -1,13 +1,8 @@
 import formbody from '@fastify/formbody';
 import helmet from '@fastify/helmet';
-import swagger from '@fastify/swagger';
 import type { FastifyBaseLogger, FastifyInstance, FastifyServerOptions } from 'fastify';
 import fastify from 'fastify';
-import {
-  jsonSchemaTransform,
-  jsonSchemaTransformObject,
-  serializerCompiler,
-} from 'fastify-type-provider-zod';
+import { serializerCompiler } from 'fastify-type-provider-zod';
 import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import { speakPlainly } from '../usecases/records/field-words.ts';
 import type { Context } from '../usecases/context/context.ts';
@@ -18,12 +13,21 @@ import { loggedRequest } from './gate/log-mask.ts';
 import type { Patience } from './gate/patience.ts';
 import { PATIENCE, patientServer } from './gate/patience.ts';
 import { noteMethods } from './gate/allowed-methods.ts';
-import { describedWhole } from './gate/api-description.ts';
+import { noteRoutes } from './gate/api-document.ts';
 import { answerProblems, sendProblem } from './gate/problem.ts';
 import { SAFE_HEADERS } from './gate/safe-headers.ts';
 import { checkShape } from './gate/shape-check.ts';
 
 const LARGEST_BODY = 256 * 1024;
+
+// Handed in at the start, so that Fastify does not load and build its own, which no route uses.
+const ZOD_SHAPES = {
+  buildValidator: () => checkShape,
+  buildSerializer: () => serializerCompiler,
+} as unknown as Compilers;
+type Compilers = NonNullable<
+  NonNullable<FastifyServerOptions['schemaController']>['compilersFactory']
+>;
 
 /** The HTTP server with every route, not listening yet. */
 export async function buildServer(
@@ -41,27 +45,11 @@ export async function buildServer(
     },
     bodyLimit: LARGEST_BODY,
     routerOptions: { maxParamLength: 200 },
+    schemaController: { compilersFactory: ZOD_SHAPES },
   }) as unknown as FastifyInstance;
-  app.setValidatorCompiler(checkShape);
-  app.setSerializerCompiler(serializerCompiler);
   answerProblems(app, noteMethods(app));
   await app.register(formbody, { bodyLimit: 8 * 1024 });
-  await app.register(swagger, {
-    openapi: {
-      openapi: '3.1.1',
-      info: {
-        title: 'Foldkeep',
-        version: '1',
-        description: 'Keeps convertible tops alive after they are fitted.',
-        contact: { name: 'Whoever runs this server' },
-        license: { name: 'None granted', identifier: 'LicenseRef-None' },
-      },
-      components: { securitySchemes: { key: { type: 'http', scheme: 'bearer' } } },
-      security: [{ key: [] }],
-    },
-    transform: jsonSchemaTransform,
-    transformObject: (document) => describedWhole(jsonSchemaTransformObject(document)),
-  });
+  const description = noteRoutes(app);
   await app.register(
     async (scope) => {
       await apiRoutes(scope.withTypeProvider<ZodTypeProvider>(), context);
@@ -70,7 +58,7 @@ export async function buildServer(
   );
   await app.register(async (scope) => {
     await scope.register(helmet, SAFE_HEADERS);
-    await pageRoutes(scope, context, doorway);
+    await pageRoutes(scope, context, doorway, description);
   });
   await app.ready();
   return app;

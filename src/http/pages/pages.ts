@@ -2,6 +2,7 @@ import cookie from '@fastify/cookie';
 import type { FastifyInstance } from 'fastify';
 import type { Context } from '../../usecases/context/context.ts';
 import { STYLE } from './frame/style.ts';
+import type { ApiDescription } from '../gate/api-document.ts';
 import { RETRY_AFTER, sendProblem } from '../gate/problem.ts';
 import type { Doorway } from '../gate/doorway.ts';
 import { countGuesses } from '../gate/guesses.ts';
@@ -71,6 +72,7 @@ export async function pageRoutes(
   app: FastifyInstance,
   context: Context,
   doorway: Doorway,
+  description: ApiDescription,
 ): Promise<void> {
   const hidden = { schema: { hide: true } };
   app.get('/healthz', hidden, async () => ({ status: 'ok' }));
@@ -103,7 +105,7 @@ export async function pageRoutes(
       .header('x-content-type-options', 'nosniff')
       .send(PASSKEY_SCRIPT.source),
   );
-  referenceRoutes(app, context.publicUrl);
+  referenceRoutes(app, context.publicUrl, description);
   await app.register(humanPages(context, doorway));
 }
 

@@ -14,14 +14,19 @@ export function probeFile(file: string): void {
   refuseCutOff(file);
   const handle = new Database(file, { readonly: true, fileMustExist: true, timeout: BUSY_MS });
   try {
-    const tables = handle
-      .prepare(`SELECT "name" FROM sqlite_master WHERE "type" = 'table'`)
-      .pluck()
-      .all() as string[];
-    for (const table of tables) handle.prepare(`SELECT 1 FROM "${table}" LIMIT 1`).get();
+    probeTables(handle);
   } finally {
     handle.close();
   }
+}
+
+/** The same of a connection that has read nothing yet: reads one page of each table and no more. */
+export function probeTables(handle: Database.Database): void {
+  const tables = handle
+    .prepare(`SELECT "name" FROM sqlite_master WHERE "type" = 'table'`)
+    .pluck()
+    .all() as string[];
+  for (const table of tables) handle.prepare(`SELECT 1 FROM "${table}" LIMIT 1`).get();
 }
 
 /**

@@ -43,9 +43,10 @@ export const WITH_ALL_THEIRS = `, "whose" AS (SELECT DISTINCT "ownerId" AS "id" 
  * no deed can leave behind what is no longer true.
  */
 export function forgetOnChange(handle: BetterSqlite3.Database): void {
+  const scripts: string[] = [];
   const trigger = (table: string, event: string, body: string) => {
     const name = `kept_${table}_${event.slice(0, 6).toLowerCase()}`;
-    handle.exec(
+    scripts.push(
       `CREATE TEMP TRIGGER "${name}" AFTER ${event} ON main."${table}" BEGIN ${body}; END`,
     );
   };
@@ -64,6 +65,7 @@ export function forgetOnChange(handle: BetterSqlite3.Database): void {
     trigger(table, 'UPDATE', forgetAhead('NEW'));
     trigger(table, 'DELETE', forgetAhead('OLD'));
   }
+  handle.exec(`BEGIN;\n${scripts.join(';\n')};\nCOMMIT`);
 }
 
 /** The same for a PostgreSQL database, whoever changes it. Call it in the transaction of the migrations. */

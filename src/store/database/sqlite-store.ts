@@ -4,7 +4,7 @@ import { Mutex } from 'async-mutex';
 import type BetterSqlite3 from 'better-sqlite3';
 import { PrismaBetterSqlite3 } from '@prisma/adapter-better-sqlite3';
 import { PrismaClient } from '../generated/sqlite/client.ts';
-import { probeFile, refuseCutOff } from './file-health.ts';
+import { probeFile, probeTables, refuseCutOff } from './file-health.ts';
 import { holdFile, makePrivate, onePath } from './file-lock.ts';
 import { forgetKept, forgetOnChange } from './kept-triggers.ts';
 import { KnownTexts } from './known-texts.ts';
@@ -40,7 +40,7 @@ export async function openSqlite(named: string): Promise<Store> {
     forgetOnChange(writer.handle);
     await forgetKept(sqlOf(writer.handle));
     reader.handle.pragma('query_only = ON');
-    probeFile(file);
+    probeTables(reader.handle);
     return storeOf(file, writer, reader, release);
   } catch (fault) {
     for (const connection of opened) await disconnect(connection);
@@ -55,17 +55,19 @@ function filesOf(file: string): string[] {
   return [file, ...logs.filter((log) => existsSync(log))];
 }
 
-async function disconnect({ prisma, handle }: Connection): Promise<void> {
-  await prisma.$disconnect();
-  if (handle.open) handle.close();
+async function disconnect(connection: Connection): Promise<void> {
+  await connection.taken()?.$disconnect();
+  if (connection.handle.open) connection.handle.close();
 }
 
 interface Connection {
   readonly handle: BetterSqlite3.Database;
   readonly prisma: PrismaClient;
+  /** The client, where it was asked for. */
+  taken(): PrismaClient | null;
 }
 
-/** Prisma takes the connection over at its first record: loading its engine costs a start much. */
+/** Prisma takes the connection over at its first record: making it and its engine costs a start much. */
 async function connect(file: string): Promise<Connection> {
   const inner = new PrismaBetterSqlite3({ url: file, timeout: BUSY_MS });
   const connection = await inner.connect();
@@ -77,7 +79,14 @@ async function connect(file: string): Promise<Connection> {
     connect: () => Promise.resolve(connection),
     connectToShadowDb: () => inner.connectToShadowDb(),
   };
-  return { handle, prisma: new PrismaClient({ adapter }) };
+  let client: PrismaClient | null = null;
+  return {
+    handle,
+    get prisma() {
+      return (client ??= new PrismaClient({ adapter }));
+    },
+    taken: () => client,
+  };
 }
 
 const PRAGMAS = [
@@ -105,7 +114,9 @@ function storeOf(file: string, writer: Connection, reader: Connection, release: 
   };
   return withTogether({
     dialect: 'sqlite',
-    records: reader.prisma,
+    get records() {
+      return reader.prisma;
+    },
     sql: sqlOf(reader.handle),
     write: (work) =>
       inTurn(() =>

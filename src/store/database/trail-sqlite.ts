@@ -18,12 +18,12 @@ export function leaveTrail(handle: BetterSqlite3.Database, pen: () => Pen | null
   handle.function('trail_differing', (one: unknown, other: unknown) =>
     differing(String(one), String(other)),
   );
-  for (const trailTable of TRAIL_TABLES) {
+  const scripts = TRAIL_TABLES.flatMap((trailTable) => {
     const columns = handle.pragma(`table_info("${trailTable.table}")`) as { name: string }[];
-    for (const script of triggersOf({ ...trailTable, columns: columns.map(({ name }) => name) })) {
-      handle.exec(script);
-    }
-  }
+    return triggersOf({ ...trailTable, columns: columns.map(({ name }) => name) });
+  });
+  // At once: a statement alone would be a transaction of its own.
+  handle.exec(`BEGIN;\n${scripts.join(';\n')};\nCOMMIT`);
 }
 
 /** The values of `one` that are others in `other`, as JSON; null where all are the same. */

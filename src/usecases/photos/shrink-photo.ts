@@ -1,5 +1,4 @@
 import { imageSize } from 'image-size';
-import sharp from 'sharp';
 
 /** A photo as it is kept: the right way up, without anything that the camera wrote beside it. */
 export interface ShrunkPhoto {
@@ -40,7 +39,9 @@ export async function shrinkPhoto(bytes: Uint8Array): Promise<ShrunkPhoto | null
   }
 }
 
-function written(bytes: Uint8Array, { side, quality }: typeof LARGE) {
+async function written(bytes: Uint8Array, { side, quality }: typeof LARGE) {
+  // Loaded with the first photo: a start has no use for it.
+  const { default: sharp } = await import('sharp');
   return sharp(bytes, { limitInputPixels: MOST_PIXELS, failOn: 'error' })
     .autoOrient()
     .resize({ width: side, height: side, fit: 'inside', withoutEnlargement: true })

@@ -55,7 +55,9 @@ export const TRIABLE_RULES: readonly TriableRule[] = RULES.flatMap((rule) =>
 function withMarks(rule: Rule, trial: Trial): Trial {
   const marks = marksInWords(rule);
   return {
-    ...trial,
+    get schema() {
+      return trial.schema;
+    },
     run(input, own) {
       const { answer, words } = trial.run(input, own);
       return { answer, words: [...words, ...marks] };

@@ -38,8 +38,11 @@ export function trialOf<Input, Answer extends object>(trial: {
   answer(input: Input, own: OwnFigures): Answer;
   explain(answer: Answer, input: Input, own: OwnFigures): readonly string[];
 }): Trial {
+  let schema: Trial['schema'] | undefined;
   return {
-    schema: z.toJSONSchema(trial.input, { io: 'input', unrepresentable: 'any' }),
+    get schema() {
+      return (schema ??= z.toJSONSchema(trial.input, { io: 'input', unrepresentable: 'any' }));
+    },
     run(input, own = {}) {
       const read = trial.input.safeParse(input);
       if (!read.success) {

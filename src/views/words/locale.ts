@@ -26,7 +26,7 @@ export interface Locale {
 
 const known = new Map<string, Locale>();
 
-/** The locale of a language tag. Formatters are dear to make, so each is made once and kept. */
+/** The locale of a language tag. Formatters are dear to make, so each is made once, when it is asked for. */
 export function localeOf(tag: string): Locale {
   return kept(known, tag, () => makeLocale(tag));
 }
@@ -34,16 +34,18 @@ export function localeOf(tag: string): Locale {
 function makeLocale(tag: string): Locale {
   const style = { weekday: 'long', day: 'numeric', month: 'long', year: 'numeric' } as const;
   const dated = { day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' } as const;
-  const days = new Intl.DateTimeFormat(tag, { ...style, timeZone: 'UTC' });
-  const spans = new Intl.DateTimeFormat(tag, dated);
-  const months = new Intl.DateTimeFormat(tag, { month: 'long', year: 'numeric', timeZone: 'UTC' });
-  const numbers = new Intl.NumberFormat(tag);
-  const lists = new Intl.ListFormat(tag, { type: 'conjunction' });
-  const plurals = new Intl.PluralRules(tag);
+  const days = made(() => new Intl.DateTimeFormat(tag, { ...style, timeZone: 'UTC' }));
+  const spans = made(() => new Intl.DateTimeFormat(tag, dated));
+  const months = made(
+    () => new Intl.DateTimeFormat(tag, { month: 'long', year: 'numeric', timeZone: 'UTC' }),
+  );
+  const numbers = made(() => new Intl.NumberFormat(tag));
+  const lists = made(() => new Intl.ListFormat(tag, { type: 'conjunction' }));
+  const plurals = made(() => new Intl.PluralRules(tag));
   const written = new Map<string, string>();
   const forms = new Map<string, Intl.LDMLPluralRule>();
   const span = (from: Day, to: Day): string =>
-    kept(written, `${from}/${to}`, () => spans.formatRange(midnight(from), midnight(to)));
+    kept(written, `${from}/${to}`, () => spans().formatRange(midnight(from), midnight(to)));
   const clocks = new Map<string, Intl.DateTimeFormat>();
   const clockOf = (timeZone: string): Intl.DateTimeFormat =>
     kept(clocks, timeZone, () => {
@@ -59,8 +61,8 @@ function makeLocale(tag: string): Locale {
     );
   return {
     tag,
-    day: (day) => kept(written, day, () => days.format(midnight(day))),
-    month: (day) => kept(written, day.slice(0, 7), () => months.format(midnight(day))),
+    day: (day) => kept(written, day, () => days().format(midnight(day))),
+    month: (day) => kept(written, day.slice(0, 7), () => months().format(midnight(day))),
     instant: (instant, timeZone) => clockOf(timeZone).format(new Date(instant)),
     time: (instant, timeZone) => timeOf(timeZone).format(new Date(instant)),
     span,
@@ -68,10 +70,15 @@ function makeLocale(tag: string): Locale {
       const monday = mondayOfIsoWeek(id);
       return span(monday, addDays(monday, 6));
     },
-    number: (value) => kept(written, String(value), () => numbers.format(value)),
-    list: (items) => (items.length === 1 ? (items[0] ?? '') : lists.format(items)),
-    plural: (count) => kept(forms, String(count), () => plurals.select(count)),
+    number: (value) => kept(written, String(value), () => numbers().format(value)),
+    list: (items) => (items.length === 1 ? (items[0] ?? '') : lists().format(items)),
+    plural: (count) => kept(forms, String(count), () => plurals().select(count)),
   };
+}
+
+function made<T>(make: () => T): () => T {
+  let one: T | undefined;
+  return () => (one ??= make());
 }
 
 function midnight(day: Day): Date {

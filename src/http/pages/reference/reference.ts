@@ -6,13 +6,17 @@ import { renderPage } from '../frame/render.ts';
 import { sendPage } from '../frame/page-answer.ts';
 
 /** The API description for machines, and the same for people to read. */
-export function referenceRoutes(app: FastifyInstance, publicUrl: string): void {
+export function referenceRoutes(
+  app: FastifyInstance,
+  publicUrl: string,
+  description: () => Promise<object>,
+): void {
   const hidden = { schema: { hide: true } };
   let page: string | null = null;
-  app.get('/openapi.json', hidden, async () => app.swagger());
+  app.get('/openapi.json', hidden, () => description());
   app.get('/reference', hidden, async (_request, reply) => {
     // The routes stand still once the server is ready, so the page is written once.
-    page ??= renderPage('reference', ...referenceSheet(described(app), publicUrl));
+    page ??= renderPage('reference', ...referenceSheet(await described(description), publicUrl));
     return sendPage(reply, page);
   });
 }
@@ -24,6 +28,6 @@ export function frontPage(app: FastifyInstance, tray: boolean): void {
   );
 }
 
-function described(app: FastifyInstance): ApiDocument {
-  return app.swagger() as unknown as ApiDocument;
+async function described(description: () => Promise<object>): Promise<ApiDocument> {
+  return (await description()) as ApiDocument;
 }

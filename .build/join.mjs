@@ -1,0 +1,68 @@
+// Joins the program's modules and the packages that a start needs into one file, and keeps beside it what
+// the engine made of it: opening and compiling a thousand files takes longer than all that they do at a
+// start. dist/ keeps the single modules, for what is run from them; dist/main.js starts the joined ones.
+import { spawnSync } from 'node:child_process';
+import { copyFileSync, readFileSync, rmSync } from 'node:fs';
+import { relative } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { build } from 'esbuild';
+
+const here = (path) => fileURLToPath(new URL(path, import.meta.url));
+const source = here('../src/');
+
+/** A module still finds its files from where it would stand alone; dist/main.js has the first line of scripts. */
+const ownModules = {
+  name: 'own-modules',
+  setup({ onLoad }) {
+    onLoad({ filter: /\.ts$/ }, ({ path }) => {
+      if (!path.startsWith(source)) return null;
+      const text = readFileSync(path, 'utf8').replace(/^#!.*/, '');
+      const place = `./${relative(source, path).replace(/\.ts$/, '.js')}`;
+      const address = `new URL(${JSON.stringify(place)}, __address).href`;
+      return { contents: text.replaceAll('import.meta.url', address), loader: 'ts' };
+    });
+  },
+};
+
+rmSync(here('../dist/joined.cache'), { force: true });
+await build({
+  entryPoints: [here('../src/main.ts')],
+  outfile: here('../dist/joined.cjs'),
+  bundle: true,
+  format: 'cjs',
+  platform: 'node',
+  target: 'node20',
+  sourcemap: true,
+  sourcesContent: false,
+  legalComments: 'none',
+  define: { 'import.meta.url': '__address' },
+  banner: { js: `const __address = require('node:url').pathToFileURL(__filename).href;` },
+  external: [
+    // Native parts, and what looks for files of its own beside itself.
+    'better-sqlite3',
+    'sharp',
+    '@resvg/resvg-js',
+    '@node-rs/argon2',
+    'prisma',
+    'date-holidays',
+    // Large, and loaded by those who need them.
+    '@prisma/client/runtime/query_compiler*',
+    '@simplewebauthn/server',
+    '@zxcvbn-ts/*',
+    'imapflow',
+    'mailauth',
+    'pg',
+    // What Fastify would use and we do not.
+    '@fastify/ajv-compiler',
+    '@fastify/fast-json-stringify-compiler',
+    'light-my-request',
+  ],
+  plugins: [ownModules],
+  logLevel: 'warning',
+});
+copyFileSync(here('start.mjs'), here('../dist/main.js'));
+
+const warmed = spawnSync(process.execPath, [here('warm.mjs')], { stdio: 'inherit' });
+if (warmed.status !== 0) {
+  process.stderr.write('The program is built; it will start slowly, for it could not be warmed.\n');
+}
