@@ -2,7 +2,7 @@
 // the engine made of it: opening and compiling a thousand files takes longer than all that they do at a
 // start. dist/ keeps the single modules, for what is run from them; dist/main.js starts the joined ones.
 import { spawnSync } from 'node:child_process';
-import { copyFileSync, readFileSync, rmSync } from 'node:fs';
+import { copyFileSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { relative } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
@@ -24,8 +24,13 @@ const ownModules = {
   },
 };
 
+// A script out of a code cache cannot import by itself (Node 20); dist/main.js does it for it. The name is as
+// long as the word that it stands for, so that the source map stays true.
+const IMPORTS = /(?<![.\w$])import\((?=")/g;
+
 rmSync(here('../dist/joined.cache'), { force: true });
-await build({
+const joined = await build({
+  write: false,
   entryPoints: [here('../src/main.ts')],
   outfile: here('../dist/joined.cjs'),
   bundle: true,
@@ -60,6 +65,9 @@ await build({
   plugins: [ownModules],
   logLevel: 'warning',
 });
+for (const { path, text } of joined.outputFiles) {
+  writeFileSync(path, path.endsWith('.map') ? text : text.replaceAll(IMPORTS, '__load('));
+}
 copyFileSync(here('start.mjs'), here('../dist/main.js'));
 
 const warmed = spawnSync(process.execPath, [here('warm.mjs')], { stdio: 'inherit' });

@@ -4,21 +4,19 @@
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { fileURLToPath } from 'node:url';
-import { constants, Script } from 'node:vm';
+import { Script } from 'node:vm';
 
 const folder = new URL('./', import.meta.url);
 const filename = fileURLToPath(new URL('joined.cjs', folder));
-const script = new Script(
-  `(function (require, module, exports, __filename) {${readFileSync(filename, 'latin1')}\n})`,
-  {
-    filename,
-    cachedData: madeBefore(),
-    importModuleDynamically: constants.USE_MAIN_CONTEXT_DEFAULT_LOADER,
-  },
+const source = readFileSync(filename, 'latin1');
+/** Kept for whoever makes the cache. */
+export const script = new Script(
+  `(function (require, module, exports, __filename, __load) {${source}\n})`,
+  { filename, cachedData: madeBefore() },
 );
 const module = { exports: {} };
-script.runInThisContext()(createRequire(filename), module, module.exports, filename);
-export { script };
+const load = (name) => import(name);
+script.runInThisContext()(createRequire(filename), module, module.exports, filename, load);
 
 function madeBefore() {
   try {
