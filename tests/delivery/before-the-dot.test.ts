@@ -67,17 +67,19 @@ eachDatabase('a letter on the line', (databases) => {
     let recorded: unknown;
     let answerRcpt = (): void => undefined;
     const { stub, sender } = await serverWith((step) => {
-      if (step !== 'RCPT') return undefined;
-      recorded ??= recordVisit(office.context, office.caller, topId, {
+      if (step !== 'RCPT' || recorded !== undefined) return undefined;
+      recorded = recordVisit(office.context, office.caller, topId, {
         kind: 'lubrication',
         doneOn: '2026-06-12',
       }).then(() => answerRcpt());
       return 'silent';
     });
     answerRcpt = () => stub.say('250 2.1.5 ok');
-    expect(await office.deliver(sender)).toMatchObject({ delivered: 0, unknown: 0 });
+    expect(await office.deliver(sender)).toMatchObject({ delivered: 1, unknown: 0 });
     expect(recorded).toBeDefined();
-    expect(stub.accepted).toEqual([]);
+    // The report of the visit follows on a connection of its own; nothing else was taken over.
+    expect(stub.accepted).toEqual(['ada@example.net']);
+    expect((await office.letters())[1]).toMatchObject({ kind: 'visit-report', state: 'delivered' });
     expect((await office.letters())[0]).toMatchObject({ state: 'cancelled', startedAt: null });
   });
 
