@@ -44,8 +44,7 @@ const MARKS_AT_ONCE = 15;
 // So many times the usual number of letters is in flight, and as many are claimed ahead, while the
 // mail server is so quick that it would wait for our disk.
 const QUICK = 3;
-// So often new letters are looked for while those in flight hang.
-const LOOK_AGAIN_MS = 5_000;
+const MOST_LOOK_AGAIN_MS = 5_000;
 // So many letters are looked through at once where none may leave.
 const BUNDLE = 100;
 const WRITE_ATTEMPTS = 4;
@@ -99,6 +98,8 @@ export class DeliveryRun {
    */
   readonly #unanswered: string[] = [];
   #wake: (() => void) | null = null;
+  /** So often new letters are looked for while those in flight hang. */
+  readonly #lookAgainMs: number;
   #timer: NodeJS.Timeout | undefined;
   #timerMs = Infinity;
 
@@ -107,6 +108,7 @@ export class DeliveryRun {
     this.#sender = sender;
     this.#options = options;
     this.#left = options.limit;
+    this.#lookAgainMs = Math.min(MOST_LOOK_AGAIN_MS, options.figures.slowSeconds * 500);
   }
 
   /** Delivers until nothing is left, the signal stops it, or the mail server shows no sense in it. */
@@ -343,7 +345,7 @@ export class DeliveryRun {
     this.#timerMs = ms;
     this.#timer = setTimeout(() => {
       if (ms === GATHER_MS) this.#ahead = 0;
-      if (ms === LOOK_AGAIN_MS) this.#exhausted = this.#left === 0;
+      if (ms === this.#lookAgainMs) this.#exhausted = this.#left === 0;
       this.#wake?.();
     }, ms);
   }
@@ -365,7 +367,7 @@ export class DeliveryRun {
       this.#wake = resolve;
       this.#gather();
       // Whatever hangs must not keep letters waiting that are written meanwhile.
-      if (this.#crowding() === 0) this.#wakeAfter(LOOK_AGAIN_MS);
+      if (this.#crowding() === 0) this.#wakeAfter(this.#lookAgainMs);
     });
     this.#wake = null;
     clearTimeout(this.#timer);
