@@ -20,6 +20,8 @@ export type Happening =
       readonly readings: readonly Reading[];
       readonly fault: string | null;
       readonly swayMm: number | null;
+      /** Whether its owner gets a report of it. */
+      readonly told: boolean;
     }
   | {
       readonly what: 'position';
@@ -67,6 +69,7 @@ const visitOf = (readings: fc.Arbitrary<Reading>, least: number): fc.Arbitrary<H
     }),
     fault: fc.option(fc.constantFrom(...Object.keys(MOVE_FINDINGS)), { nil: null, freq: 4 }),
     swayMm: fc.option(fc.constantFrom(4, 12, 20), { nil: null, freq: 4 }),
+    told: fc.boolean(),
   });
 
 const happening: fc.Arbitrary<Happening> = fc.oneof(

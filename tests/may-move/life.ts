@@ -1,3 +1,6 @@
+import { programCaller } from '../../src/usecases/context/context.ts';
+import type { NewVisit } from '../../src/usecases/visits/record-visit.ts';
+import { recordVisit } from '../../src/usecases/visits/record-visit.ts';
 import { addDays } from '../../src/domain/calendar/day.ts';
 import { browse, linkFor } from '../pages/link-for.ts';
 import type { Workshop } from '../setup/workshop.ts';
@@ -16,7 +19,12 @@ export class Life {
   #car = { ownerId: '', carId: '', topId: '' };
   #key = '';
   #page = '';
+  #silent = 0;
+  #round = false;
+  #staysFrom: string | null = null;
   stayed = 0;
+  /** How many times a letter of its own had said so. */
+  toldAlone = 0;
 
   constructor(
     readonly shop: Workshop,
@@ -60,18 +68,29 @@ export class Life {
   /** Lets one thing happen; then everything that tells somebody to move a top that must stay. */
   async happen(one: Happening): Promise<string[]> {
     const { carId, topId } = this.#car;
+    this.#round = false;
     switch (one.what) {
       case 'visit': {
-        const { kind, readings, fault, swayMm } = one;
+        const { kind, readings, fault, swayMm, told } = one;
         this.#pass(1);
-        const { status, body } = await this.shop.post(`/v1/tops/${topId}/visits`, {
+        const work = {
           kind,
           doneOn: this.#day,
           ...(readings.length > 0 ? { readings } : {}),
           ...(fault === null ? {} : { findings: [{ fault, text: 'as seen' }] }),
           ...(swayMm === null ? {} : { swayMm }),
-        });
-        if (status !== 201) throw new Error(JSON.stringify(body));
+        };
+        if (told) {
+          const { status, body } = await this.shop.post(`/v1/tops/${topId}/visits`, work);
+          if (status !== 201) throw new Error(JSON.stringify(body));
+        } else {
+          this.#silent += 1;
+          const { organisationId } = await this.shop.context.store.records.car.findUniqueOrThrow({
+            where: { id: carId },
+          });
+          const caller = programCaller(organisationId, 'test');
+          await recordVisit(this.shop.context, caller, topId, work as NewVisit, { tell: false });
+        }
         this.#bad.visit(kind, readings);
         break;
       }
@@ -98,6 +117,7 @@ export class Life {
         break;
       case 'round':
         await this.shop.post('/v1/round');
+        this.#round = true;
         break;
     }
     return this.#faults();
@@ -105,16 +125,42 @@ export class Life {
 
   async #faults(): Promise<string[]> {
     const { mayMove } = (await this.shop.get(`/v1/tops/${this.#car.topId}`)).body;
+    const letters = await this.#letters();
+    const stays = letters.filter(({ kind }) => kind === 'must-stay');
+    // Only what no report told of is worth a letter of its own.
+    const often =
+      stays.length > this.#silent ? [`told ${stays.length} times of ${this.#silent} finds`] : [];
     if (mayMove.verdict !== 'leave') {
+      this.#staysFrom = null;
+      const untrue = stays.filter(({ state }) => state === 'planned').map(() => 'must-stay waits');
+      if (untrue.length + often.length > 0) return [...untrue, ...often];
       return this.#bad.any ? [`${mayMove.verdict}, though a joint is bad`] : [];
     }
     this.stayed += 1;
+    this.#staysFrom ??= this.#day;
     return [
+      ...often,
+      ...this.#untold(letters),
       ...(await this.#faultsOfLetters()),
       ...(await this.#faultsOfOwnersPages()),
       ...(await this.#faultsOfShopsPages()),
       ...(await this.#faultsOfLists(mayMove.repairOn !== null)),
     ];
+  }
+
+  async #letters(): Promise<Letter[]> {
+    const { items } = (await this.shop.get('/v1/letters?limit=100')).body;
+    return (items as Letter[]).filter(({ state }) => state !== 'cancelled');
+  }
+
+  /** Once a round was held, its owner has been told that the top must stay, since it must. */
+  #untold(letters: readonly Letter[]): string[] {
+    const from = this.#staysFrom ?? this.#day;
+    const isTold = letters.some(
+      ({ plannedAt, text }) => plannedAt.slice(0, 10) >= from && text.includes(this.#heading),
+    );
+    if (letters.some(({ kind }) => kind === 'must-stay')) this.toldAlone += 1;
+    return this.#round && !isTold ? ['nobody was told that it must stay'] : [];
   }
 
   async #faultsOfLetters(): Promise<string[]> {
@@ -195,6 +241,8 @@ export class Life {
 
 interface Letter {
   readonly kind: string;
+  readonly state: string;
+  readonly plannedAt: string;
   readonly subject: string;
   readonly text: string;
   readonly html: string;

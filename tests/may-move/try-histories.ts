@@ -9,6 +9,8 @@ import { Life, START } from './life.ts';
 export interface Tried {
   readonly histories: number;
   readonly stays: number;
+  /** How often at the least a letter of its own had said so. */
+  readonly alone: number;
 }
 
 /** Tries that no letter and no page tells anybody to move a top that must stay. */
@@ -26,17 +28,20 @@ export function tryHistories(tried: Readonly<Record<'sqlite' | 'postgresql', Tri
       { timeout: 900_000 },
       async () => {
         let stayed = 0;
+        let alone = 0;
         await fc.assert(
           fc.asyncProperty(histories, async (history) => {
             const life = new Life(shop, history);
             await life.begin(`Works ${++lives}`);
             for (const one of history.happenings) expect(await life.happen(one)).toEqual([]);
             stayed += life.stayed;
+            alone += life.toldAlone;
           }),
           { numRuns: tried[dialect].histories, seed: 20261127, endOnFailure: true },
         );
         // A property that was never in question shows nothing.
         expect(stayed).toBeGreaterThan(tried[dialect].stays);
+        expect(alone).toBeGreaterThanOrEqual(tried[dialect].alone);
       },
     );
   });

@@ -203,12 +203,12 @@ export const FOLD_ADVICE: readonly Advice[] = [
   {
     id: 'level-calm-clear',
     text: {
-      en: 'Fold on level ground, out of the wind and with room above; with a powered top let the engine run, in the open air.',
-      de: 'Öffnen Sie auf ebenem Boden, ohne Wind und mit Platz nach oben; bei elektrischem Verdeck mit laufendem Motor, im Freien.',
+      en: 'Fold on level ground, out of the wind and with room above.',
+      de: 'Öffnen Sie auf ebenem Boden, ohne Wind und mit Platz nach oben.',
     },
     why: {
-      en: 'A gust or a slope twists the frame half way, and a weak battery stops it there.',
-      de: 'Böen oder Schräglage verdrehen das Gestänge auf halbem Weg, eine schwache Batterie lässt es dort stehen.',
+      en: 'A gust or a slope twists the frame half way.',
+      de: 'Böen oder Schräglage verdrehen das Gestänge auf halbem Weg.',
     },
     grades: ['H'],
     mark: 'common practice, no source',
@@ -224,12 +224,12 @@ export const FOLD_ADVICE: readonly Advice[] = [
   {
     id: 'finish-the-movement',
     text: {
-      en: 'Once a powered top moves, let it finish; do not leave it standing half way.',
-      de: 'Lassen Sie ein elektrisches Verdeck die Bewegung immer beenden; lassen Sie es nicht halb offen stehen.',
+      en: 'Run a powered top with the engine on, in the open air, and let each movement finish; do not leave it standing half way.',
+      de: 'Bewegen Sie ein elektrisches Verdeck mit laufendem Motor, im Freien, und lassen Sie es jede Bewegung beenden; lassen Sie es nicht halb offen stehen.',
     },
     why: {
-      en: 'Left half open it may sink by itself.',
-      de: 'Auf halbem Weg kann es von selbst absinken.',
+      en: 'A weak battery stops it half way. Left half open it may sink by itself.',
+      de: 'Eine schwache Batterie lässt es nicht zu Ende fahren. Auf halbem Weg kann es von selbst absinken.',
     },
     grades: ['H'],
     mark: 'common practice, no source',

@@ -17,11 +17,12 @@ const COLD_ALONE: ReadonlySet<string> = new Set(['vinyl-hard', 'plastic-window-a
  * second person at the header, the hand on the switch of a powered top, and a stop at resistance; a
  * pump that moves nothing is not run on. Where the motor is of no use or must not run, the emergency
  * procedure of the handbook takes the place of the switch; what may sink by itself is not left half way.
+ * Of a top that is folded by hand nothing is said that only a motor has.
  */
 export function howToMove(reasons: readonly MoveReason[], powered: boolean): MoveHow[] {
   const someOf = (faults: ReadonlySet<string>) =>
     reasons.some(({ fault }) => faults.has(fault ?? ''));
-  const byHand = someOf(BY_HAND_ALONE);
+  const byHand = powered && someOf(BY_HAND_ALONE);
   const alone = reasons.every(({ fault }) => COLD_ALONE.has(fault ?? ''));
   return [
     ...(someOf(COLD_ALONE) ? (['warm'] as const) : []),
@@ -29,7 +30,7 @@ export function howToMove(reasons: readonly MoveReason[], powered: boolean): Mov
     'slowly',
     ...(alone ? [] : (['second-person'] as const)),
     ...(powered && !byHand ? (['switch'] as const) : []),
-    ...(someOf(PUMPS_DRY) && !byHand ? (['no-pumping'] as const) : []),
+    ...(powered && someOf(PUMPS_DRY) && !byHand ? (['no-pumping'] as const) : []),
     ...(someOf(MAY_SINK) ? (['sinks'] as const) : []),
     'stop',
   ];

@@ -52,6 +52,7 @@ export function mayMove(given: MoveFacts, today: Day, figures: MoveFigures): May
         (soonest, day) => (soonest === null || day < soonest ? day : soonest),
         null,
       ),
+    powered: facts.powered === true,
   };
 }
 

@@ -52,6 +52,14 @@ export interface MayMove {
   readonly how: readonly MoveHow[];
   /** The day for which a repair is booked; null where none is, or its day is past unrecorded. */
   readonly repairOn: Day | null;
+  /** It has a motor, of which nobody with a hand-folded top is told. */
+  readonly powered: boolean;
 }
 
-export const FREE_TO_MOVE: MayMove = { verdict: 'free', reasons: [], how: [], repairOn: null };
+export const FREE_TO_MOVE: MayMove = {
+  verdict: 'free',
+  reasons: [],
+  how: [],
+  repairOn: null,
+  powered: false,
+};

@@ -78,6 +78,11 @@ export interface AdviceSent {
   readonly on: Day;
 }
 
+export interface StayTold {
+  readonly carId: string;
+  readonly on: Day;
+}
+
 export interface OwnerFacts {
   readonly id: string;
   readonly name: string;
@@ -96,6 +101,8 @@ export interface OwnerFacts {
   readonly lastLetterOn: Day | null;
   /** Every advice that this owner was sent, with the top that it was about. */
   readonly adviceSent: readonly AdviceSent[];
+  /** Every letter that said first of all that a car's top must stay, with its day in the owner's zone. */
+  readonly staysTold: readonly StayTold[];
 }
 
 export interface OrganisationFacts {
@@ -130,6 +137,8 @@ export interface CarFacts {
   readonly foldFloor: FoldFloor | null;
   /** Whether the top may be moved, on the day that it is in the car's zone. */
   readonly mayMove: MayMove;
+  /** Since when something that makes its top stay has been known; absent where it may be moved. */
+  readonly staysSince?: Day;
   /** Care days on which its owner may choose a time; absent where none. */
   readonly careDays?: readonly CareDayFacts[];
   readonly owner: OwnerFacts;

@@ -5,7 +5,7 @@ import type { CarFacts } from './car-facts.ts';
 import { isAlarm, isShared } from './letter-kind.ts';
 import type { LetterOwed } from './letters-owed.ts';
 import { lettersOwed } from './letters-owed.ts';
-import { markIn } from './move-mark.ts';
+import { isOfStay } from './move-mark.ts';
 import { nextLook } from './next-look.ts';
 import type { Spoken } from './spoken.ts';
 import { heardFrom, isOpen, ownerAfter } from './spoken.ts';
@@ -123,21 +123,24 @@ function lettersToJoin(
   const alarm = owed.some(({ kind }) => isAlarm(kind));
   const news = owed.find(({ kind }) => isShared(kind));
   const joins = (said: Spoken): boolean => {
+    // Any other letter about such a top says so too.
+    if (said.kind === 'must-stay') return owed.some((letter) => tellsToStay(letter, said.carId));
     if (isAlarm(said.kind)) {
-      return owed.some(({ kind, stay }) => kind === said.kind && stay === isStay(said));
+      return owed.some(({ kind, stay }) => kind === said.kind && stay === isOfStay(said.key));
     }
     if (!isShared(said.kind)) return false;
     // What tells that a top must stay makes way for nothing else.
-    const isNews = news !== undefined && (news.stay || !isStay(said));
+    const isNews = news !== undefined && (news.stay || !isOfStay(said.key));
     const taken = lastLetterOn !== null && lastLetterOn >= dayIn(zone, said.notBefore);
     return isNews || taken || (alarm && said.kind === 'care-note');
   };
   return [...new Set(open.filter(joins).map(({ letterId }) => letterId))];
 }
 
-/** Letters about tops that must stay share nothing with others: the key tells them apart. */
-function isStay({ key }: Spoken): boolean {
-  return markIn(key).startsWith(':stay');
+/** Another such letter is to be one with it; any other one tells the same of the car. */
+function tellsToStay({ kind, occasions }: LetterOwed, carId: string | null): boolean {
+  if (kind === 'must-stay') return true;
+  return occasions.some((occasion) => occasion.stay && occasion.carId === carId);
 }
 
 function asIfUnsaid(car: CarFacts, standing: readonly Spoken[]): CarFacts {

@@ -8,6 +8,7 @@ export const LETTER_KINDS = [
   'folded-nearing',
   'folded-over',
   'folded-still',
+  'must-stay',
   'care-note',
   'visit-offered',
   'visit-booked',
@@ -20,7 +21,10 @@ export const LETTER_KINDS = [
 ] as const;
 export type LetterKind = (typeof LETTER_KINDS)[number];
 
-/** What an owner can refuse, each by itself; letters about work in hand have no topic to refuse. */
+/**
+ * What an owner can refuse, each by itself. Letters about work in hand have no topic to refuse, nor has
+ * the one that a top must stay as it is: it warns of harm to people and comes once.
+ */
 export const TOPICS = ['reminders', 'folded-limit', 'care-notes', 'offers'] as const;
 export type Topic = (typeof TOPICS)[number];
 
@@ -33,6 +37,7 @@ const TOPIC_OF: Readonly<Record<LetterKind, Topic | null>> = {
   'folded-nearing': 'folded-limit',
   'folded-over': 'folded-limit',
   'folded-still': 'folded-limit',
+  'must-stay': null,
   'care-note': 'care-notes',
   'warranty-ending': 'reminders',
   'visit-offered': 'offers',
@@ -44,7 +49,7 @@ const TOPIC_OF: Readonly<Record<LetterKind, Topic | null>> = {
   estimate: null,
 };
 
-/** The topic that a kind of letter belongs to; null for letters about work in hand. */
+/** The topic that a kind of letter belongs to; null for those that cannot be refused. */
 export function topicOf(kind: LetterKind): Topic | null {
   return TOPIC_OF[kind];
 }
@@ -82,7 +87,12 @@ export function kindInKey(key: string): LetterKind {
   return kind;
 }
 
-/** Letters that warn of harm going on now: they go before care and may be allowed at night. */
+/** Letters that warn of harm: they wait for no day, go before care and are tried again more often. */
 export function isAlarm(kind: LetterKind): boolean {
+  return isFoldedAlarm(kind) || kind === 'must-stay';
+}
+
+/** Letters that warn of a top folded too long: an organisation may allow them at night. */
+export function isFoldedAlarm(kind: LetterKind): boolean {
   return kind === 'folded-nearing' || kind === 'folded-over' || kind === 'folded-still';
 }

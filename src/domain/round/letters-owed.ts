@@ -4,8 +4,8 @@ import type { CarFacts } from './car-facts.ts';
 import { figuresOf } from '../figure-tables/letter-figures.ts';
 import type { LetterKind } from './letter-kind.ts';
 import {
-  isAlarm,
   isAskedFor,
+  isFoldedAlarm,
   isShared,
   LETTER_KINDS,
   SHARED_KINDS,
@@ -34,7 +34,7 @@ export interface LetterOwed {
  * owner did not refuse. An alarm has a letter of its own; all else that is due, offered and worth
  * knowing shares one letter a day, and waits where one has left or waits for that day already. What was
  * asked for has a letter of its own and takes the day. Tops that must stay come first, and care waits
- * for a day without an alarm.
+ * for a day without an alarm. That a top must stay has a letter of its own where no other has said so.
  */
 export function lettersOwed(
   cars: readonly CarFacts[],
@@ -52,13 +52,18 @@ export function lettersOwed(
   const [from, to] = organisation.letterHours;
   const opening = nextWithinHours(owner.timeZone, at, from, to);
   const owed = cars.flatMap((car) => occasionsOwed(car, at, figures)).filter(welcome);
-  const alarms = alarmLetters(owed, organisation.nightAlarms ? at : opening);
+  const folded = foldedLetters(owed, organisation.nightAlarms ? at : opening);
   const asked = owed
     .filter(({ kind }) => isAskedFor(kind))
     .map((one) => ({ kind: one.kind, stay: one.stay, occasions: [one], notBefore: opening }));
   const isTaken =
     owner.lastLetterOn !== null && owner.lastLetterOn >= dayIn(owner.timeZone, opening);
-  if (asked.length > 0 || isTaken) return [...alarms, ...asked];
+  const alone = [...folded, ...asked];
+  const waits = asked.length > 0 || isTaken;
+  const shared = waits ? [] : sharedLetter(owed, opening);
+  const stays = stayLetter(owed, cars, [...alone, ...shared], opening);
+  if (waits) return [...alone, ...stays];
+  const alarms = [...folded, ...stays];
   const today = dayIn(owner.timeZone, at);
   const alarmed = alarms.length > 0 || (owner.lastAlarmOn !== null && owner.lastAlarmOn >= today);
   const care = alarmed
@@ -68,12 +73,47 @@ export function lettersOwed(
 }
 
 /** One letter a kind of alarm, those about tops that must stay apart from the others. */
-function alarmLetters(owed: readonly Occasion[], notBefore: Instant): LetterOwed[] {
-  return LETTER_KINDS.filter(isAlarm).flatMap((kind) =>
+function foldedLetters(owed: readonly Occasion[], notBefore: Instant): LetterOwed[] {
+  return LETTER_KINDS.filter(isFoldedAlarm).flatMap((kind) =>
     [true, false].flatMap((stay) => {
       const occasions = owed.filter((one) => one.kind === kind && one.stay === stay);
       return occasions.length === 0 ? [] : [{ kind, stay, occasions, notBefore }];
     }),
+  );
+}
+
+/**
+ * That tops must stay, of those cars of which no letter has said so since it is known, nor is about to.
+ * It says of their oil, where that is due, all that such a reminder would say.
+ */
+function stayLetter(
+  owed: readonly Occasion[],
+  cars: readonly CarFacts[],
+  letters: readonly LetterOwed[],
+  notBefore: Instant,
+): LetterOwed[] {
+  const told = new Set(
+    letters.flatMap(({ occasions }) =>
+      occasions.filter(({ stay }) => stay).map(({ carId }) => carId),
+    ),
+  );
+  const untold = new Set(
+    cars.filter((car) => !told.has(car.id) && !wasToldToStay(car)).map(({ id }) => id),
+  );
+  const occasions = owed.filter(
+    ({ carId, stay, detail: { matter } }) =>
+      stay && untold.has(carId) && (matter === 'stay' || matter === 'lubrication'),
+  );
+  return occasions.some(({ kind }) => kind === 'must-stay')
+    ? [{ kind: 'must-stay', stay: true, occasions, notBefore }]
+    : [];
+}
+
+/** Whether some letter said of a car that its top must stay, since what makes it stay is known. */
+export function wasToldToStay({ id, owner, staysSince }: CarFacts): boolean {
+  return (
+    staysSince !== undefined &&
+    owner.staysTold.some(({ carId, on }) => carId === id && on >= staysSince)
   );
 }
 

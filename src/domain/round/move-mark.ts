@@ -17,6 +17,11 @@ export function moveMark({ verdict, repairOn }: MayMove): string {
   return repairOn === null ? STAY : `${STAY}-${repairOn}`;
 }
 
+/** Whether what was said under a key began with a top that must stay as it is. */
+export function isOfStay(key: string): boolean {
+  return markIn(key).startsWith(STAY);
+}
+
 /** The mark at the end of a key. */
 export function markIn(key: string): string {
   return /:(?:care|stay(?:-[\d-]+)?)$/.exec(key)?.[0] ?? '';

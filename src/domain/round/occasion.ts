@@ -27,6 +27,7 @@ export type OccasionDetail =
   | { readonly matter: 'lubrication'; readonly dueOn: Day; readonly lateDays: number }
   | { readonly matter: 'look'; readonly look: LookDue }
   | { readonly matter: 'folded'; readonly stretch: Stretch; readonly coverOn: boolean | null }
+  | { readonly matter: 'stay'; readonly since: Day }
   | { readonly matter: 'care'; readonly advice: Advice }
   | {
       readonly matter: 'offer';

@@ -29,6 +29,7 @@ export function occasionsOwed(
   const { top } = car;
   return [
     ...foldedOccasions(car, at),
+    ...stayOccasions(car),
     ...(top === null
       ? []
       : [
@@ -232,6 +233,23 @@ function foldedOccasions(car: CarFacts, at: Instant): Occasion[] {
   if (stretch.state === 'nearing') return occasion('folded-nearing');
   const weeks = stillsBy(car.timeZone, stretch.overAt, at, folding);
   return weeks === 0 ? occasion('folded-over') : occasion('folded-still', `:${weeks}`);
+}
+
+/**
+ * That a top must stay as it is, as long as that is so. Whoever buys the car has to be told too, so the
+ * key names the owner.
+ */
+function stayOccasions(car: CarFacts): Occasion[] {
+  const { top, owner, mayMove, staysSince } = car;
+  if (top === null || mayMove.verdict !== 'leave' || staysSince === undefined) return [];
+  return [
+    {
+      kind: 'must-stay',
+      ...keyedOnce(`must-stay:${top.id}:${owner.id}:${staysSince}`, mayMove),
+      carId: car.id,
+      detail: { matter: 'stay', since: staysSince },
+    },
+  ];
 }
 
 function coverNow(car: CarFacts, at: Instant): boolean | null {

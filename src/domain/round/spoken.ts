@@ -4,6 +4,7 @@ import type { OwnerFacts } from './car-facts.ts';
 import type { LetterKind } from './letter-kind.ts';
 import { isAlarm } from './letter-kind.ts';
 import type { LetterOwed } from './letters-owed.ts';
+import { isOfStay } from './move-mark.ts';
 import { adviceIn } from './occasions.ts';
 
 /** One occasion that was written about, and what became of its letter. */
@@ -21,7 +22,10 @@ export interface Spoken {
 }
 
 /** What an owner was told decides what may be told next. */
-export type Heard = Pick<OwnerFacts, 'lastCareOn' | 'lastAlarmOn' | 'lastLetterOn' | 'adviceSent'>;
+export type Heard = Pick<
+  OwnerFacts,
+  'lastCareOn' | 'lastAlarmOn' | 'lastLetterOn' | 'adviceSent' | 'staysTold'
+>;
 
 /** True for a letter that nobody has begun to send: it can still be cancelled. */
 export function isOpen(said: Pick<Spoken, 'state' | 'started'>): boolean {
@@ -36,6 +40,12 @@ export function heardFrom(zone: string, spoken: readonly Spoken[]): Heard {
     .map((said) => ({ ...adviceIn(said.key), on: dayOf(said) }));
   return {
     adviceSent,
+    // One that came back has told nobody.
+    staysTold: spoken.flatMap((said) =>
+      said.carId !== null && said.state !== 'failed' && isOfStay(said.key)
+        ? [{ carId: said.carId, on: dayOf(said) }]
+        : [],
+    ),
     lastCareOn: latest(adviceSent.map(({ on }) => on)),
     lastAlarmOn: latest(spoken.filter(({ kind }) => isAlarm(kind)).map(dayOf)),
     // One that came back has reached nobody, so it takes no day.
@@ -51,6 +61,16 @@ export function ownerAfter(
   { kind, notBefore, occasions }: LetterOwed,
 ): OwnerFacts {
   const on = dayIn(owner.timeZone, notBefore);
+  const stays = occasions.filter(({ stay }) => stay).map(({ carId }) => ({ carId, on }));
+  return heardOf({ ...owner, staysTold: [...owner.staysTold, ...stays] }, kind, on, occasions);
+}
+
+function heardOf(
+  owner: OwnerFacts,
+  kind: LetterKind,
+  on: string,
+  occasions: LetterOwed['occasions'],
+): OwnerFacts {
   if (isAlarm(kind)) return { ...owner, lastAlarmOn: on };
   const care = occasions.filter((occasion) => occasion.kind === 'care-note');
   if (care.length === 0) return { ...owner, lastLetterOn: on };

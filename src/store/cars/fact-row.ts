@@ -1,3 +1,4 @@
+import type { Day } from '../../domain/calendar/day.ts';
 import { foldFloorOn } from '../../domain/advice/fold-floor.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
@@ -14,6 +15,7 @@ import { figuresOf } from '../../domain/figure-tables/letter-figures.ts';
 import { mayMove } from '../../domain/may-move/may-move.ts';
 import type { MoveFacts } from '../../domain/may-move/move-facts.ts';
 import { FREE_TO_MOVE } from '../../domain/may-move/move-verdict.ts';
+import { staysSince } from '../../domain/may-move/stays-since.ts';
 import type { Topic } from '../../domain/round/letter-kind.ts';
 import type { Spoken } from '../../domain/round/spoken.ts';
 import { heardFrom } from '../../domain/round/spoken.ts';
@@ -176,6 +178,7 @@ export function carOf(
       log.move === null
         ? FREE_TO_MOVE
         : mayMove(log.move, dayIn(row.timeZone, at), figuresOf({ figures })),
+    ...staying(log.move, dayIn(row.timeZone, at), figuresOf({ figures })),
     ...(log.careDays.length === 0 ? {} : { careDays: log.careDays }),
     owner,
     organisation: {
@@ -195,6 +198,15 @@ export function carOf(
     },
     lookAt: row.lookAt,
   };
+}
+
+function staying(
+  move: MoveFacts | null,
+  today: Day,
+  figures: LetterFigures,
+): Pick<CarFacts, 'staysSince'> {
+  const since = move === null ? null : staysSince(move, today, figures);
+  return since === null ? {} : { staysSince: since };
 }
 
 function topOf(row: FactRow, id: string): TopFacts {

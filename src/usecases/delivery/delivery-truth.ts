@@ -2,7 +2,7 @@ import type { Instant } from '../../domain/calendar/instant.ts';
 import { addHours, addMinutes } from '../../domain/calendar/instant.ts';
 import { nextWithinHours } from '../../domain/calendar/zone.ts';
 import type { DeliveryFigures } from '../../domain/letters/delivery-figures.ts';
-import { isAlarm } from '../../domain/round/letter-kind.ts';
+import { isFoldedAlarm } from '../../domain/round/letter-kind.ts';
 import { LOOK_NOW } from '../../domain/round/next-look.ts';
 import { untrueAmong } from '../../domain/round/untrue.ts';
 import type { LoadedFacts } from '../../store/cars/car-facts-rows.ts';
@@ -40,7 +40,7 @@ export interface Sorted {
 
 /** The first instant, this or a later one, at which the letter may leave by the owner's clock. */
 export function openingFor({ letter, house }: Leaving, at: Instant): Instant {
-  if (isAlarm(letter.kind) && house.nightAlarms) return at;
+  if (isFoldedAlarm(letter.kind) && house.nightAlarms) return at;
   return nextWithinHours(house.ownerZone, at, ...house.letterHours);
 }
 

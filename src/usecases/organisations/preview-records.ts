@@ -76,8 +76,7 @@ export async function previewFromRecords(
 }
 
 function withRecord<K extends LetterKind>(sample: LetterModel<K>, facts: CarFacts, at: string) {
-  const { registration, owner, mayMove, top, timeZone } = facts;
-  const { verdict, reasons, how, repairOn } = mayMove;
+  const { registration, owner, top, timeZone } = facts;
   const [first] = sample.cars;
   const offers =
     'offers' in sample ? { offers: sample.offers.map((one) => ({ ...one, registration })) } : {};
@@ -88,24 +87,25 @@ function withRecord<K extends LetterKind>(sample: LetterModel<K>, facts: CarFact
           ...lubricationPart(top, dayIn(timeZone, at), facts),
           ...(first.lateDays === null ? {} : { lateDays: first.lateDays }),
         };
+  const folded = first !== undefined && 'overAt' in first ? { powered: top?.powered ?? false } : {};
   return {
     ...sample,
     ...offers,
     owner: { name: owner.name },
-    cars: [{ ...first, registration, ...due }],
-    moves:
-      verdict === 'free'
-        ? []
-        : [
-            {
-              registration,
-              verdict,
-              reasons: reasons.map(({ sign, pivot, fault }) => ({ sign, pivot, fault })),
-              how: [...how],
-              repairOn,
-            },
-          ],
+    cars: [{ ...first, registration, ...due, ...folded }],
+    moves: movesOf(sample, facts),
   } as LetterModel<K>;
+}
+
+/** How its top may be moved; in the letter that it must stay, what is invented where it may be moved. */
+function movesOf(sample: LetterModel, { registration, mayMove }: CarFacts): LetterModel['moves'] {
+  const { verdict, reasons, how, repairOn, powered } = mayMove;
+  if ('oilWaits' in sample && verdict !== 'leave') {
+    return sample.moves?.map((move) => ({ ...move, registration, powered }));
+  }
+  if (verdict === 'free') return [];
+  const said = reasons.map(({ sign, pivot, fault }) => ({ sign, pivot, fault }));
+  return [{ registration, verdict, reasons: said, how: [...how], repairOn, powered }];
 }
 
 function lubricationPart(

@@ -56,12 +56,14 @@ export async function mayMoveNow(
 }
 
 /** A verdict as the API and the shop's pages read it. */
-export function mayMoveRecordOf({ verdict, reasons, how, repairOn }: MayMove): MayMoveRecord {
+export function mayMoveRecordOf(move: MayMove): MayMoveRecord {
+  const { verdict, reasons, how, repairOn, powered } = move;
   const speaker = speakerOf('en');
   return {
     verdict,
     how: [...how],
     repairOn,
+    powered,
     reasons: reasons.map((reason) => ({ ...reason, words: reasonInWords(reason, speaker) })),
   };
 }

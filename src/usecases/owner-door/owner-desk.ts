@@ -1,4 +1,7 @@
+import type { Day } from '../../domain/calendar/day.ts';
 import type { Topic } from '../../domain/round/letter-kind.ts';
+import { wasToldToStay } from '../../domain/round/letters-owed.ts';
+import { loadCarFacts } from '../../store/cars/car-facts-rows.ts';
 import type { CarRecord } from '../own/car-records.ts';
 import type { Caller, Context } from '../context/context.ts';
 import type { Page } from '../context/paging.ts';
@@ -23,6 +26,8 @@ export interface OwnerDeskRecord {
   readonly cars: CarRecord[];
   /** Those of them whose tops must not be moved. */
   readonly staying: StayingRecord[];
+  /** The day of the latest letter that said so of them; null where one of them waits to be told of. */
+  readonly staysToldOn: Day | null;
   /** Who looks after them, as a letter names it. */
   readonly organisation: Pick<OrganisationRecord, 'name' | 'kind' | 'phone'>;
   /** The latest changes of what is known of the owner, the newest first. */
@@ -48,5 +53,16 @@ export async function readOwnerDesk(
   const { name, kind, phone } = await showOrganisation(context, caller);
   const organisation = { name, kind, phone };
   const trail = await readTrail(context, caller, { ownerId: id, limit: CHANGES_SHOWN });
-  return { owner, refused, standing, cars: items, staying, organisation, trail };
+  const staysToldOn = await toldOn(context, staying);
+  return { owner, refused, standing, cars: items, staying, staysToldOn, organisation, trail };
+}
+
+async function toldOn(context: Context, staying: readonly StayingRecord[]): Promise<Day | null> {
+  const carIds = staying.map(({ carId }) => carId);
+  const { cars } = await loadCarFacts(context.store.sql, carIds, context.now(), false);
+  if (cars.some((car) => !wasToldToStay(car))) return null;
+  const days = cars.flatMap(({ id, owner }) =>
+    owner.staysTold.filter(({ carId }) => carId === id).map(({ on }) => on),
+  );
+  return days.sort().at(-1) ?? null;
 }

@@ -343,6 +343,8 @@ function render(
         },
         own,
       );
+    case 'must-stay':
+      return renderLetter('must-stay', { ...base, ...stayPart(whole, cars) }, own);
     case 'care-note':
       return renderLetter(
         'care-note',
@@ -431,6 +433,15 @@ function render(
   }
 }
 
+/** Which cars, and whether their oil waits too. */
+function stayPart(owed: LetterOwed, cars: readonly CarFacts[]) {
+  const staying = detailsOf(owed, cars, 'stay').map(({ car }) => car);
+  return {
+    cars: staying.map(({ registration }) => ({ registration })),
+    oilWaits: detailsOf(owed, cars, 'lubrication').length > 0,
+  };
+}
+
 function lubricationPart(car: CarFacts, lateDays: number, today: string, late: boolean) {
   const { top } = car;
   if (top === null) throw new Error('a lubrication letter must be about a top');
@@ -479,7 +490,7 @@ function estimatePart(
 /** What a letter must say of a top that may not be moved freely; nothing of one that may. */
 function moveWordOf({
   registration,
-  mayMove: { verdict, reasons, how, repairOn },
+  mayMove: { verdict, reasons, how, repairOn, powered },
 }: Pick<CarFacts, 'registration' | 'mayMove'>) {
   if (verdict === 'free') return [];
   return [
@@ -489,6 +500,7 @@ function moveWordOf({
       reasons: reasons.map(({ sign, pivot, fault }) => ({ sign, pivot, fault })),
       how: [...how],
       repairOn,
+      powered,
     },
   ];
 }

@@ -13,7 +13,7 @@ export function careDayBody(model: Model, speaker: Speaker): LetterBody {
   const first = cars.reduce((a, b) => (b.on < a.on ? b : a));
   return {
     ...EMPTY_BODY,
-    first: careWords(model.moves, speaker),
+    first: careWords(model.moves, speaker, model.organisation.kind),
     figures: { when: speaker.day(first.on), place: first.place },
     cars: cars.map((car) => carBlock(car, speaker)),
     offers: {

@@ -19,7 +19,7 @@ export function estimateBody(model: Checked<'estimate'>, speaker: Speaker): Lett
   return {
     ...EMPTY_BODY,
     figures: { number: String(number), until },
-    first: careWords(model.moves, speaker),
+    first: careWords(model.moves, speaker, model.organisation.kind),
     cars: [
       {
         name: registrations(speaker, model.cars),

@@ -20,7 +20,7 @@ const REST_HOURS = 12;
 export function foldedBody(model: Model, speaker: Speaker): LetterBody {
   const damp = model.cars.some((car) => car.damp);
   const hours = speaker.count('hours', model.restHours ?? REST_HOURS);
-  const care = careWords(model.moves, speaker);
+  const care = careWords(model.moves, speaker, model.organisation.kind);
   // What is to be stopped at the first resistance is not told to be done in one go.
   const cautions = ['hands', ...(care.length > 0 ? [] : ['whole']), 'cold', 'force', 'handbook'];
   return {
@@ -30,7 +30,9 @@ export function foldedBody(model: Model, speaker: Speaker): LetterBody {
     notes: model.cars.some((car) => !car.damp) ? [speaker.say('folded.limit')] : [],
     steps: [
       ...coldStep(model, speaker),
-      speaker.say('folded.step.place'),
+      speaker.say(
+        model.cars.some((car) => car.powered) ? 'folded.step.place.powered' : 'folded.step.place',
+      ),
       ...raising(model, care.length > 0).map((key) => speaker.say(key)),
       ...(damp ? [speaker.say('folded.step.damp')] : []),
       speaker.say('folded.step.rest', { hours }),
@@ -49,11 +51,11 @@ function coldStep({ cars }: Model, speaker: Speaker): string[] {
 }
 
 /** A powered top is raised by its switch, which has steps of its own. */
-function raising({ cars }: Model, withCare: boolean): string[] {
+function raising({ cars, organisation: { kind } }: Model, withCare: boolean): string[] {
   if (withCare) return ['folded.step.raise.care'];
   return [
     ...(cars.every((car) => car.powered) ? [] : ['folded.step.raise']),
-    ...(cars.some((car) => car.powered) ? ['folded.step.raise.powered'] : []),
+    ...(cars.some((car) => car.powered) ? [`folded.step.raise.powered.${kind}`] : []),
   ];
 }
 

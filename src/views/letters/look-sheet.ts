@@ -13,7 +13,7 @@ export function lookBody(model: Model, speaker: Speaker): LetterBody {
   const alone = model.organisation.kind === 'private';
   return {
     ...EMPTY_BODY,
-    first: careWords(model.moves, speaker),
+    first: careWords(model.moves, speaker, model.organisation.kind),
     figures: {
       since: speaker.day(first.since),
       from: speaker.day(first.windowFrom),

@@ -31,7 +31,7 @@ export function lubricationBody(model: Model, speaker: Speaker): LetterBody {
   const shorter = model.cars.some((car) => car.intervalMonths < 12);
   return {
     ...EMPTY_BODY,
-    first: careWords(model.moves, speaker),
+    first: careWords(model.moves, speaker, model.organisation.kind),
     figures: {
       due: speaker.day(first.dueOn),
       from: speaker.day(first.windowFrom),

@@ -101,6 +101,7 @@ const base = {
         ),
         how: z.array(z.enum(MOVE_HOWS)),
         repairOn: day.nullable(),
+        powered: z.boolean().default(false),
       }),
     )
     .default([]),
@@ -175,6 +176,14 @@ const folded = z.strictObject({
       }),
     )
     .min(1),
+});
+
+/** That tops must stay: which, and why, stands in `moves`. */
+const mustStay = z.strictObject({
+  ...base,
+  cars: z.array(plainCar).min(1),
+  /** Their yearly oil is due as well. */
+  oilWaits: z.boolean(),
 });
 
 const careNote = z.strictObject({
@@ -329,6 +338,7 @@ export const LETTER_MODELS = {
   'folded-nearing': folded,
   'folded-over': folded,
   'folded-still': folded,
+  'must-stay': mustStay,
   'care-note': careNote,
   'visit-offered': visit,
   'visit-booked': visit,

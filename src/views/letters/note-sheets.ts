@@ -14,7 +14,7 @@ export function careBody(model: CareNote, speaker: Speaker): LetterBody {
   return {
     ...EMPTY_BODY,
     figures: { about: first?.subject ?? '', because: first?.preheader ?? '' },
-    first: careWords(model.moves, speaker),
+    first: careWords(model.moves, speaker, model.organisation.kind),
     cars: [{ name: registrations(speaker, model.cars), facts: [], notes: [] }],
     picture: notePicture(first?.id ?? '', speaker.language),
     advice: model.advice.map(({ subject, text, why }, i) => ({
@@ -33,7 +33,8 @@ export function warrantyBody(model: WarrantyEnding, speaker: Speaker): LetterBod
   const fact = (label: string, value: string) => ({ label: speaker.say(`label.${label}`), value });
   return {
     ...EMPTY_BODY,
-    first: model.also.advice.length > 0 ? careWords(model.moves, speaker) : [],
+    first:
+      model.also.advice.length > 0 ? careWords(model.moves, speaker, model.organisation.kind) : [],
     also: alsoBlocks(model.also, speaker),
     sources: alsoSources(model, speaker),
     figures: { part: first.part, ends: speaker.day(first.endsOn) },

@@ -10,7 +10,8 @@ import { reportBody } from './report-sheet.ts';
 import { type LetterBody, type Speaker, speakerOf, type WrittenLetter } from './sheet.ts';
 import type { Overrides, Slot } from './slots.ts';
 import { stayWords } from './stay.ts';
-import { stayBody, staySlots } from './stay-letter.ts';
+import { mustStayBody, stayBody, staySlots } from './stay-letter.ts';
+import { RenderRefused } from '../words/refused.ts';
 import { strictly } from './strict.ts';
 import { templateOf } from './templates.ts';
 import { visitBody } from './visit-sheet.ts';
@@ -29,6 +30,7 @@ const BODIES: { readonly [K in LetterKind]: BodyOf<K> } = {
   'folded-nearing': foldedBody,
   'folded-over': foldedBody,
   'folded-still': foldedBody,
+  'must-stay': mustStayBody,
   'care-note': careBody,
   'visit-offered': visitBody('offered'),
   'visit-booked': visitBody('booked'),
@@ -49,6 +51,7 @@ const TOPICS: Readonly<Record<LetterKind, string>> = {
   'folded-nearing': 'folded',
   'folded-over': 'folded',
   'folded-still': 'folded',
+  'must-stay': 'stay',
   'care-note': 'care',
   'visit-offered': 'visit',
   'visit-booked': 'visit',
@@ -83,6 +86,9 @@ export function writeWhole<K extends LetterKind>(
   const checked: Checked<K> = checkModel(kind, model);
   const speaker = speakerOf(checked.language);
   const stay = stayWords(checked.moves, checked.organisation, speaker);
+  if (kind === 'must-stay' && stay === null) {
+    throw new RenderRefused('moves', 'must name a top that must stay');
+  }
   const usual = BODIES[kind](checked, speaker);
   const body = stay === null ? usual : stayBody(kind, usual, stay, speaker);
   // An organisation's own wording was written for tops that may be moved.

@@ -29,7 +29,7 @@ export function reportBody(model: Model, speaker: Speaker): LetterBody {
   return {
     ...EMPTY_BODY,
     figures: { visit: work, done: speaker.day(visit.doneOn), outcome },
-    first: [outcome, ...careWords(model.moves, speaker)],
+    first: [outcome, ...careWords(model.moves, speaker, model.organisation.kind)],
     cars: [
       {
         name: registrations(speaker, model.cars),

@@ -178,6 +178,20 @@ export function sampleModel<K extends LetterKind>(kind: K, language = 'en'): Let
     'folded-nearing': folded('2027-06-06', false),
     'folded-over': folded('2027-06-05', true),
     'folded-still': folded('2027-06-14', false),
+    'must-stay': {
+      ...base,
+      cars: [car],
+      oilWaits: false,
+      moves: [
+        {
+          ...car,
+          verdict: 'leave',
+          reasons: [{ sign: 'seized', pivot: 'R-MAIN', fault: null }],
+          how: [],
+          repairOn: null,
+        },
+      ],
+    },
     'care-note': {
       ...base,
       cars: [car],

@@ -25,6 +25,7 @@ const PLACES: Readonly<Record<LetterKind, readonly string[]>> = {
   'folded-nearing': [],
   'folded-over': [],
   'folded-still': [],
+  'must-stay': [],
   'care-note': ['about', 'because'],
   'visit-offered': ['visit'],
   'visit-booked': ['visit', 'when'],
@@ -36,8 +37,12 @@ const PLACES: Readonly<Record<LetterKind, readonly string[]>> = {
   estimate: ['number', 'until'],
 };
 
-/** What may be reworded in a kind of letter, and which places its words may use. */
+/**
+ * What may be reworded in a kind of letter, and which places its words may use: nothing of the one that
+ * keeps people from harm.
+ */
 export function slotsOf(kind: LetterKind): readonly SlotRule[] {
+  if (kind === 'must-stay') return [];
   return SLOTS.map((slot) => {
     const head = slot === 'subject' || slot === 'preheader';
     // What shows in a list of mail must not tell strangers which car stands unattended.

@@ -1,5 +1,11 @@
-import { isFoldedKind, type LetterKind } from './models.ts';
-import { type CarBlock, EMPTY_BODY, type LetterBody, type Speaker } from './sheet.ts';
+import { type Checked, isFoldedKind, type LetterKind } from './models.ts';
+import {
+  type CarBlock,
+  EMPTY_BODY,
+  type LetterBody,
+  registrations,
+  type Speaker,
+} from './sheet.ts';
 import type { Slot } from './slots.ts';
 import type { StayWords } from './stay.ts';
 
@@ -12,6 +18,7 @@ const ASKS_TO_MOVE: ReadonlySet<LetterKind> = new Set([
   'folded-nearing',
   'folded-over',
   'folded-still',
+  'must-stay',
 ]);
 
 const KEEPS_ITS_WHY: ReadonlySet<LetterKind> = new Set([
@@ -48,16 +55,21 @@ export function stayBody(
       also,
     };
   }
-  const folded = isFoldedKind(kind);
   return {
     ...EMPTY_BODY,
     figures: usual.figures,
     cars: usual.cars.map((car) => ({ ...car, notes: [] })),
-    notes: kind === 'folded-nearing' ? [] : [speaker.say(folded ? 'stay.limit' : 'stay.oil')],
+    notes: notesOf(kind, usual, speaker),
     steps: [...stay.steps],
     cautions,
     also,
   };
+}
+
+function notesOf(kind: LetterKind, { notes }: LetterBody, { say }: Speaker): readonly string[] {
+  if (kind === 'must-stay') return notes;
+  if (kind === 'folded-nearing') return [];
+  return [say(isFoldedKind(kind) ? 'stay.limit' : 'stay.oil')];
 }
 
 const COMES: ReadonlySet<LetterKind> = new Set(['visit-booked', 'visit-moved']);
@@ -77,12 +89,26 @@ export function staySlots(
 ): Record<Slot, string> {
   const lead = stay.lead.join('\n\n');
   const asks = ASKS_TO_MOVE.has(kind);
-  const built = { preheader: speaker.say('stay.preheader'), heading: stay.heading };
+  const built = { preheader: speaker.say('must-stay.preheader'), heading: stay.heading };
   return {
     ...built,
-    subject: asks ? speaker.say('stay.subject') : said.subject,
+    subject: asks ? speaker.say('must-stay.subject') : said.subject,
     lead: asks ? lead : `${lead}\n\n${said.lead}`,
-    why: KEEPS_ITS_WHY.has(kind) ? said.why : speaker.say('stay.why'),
+    why: KEEPS_ITS_WHY.has(kind) ? said.why : speaker.say('must-stay.why'),
     closing: speaker.say('closing', { organisation }),
+  };
+}
+
+/** What is to be said besides that the tops must stay, which every letter about such a top says first. */
+export function mustStayBody(model: Checked<'must-stay'>, speaker: Speaker): LetterBody {
+  const { cars, moves, oilWaits, organisation } = model;
+  const isBooked = moves.some(({ repairOn }) => repairOn !== null);
+  return {
+    ...EMPTY_BODY,
+    figures: { car: registrations(speaker, cars) },
+    notes: [
+      ...(isBooked && organisation.kind !== 'private' ? [speaker.say('stay.come')] : []),
+      ...(oilWaits ? [speaker.say('stay.oil')] : []),
+    ],
   };
 }

@@ -9,6 +9,8 @@ export interface MoveWord {
   readonly reasons: readonly Pick<MoveReason, 'sign' | 'pivot' | 'fault'>[];
   readonly how: readonly MoveHow[];
   readonly repairOn: string | null;
+  /** It has a motor; nobody with a hand-folded top is told of one. */
+  readonly powered: boolean;
 }
 
 /** Whom the reader can ring. */
@@ -35,12 +37,12 @@ export function stayWords(
   const staying = moves.filter(({ verdict }) => verdict === 'leave');
   if (staying.length === 0) return null;
   return {
-    heading: speaker.say('stay.heading'),
+    heading: speaker.say('must-stay.heading'),
     lead: [
       speaker.say('stay.first'),
       ...staying.map(
-        ({ registration, reasons }) =>
-          `${speaker.say('stay.lead', { car: registration })} ${becauseOf(reasons, speaker)}.`,
+        ({ registration, reasons, powered }) =>
+          `${speaker.say(powered ? 'must-stay.lead.powered' : 'must-stay.lead', { car: registration })} ${becauseOf(reasons, speaker)}.`,
       ),
       ringOrWait(staying, whom, speaker),
     ],
@@ -51,15 +53,24 @@ export function stayWords(
   };
 }
 
+/** Who reads how a top is moved: an owner of a shop, a club or by herself, or the shop at its desk. */
+export type CareReader = Ringable['kind'] | 'desk';
+
 /** How tops that may be moved with care are moved, and why; empty where none of these needs it. */
-export function careWords(moves: readonly MoveWord[], speaker: Speaker): string[] {
+export function careWords(
+  moves: readonly MoveWord[],
+  speaker: Speaker,
+  reader: CareReader,
+): string[] {
   return moves
     .filter(({ verdict }) => verdict === 'with-care')
     .map(({ registration, reasons, how }) =>
       speaker.say('care.lead', {
         car: registration,
         because: becauseOf(reasons, speaker),
-        how: how.map((one) => speaker.say(`care.how.${one}`)).join('; '),
+        how: how
+          .map((one) => speaker.say(`care.how.${one === 'stop' ? `stop.${reader}` : one}`))
+          .join('; '),
       }),
     );
 }

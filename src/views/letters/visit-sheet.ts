@@ -36,7 +36,10 @@ function bodyOf(model: Model, news: News, speaker: Speaker): LetterBody {
     ...EMPTY_BODY,
     // Only a visit that falls away leaves the top to be moved by its owner until another day.
     // So does what shares the letter of an offer.
-    first: off || model.also.advice.length > 0 ? careWords(model.moves, speaker) : [],
+    first:
+      off || model.also.advice.length > 0
+        ? careWords(model.moves, speaker, model.organisation.kind)
+        : [],
     also: alsoBlocks(model.also, speaker),
     sources: alsoSources(model, speaker),
     figures: { visit: work, when },

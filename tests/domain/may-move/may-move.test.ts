@@ -218,6 +218,7 @@ describe('whether a top may be moved', () => {
           reasons: [],
           how: [],
           repairOn: null,
+          powered: false,
         });
       }),
     );

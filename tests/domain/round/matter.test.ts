@@ -25,6 +25,7 @@ describe('the matter of an occasion', () => {
         matterOf(`${kind}:x:2026-06-12`) === null,
     );
     expect(alone).toEqual([
+      'must-stay',
       'care-note',
       'visit-offered',
       'warranty-ending',

@@ -59,6 +59,7 @@ function carWith(
       lastAlarmOn: null,
       lastLetterOn: null,
       adviceSent: [],
+      staysTold: [],
       ...owner,
     },
     organisation: {
@@ -365,5 +366,97 @@ describe('the forecast', () => {
     const gaps = care.slice(1).map((on, i) => daysBetween(care[i] ?? on, on));
     expect(Math.min(...gaps)).toBeGreaterThanOrEqual(21);
     for (const { kind } of items) expect(LETTER_KINDS).toContain(kind);
+  });
+});
+
+describe('that a top must stay', () => {
+  const leave = (change: Partial<CarFacts['mayMove']> = {}) => ({
+    mayMove: { ...FREE_TO_MOVE, verdict: 'leave' as const, ...change },
+    staysSince: '2026-03-02',
+  });
+  const NOON = '2026-03-03T12:00:00.000Z';
+  const quiet = { dueOn: '2027-01-01' };
+  const kinds = (cars: CarFacts[], said: ReadonlySet<string> = new Set(), at = NOON) =>
+    lettersOwed(cars, said, at).map(({ kind, occasions }) => [
+      kind,
+      ...occasions.map(({ kind: one, carId }) => `${one} ${carId}`),
+    ]);
+
+  it('is written by itself, where nothing else is due', () => {
+    expect(kinds([carWith(quiet, leave())])).toEqual([['must-stay', 'must-stay c1']]);
+    expect(kinds([carWith(quiet, { staysSince: '2026-03-02' })])).not.toContainEqual([
+      'must-stay',
+      'must-stay c1',
+    ]);
+  });
+
+  it('waits for no day, cannot be refused, and goes in the hours', () => {
+    const owner = {
+      lastLetterOn: '2026-03-03',
+      refusedTopics: ['reminders', 'folded-limit', 'care-notes', 'offers'] as const,
+    };
+    expect(kinds([carWith(quiet, leave(), owner)])).toEqual([['must-stay', 'must-stay c1']]);
+    const [night] = lettersOwed(
+      [carWith(quiet, leave(), {}, { nightAlarms: true })],
+      new Set(),
+      '2026-03-03T23:30:00.000Z',
+    );
+    expect(night?.notBefore).toBe('2026-03-04T08:00:00.000Z');
+    expect(kinds([carWith(quiet, leave(), { unreachable: true })])).toEqual([]);
+  });
+
+  it('is one letter for all cars of an owner', () => {
+    const cars = ['c1', 'c2'].map((id) =>
+      carWith({ ...quiet, id: `top of ${id}` }, { ...leave(), id }),
+    );
+    expect(kinds(cars)).toEqual([['must-stay', 'must-stay c1', 'must-stay c2']]);
+  });
+
+  it('is left to whatever letter about the top is due and says so first', () => {
+    expect(kinds([carWith({ dueOn: '2026-03-20' }, leave())])).toEqual([
+      ['lubrication-ahead', 'lubrication-ahead c1'],
+    ]);
+    const entries = [{ position: 'folded' as const, at: '2026-02-20T08:00:00.000Z' }];
+    expect(kinds([carWith(quiet, { ...leave(), entries })])).toEqual([
+      ['folded-still', 'folded-still c1'],
+    ]);
+  });
+
+  it('takes the oil along where that would have to wait for another day', () => {
+    const owner = { lastLetterOn: '2026-03-03' };
+    expect(kinds([carWith({ dueOn: '2026-03-20' }, leave(), owner)])).toEqual([
+      ['must-stay', 'must-stay c1', 'lubrication-ahead c1'],
+    ]);
+  });
+
+  it('is not said again by the same key, nor once another letter has said so since', () => {
+    const car = carWith(quiet, leave());
+    const keys = occasionsOwed(car, NOON).map(({ key }) => key);
+    expect(keys).toEqual(['must-stay:t1:o1:2026-03-02:stay']);
+    expect(kinds([car], new Set(keys))).toEqual([]);
+    // A booking has a letter of its own.
+    const booked = carWith(quiet, leave({ repairOn: '2026-03-20' }));
+    expect(kinds([booked], new Set(keys))).toEqual([]);
+    const told = (carId: string, on: string) =>
+      kinds([carWith(quiet, leave(), { staysTold: [{ carId, on }] })]).length;
+    expect(told('c1', '2026-03-02')).toBe(0);
+    expect(told('c1', '2026-03-01')).toBe(1);
+    expect(told('c2', '2026-03-03')).toBe(1);
+  });
+
+  it('holds care back on its day, and leaves the other cars their letters', () => {
+    const other = carWith({ id: 't2', dueOn: '2026-03-20' }, { id: 'c2' });
+    const cars = [carWith(quiet, leave()), other];
+    expect(kinds(cars)).toEqual([
+      ['must-stay', 'must-stay c1'],
+      ['lubrication-ahead', 'lubrication-ahead c2'],
+    ]);
+  });
+
+  it('is foreseen once', () => {
+    const foreseen = forecastFor([carWith(quiet, leave())], [], NOON, '2026-12-31');
+    expect(foreseen.filter(({ kind }) => kind === 'must-stay')).toEqual([
+      { kind: 'must-stay', ownerId: 'o1', carIds: ['c1'], on: '2026-03-03' },
+    ]);
   });
 });

@@ -104,7 +104,11 @@ describe('the least and the most that a letter can carry', () => {
       ...model.cars[0],
       registration: `FK ${n + 100}`,
     }));
-    const letter = writeLetter(kind, { ...model, cars });
+    // That they must stay is said of each.
+    const moves = (model.moves ?? []).flatMap((move) =>
+      cars.map(({ registration }) => ({ ...move, registration })),
+    );
+    const letter = writeLetter(kind, { ...model, cars, moves });
     for (const car of cars) expect(letter.text).toContain(car.registration);
     expect(letter.subject.length).toBeLessThanOrEqual(80);
     expect(Buffer.byteLength(letter.html)).toBeLessThanOrEqual(100 * 1024);

@@ -1,3 +1,6 @@
+import { ADVICE } from '../../../src/domain/advice/advice-rows.ts';
+import { howToMove } from '../../../src/domain/may-move/how-to-move.ts';
+import { LETTER_KINDS } from '../../../src/domain/round/letter-kind.ts';
 import { describe, expect, it } from 'vitest';
 import { renderLetter } from '../../../src/views/letters/render.ts';
 import { sampleModel } from '../../../src/views/letters/sample.ts';
@@ -37,6 +40,56 @@ describe('a powered top', () => {
       expect(own).toContain('Where plastic washers sit: light machine oil, drop by drop');
       expect(own).toContain('That is common practice');
     }
+  });
+});
+
+describe('a top that is folded by hand', () => {
+  // Whatever only a motor has, in both languages.
+  const POWER =
+    /\b(?:motor|switch|powered|engine|pump|battery|key out)\b|(?<!\p{L})(?:Motor|Antrieb|elektrisch\p{L}*|Schalter|Pumpe|Batterie|Notbetätigung)/iu;
+  const NOTES = ADVICE.filter(({ carriedBy, for: meant }) =>
+    carriedBy === 'care-note' ? meant.powered !== true : false,
+  );
+  it.each(LETTER_KINDS)('is told of no motor and no switch (%s)', (kind) => {
+    for (const language of ['en', 'de']) {
+      for (const organisation of ['shop', 'club', 'private'] as const) {
+        const sample = sampleModel(kind, language);
+        const house = { ...sample.organisation, kind: organisation };
+        const registration = sample.cars[0]?.registration ?? '';
+        const reasons = [{ sign: 'stiff' as const, pivot: 'R-MAIN', fault: null }];
+        const how = howToMove([], false);
+        const moves = ['leave' as const, 'with-care' as const].map((verdict) => ({
+          registration,
+          verdict,
+          reasons,
+          how: [...how],
+          repairOn: null,
+        }));
+        for (const spoken of kind === 'must-stay' ? moves.slice(0, 1) : [null, ...moves]) {
+          const { text } = renderLetter(kind, {
+            ...sample,
+            organisation: house,
+            moves: spoken === null ? [] : [spoken],
+          });
+          expect(text.split('\n').filter((line) => POWER.test(line))).toEqual([]);
+        }
+      }
+    }
+  });
+
+  it.each(NOTES.map(({ id }) => id))('nor by a care note (%s)', (id) => {
+    const row = ADVICE.find((one) => one.id === id);
+    const said = [row?.text.en, row?.why.en, row?.text.de, row?.why.de].join('\n');
+    expect(said.split('\n').filter((line) => POWER.test(line))).toEqual([]);
+  });
+
+  it('is told of a motor as soon as it has one', () => {
+    const sample = sampleModel('folded-over');
+    const cars = sample.cars.map((car) => ({ ...car, powered: true }));
+    expect(renderLetter('folded-over', { ...sample, cars }).text).toMatch(POWER);
+    const stay = sampleModel('must-stay');
+    const moves = (stay.moves ?? []).map((move) => ({ ...move, powered: true }));
+    expect(renderLetter('must-stay', { ...stay, moves }).text).toMatch(POWER);
   });
 });
 

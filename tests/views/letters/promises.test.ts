@@ -44,7 +44,9 @@ function variants(kind: LetterKind, language: string): WrittenLetter[] {
   return [
     renderLetter(kind, model),
     renderLetter(kind, { ...model, moves: [{ ...move, verdict: 'leave' as const }] }),
-    renderLetter(kind, { ...model, moves: [{ ...move, verdict: 'with-care' as const }] }),
+    ...(kind === 'must-stay'
+      ? []
+      : [writeLetter(kind, { ...model, moves: [{ ...move, verdict: 'with-care' }] })]),
     writeLetter(kind, { ...model, cars }),
   ];
 }

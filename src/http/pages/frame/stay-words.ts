@@ -17,6 +17,6 @@ export function shopStay(registration: string, mayMove: MayMove | undefined): Sh
   const lead = stay?.lead.slice(0, mayMove.repairOn === null ? -1 : undefined) ?? [];
   return {
     stay: stay && { ...stay, lead, steps: [] },
-    care: careWords([move], speaker),
+    care: careWords([move], speaker, 'desk'),
   };
 }

@@ -87,7 +87,7 @@ export function letterKindSheet(
       about:
         car === null
           ? 'There is no car in your records yet, so everybody in it is invented.'
-          : `With the record of ${car.registration}, ${car.owner}. Visits, repairs and warranties in it are invented. Nothing is sent, and its links lead nowhere.`,
+          : `With the record of ${car.registration}, ${car.owner}. ${invented(kind)} Nothing is sent, and its links lead nowhere.`,
       subject: preview.subject,
       html: preview.html,
       text: preview.text,
@@ -99,9 +99,15 @@ export function letterKindSheet(
       cars: preview.cars.map((one) => ({ ...one, chosen: one.id === car?.id })),
       language,
       path,
-      form: looking.keeps ? wordingForm(path, kind, wording, looking) : null,
+      form: looking.keeps && wording.length > 0 ? wordingForm(path, kind, wording, looking) : null,
     },
   ];
+}
+
+function invented(kind: LetterKind): string {
+  return kind === 'must-stay'
+    ? 'Where its top may be moved, what was found on it is invented. The words keep people from harm and stand as they are.'
+    : 'Visits, repairs and warranties in it are invented.';
 }
 
 function wordingForm(

@@ -11,6 +11,7 @@ export const KIND_WORDS: Readonly<Record<LetterKind, string>> = {
   'folded-nearing': 'the folded limit comes near',
   'folded-over': 'the folded limit is reached',
   'folded-still': 'still folded',
+  'must-stay': 'the top must stay as it is',
   'care-note': 'care note',
   'visit-offered': 'days on offer',
   'visit-booked': 'visit booked',

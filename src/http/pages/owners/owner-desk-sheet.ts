@@ -2,6 +2,7 @@ import { unbroken } from '../frame/phone-words.ts';
 import type { Topic } from '../../../domain/round/letter-kind.ts';
 import { wordsByLanguage } from '../../../views/words/words.ts';
 import { type TrailModel, trailModel } from '../shop/trail-lines.ts';
+import { localeOf } from '../../../views/words/locale.ts';
 import type { CardModel } from './card-sheet.ts';
 import { squareOf } from './card-sheet.ts';
 import type { FieldModel, FormModel, Sent, TickModel } from '../frame/form.ts';
@@ -19,6 +20,8 @@ export interface OwnerDeskModel {
   readonly facts: readonly { readonly label: string; readonly value: string }[];
   /** What to write to them of tops that must stay, in their language; null where none must. */
   readonly write: StayNotice | null;
+  /** Whether a letter has told them of it by itself. */
+  readonly written: string;
   readonly dial: string;
   /** What was ever written to them. */
   readonly letters: string;
@@ -47,6 +50,7 @@ export interface OwnerLinkModel {
   readonly code: CardModel['code'];
 }
 
+const EN = localeOf('en-GB');
 const TOPIC_WORDS: Readonly<Record<Topic, string>> = {
   reminders: 'reminders of oil and warranties',
   'folded-limit': 'alarms of a top folded too long',
@@ -62,7 +66,7 @@ const DONE: Readonly<Record<string, string>> = {
 
 /** The page of an owner for the shop. */
 export function ownerDeskSheet(
-  { owner, refused, standing, cars, staying, organisation, trail }: OwnerDeskRecord,
+  record: OwnerDeskRecord,
   looking: {
     readonly records: boolean;
     readonly exports: boolean;
@@ -71,6 +75,7 @@ export function ownerDeskSheet(
     readonly sent: Sent | null;
   },
 ): [Frame, OwnerDeskModel] {
+  const { owner, refused, standing, cars, staying, organisation, trail } = record;
   const digits = owner.phone?.replaceAll(/[^\d+]/g, '') ?? '';
   const model: OwnerDeskModel = {
     name: owner.name,
@@ -96,12 +101,21 @@ export function ownerDeskSheet(
     letters: `/letters?owner=${owner.id}`,
     data: looking.exports ? `/owners/${owner.id}/data` : '',
     write: stayNotice(owner, staying, organisation),
+    written: writtenInWords(record),
     dial: digits.length < 3 ? '' : `tel:${digits}`,
     cars: cars.map(({ id, registration }) => ({ href: `/cars/${id}`, registration })),
     trail: trailModel(trail.items, owner.timeZone, `/trail?owner=${owner.id}`),
     records: looking.records ? recordsModel(owner, cars, looking) : null,
   };
   return [{ lang: 'en', title: 'An owner', nav: { here: 'tops' } }, model];
+}
+
+/** The round writes by itself that a top must stay; a day for the repair has to be agreed on. */
+function writtenInWords({ standing, staysToldOn }: OwnerDeskRecord): string {
+  if (standing.dead !== null) return 'No letter reaches them: ring, or write by post.';
+  return staysToldOn === null
+    ? 'A letter that says so is written by the next round. Ring, or write this, to agree on a day for the repair.'
+    : `A letter that says so was written for ${EN.day(staysToldOn)}. Ring, or write this, to agree on a day for the repair.`;
 }
 
 function recordsModel(

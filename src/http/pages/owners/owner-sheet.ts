@@ -212,7 +212,7 @@ function carModel(car: OwnerCarFacts, facts: OwnerPageFacts, voice: Voice): CarM
     id: car.id,
     name: car.registration,
     stay,
-    care: careWords([move], speaker),
+    care: careWords([move], speaker, facts.organisation.kind),
     clock: stay === null ? clock : { ...clock, note: null },
     next:
       stay === null

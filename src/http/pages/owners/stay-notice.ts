@@ -27,7 +27,7 @@ export function stayNotice(
     ...stay.cautions,
     speaker.say('closing', { organisation: organisation.name }),
   ];
-  const said = { subject: speaker.say('stay.subject'), body: lines.join('\r\n\r\n') };
+  const said = { subject: speaker.say('must-stay.subject'), body: lines.join('\r\n\r\n') };
   return {
     lang: speaker.language,
     stay,

@@ -72,6 +72,7 @@ const LETTER_WORDS: Readonly<Record<LetterKind, string>> = {
   'folded-nearing': 'the alarm that the limit comes near',
   'folded-over': 'the alarm that the limit is reached',
   'folded-still': 'the alarm that the top is folded still',
+  'must-stay': 'word that the top must stay as it is',
   'care-note': 'advice on care',
   'visit-offered': 'the offer of weeks for a visit',
   'visit-booked': 'word of a booked visit',
