@@ -1,4 +1,4 @@
-import { readFileSync } from 'node:fs';
+import { readdirSync, readFileSync } from 'node:fs';
 import { pageWords } from '../../src/views/words/voice.ts';
 import type { Words } from '../../src/views/words/words.ts';
 import { wordsByLanguage } from '../../src/views/words/words.ts';
@@ -33,12 +33,30 @@ function formsOf(phrase: Words[string]): string[] {
   return typeof phrase === 'string' ? [phrase] : Object.values(phrase);
 }
 
-/** Keys that speak of moving in some language and stand in neither list. */
+const folder = new URL('../../templates/pages/words/en/', import.meta.url);
+
+/** Rooms whose words an owner may read; those of the others are read by whoever works on the tops. */
+const OWNERS_READ = ['club', 'diary', 'estimates', 'frame', 'owners', 'privacy'];
+
+/** The keys of words that staff alone reads. */
+const STAFF_KEYS: ReadonlySet<string> = new Set(
+  readdirSync(folder)
+    .filter((file) => !OWNERS_READ.includes(file.replace(/\.json$/, '')))
+    .flatMap((file) =>
+      Object.keys(JSON.parse(readFileSync(new URL(file, folder), 'utf8')) as Words),
+    ),
+);
+
+/**
+ * Keys that speak of moving in some language and stand in neither list; of the words that staff alone reads,
+ * those that tell somebody to move something.
+ */
 export function unlisted(room: Room, language: string, words: Words): string[] {
   const known = new Set([...LISTED[room].never, ...LISTED[room].may]);
   return Object.entries(words)
     .filter(([key, phrase]) => {
-      const mentions = formsOf(phrase).some((text) => MENTIONS[language]?.test(text));
+      const asked = room === 'pages' && STAFF_KEYS.has(key) ? INSTRUCTS : [MENTIONS[language]];
+      const mentions = formsOf(phrase).some((text) => asked.some((one) => one?.test(text)));
       return mentions && !known.has(key);
     })
     .map(([key]) => `${room} ${language}: ${key}`);

@@ -1,6 +1,8 @@
 import { afterEach, beforeEach, expect, it } from 'vitest';
+import type { LetterKind } from '../../src/domain/round/letter-kind.ts';
+import { voiceFor } from '../../src/views/words/voice.ts';
 import { LETTER_KINDS } from '../../src/domain/round/letter-kind.ts';
-import { KIND_WORDS } from '../../src/http/pages/letters/letter-words.ts';
+import { kindWords } from '../../src/http/pages/letters/letter-words.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { CarAndTop, Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
@@ -80,8 +82,8 @@ eachDatabase('the kinds of letters on pages', ({ open }) => {
     const { items } = (await shop.get(`/v1/forecast?from=2026-06-12&to=${to}`)).body;
     expect(items.length).toBeGreaterThan(2);
     expect(words).toContain(`${items.length} letters, if nothing else happens`);
-    for (const { kind } of items as { kind: keyof typeof KIND_WORDS }[]) {
-      expect(words).toContain(KIND_WORDS[kind]);
+    for (const { kind } of items as { kind: LetterKind }[]) {
+      expect(words).toContain(kindWords(voiceFor('en'), kind));
       expect(words).not.toContain(` ${kind} `);
     }
     expect(words).toContain('October 2026');

@@ -27,10 +27,10 @@ export function keyOfSession(
   sql: Sql,
   hash: string,
   now: Instant,
-): Promise<(LiveKeyRow & { kind: string }) | null> {
+): Promise<(LiveKeyRow & { kind: string; language: string }) | null> {
   return first(
     sql,
-    `SELECT k."id", k."organisationId", k."scope", k."name", k."lastUsedAt", k."boundToCars", g."kind" FROM "session" s JOIN "access_key" k ON k."id" = s."accessKeyId" JOIN "organisation" g ON g."id" = k."organisationId" WHERE s."hash" = ? AND s."expiresAt" > ? AND k."revokedAt" IS NULL AND (k."expiresAt" IS NULL OR k."expiresAt" > ?)`,
+    `SELECT k."id", k."organisationId", k."scope", k."name", k."lastUsedAt", k."boundToCars", g."kind", g."language" FROM "session" s JOIN "access_key" k ON k."id" = s."accessKeyId" JOIN "organisation" g ON g."id" = k."organisationId" WHERE s."hash" = ? AND s."expiresAt" > ? AND k."revokedAt" IS NULL AND (k."expiresAt" IS NULL OR k."expiresAt" > ?)`,
     [hash, now, now],
   );
 }

@@ -22,12 +22,13 @@ export function personOfSession(
       Pick<PersonSession, 'seenAt' | 'createdAt'> & {
         readonly sessionId: string;
         readonly kind: string;
+        readonly language: string;
       })
   | null
 > {
   return first(
     sql,
-    'SELECT p."id", p."organisationId", p."name", p."role", s."seenAt", s."createdAt", s."id" AS "sessionId", g."kind" FROM "person_session" s JOIN "person" p ON p."id" = s."personId" JOIN "organisation" g ON g."id" = p."organisationId" WHERE s."hash" = ? AND s."expiresAt" > ? AND s."seenAt" > ? AND p."endedAt" IS NULL',
+    'SELECT p."id", p."organisationId", p."name", p."role", s."seenAt", s."createdAt", s."id" AS "sessionId", g."kind", g."language" FROM "person_session" s JOIN "person" p ON p."id" = s."personId" JOIN "organisation" g ON g."id" = p."organisationId" WHERE s."hash" = ? AND s."expiresAt" > ? AND s."seenAt" > ? AND p."endedAt" IS NULL',
     [hash, now, seenSince],
   );
 }

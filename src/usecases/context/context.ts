@@ -64,6 +64,8 @@ export function requireRight(caller: Caller, right: Right): void {
 /** Whoever is signed in on the pages; the kind of organisation says which pages lead. */
 export interface Visitor extends Caller {
   readonly kind: OrganisationKind;
+  /** The language of the organisation, in which its pages speak. */
+  readonly language: string;
 }
 
 /** `full` may do everything, `read` changes nothing, `log` may only log positions and read them. */

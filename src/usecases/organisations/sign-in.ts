@@ -40,7 +40,9 @@ export async function callerOfSession(context: Context, token: string): Promise<
   if (person !== null) return person;
   const found = await keyOfSession(context.store.sql, hashOf(token), context.now());
   if (found === null) return null;
-  return { ...(await callerWithKey(context, found)), kind: found.kind as OrganisationKind };
+  const { language } = found;
+  const caller = await callerWithKey(context, found);
+  return { ...caller, kind: found.kind as OrganisationKind, language };
 }
 
 /** Ends a session at once. */

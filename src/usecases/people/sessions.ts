@@ -53,12 +53,12 @@ export async function personOfToken(context: Context, token: string): Promise<Vi
     // A full disk must not sign anybody out.
     await store.writeSql((sql) => noteSessionSeen(sql, row.sessionId, now)).catch(() => undefined);
   }
-  const { id, organisationId, name, createdAt } = row;
+  const { id, organisationId, name, createdAt, language } = row;
   const role = row.role as Role;
   const author = { id: `person:${id}`, name };
   const self = { personId: id, sessionId: row.sessionId, signedInAt: createdAt };
   const kind = row.kind as OrganisationKind;
-  return { organisationId, keyId: author.id, scope: 'full', role, self, author, kind };
+  return { organisationId, keyId: author.id, scope: 'full', role, self, author, kind, language };
 }
 
 /** Whoever asks as themselves; refused to a key, which is nobody. */

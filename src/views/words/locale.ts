@@ -8,17 +8,25 @@ export interface Locale {
   readonly tag: string;
   /** "Thursday 26 November 2026" */
   day(day: Day): string;
+  /** "Thu 26 Nov": where the year goes without saying. */
+  shortDay(day: Day): string;
   /** "November 2026" */
   month(day: Day): string;
+  /** "Nov" */
+  shortMonth(day: Day): string;
   /** "Thursday 26 November 2026 at 14:30", on the clock of the zone. */
   instant(instant: Instant, timeZone: string): string;
   /** "08:30", on the clock of the zone. */
   time(instant: Instant, timeZone: string): string;
   /** "8–14 March 2027" */
   span(from: Day, to: Day): string;
+  /** "8–14 Mar": where the year goes without saying. */
+  shortSpan(from: Day, to: Day): string;
   /** The {@link span} from Monday to Sunday of an ISO week such as '2027-W10'. */
   week(id: string): string;
   number(value: number): string;
+  /** "12.5 %", of a share from 0 to 1, rounded to a tenth of a percent. */
+  percent(share: number): string;
   /** "A, B and C" */
   list(items: readonly string[]): string;
   plural(count: number): Intl.LDMLPluralRule;
@@ -42,6 +50,11 @@ function makeLocale(tag: string): Locale {
   const numbers = made(() => new Intl.NumberFormat(tag));
   const lists = made(() => new Intl.ListFormat(tag, { type: 'conjunction' }));
   const plurals = made(() => new Intl.PluralRules(tag));
+  const shortStyle = { day: 'numeric', month: 'short', timeZone: 'UTC' } as const;
+  const shortDays = made(() => new Intl.DateTimeFormat(tag, { weekday: 'short', ...shortStyle }));
+  const shortSpans = made(() => new Intl.DateTimeFormat(tag, shortStyle));
+  const shortMonths = made(() => new Intl.DateTimeFormat(tag, { month: 'short', timeZone: 'UTC' }));
+  const percents = made(() => new Intl.NumberFormat(tag, { maximumFractionDigits: 1 }));
   const written = new Map<string, string>();
   const forms = new Map<string, Intl.LDMLPluralRule>();
   const span = (from: Day, to: Day): string =>
@@ -62,15 +75,22 @@ function makeLocale(tag: string): Locale {
   return {
     tag,
     day: (day) => kept(written, day, () => days().format(midnight(day))),
+    shortDay: (day) => kept(written, `short ${day}`, () => shortDays().format(midnight(day))),
+    shortMonth: (day) => shortMonths().format(midnight(day)),
     month: (day) => kept(written, day.slice(0, 7), () => months().format(midnight(day))),
     instant: (instant, timeZone) => clockOf(timeZone).format(new Date(instant)),
     time: (instant, timeZone) => timeOf(timeZone).format(new Date(instant)),
     span,
+    shortSpan: (from, to) =>
+      kept(written, `short ${from}/${to}`, () =>
+        shortSpans().formatRange(midnight(from), midnight(to)),
+      ),
     week: (id) => {
       const monday = mondayOfIsoWeek(id);
       return span(monday, addDays(monday, 6));
     },
     number: (value) => kept(written, String(value), () => numbers().format(value)),
+    percent: (share) => `${percents().format(Math.round(share * 1000) / 10)} %`,
     list: (items) => (items.length === 1 ? (items[0] ?? '') : lists().format(items)),
     plural: (count) => kept(forms, String(count), () => plurals().select(count)),
   };

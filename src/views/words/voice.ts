@@ -4,25 +4,30 @@ import type { Instant } from '../../domain/calendar/instant.ts';
 import { msOf } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import { kept } from './kept.ts';
-import { localeOf } from './locale.ts';
-import { type Figures, fill, phrase, readWords, type Words } from './words.ts';
+import { type Locale, localeOf } from './locale.ts';
+import { type Figures, fill, phrase, readRooms, type Words } from './words.ts';
+import { tellIn } from './told.ts';
 
 const folder = new URL('../../../templates/pages/words/', import.meta.url);
 let known: ReadonlyMap<string, Words> | undefined;
 
 /** The words of the pages in every language that `templates/pages/words/` has, read once. */
 export function pageWords(): ReadonlyMap<string, Words> {
-  known ??= readWords(folder);
+  known ??= readRooms(folder);
   return known;
 }
 
 /** Speaks one language on a page: its words, days, times and spans. */
 export interface Voice {
   readonly language: string;
+  /** How it writes numbers, lists and days in other ways than below. */
+  readonly locale: Locale;
   /** The words under a key with their places filled; refuses a key or place that is missing. */
   readonly say: (key: string, figures?: Figures, count?: number) => string;
   /** A phrase with {{count}}, in the form that the number asks for. */
-  count(key: string, count: number): string;
+  readonly count: (key: string, count: number, figures?: Figures) => string;
+  /** A sentence that a rule or a refusal wrote in English, in this language; as it stands where unknown. */
+  readonly tell: (sentence: string) => string;
   day(day: Day): string;
   /** "08:30", on the clock of the zone. */
   time(instant: Instant, timeZone: string): string;
@@ -64,11 +69,14 @@ function makeVoice(asked: string): Voice {
   const locale = localeOf(tag === 'en' ? 'en-GB' : tag);
   const say = (key: string, figures: Figures = {}, count = 1): string =>
     fill(phrase(words, key, locale, count), figures);
-  const count = (key: string, n: number): string => say(key, { count: locale.number(n) }, n);
+  const count = (key: string, n: number, figures: Figures = {}): string =>
+    say(key, { count: locale.number(n), ...figures }, n);
   return {
     language,
+    locale,
     say,
     count,
+    tell: (sentence) => tellIn(language, locale, sentence),
     day: (day) => {
       if (!isDay(day)) throw new RangeError(`${day} is no day`);
       return locale.day(day);
@@ -86,7 +94,7 @@ function makeVoice(asked: string): Voice {
         timeZone,
       });
       const written = clock.format(new Date(instant));
-      return today ? say('today.at', { time: written }) : written;
+      return today ? say('moment.today', { time: written }) : written;
     },
     span: (ms) => {
       if (ms < MINUTE) return say('span.moment');

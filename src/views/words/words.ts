@@ -37,6 +37,30 @@ export function readWords(from: URL): ReadonlyMap<string, Words> {
 }
 
 /**
+ * The words of a folder with one folder a language and one JSON file a room in it, by language. Throws
+ * where two rooms have the same key.
+ */
+export function readRooms(from: URL): ReadonlyMap<string, Words> {
+  const folders = readdirSync(from, { withFileTypes: true }).filter((one) => one.isDirectory());
+  return new Map(
+    folders.map(({ name }) => [name, joined(readWords(new URL(`${name}/`, from)), name)]),
+  );
+}
+
+function joined(rooms: ReadonlyMap<string, Words>, language: string): Words {
+  const words: Record<string, Words[string]> = {};
+  for (const [room, own] of rooms) {
+    for (const [key, said] of Object.entries(own)) {
+      if (Object.hasOwn(words, key)) {
+        throw new Error(`"${key}" stands in ${language}/${room}.json and in another file of it`);
+      }
+      words[key] = said;
+    }
+  }
+  return words;
+}
+
+/**
  * Words and locale for a reader's language: the tag itself, else its language without country,
  * else English. Dates follow the words, so that no letter speaks two languages.
  */

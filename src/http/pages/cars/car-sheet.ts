@@ -188,7 +188,7 @@ export function carSheet(record: CarFacts, looking: CarLooking): [Frame, CarMode
   const { position, since } = clockWords(clock, seen, voiceFor('en'));
   const { foldedLimitDays, foldFloorCelsius } = car.handbook;
   const model: CarModel = {
-    ...shopStay(car.registration, tops[0]?.top.mayMove),
+    ...shopStay(car.registration, tops[0]?.top.mayMove, voiceFor('en')),
     photos: record.photos.map(photoModel),
     photosHref: `/cars/${car.id}/photos`,
     done: doneWords(looking.done ?? '', mustStay(record)),
@@ -197,7 +197,7 @@ export function carSheet(record: CarFacts, looking: CarLooking): [Frame, CarMode
       words: `${EN.day(on)}: ${outcomeInWords(outcome)}${notes === null ? '' : `. ${notes}`}`,
       href: looking.records ? `/calls/${id}` : null,
     })),
-    trail: trailModel(record.trail.items, car.timeZone, `/trail?car=${car.id}`),
+    trail: trailModel(record.trail.items, car.timeZone, `/trail?car=${car.id}`, voiceFor('en')),
     registration: car.registration,
     unseen: record.unseen ? UNSEEN_WORDS : '',
     sharedHref: `/cars/${car.id}/shared`,

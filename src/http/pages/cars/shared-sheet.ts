@@ -2,6 +2,7 @@ import { pivotInWords } from '../../../domain/pivots/frame-patterns.ts';
 import { dayIn } from '../../../domain/calendar/zone.ts';
 import type { SharedRecord, SharedWithUs } from '../../../usecases/sharing/shared-with-us.ts';
 import { voiceFor } from '../../../views/words/voice.ts';
+import type { LetterKind } from '../../../domain/round/letter-kind.ts';
 import type { Frame } from '../frame/frame.ts';
 
 export interface SharedModel {
@@ -20,7 +21,7 @@ export interface SharedModel {
 export function sharedSheet(
   { registration, records }: SharedWithUs,
   carId: string,
-  kindWords: Readonly<Record<string, string>>,
+  kindWords: (kind: LetterKind) => string,
 ): [Frame, SharedModel] {
   const voice = voiceFor('en');
   const model: SharedModel = {
@@ -44,7 +45,7 @@ export function sharedSheet(
         ],
       })),
       letters: (record.letters ?? []).map(
-        ({ kind, at }) => `${voice.day(dayIn(record.timeZone, at))}: ${kindWords[kind] ?? kind}`,
+        ({ kind, at }) => `${voice.day(dayIn(record.timeZone, at))}: ${kindWords(kind)}`,
       ),
     })),
   };

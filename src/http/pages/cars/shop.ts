@@ -9,7 +9,7 @@ import { readTopPage } from '../../../usecases/day/top-page.ts';
 import { type CarLooking, carSheet } from './car-sheet.ts';
 import { findSheet } from './find-sheet.ts';
 import { type TodayLooking, todaySheet } from './today-sheet.ts';
-import { KIND_WORDS } from '../letters/letter-words.ts';
+import { kindWords } from '../letters/letter-words.ts';
 import { readSharedWithUs } from '../../../usecases/sharing/shared-with-us.ts';
 import { sharedSheet } from './shared-sheet.ts';
 import { topSheet } from './top-sheet.ts';
@@ -29,20 +29,18 @@ export function shopPages(app: FastifyInstance, context: Context): void {
   showPage(app, context, '/today', ({ caller, query }) =>
     todayPage(context, caller, { done: query('done') }),
   );
-  showPage(app, context, '/tops', async ({ caller, query }) => {
+  showPage(app, context, '/tops', async ({ caller, voice, query }) => {
     const asked = { until: EVER, limit: TOPS_A_PAGE, after: query('after') };
-    const { items, next } = await listDue(context, caller, asked);
-    return renderFor(caller, 'tops', ...topsSheet(items, next, hasRight(caller, 'keep-owners')));
+    const due = await listDue(context, caller, asked);
+    const records = hasRight(caller, 'keep-owners');
+    return renderFor(caller, 'tops', ...topsSheet(due, records, voice));
   });
-  showPage(app, context, '/find', async ({ caller, query }) => {
+  showPage(app, context, '/find', async ({ caller, voice, query }) => {
     const search = (query('q') ?? '').trim().slice(0, LONGEST_SEARCH);
     const asked = { search, limit: FOUND_A_PAGE, after: query('after') };
     const found = await findCars(context, caller, asked);
-    return renderFor(
-      caller,
-      'find',
-      ...findSheet({ search, ...found, records: hasRight(caller, 'keep-owners') }),
-    );
+    const records = hasRight(caller, 'keep-owners');
+    return renderFor(caller, 'find', ...findSheet(search, found, records, voice));
   });
   showPage(app, context, '/tops/:id', async ({ caller, id, query }) => {
     const facts = await readTopPage(context, caller, id);
@@ -63,9 +61,13 @@ export function shopPages(app: FastifyInstance, context: Context): void {
 
 /** What the owner of a car shares from records elsewhere. */
 function sharedPage(app: FastifyInstance, context: Context): void {
-  showPage(app, context, '/cars/:id/shared', async ({ caller, id }) => {
+  showPage(app, context, '/cars/:id/shared', async ({ caller, voice, id }) => {
     const shared = await readSharedWithUs(context, caller, id);
-    return renderFor(caller, 'shared', ...sharedSheet(shared, id, KIND_WORDS));
+    return renderFor(
+      caller,
+      'shared',
+      ...sharedSheet(shared, id, (kind) => kindWords(voice, kind)),
+    );
   });
 }
 

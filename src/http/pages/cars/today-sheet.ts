@@ -1,3 +1,4 @@
+import type { LubricationDue } from '../../../domain/lubrication/due.ts';
 import type { Instant } from '../../../domain/calendar/instant.ts';
 import { dayIn } from '../../../domain/calendar/zone.ts';
 import type { DiaryVisit } from '../../../usecases/bench/diary-visits.ts';
@@ -15,7 +16,6 @@ import { callForm } from '../shop/call-form.ts';
 import type { DayLine, DayList, DayState } from '../shop/day-lines.ts';
 import { dayLine, dayList, phoneWords, ringDeed, writeDeed } from '../shop/day-lines.ts';
 import { newsRow } from './news-words.ts';
-import { DUE_WORDS } from './tops-sheet.ts';
 
 /** Who looks at the page, what led to it, and the call whose form came back. */
 export interface TodayLooking {
@@ -154,7 +154,7 @@ export function todaySheet(record: TodayRecord, looking: TodayLooking): [Frame, 
     due: dayList(
       record.due.map(({ topId, registration, ownerName, lubrication: due }) =>
         dayLine({
-          figure: { words: DUE_WORDS[due.state], state: STATES[due.state] },
+          figure: { words: voiceFor('en').say(`due.${due.state}`), state: STATES[due.state] },
           href: `/tops/${topId}`,
           name: registration,
           words: stays.has(topId)
@@ -168,7 +168,7 @@ export function todaySheet(record: TodayRecord, looking: TodayLooking): [Frame, 
     looks: dayList(
       record.looks.map(({ topId, registration, ownerName, look }) =>
         dayLine({
-          figure: { words: DUE_WORDS[look.state], state: STATES[look.state] },
+          figure: { words: voiceFor('en').say(`due.${look.state}`), state: STATES[look.state] },
           href: `/tops/${topId}`,
           name: registration,
           words: stays.has(topId)
@@ -208,7 +208,7 @@ const DONE: Readonly<Record<string, string>> = {
   offers: 'The offers are made. Their letters leave in letter hours.',
 };
 
-const STATES: Readonly<Record<keyof typeof DUE_WORDS, DayState>> = {
+const STATES: Readonly<Record<LubricationDue['state'], DayState>> = {
   ahead: 'plain',
   open: 'open',
   late: 'over',
@@ -279,7 +279,7 @@ function foldedLine(car: FoldedCarRecord, now: Instant): DayLine[] {
       href: `/cars/${car.carId}`,
       name: car.registration,
       words: `${car.ownerName}, ${phoneWords(car)}`,
-      small: shopStay(car.registration, car.clock.mayMove).care,
+      small: shopStay(car.registration, car.clock.mayMove, voiceFor('en')).care,
       deed: ringDeed(car),
     }),
   ];

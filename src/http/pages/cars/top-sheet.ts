@@ -1,3 +1,4 @@
+import { voiceFor } from '../../../views/words/voice.ts';
 import type { PhotoRecord } from '../../../usecases/photos/photos.ts';
 import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
 import { type ShopStay, shopStay } from '../frame/stay-words.ts';
@@ -14,7 +15,6 @@ import { type MapSide, pivotMap, type Shown } from '../../../views/pivot-map.ts'
 import { KEEP_SCRIPT } from '../frame/script.ts';
 import { type PhotoModel, photoModel } from '../photos/photo-model.ts';
 import type { Frame } from '../frame/frame.ts';
-import { DUE_WORDS } from './tops-sheet.ts';
 
 interface Reading {
   readonly doneOn: Day;
@@ -149,7 +149,7 @@ export function topSheet(record: TopFacts, looking: Looking): [Frame, TopModel] 
   const pivots = { ...record.pivots, items: record.pivots.items.map(asShown) };
   const { first, cautions } = cautionsFor('frame');
   const model: TopModel = {
-    ...shopStay(car.registration, top.mayMove),
+    ...shopStay(car.registration, top.mayMove, voiceFor('en')),
     photos: record.photos.map(photoModel),
     photosHref: `/cars/${car.id}/photos`,
     done: DONE[looking.done ?? ''] ?? '',
@@ -277,7 +277,7 @@ function topFacts(top: TopFacts['top']): TopModel['facts'] {
     { label: 'Frame', value: top.framePattern },
     {
       label: 'Oil',
-      value: `due on ${EN.day(lubrication.dueOn)}, ${DUE_WORDS[lubrication.state]}; ${
+      value: `due on ${EN.day(lubrication.dueOn)}, ${voiceFor('en').say(`due.${lubrication.state}`)}; ${
         lubrication.lastOn === null ? 'none recorded' : `last on ${EN.day(lubrication.lastOn)}`
       }`,
     },
@@ -286,7 +286,7 @@ function topFacts(top: TopFacts['top']): TopModel['facts'] {
       : [
           {
             label: 'Second look',
-            value: `${EN.span(top.look.windowFrom, top.look.windowTo)}, ${DUE_WORDS[top.look.state]}: a joint was stiff or was repaired on ${EN.day(top.look.since)} (shop rule)`,
+            value: `${EN.span(top.look.windowFrom, top.look.windowTo)}, ${voiceFor('en').say(`due.${top.look.state}`)}: a joint was stiff or was repaired on ${EN.day(top.look.since)} (shop rule)`,
           },
         ]),
     ...top.warranties.map(({ part, endsOn }) => ({

@@ -1,6 +1,7 @@
-import type { Day } from '../../../domain/calendar/day.ts';
 import type { LubricationDue } from '../../../domain/lubrication/due.ts';
-import { localeOf } from '../../../views/words/locale.ts';
+import type { Page } from '../../../usecases/context/paging.ts';
+import type { DueRecord } from '../../../usecases/tops/read-tops.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
 
 export interface TopsModel {
@@ -11,42 +12,31 @@ export interface TopsModel {
     readonly ownerName: string;
     readonly state: LubricationDue['state'];
     readonly word: string;
-    readonly day: string;
+    readonly oil: string;
   }[];
   readonly next: string | null;
   /** Whether whoever looks may record something. */
   readonly records: boolean;
 }
 
-/** How a due day stands, in a word. */
-export const DUE_WORDS = { ahead: 'ahead', open: 'in its window', late: 'late' } as const;
-
-interface DueTop {
-  readonly topId: string;
-  readonly carId: string;
-  readonly registration: string;
-  readonly ownerName: string;
-  readonly lubrication: { readonly dueOn: Day; readonly state: LubricationDue['state'] };
-}
-
 /** A page of all tops on cars, the soonest due first. */
 export function topsSheet(
-  tops: readonly DueTop[],
-  next: string | null,
+  { items, next }: Page<DueRecord>,
   records: boolean,
+  voice: Voice,
 ): [Frame, TopsModel] {
-  const locale = localeOf('en-GB');
+  const { say, language } = voice;
   return [
-    { lang: 'en', title: 'Tops', nav: { here: 'tops' } },
+    { lang: language, title: say('tops.title'), nav: { here: 'tops' } },
     {
-      tops: tops.map(({ topId, carId, registration, ownerName, lubrication }) => ({
+      tops: items.map(({ topId, carId, registration, ownerName, lubrication }) => ({
         href: `/tops/${topId}`,
         carHref: `/cars/${carId}`,
         registration,
         ownerName,
         state: lubrication.state,
-        word: DUE_WORDS[lubrication.state],
-        day: locale.day(lubrication.dueOn),
+        word: say(`due.${lubrication.state}`),
+        oil: say('tops.oil', { day: voice.day(lubrication.dueOn) }),
       })),
       records,
       next: next === null ? null : `/tops?after=${encodeURIComponent(next)}`,

@@ -1,3 +1,4 @@
+import { voiceFor } from '../../../views/words/voice.ts';
 import type { Day } from '../../../domain/calendar/day.ts';
 import type { Instant } from '../../../domain/calendar/instant.ts';
 import { dayIn } from '../../../domain/calendar/zone.ts';
@@ -82,7 +83,7 @@ export function bookedSheet(
   const day = field(sentTo('move'), 'on', 'Or on a day', { type: 'date' });
   const time = timeField(sentTo('move'));
   const model: BookedModel = {
-    ...shopStay(car.registration, top.mayMove),
+    ...shopStay(car.registration, top.mayMove, voiceFor('en')),
     registration: car.registration,
     topHref: `/tops/${top.id}`,
     workHref: `/cars/${car.id}/work`,

@@ -1,3 +1,4 @@
+import { voiceFor } from '../../../views/words/voice.ts';
 import type { VisitKind } from '../../../domain/bench/minutes.ts';
 import { localeOf } from '../../../views/words/locale.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
@@ -9,7 +10,6 @@ import { weekModels } from '../frame/room-words.ts';
 import type { RoomRecord } from '../../../usecases/bench/weeks-with-room.ts';
 import type { TopPageRecord } from '../../../usecases/day/top-page.ts';
 import { bookedInWords } from '../cars/top-sheet.ts';
-import { DUE_WORDS } from '../cars/tops-sheet.ts';
 
 export interface BookingFacts
   extends
@@ -60,11 +60,11 @@ export function bookingSheet(
   const day = field(sent, 'on', 'Or on a day', { type: 'date' });
   const time = timeField(sent);
   const model: BookingModel = {
-    ...shopStay(car.registration, top.mayMove),
+    ...shopStay(car.registration, top.mayMove, voiceFor('en')),
     registration: car.registration,
     topHref: `/tops/${top.id}`,
     done: facts.called ? 'The call is noted. Now the week.' : '',
-    due: `Oil due on ${EN.day(dueOn)}, ${DUE_WORDS[state]}; window ${EN.span(windowFrom, windowTo)}.`,
+    due: `Oil due on ${EN.day(dueOn)}, ${voiceFor('en').say(`due.${state}`)}; window ${EN.span(windowFrom, windowTo)}.`,
     retired:
       top.retiredOn === null
         ? ''

@@ -1,3 +1,4 @@
+import { voiceFor } from '../../../views/words/voice.ts';
 import { moneyWords, shortDecimal } from '../../../domain/money/amount.ts';
 import { currencyOf } from '../../../domain/money/currency.ts';
 import type {
@@ -80,7 +81,7 @@ export function estimateSheet(
   const money = (units: number) => moneyWords(EN.tag, currencyOf(currency), units);
   const fields = draftFields(estimate, sent);
   const model: EstimateModel = {
-    ...shopStay(reader.registration, mayMove),
+    ...shopStay(reader.registration, mayMove, voiceFor('en')),
     heading: `Estimate ${number}`,
     done: DONE[done ?? ''] ?? '',
     workHref: `/cars/${estimate.carId}/work`,

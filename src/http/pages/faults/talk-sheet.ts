@@ -1,3 +1,4 @@
+import { voiceFor } from '../../../views/words/voice.ts';
 import { FAULTS, saidOf } from '../../../domain/faults/fault-rows.ts';
 import { PLACES, type Place, type Sign, signOf, SIGNS } from '../../../domain/faults/signs.ts';
 import { canHave, type TopTraits } from '../../../domain/faults/top-traits.ts';
@@ -211,7 +212,7 @@ export function talkSheet(
     radio: true,
     value: 'no',
   });
-  const { stay, care } = shopStay(car?.registration ?? '', top?.mayMove);
+  const { stay, care } = shopStay(car?.registration ?? '', top?.mayMove, voiceFor('en'));
   const stays = stay !== null || found.leaveIt !== null;
   const model: FaultTalkModel = {
     stay,

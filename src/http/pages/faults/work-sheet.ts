@@ -1,3 +1,4 @@
+import { voiceFor } from '../../../views/words/voice.ts';
 import type { Day } from '../../../domain/calendar/day.ts';
 import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
 import { sentence } from '../frame/finding-words.ts';
@@ -127,7 +128,7 @@ export function workSheet(facts: WorkFacts, looking: WorkLooking): [Frame, OpenW
   const pieces = (some: readonly FindingFacts[]) => some.map((one) => pieceModel(own, one));
   const { once, sent, records, done } = looking;
   const model: OpenWorkModel = {
-    ...shopStay(car.registration, top?.mayMove),
+    ...shopStay(car.registration, top?.mayMove, voiceFor('en')),
     registration: car.registration,
     carHref: `/cars/${car.id}`,
     talkHref: `/cars/${car.id}/fault-finding`,

@@ -1,3 +1,5 @@
+import type { Voice } from '../../../views/words/voice.ts';
+
 /** A form that came back to be put right: what was typed, and what to do about it, field by field. */
 export interface Sent {
   readonly typed: Readonly<Record<string, string>>;
@@ -41,8 +43,8 @@ export interface FieldModel {
   readonly value: string;
   readonly hint: string;
   readonly fault: string;
-  /** What stands in the record now, where somebody else changed it meanwhile; else empty. */
-  readonly stands: string;
+  /** What stands in the record now, empty for nothing, where somebody else changed it meanwhile; else null. */
+  readonly stands: string | null;
   readonly needed: boolean;
   readonly complete: string;
   /** Id of a list of proposals; empty where there is none. */
@@ -104,7 +106,7 @@ export function choice(
   const whole = field(sent, name, label, rest);
   // The empty choice is no sign that somebody else changed the field.
   const standing =
-    whole.stands === '' ? undefined : choices.find(([value]) => value === whole.stands);
+    (whole.stands ?? '') === '' ? undefined : choices.find(([value]) => value === whole.stands);
   return {
     ...whole,
     stands: standing?.[1] ?? whole.stands,
@@ -152,10 +154,10 @@ export function typedIn(sent: Sent | null, name: string): string | null {
   return sent !== null && Object.hasOwn(sent.typed, name) ? (sent.typed[name] ?? null) : null;
 }
 
-function standsOf(sent: Sent | null, name: string, value: string): string {
-  if (sent?.meanwhile !== true) return '';
+function standsOf(sent: Sent | null, name: string, value: string): string | null {
+  if (sent?.meanwhile !== true) return null;
   const typed = typedIn(sent, name);
-  return typed === null || typed === value ? '' : value === '' ? 'nothing' : value;
+  return typed === null || typed === value ? null : value;
 }
 
 function faultAt(sent: Sent | null, name: string): string {
@@ -163,6 +165,15 @@ function faultAt(sent: Sent | null, name: string): string {
     .filter((one) => one.field === name)
     .map(({ words }) => words)
     .join(' ');
+}
+
+/** The values of a closed list with their words, `window.glass-bonded` for the head "window". */
+export function spokenChoices(
+  { say }: Voice,
+  head: string,
+  values: readonly string[],
+): [string, string][] {
+  return values.map((value) => [value, say(`${head}.${value}`)]);
 }
 
 /** Words for a value of a closed list: "glass-bonded" as "glass bonded". */

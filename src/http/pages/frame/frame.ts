@@ -12,6 +12,8 @@ export interface Frame {
     readonly here: string;
     /** Whose pages they are; a shop's where it is not known. */
     readonly kind?: OrganisationKind;
+    /** What they are spoken to in; the language of the page where absent. */
+    readonly language?: string;
     /** What stands in the search field; empty where nothing was searched for. */
     readonly find?: string;
   } | null;

@@ -1,5 +1,5 @@
 import { hasRight } from '../../../domain/people/rights.ts';
-import { voiceFor } from '../../../views/words/voice.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Frame } from './frame.ts';
 import type { OrganisationKind } from '../../../domain/organisation-kind.ts';
 
@@ -40,9 +40,8 @@ export function homeOf(
   return hasRight(visitor, 'read-records') ? frontDoor(visitor.kind) : '/care-day';
 }
 
-/** What stands at the head of a page, in words of its language; a private owner has nobody to find. */
-export function headOf({ here, find = '', kind = 'shop' }: Nav, language: string) {
-  const { say } = voiceFor(language);
+/** What stands at the head of a page in words; a private owner has nobody to find. */
+export function headOf({ here, find = '', kind = 'shop' }: Nav, { say, language }: Voice) {
   const places = PLACES[kind].map((place) => ({ ...place, words: say(`nav.${place.here}`) }));
-  return { here, find, places, finds: kind !== 'private', say };
+  return { here, find, places, finds: kind !== 'private', say, lang: language };
 }

@@ -6,7 +6,7 @@ import { policyText } from '../../gate/safe-headers.ts';
 import { Misshapen } from '../../gate/shape-check.ts';
 import { broken, refused, unknownLink } from './problem-sheet.ts';
 import { renderPage } from './render.ts';
-import { voiceAsked } from '../../../views/words/voice.ts';
+import { voiceOf } from './spoken-to.ts';
 
 /** Sends a page. It is kept nowhere and listed by nobody. */
 export function sendPage(reply: FastifyReply, html: string, status = 200): FastifyReply {
@@ -40,18 +40,22 @@ export function sendShopPage(reply: FastifyReply, html: string, status = 200): F
 
 /** The same page for every link that opens nothing, whatever the reason. */
 export function sendUnknown(request: FastifyRequest, reply: FastifyReply): FastifyReply {
-  const voice = voiceAsked(request.headers['accept-language']);
+  const voice = voiceOf(request);
   return sendPage(reply, renderPage('problem', ...unknownLink(voice)), 404);
 }
 
 /** Faults in this scope are answered with pages; what is unforeseen is logged only. */
 export function answerWithPages(app: FastifyInstance): void {
   app.setErrorHandler((fault: Error & { statusCode?: number }, request, reply) => {
-    const voice = voiceAsked(request.headers['accept-language']);
+    const voice = voiceOf(request);
     const unknown = fault instanceof Refused && fault.refusal.kind === 'not-found';
     if (unknown || fault instanceof Misshapen) return sendUnknown(request, reply);
     if (fault instanceof Refused) {
-      return sendPage(reply, renderPage('problem', ...refused(voice, wordsOf(fault), null)), 400);
+      return sendPage(
+        reply,
+        renderPage('problem', ...refused(voice, wordsOf(fault).map(voice.tell), null)),
+        400,
+      );
     }
     if (outageOf(fault) !== null) {
       request.log.error({ err: fault }, 'the database is out');
@@ -60,7 +64,7 @@ export function answerWithPages(app: FastifyInstance): void {
     }
     const status = fault.statusCode ?? 500;
     if (status < 500) {
-      const page = refused(voice, [fault.message], null);
+      const page = refused(voice, [voice.tell(fault.message)], null);
       return sendPage(reply, renderPage('problem', ...page), status);
     }
     request.log.error({ err: fault }, 'unforeseen fault');

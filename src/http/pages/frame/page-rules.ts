@@ -1,3 +1,4 @@
+import type { Voice } from '../../../views/words/voice.ts';
 import type { PageModels } from './page-models.ts';
 
 /**
@@ -32,18 +33,13 @@ export const PAGE_RULES: Readonly<Partial<Record<keyof PageModels, readonly stri
   'visit-form': ['may-move'],
 };
 
-/** What a rule judges, where its name does not say it. */
-const JUDGED: Readonly<Record<string, string>> = {
-  'may-move': 'joints and frame',
-  interval: 'months between oilings',
-  'call-order': 'whom to ring first',
-  weibull: 'life of washers',
-};
-
 /** Where the numbers of a page come from: the rules by name, with the places of their figures. */
-export function numbersOf(page: keyof PageModels): readonly { name: string; href: string }[] {
+export function numbersOf(
+  page: keyof PageModels,
+  { say }: Voice,
+): readonly { name: string; href: string }[] {
   return (PAGE_RULES[page] ?? []).map((rule) => ({
-    name: JUDGED[rule] ?? rule.replaceAll('-', ' '),
+    name: say(`rule.${rule}`),
     href: `/settings/figures#rule-${rule}`,
   }));
 }

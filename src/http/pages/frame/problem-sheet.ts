@@ -21,9 +21,9 @@ export function refused(voice: Voice, words: readonly string[], backTo: string |
 }
 
 /** What kept a form of the shop's pages from being recorded. */
-export function notRecorded(words: string): Page {
-  const model = { heading: 'Not recorded', words: [words], back: null };
-  return [{ lang: 'en', title: model.heading, nav: { here: '' } }, model];
+export function notRecorded({ language, say }: Voice, words: string): Page {
+  const model = { heading: say('form.refused.heading'), words: [words], back: null };
+  return [{ lang: language, title: model.heading, nav: { here: '' } }, model];
 }
 
 /** A fault of ours. */

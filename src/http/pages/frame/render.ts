@@ -1,6 +1,7 @@
 import { fileURLToPath } from 'node:url';
 import { Eta } from 'eta';
 import { printable, strictly } from '../../../views/letters/strict.ts';
+import { voiceFor } from '../../../views/words/voice.ts';
 import type { Frame } from './frame.ts';
 import { headOf } from './navigation.ts';
 import type { PageModels } from './page-models.ts';
@@ -24,7 +25,8 @@ const engine = new StrictEta({
 });
 
 /**
- * Writes a page from its model; every value of the model is escaped. Throws RenderRefused, naming
+ * Writes a page from its model; every value of the model is escaped. Its template says its own words with
+ * `it.say(key)` and `it.count(key, number)`, in the language of the frame. Throws RenderRefused, naming
  * the field, where a template asks for one that the model does not have.
  */
 export function renderPage<N extends keyof PageModels>(
@@ -33,8 +35,10 @@ export function renderPage<N extends keyof PageModels>(
   model: PageModels[N],
 ): string {
   const { lang, title, nav, script = '' } = frame;
-  const head = nav === null ? null : headOf(nav, lang);
-  const numbers = nav === null ? [] : numbersOf(name);
-  const around = { lang, title, nav: head, numbers, script, style: STYLE.address };
+  const { say, count } = voiceFor(lang);
+  const readers = voiceFor(nav?.language ?? lang);
+  const head = nav === null ? null : headOf(nav, readers);
+  const numbers = nav === null ? [] : numbersOf(name, readers);
+  const around = { lang, title, nav: head, numbers, script, style: STYLE.address, say, count };
   return engine.render(`./${name}`, { ...around, ...model });
 }

@@ -2,7 +2,7 @@ import type { Day } from '../../../domain/calendar/day.ts';
 import type { ComingMonthRecord } from '../../../usecases/round/coming-letters.ts';
 import { voiceFor } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
-import { KIND_WORDS } from './letter-words.ts';
+import { kindWords } from './letter-words.ts';
 
 export interface ComingModel {
   readonly total: string;
@@ -39,7 +39,7 @@ export function comingSheet(months: readonly ComingMonthRecord[]): [Frame, Comin
         open: i === 0,
         letters: letters.slice(0, SHOWN).map(({ kind, on, owner, ownerId, registrations }) => ({
           day: voice.day(on),
-          kind: KIND_WORDS[kind],
+          kind: kindWords(voiceFor('en'), kind),
           kindHref: `/letter-kinds/${kind}`,
           to: owner,
           toHref: `/letters?owner=${ownerId}`,
@@ -54,7 +54,8 @@ export function comingSheet(months: readonly ComingMonthRecord[]): [Frame, Comin
 function sumOf(letters: ComingMonthRecord['letters']): string {
   if (letters.length === 0) return 'none';
   const sums = new Map<string, number>();
-  for (const { kind } of letters) sums.set(KIND_WORDS[kind], (sums.get(KIND_WORDS[kind]) ?? 0) + 1);
+  for (const { kind } of letters)
+    sums.set(kindWords(voiceFor('en'), kind), (sums.get(kindWords(voiceFor('en'), kind)) ?? 0) + 1);
   return [...sums].map(([words, n]) => `${n} × ${words}`).join(', ');
 }
 

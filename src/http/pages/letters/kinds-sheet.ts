@@ -1,3 +1,4 @@
+import { voiceFor } from '../../../views/words/voice.ts';
 import type { LetterKind } from '../../../domain/round/letter-kind.ts';
 import { LETTER_KINDS } from '../../../domain/round/letter-kind.ts';
 import type { WordingRecord } from '../../../usecases/organisations/letter-wording.ts';
@@ -5,7 +6,7 @@ import type { RecordsPreview } from '../../../usecases/organisations/preview-rec
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { field, formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
-import { KIND_WORDS } from './letter-words.ts';
+import { kindWords } from './letter-words.ts';
 
 export interface LetterKindsModel {
   readonly kinds: readonly { readonly href: string; readonly words: string }[];
@@ -56,7 +57,7 @@ export function letterKindsSheet(): [Frame, LetterKindsModel] {
   const capital = (words: string) => `${words.slice(0, 1).toUpperCase()}${words.slice(1)}`;
   const kinds = LETTER_KINDS.map((kind) => ({
     href: `/letter-kinds/${kind}`,
-    words: capital(KIND_WORDS[kind]),
+    words: capital(kindWords(voiceFor('en'), kind)),
   }));
   return [{ lang: 'en', title: 'Kinds of letters', nav: { here: 'letters' } }, { kinds }];
 }
@@ -79,7 +80,7 @@ export function letterKindSheet(
   return [
     { lang: 'en', title: 'A kind of letter', nav: { here: 'letters' } },
     {
-      words: KIND_WORDS[kind],
+      words: kindWords(voiceFor('en'), kind),
       done: looking.done
         ? 'Kept. Letters that wait keep the words that they were written with; the next ones have these.'
         : '',

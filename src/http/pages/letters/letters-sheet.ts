@@ -6,7 +6,7 @@ import type { LetterRecord } from '../../../usecases/letters/read-letters.ts';
 import { isInTray } from '../../../usecases/letters/read-letters.ts';
 import { voiceFor } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
-import { KIND_WORDS, standingOf } from './letter-words.ts';
+import { kindWords, standingOf } from './letter-words.ts';
 
 interface Choice {
   readonly href: string;
@@ -87,11 +87,11 @@ export function lettersSheet(
     letters: items.map((item) => ({
       href: `/letters/${item.id}`,
       subject: item.subject,
-      kind: KIND_WORDS[item.kind],
+      kind: kindWords(voice, item.kind),
       to: item.toName,
       toHref: `/letters?owner=${item.ownerId}`,
-      mark: standingOf(item.state, item.inTray).mark,
-      state: standingOf(item.state, item.inTray).words,
+      mark: standingOf(voice, item.state, item.inTray).mark,
+      state: standingOf(voice, item.state, item.inTray).words,
       when: whenOf(item, when),
       why: item.why ?? '',
     })),
@@ -131,7 +131,7 @@ export function letterSheet(
   const fact = (name: string, words: string | null) => (words === null ? [] : [{ name, words }]);
   const { state, kind, to, attempts } = letter;
   const inTray = isInTray(letter);
-  const { mark, words } = standingOf(state, inTray);
+  const { mark, words } = standingOf(voice, state, inTray);
   return [
     { lang: 'en', title: 'A letter', nav: { here: 'letters' } },
     {
@@ -161,7 +161,9 @@ export function letterSheet(
 }
 
 function aboutOf(kind: LetterKind, cars: readonly { readonly registration: string }[]): string {
-  return [KIND_WORDS[kind], ...cars.map(({ registration }) => registration)].join(', ');
+  return [kindWords(voiceFor('en'), kind), ...cars.map(({ registration }) => registration)].join(
+    ', ',
+  );
 }
 
 declare module '../frame/page-models.ts' {

@@ -1,3 +1,4 @@
+import { voiceFor } from '../../../views/words/voice.ts';
 import { unbroken } from '../frame/phone-words.ts';
 import type { Topic } from '../../../domain/round/letter-kind.ts';
 import { wordsByLanguage } from '../../../views/words/words.ts';
@@ -104,7 +105,7 @@ export function ownerDeskSheet(
     written: writtenInWords(record),
     dial: digits.length < 3 ? '' : `tel:${digits}`,
     cars: cars.map(({ id, registration }) => ({ href: `/cars/${id}`, registration })),
-    trail: trailModel(trail.items, owner.timeZone, `/trail?owner=${owner.id}`),
+    trail: trailModel(trail.items, owner.timeZone, `/trail?owner=${owner.id}`, voiceFor('en')),
     records: looking.records ? recordsModel(owner, cars, looking) : null,
   };
   return [{ lang: 'en', title: 'An owner', nav: { here: 'tops' } }, model];

@@ -6,7 +6,8 @@ import { choice, field, formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
 import { PASSKEY_SCRIPT } from '../frame/script.ts';
 import { squareOf } from '../owners/card-sheet.ts';
-import { ROLE_WORDS } from '../shop/role-words.ts';
+import { voiceFor } from '../../../views/words/voice.ts';
+import { roleWords } from '../shop/role-words.ts';
 
 interface InvitationFacts {
   readonly organisation: string | null;
@@ -74,7 +75,7 @@ function leadOf({ organisation, role, again, email }: InvitationFacts): string {
   if (again) return `You set up anew how you sign in as ${email ?? ''}. What you had before ends.`;
   if (organisation === null)
     return 'No organisation is here yet. You give it its name and are its manager.';
-  return `You come in as ${ROLE_WORDS[role]}, and sign in as ${email ?? ''}.`;
+  return `You come in as ${roleWords(voiceFor('en'), role)}, and sign in as ${email ?? ''}.`;
 }
 
 function organisationFields(sent: Sent | null): FieldModel[] {

@@ -18,7 +18,8 @@ import { fieldsOf } from '../frame/small-form.ts';
 import { readBy, textIn } from '../shop/form-body.ts';
 import { faultsInForm } from '../shop/refusal-words.ts';
 import { arrivalOf, giveBrowser, giveSession, isOwnForm } from '../shop/session.ts';
-import { refuseForm } from '../shop/shop-page.ts';
+import { voiceOf } from '../frame/spoken-to.ts';
+import { refuseInWords } from '../shop/shop-page.ts';
 import { pathOf } from '../shop/shop-form.ts';
 import { joinSheet } from './join-sheet.ts';
 
@@ -92,7 +93,7 @@ export function joinPages(
     }
   });
   app.post<Asked>('/join/:token', options, async (request, reply) => {
-    if (!isOwnForm(request, context)) return refuseForm(reply, 403, FOREIGN_FORM);
+    if (!isOwnForm(request, context)) return refuseInWords(request, reply, 403, FOREIGN_FORM);
     const invitation = await invited(request, reply);
     if (invitation === null) return reply;
     const { token } = request.params;
@@ -109,7 +110,7 @@ export function joinPages(
     } catch (fault) {
       if (!(fault instanceof Refused) || fault.refusal.kind === 'not-found') throw fault;
       const { password: _password, code: _code, step: _step, answer: _answer, ...typed } = form;
-      const faults = faultsInForm(fault.refusal, (pointer) => fieldAt(pointer));
+      const faults = faultsInForm(fault.refusal, (pointer) => fieldAt(pointer), voiceOf(request));
       return show(reply, token, invitation, { typed, faults }, 400);
     }
   });

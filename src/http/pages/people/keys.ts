@@ -1,3 +1,4 @@
+import { voiceFor } from '../../../views/words/voice.ts';
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
@@ -29,7 +30,12 @@ export function keyPages(app: FastifyInstance, context: Context): void {
     const { timeZone } = await showOrganisation(context, caller);
     const asked = { limit: CHANGES_SHOWN };
     const { items } = await readHouseTrail(context, caller, asked, ['access_key']);
-    const looking = { done, once: freshOnce(), sent, trail: trailModel(items, timeZone, '') };
+    const looking = {
+      done,
+      once: freshOnce(),
+      sent,
+      trail: trailModel(items, timeZone, '', voiceFor('en')),
+    };
     return renderFor(caller, 'keys', ...keysSheet(keys, looking));
   };
   showPage(

@@ -6,7 +6,8 @@ import type { Frame } from '../frame/frame.ts';
 import { PASSKEY_SCRIPT } from '../frame/script.ts';
 import type { SignInRecord } from '../../../usecases/people/sign-in-log.ts';
 import type { TrailRecord } from '../../../usecases/trail/read-trail.ts';
-import { ROLE_WORDS } from '../shop/role-words.ts';
+import { voiceFor } from '../../../views/words/voice.ts';
+import { roleWords } from '../shop/role-words.ts';
 import { type TrailModel, trailModel } from '../shop/trail-lines.ts';
 import { deviceInWords } from './device-words.ts';
 import type { PasswordModel } from './join-sheet.ts';
@@ -117,14 +118,14 @@ export function meSheet(
     keepsPeople,
     readsRecords,
     signIns: signInLines(history?.signIns ?? [], zone, false),
-    trail: trailModel(history?.changes ?? [], zone, ''),
+    trail: trailModel(history?.changes ?? [], zone, '', voiceFor('en')),
     self:
       self === null
         ? null
         : {
             name: self.name,
             email: self.email,
-            role: ROLE_WORDS[self.role],
+            role: roleWords(voiceFor('en'), self.role),
             fresh: self.fresh,
             passkeys: self.passkeys.map(({ id, name, createdAt, lastUsedAt }) => ({
               name,

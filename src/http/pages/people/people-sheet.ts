@@ -3,7 +3,8 @@ import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { choice, field, formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
 import type { TrailModel } from '../shop/trail-lines.ts';
-import { ROLE_CHOICES, ROLE_WORDS } from '../shop/role-words.ts';
+import { voiceFor } from '../../../views/words/voice.ts';
+import { roleChoices, roleWords } from '../shop/role-words.ts';
 
 interface PersonFacts {
   readonly id: string;
@@ -73,7 +74,7 @@ export function peopleSheet(
   const fields = [
     field(sent, 'name', 'Name', { needed: true }),
     field(sent, 'email', 'Address', { type: 'email', mode: 'email', needed: true }),
-    choice(sent, 'role', 'Role', ROLE_CHOICES, { radio: true, value: 'fitter' }),
+    choice(sent, 'role', 'Role', roleChoices(voiceFor('en')), { radio: true, value: 'fitter' }),
   ];
   const model: PeopleModel = {
     done: DONE[looking.done ?? ''] ?? '',
@@ -82,17 +83,17 @@ export function peopleSheet(
     fields,
     people: people.map((person) => ({
       name: person.name,
-      words: `${person.email}; ${ROLE_WORDS[person.role]}; signs in by ${meansOf(person)}; last here: ${person.seenAt?.slice(0, 10) ?? 'never'}`,
+      words: `${person.email}; ${roleWords(voiceFor('en'), person.role)}; signs in by ${meansOf(person)}; last here: ${person.seenAt?.slice(0, 10) ?? 'never'}`,
       own: person.id === own,
       path: `/people/${person.id}`,
-      role: choice(null, 'role', 'Role', ROLE_CHOICES, {
+      role: choice(null, 'role', 'Role', roleChoices(voiceFor('en')), {
         id: `role-${person.id}`,
         value: person.role,
       }),
     })),
     invitations: invitations.map(({ id, name, email, role, expiresAt }) => ({
       name,
-      words: `${email}; ${ROLE_WORDS[role]}; open until ${expiresAt.slice(0, 10)}`,
+      words: `${email}; ${roleWords(voiceFor('en'), role)}; open until ${expiresAt.slice(0, 10)}`,
       takeBack: `/invitations/${id}/take-back`,
     })),
   };

@@ -1,3 +1,4 @@
+import { voiceFor } from '../../../views/words/voice.ts';
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
 import { ROLES } from '../../../domain/people/rights.ts';
@@ -38,7 +39,7 @@ export function peoplePages(app: FastifyInstance, context: Context, post: Post |
     const invitations = await listInvitations(context, caller);
     const { timeZone } = await showOrganisation(context, caller);
     const { items } = await readHouseTrail(context, caller, { limit: CHANGES_SHOWN });
-    const trail = trailModel(items, timeZone, '');
+    const trail = trailModel(items, timeZone, '', voiceFor('en'));
     const looking = { done, once: freshOnce(), sent, own: caller.self?.personId ?? null, trail };
     return renderFor(caller, 'people', ...peopleSheet(people, invitations, looking));
   };

@@ -1,4 +1,5 @@
 import { houseOf } from '../../../usecases/people/passkeys.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
 import { PASSKEY_SCRIPT } from '../frame/script.ts';
 
@@ -14,9 +15,11 @@ export function signInSheet(
   fault: string | null,
   email: string,
   { publicUrl }: { readonly publicUrl: string },
+  { language, say }: Voice,
 ): [Frame, SignInModel] {
   const home = `${houseOf(publicUrl).origin}/sign-in`;
-  const frame = { lang: 'en', title: 'Sign in', nav: null, script: PASSKEY_SCRIPT.address };
+  const title = say('sign-in.title');
+  const frame = { lang: language, title, nav: null, script: PASSKEY_SCRIPT.address };
   return [frame, { fault, email, home }];
 }
 

@@ -12,6 +12,7 @@ import { sendProblem } from '../../gate/problem.ts';
 import { PASSKEY_HEADERS } from '../../gate/safe-headers.ts';
 import { sendShopPage } from '../frame/page-answer.ts';
 import { renderPage } from '../frame/render.ts';
+import { voiceOf } from '../frame/spoken-to.ts';
 import type { SmallForm } from '../frame/small-form.ts';
 import { fieldsOf } from '../frame/small-form.ts';
 import {
@@ -27,6 +28,11 @@ import { signInSheet } from './sign-in-sheet.ts';
 
 const LARGEST = 8 * 1024;
 
+interface Asking {
+  readonly request: FastifyRequest;
+  readonly reply: FastifyReply;
+}
+
 /** Signing in, as oneself or with a key of the organisation, and out. */
 export function signInPages(
   app: FastifyInstance,
@@ -36,8 +42,13 @@ export function signInPages(
   post: Post | null,
 ): void {
   const options = { schema: { hide: true }, bodyLimit: LARGEST, helmet: PASSKEY_HEADERS };
-  const show = (reply: FastifyReply, fault: string | null, status = 200, email = '') =>
-    sendShopPage(reply, renderPage('sign-in', ...signInSheet(fault, email, context)), status);
+  /** The page, with the words of a key that say why the try before would not do. */
+  const show = (asking: Asking, key: string | null, status = 200, email = '') =>
+    showWords(asking, key === null ? null : voiceOf(asking.request).say(key), status, email);
+  const showWords = (asking: Asking, fault: string | null, status: number, email: string) => {
+    const sheet = signInSheet(fault, email, context, voiceOf(asking.request));
+    return sendShopPage(asking.reply, renderPage('sign-in', ...sheet), status);
+  };
   const enter = async (
     request: FastifyRequest,
     reply: FastifyReply,
@@ -46,10 +57,17 @@ export function signInPages(
   ) => {
     switch (answer.kind) {
       case 'wrong':
-        return (await guessed(request, reply)) ? reply : show(reply, WRONG, 401, email);
+        return (await guessed(request, reply))
+          ? reply
+          : show({ request, reply }, 'sign-in.wrong', 401, email);
       case 'wait':
         reply.header('retry-after', String(answer.minutes * 60));
-        return show(reply, waitWords(answer.minutes), 429, email);
+        return showWords(
+          { request, reply },
+          voiceOf(request).count('sign-in.wait', answer.minutes),
+          429,
+          email,
+        );
       case 'signed-in':
     }
     await leave(request);
@@ -82,9 +100,9 @@ export function signInPages(
     if (before !== null) await signOut(context, before);
   };
 
-  app.get('/sign-in', options, async (_request, reply) => show(reply, null));
+  app.get('/sign-in', options, async (request, reply) => show({ request, reply }, null));
   app.post('/sign-in', options, async (request, reply) => {
-    if (!isOwnForm(request, context)) return show(reply, FOREIGN_FORM, 403);
+    if (!isOwnForm(request, context)) return show({ request, reply }, 'sign-in.foreign', 403);
     const form = fieldsOf(request.body);
     if (form['email'] !== undefined) {
       const { email = '', password = '', code = '' } = cut(form);
@@ -100,11 +118,13 @@ export function signInPages(
     const answer = await signIn(context, key.slice(0, 200));
     switch (answer.kind) {
       case 'unknown-key':
-        return (await guessed(request, reply)) ? reply : show(reply, UNKNOWN_KEY, 401);
+        return (await guessed(request, reply))
+          ? reply
+          : show({ request, reply }, 'sign-in.wrong.key', 401);
       case 'narrow-key':
-        return show(reply, NARROW_KEY, 403);
+        return show({ request, reply }, 'sign-in.narrow', 403);
       case 'people-sign-in':
-        return show(reply, PEOPLE_SIGN_IN, 403);
+        return show({ request, reply }, 'sign-in.people', 403);
       case 'signed-in':
     }
     await leave(request);
@@ -112,21 +132,24 @@ export function signInPages(
     return reply.header('cache-control', 'no-store').redirect('/home', 303);
   });
   app.post('/sign-in/passkey/ask', options, async (request, reply) => {
-    if (!isOwnForm(request, context)) return sendProblem(reply, 403, FOREIGN_FORM);
+    if (!isOwnForm(request, context))
+      return sendProblem(reply, 403, voiceOf(request).say('sign-in.foreign'));
     if (await asked(request, reply)) return reply;
     return reply.header('cache-control', 'no-store').send(await askForPasskey(context));
   });
   app.post('/sign-in/passkey', options, async (request, reply) => {
-    if (!isOwnForm(request, context)) return show(reply, FOREIGN_FORM, 403);
+    if (!isOwnForm(request, context)) return show({ request, reply }, 'sign-in.foreign', 403);
     const { step = '', answer = '' } = fieldsOf(request.body);
     const came = await signInByPasskey(context, { step, answer }, arrivalOf(request, context));
     if (came.kind === 'wrong') {
-      return (await guessed(request, reply)) ? reply : show(reply, WRONG_PASSKEY, 401);
+      return (await guessed(request, reply))
+        ? reply
+        : show({ request, reply }, 'sign-in.wrong.passkey', 401);
     }
     return enter(request, reply, came, '');
   });
   app.post('/sign-out', options, async (request, reply) => {
-    if (!isOwnForm(request, context)) return show(reply, FOREIGN_FORM, 403);
+    if (!isOwnForm(request, context)) return show({ request, reply }, 'sign-in.foreign', 403);
     await leave(request);
     takeSession(reply, context);
     return reply.header('cache-control', 'no-store').redirect('/sign-in', 303);
@@ -137,16 +160,3 @@ export function signInPages(
 function cut(form: SmallForm): SmallForm {
   return Object.fromEntries(Object.entries(form).map(([name, text]) => [name, text.slice(0, 300)]));
 }
-
-function waitWords(minutes: number): string {
-  return `Too often tried for this address. Wait ${minutes} minutes, or sign in with a passkey.`;
-}
-
-const WRONG =
-  'Address, password and code do not fit together. Each code counts once: wait for the next.';
-const WRONG_PASSKEY = 'This passkey opens nothing here. Take the other way, or ask a manager.';
-const UNKNOWN_KEY = 'There is no such key. Copy it whole, from “fk_” to its last letter.';
-const NARROW_KEY = 'This key may only log positions. Take one with the scope “read” or “full”.';
-const PEOPLE_SIGN_IN =
-  'The people of this organisation sign in as themselves. Keys are for programs: this one goes on to serve them.';
-const FOREIGN_FORM = 'That form came from another site. Sign in here.';

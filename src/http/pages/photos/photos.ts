@@ -14,8 +14,8 @@ import { answerForm, freshOnce } from '../shop/shop-form.ts';
 import {
   cleanId,
   mayRecord,
-  notAllowedWords,
-  refuseForm,
+  refuseInWords,
+  refuseRight,
   renderFor,
   showPage,
 } from '../shop/shop-page.ts';
@@ -49,8 +49,8 @@ export async function photoPages(app: FastifyInstance, context: Context): Promis
     const path = size === 'large' ? '/photos/:id' : '/photos/:id/small';
     app.get<Asked>(path, { schema: { hide: true } }, async (request, reply) => {
       const caller = await signedIn(request, context);
-      if (caller === null) return refuseForm(reply, 401, 'Sign in to see this photo.');
-      if (!hasRight(caller, 'read-records')) return refuseForm(reply, 403, notAllowedWords(caller));
+      if (caller === null) return refuseInWords(request, reply, 401, 'Sign in to see this photo.');
+      if (!hasRight(caller, 'read-records')) return refuseRight(request, reply, caller);
       const bytes = await readPhoto(context, caller, cleanId(request.params.id), size);
       return reply
         .header('content-type', 'image/jpeg')
@@ -94,10 +94,10 @@ async function takingPhotos(scope: FastifyInstance, context: Context): Promise<v
   });
   const options = { schema: { hide: true }, bodyLimit: LARGEST_PHOTO + 64 * 1024 };
   scope.post<Asked>('/cars/:id/photos', options, async (request, reply) => {
-    if (!isOwnForm(request, context)) return refuseForm(reply, 403, FOREIGN);
+    if (!isOwnForm(request, context)) return refuseInWords(request, reply, 403, FOREIGN);
     const caller = await signedIn(request, context);
-    if (caller === null) return refuseForm(reply, 401, SIGNED_OUT);
-    if (!mayRecord(caller)) return refuseForm(reply, 403, notAllowedWords(caller));
+    if (caller === null) return refuseInWords(request, reply, 401, SIGNED_OUT);
+    if (!mayRecord(caller)) return refuseRight(request, reply, caller);
     const carId = cleanId(request.params.id);
     try {
       const { bytes, said } = await partsOf(request);
@@ -109,7 +109,7 @@ async function takingPhotos(scope: FastifyInstance, context: Context): Promise<v
         .header('cache-control', 'no-store')
         .redirect(`/cars/${carId}/photos?done=kept${back}`, 303);
     } catch (fault) {
-      return refuse(reply, fault);
+      return refuse(request, reply, fault);
     }
   });
 }
@@ -143,17 +143,17 @@ async function partsOf(
   return { bytes, said };
 }
 
-function refuse(reply: FastifyReply, fault: unknown): FastifyReply {
+function refuse(request: FastifyRequest, reply: FastifyReply, fault: unknown): FastifyReply {
   if (fault instanceof Refused && fault.refusal.kind !== 'not-found') {
     const { refusal } = fault;
     const words =
       refusal.kind === 'invalid'
         ? (refusal.faults ?? []).map(({ detail }) => detail).join(' ')
         : (refusal.detail ?? '');
-    return refuseForm(reply, refusal.kind === 'conflict' ? 409 : 400, words);
+    return refuseInWords(request, reply, refusal.kind === 'conflict' ? 409 : 400, words);
   }
   const { statusCode } = fault as { statusCode?: number };
-  if (statusCode === 413) return refuseForm(reply, 413, TOO_LARGE);
+  if (statusCode === 413) return refuseInWords(request, reply, 413, TOO_LARGE);
   throw fault;
 }
 

@@ -13,7 +13,7 @@ import type { GuessCheck } from '../../gate/guesses.ts';
 import { sendPage, sendShopPage, sendUnknown } from '../frame/page-answer.ts';
 import { renderPage } from '../frame/render.ts';
 import { signedIn } from '../shop/session.ts';
-import { cleanId, notAllowedWords, refuseForm } from '../shop/shop-page.ts';
+import { cleanId, refuseRight } from '../shop/shop-page.ts';
 import { ownerDataSheet } from './owner-data-sheet.ts';
 import { privacySheet } from './privacy-sheet.ts';
 
@@ -61,7 +61,7 @@ export function privacyPages(app: FastifyInstance, context: Context, guessed: Gu
     if (caller === null) {
       return reply.header('cache-control', 'no-store').redirect('/sign-in', 303);
     }
-    if (!hasRight(caller, 'keep-people')) return refuseForm(reply, 403, notAllowedWords(caller));
+    if (!hasRight(caller, 'keep-people')) return refuseRight(request, reply, caller);
     const data = await exportOwnerData(context, caller, cleanId(id));
     const notice = await readPrivacyNotice(context, caller.organisationId);
     return notice === null ? sendUnknown(request, reply) : answer(data, notice);

@@ -1,39 +1,38 @@
 import type { Refusal } from '../../../domain/refusal.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { SentFault } from '../frame/form.ts';
 
 /**
  * What a refusal says beside the fields of a form. `fieldAt` names the field that a pointer into the
- * API's body means; null where the form has none.
+ * API's body means; null where the form has none. It is told in the language of the voice.
  */
 export function faultsInForm(
   refusal: Refusal,
   fieldAt: (pointer: string) => string | null,
+  { say, tell }: Voice,
 ): SentFault[] {
+  const told = (detail: string) => tell(forPeople(detail));
   switch (refusal.kind) {
     case 'invalid':
       return refusal.faults.map(({ pointer, detail }) => {
-        return { field: fieldAt(pointer), words: forPeople(detail) };
+        return { field: fieldAt(pointer), words: told(detail) };
       });
     case 'conflict':
       return (refusal.faults ?? []).length > 0
         ? (refusal.faults ?? []).map(({ pointer, detail }) => {
-            return { field: fieldAt(pointer), words: forPeople(detail) };
+            return { field: fieldAt(pointer), words: told(detail) };
           })
-        : [{ field: null, words: forPeople(refusal.detail) }];
+        : [{ field: null, words: told(refusal.detail) }];
     case 'changed-meanwhile':
-      return [{ field: null, words: CHANGED }];
+      return [{ field: null, words: say('form.changed') }];
     case 'precondition-missing':
-      return [{ field: null, words: INCOMPLETE }];
+      return [{ field: null, words: say('form.incomplete') }];
     case 'not-allowed':
-      return [{ field: null, words: refusal.detail }];
+      return [{ field: null, words: told(refusal.detail) }];
     case 'not-found':
-      return [{ field: null, words: 'This cannot be done here.' }];
+      return [{ field: null, words: say('form.nothing-there') }];
   }
 }
-
-const CHANGED =
-  'Somebody else changed this since you opened the page. What stands here now is shown beside what you typed; press again if yours still holds.';
-const INCOMPLETE = 'The page came back incomplete. Look through it and press again.';
 
 /** Refusals speak to programs too; at the bench nobody sends requests. */
 function forPeople(detail: string): string {

@@ -1,17 +1,13 @@
-import type { Role } from '../../../domain/people/rights.ts';
+import { ROLES, type Role } from '../../../domain/people/rights.ts';
+import type { Voice } from '../../../views/words/voice.ts';
+import { spokenChoices } from '../frame/form.ts';
 
-/** A role as people say it. */
-export const ROLE_WORDS: Readonly<Record<Role, string>> = {
-  manager: 'a manager',
-  desk: 'one of the desk',
-  fitter: 'a fitter',
-  volunteer: 'a volunteer of the care day',
-};
+/** A role as people say it: "a fitter". */
+export function roleWords({ say }: Voice, role: Role): string {
+  return say(`role.${role}`);
+}
 
 /** What a role may do, for whoever gives it. */
-export const ROLE_CHOICES: readonly (readonly [Role, string])[] = [
-  ['manager', 'Manager: everything, and the people'],
-  ['desk', 'Desk: owners, bookings and all work'],
-  ['fitter', 'Fitter: records and work at the cars'],
-  ['volunteer', 'Volunteer: the care day, nothing else'],
-];
+export function roleChoices(voice: Voice): [string, string][] {
+  return spokenChoices(voice, 'role.choice', ROLES);
+}

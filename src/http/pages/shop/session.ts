@@ -2,6 +2,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify';
 import { networkOf } from '../../../domain/people/network.ts';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import type { Arrival } from '../../../usecases/people/sign-in-log.ts';
+import { speakTo } from '../frame/spoken-to.ts';
 import { callerOfSession, SESSION_HOURS } from '../../../usecases/organisations/sign-in.ts';
 
 /** The cookie's name; with its prefix a browser takes it from this very host over TLS alone. */
@@ -40,7 +41,9 @@ export function sessionToken(request: FastifyRequest, context: Context): string 
 /** Who is signed in at this browser, or null. */
 export async function signedIn(request: FastifyRequest, context: Context): Promise<Visitor | null> {
   const token = sessionToken(request, context);
-  return token === null ? null : callerOfSession(context, token);
+  const visitor = token === null ? null : await callerOfSession(context, token);
+  if (visitor !== null) speakTo(request, visitor.language);
+  return visitor;
 }
 
 /** Where somebody comes from who signs in. */

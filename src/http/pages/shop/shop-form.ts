@@ -15,7 +15,9 @@ import { once } from './form-once.ts';
 import { sendShopPage } from '../frame/page-answer.ts';
 import { SURE, sureSheet } from './sure-sheet.ts';
 import { isOwnForm, sessionToken, signedIn } from './session.ts';
-import { cleanId, notAllowedWords, refuseForm, renderFor } from './shop-page.ts';
+import { cleanId, refuseForm, refuseRight, renderFor } from './shop-page.ts';
+import type { Voice } from '../../../views/words/voice.ts';
+import { voiceOf } from '../frame/spoken-to.ts';
 import type { SmallForm } from '../frame/small-form.ts';
 import { fieldsOf, LARGEST_FORM } from '../frame/small-form.ts';
 
@@ -24,6 +26,8 @@ export interface Sending {
   readonly caller: Visitor;
   readonly params: { readonly id: string; readonly entryId: string };
   readonly form: SmallForm;
+  /** Speaks the language of whoever sent it. */
+  readonly voice: Voice;
 }
 
 /** A form of the shop's pages. */
@@ -54,7 +58,7 @@ export interface First {
   /** Where nothing is asked, such as an undo right after the deed. */
   readonly skip?: (sending: Sending) => boolean;
   readonly heading: string | ((sending: Sending) => string);
-  readonly button: string;
+  readonly button: string | ((sending: Sending) => string);
   readonly words: (sending: Sending) => Promise<readonly string[]> | readonly string[];
   /** The page that it began on. */
   readonly back: (sending: Sending) => string;
@@ -76,15 +80,16 @@ export function answerForm(app: FastifyInstance, context: Context, shopForm: Sho
   const own = helmet === undefined ? {} : { helmet };
   const options = { schema: { hide: true }, bodyLimit: largest, ...own };
   app.post<{ Params: { id?: string; entryId?: string } }>(path, options, async (request, reply) => {
-    if (!isOwnForm(request, context)) return refuseForm(reply, 403, FOREIGN_FORM);
+    if (!isOwnForm(request, context)) return refuseForm(request, reply, 403, 'form.foreign');
     const caller = await signedIn(request, context);
-    if (caller === null) return refuseForm(reply, 401, SIGNED_OUT);
+    if (caller === null) return refuseForm(request, reply, 401, 'form.signed-out');
     if (needs !== null && !hasRight(caller, needs)) {
-      return refuseForm(reply, 403, notAllowedWords(caller));
+      return refuseRight(request, reply, caller);
     }
     const { id = '-', entryId = '-' } = request.params;
     const params = { id: cleanId(id), entryId: cleanId(entryId) };
-    const sending = { caller, params, form: fieldsOf(request.body) };
+    const form = fieldsOf(request.body);
+    const sending = { caller, params, form, voice: voiceOf(request) };
     return answer(context, shopForm, sending, request, reply);
   });
 }
@@ -96,12 +101,13 @@ async function answer(
   request: FastifyRequest,
   reply: FastifyReply,
 ): Promise<FastifyReply> {
-  const { form } = sending;
+  const { form, voice } = sending;
   const again = async (status: number, faults: Sent['faults'], meanwhile = false) =>
     sendShopPage(reply, await shopForm.show(sending, { typed: form, faults, meanwhile }), status);
   if (shopForm.wantsMore?.(form) === true) return again(200, []);
   const name = form['once'] ?? '';
-  if (!/^[\w-]{8,64}$/.test(name)) return again(400, [{ field: null, words: INCOMPLETE }]);
+  if (!/^[\w-]{8,64}$/.test(name))
+    return again(400, [{ field: null, words: voice.say('form.incomplete') }]);
   const { keyId } = sending.caller;
   const secret = sessionToken(request, context) ?? '';
   const key = { keyId, secret, key: `${request.url.slice(0, 200)} ${name}` };
@@ -115,17 +121,17 @@ async function answer(
       case 'recorded':
         return goOn(reply, came.recorded);
       case 'other':
-        return await again(409, [{ field: null, words: RECORDED_BEFORE }]);
+        return await again(409, [{ field: null, words: voice.say('form.recorded-before') }]);
       case 'forgotten':
-        return refuseForm(reply, 409, FORGOTTEN);
+        return refuseForm(request, reply, 409, 'form.forgotten');
       case 'running':
-        return refuseForm(reply, 409, RUNNING);
+        return refuseForm(request, reply, 409, 'form.running');
     }
   } catch (fault) {
     if (!(fault instanceof Refused) || fault.refusal.kind === 'not-found') throw fault;
     const { refusal } = fault;
     const fieldAt = shopForm.fieldAt ?? pathOf;
-    const faults = faultsInForm(refusal, (pointer) => fieldAt(pointer, form));
+    const faults = faultsInForm(refusal, (pointer) => fieldAt(pointer, form), voice);
     return again(STATUS[refusal.kind] ?? 400, faults, refusal.kind === 'changed-meanwhile');
   }
 }
@@ -144,11 +150,15 @@ async function askFirst(
     const effects = await actingAs(context, caller, tried);
     if (!first.always && effects.cancelled.length + effects.written.length === 0) return null;
     const words = await first.words(sending);
-    const heading = typeof first.heading === 'string' ? first.heading : first.heading(sending);
-    const sheet = sureSheet({ ...first, heading, words, back: first.back(sending) }, effects, {
-      action: request.url,
-      fields: form,
-    });
+    const inWords = (said: First['heading']) => (typeof said === 'string' ? said : said(sending));
+    const asked = {
+      heading: inWords(first.heading),
+      button: inWords(first.button),
+      words,
+      back: first.back(sending),
+    };
+    const sent = { action: request.url, fields: form };
+    const sheet = sureSheet(asked, effects, sent, sending.voice);
     return renderFor(caller, 'sure', ...sheet);
   } catch (fault) {
     // Recorded already, it is refused here and answered as before below; else it is refused there too.
@@ -172,13 +182,3 @@ function goOn(reply: FastifyReply, recorded: Recorded): FastifyReply {
 export function pathOf(pointer: string): string | null {
   return pointer.startsWith('#/') ? pointer.slice(2) : null;
 }
-
-const FOREIGN_FORM = 'That form came from another site. Open the page here and fill it in there.';
-const SIGNED_OUT =
-  'You were signed out meanwhile. Sign in again in a second window, come back here, step back once and press again: what you typed is still there.';
-const INCOMPLETE = 'The page came back incomplete. Look through it and press again.';
-const RECORDED_BEFORE =
-  'This page was recorded once already, with something else in it. Press again if what stands here shall be recorded besides.';
-const FORGOTTEN = 'This was recorded before. Look at the car before you record it again.';
-const RUNNING =
-  'The first press is still at work. Look at the car in a moment, before you press again.';

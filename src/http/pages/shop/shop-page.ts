@@ -8,12 +8,15 @@ import type { PageModels } from '../frame/page-models.ts';
 import { notRecorded } from '../frame/problem-sheet.ts';
 import { renderPage } from '../frame/render.ts';
 import { sendShopPage } from '../frame/page-answer.ts';
-import { ROLE_WORDS } from './role-words.ts';
+import type { Voice } from '../../../views/words/voice.ts';
+import { voiceOf } from '../frame/spoken-to.ts';
 import { signedIn } from './session.ts';
 
 /** What a page of the shop is asked for; texts of the address are texts or absent. */
 export interface Asking {
   readonly caller: Visitor;
+  /** Speaks their language. */
+  readonly voice: Voice;
   /** Of the record that the page is about; "-" where the address names none that can be. */
   readonly id: string;
   readonly query: (name: string) => string | undefined;
@@ -29,12 +32,16 @@ export type Answer = (asking: Asking) => Promise<string>;
 
 /** Writes a page under the links of whoever is signed in. */
 export function renderFor<N extends keyof PageModels>(
-  { kind }: Visitor,
+  { kind, language }: Visitor,
   name: N,
   { nav, ...frame }: Frame,
   model: PageModels[N],
 ): string {
-  return renderPage(name, { ...frame, nav: nav === null ? null : { ...nav, kind } }, model);
+  return renderPage(
+    name,
+    { ...frame, nav: nav === null ? null : { ...nav, kind, language } },
+    model,
+  );
 }
 
 /** A page for whoever is signed in and has the right to it. It changes nothing and is kept nowhere. */
@@ -53,7 +60,7 @@ export function showPage(
     }
     return needs === null || hasRight(caller, needs)
       ? sendShopPage(reply, await answer(askingOf(caller, request)))
-      : refuseForm(reply, 403, notAllowedWords(caller));
+      : refuseRight(request, reply, caller);
   });
 }
 
@@ -73,25 +80,46 @@ export function mayRecord(caller: Caller): boolean {
   return hasRight(caller, 'record-work');
 }
 
+/** Says why a form is not shown or not recorded, by the key of the words. */
+export function refuseForm(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  status: number,
+  key: string,
+): FastifyReply {
+  return refuseInWords(request, reply, status, voiceOf(request).say(key));
+}
+
 /** Says why a form is not shown or not recorded. */
-export function refuseForm(reply: FastifyReply, status: number, words: string): FastifyReply {
-  return sendShopPage(reply, renderPage('problem', ...notRecorded(words)), status);
+export function refuseInWords(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  status: number,
+  words: string,
+): FastifyReply {
+  const page = renderPage('problem', ...notRecorded(voiceOf(request), words));
+  return sendShopPage(reply, page, status);
 }
 
-/** Why somebody may not do something, and what would help. */
-export function notAllowedWords({ role, scope }: Caller): string {
+/** Says why somebody may not do something, and what would help. */
+export function refuseRight(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  { role, scope }: Caller,
+): FastifyReply {
+  const { say } = voiceOf(request);
   if (role !== undefined) {
-    return `You are signed in as ${ROLE_WORDS[role]}, who may not do this. Ask a manager of your organisation.`;
+    const words = say('form.not-allowed.role', { role: say(`role.${role}`) });
+    return refuseInWords(request, reply, 403, words);
   }
-  return scope === 'full' ? 'A key may not do this. Sign in as yourself.' : READ_ONLY;
+  const why = scope === 'full' ? 'form.not-allowed.key' : 'form.not-allowed.read';
+  return refuseForm(request, reply, 403, why);
 }
-
-const READ_ONLY =
-  'You signed in with a key that only reads. Sign in with one of the scope “full” to record something.';
 
 function askingOf(caller: Visitor, request: FastifyRequest<Asked>): Asking {
   return {
     caller,
+    voice: voiceOf(request),
     id: cleanId(request.params.id ?? ''),
     query: (name) => textOf(request.query[name]),
   };

@@ -1,5 +1,5 @@
 import type { TrailRecord } from '../../../usecases/trail/read-trail.ts';
-import { localeOf } from '../../../views/words/locale.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 
 /** What was changed about a record, as its page tells it. */
 export interface TrailModel {
@@ -17,20 +17,20 @@ interface TrailLine {
   }[];
 }
 
-const EN = localeOf('en-GB');
-
-/** The entries of a trail in words, on the clock of a zone. */
+/** The entries of a trail in the words of a voice, on the clock of a zone. */
 export function trailModel(
   items: readonly TrailRecord[],
   timeZone: string,
   more: string,
+  voice: Voice,
 ): TrailModel {
-  return { lines: items.map((entry) => lineOf(entry, timeZone)), more };
+  return { lines: items.map((entry) => lineOf(entry, timeZone, voice)), more };
 }
 
 function lineOf(
   { at, author, authorName, kind, of, action, was, becomes }: TrailRecord,
   zone: string,
+  { locale }: Voice,
 ): TrailLine {
   const changes = Object.entries(was ?? {}).map(([column, value]) => ({
     label: LABELS[column] ?? spelled(column),
@@ -39,7 +39,7 @@ function lineOf(
   }));
   const what = KINDS[kind] ?? spelled(kind);
   const whose = of === '' ? '' : ` “${of}”`;
-  const head = `${EN.instant(at, zone)}, ${authorInWords(author, authorName)}: ${what}${whose} ${action}`;
+  const head = `${locale.instant(at, zone)}, ${authorInWords(author, authorName)}: ${what}${whose} ${action}`;
   return { head, changes };
 }
 

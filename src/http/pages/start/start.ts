@@ -10,7 +10,7 @@ import type { Sent } from '../frame/form.ts';
 import { readBy, textIn, versionIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
 import { isOwnForm, signedIn } from '../shop/session.ts';
-import { notAllowedWords, refuseForm, renderFor, showPage } from '../shop/shop-page.ts';
+import { refuseForm, refuseRight, renderFor, showPage } from '../shop/shop-page.ts';
 import { startSheet } from './start-sheet.ts';
 
 const LARGEST = 8 * 1024;
@@ -49,13 +49,11 @@ export function startPages(app: FastifyInstance, context: Context, trial: Trial 
   if (trial === null) return;
   // Mail is never waited for inside a transaction; pressed twice, it is two letters and no harm.
   app.post('/start/letter', { schema: { hide: true }, bodyLimit: 1024 }, async (request, reply) => {
-    if (!isOwnForm(request, context)) return refuseForm(reply, 403, FOREIGN);
+    if (!isOwnForm(request, context)) return refuseForm(request, reply, 403, 'form.foreign');
     const caller = await signedIn(request, context);
     if (caller === null) return reply.redirect('/sign-in', 303);
-    if (!hasRight(caller, 'keep-house')) return refuseForm(reply, 403, notAllowedWords(caller));
+    if (!hasRight(caller, 'keep-house')) return refuseRight(request, reply, caller);
     await sendTrial(context, caller, trial);
     return reply.header('cache-control', 'no-store').redirect('/start#letter', 303);
   });
 }
-
-const FOREIGN = 'That form came from another site. Open the page here and fill it in there.';

@@ -1,3 +1,4 @@
+import { voiceFor } from '../../../views/words/voice.ts';
 import { decimalOf } from '../../../domain/money/amount.ts';
 import { currencyOf } from '../../../domain/money/currency.ts';
 import type { OrderRecord, PartPageRecord } from '../../../usecases/stock/stock-page.ts';
@@ -93,7 +94,7 @@ export function partSheet(
       href: `/visits/${visitId}/record`,
       words: `${pieces} for ${registration} on ${EN.day(takenOn)}`,
     })),
-    trail: trailModel(facts.trail.items, facts.timeZone, ''),
+    trail: trailModel(facts.trail.items, facts.timeZone, '', voiceFor('en')),
   };
   return [{ lang: 'en', title: model.heading, nav: { here: 'stock' } }, model];
 }

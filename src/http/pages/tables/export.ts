@@ -10,7 +10,7 @@ import {
 } from '../../../usecases/tables/export-tables.ts';
 import type { Frame } from '../frame/frame.ts';
 import { isOwnForm, signedIn } from '../shop/session.ts';
-import { notAllowedWords, refuseForm, renderFor, showPage } from '../shop/shop-page.ts';
+import { refuseForm, refuseInWords, refuseRight, renderFor, showPage } from '../shop/shop-page.ts';
 import { fieldsOf } from '../frame/small-form.ts';
 
 export interface ExportModel {
@@ -43,10 +43,10 @@ export function exportPages(
   };
   showPage(app, context, '/export', async ({ caller }) => sheet(caller), 'keep-people');
   app.post('/export', { schema: { hide: true }, bodyLimit: 1024 }, async (request, reply) => {
-    if (!isOwnForm(request, context)) return refuseForm(reply, 403, FOREIGN);
+    if (!isOwnForm(request, context)) return refuseForm(request, reply, 403, 'form.foreign');
     const caller = await signedIn(request, context);
     if (caller === null) return reply.redirect('/sign-in', 303);
-    if (!hasRight(caller, 'keep-people')) return refuseForm(reply, 403, notAllowedWords(caller));
+    if (!hasRight(caller, 'keep-people')) return refuseRight(request, reply, caller);
     const { what = '', separator } = fieldsOf(request.body);
     if (what === 'workbook') {
       return send(reply, await tablesAsWorkbook(context, caller), XLSX, 'foldkeep.xlsx');
@@ -56,14 +56,13 @@ export function exportPages(
       return send(reply, pieces, 'application/json; charset=utf-8', 'foldkeep.json');
     }
     const table = EXPORT_TABLES.find((one) => one === what);
-    if (table === undefined) return refuseForm(reply, 400, 'Choose what to take out.');
+    if (table === undefined) return refuseInWords(request, reply, 400, 'Choose what to take out.');
     const text = await tableAsCsv(context, caller, table, separator === ';' ? ';' : ',');
     return send(reply, text, 'text/csv; charset=utf-8', `foldkeep-${table}.csv`);
   });
 }
 
 const XLSX = 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet';
-const FOREIGN = 'That form came from another site. Open the page here and fill it in there.';
 
 function send(reply: FastifyReply, body: unknown, type: string, name: string): FastifyReply {
   return reply

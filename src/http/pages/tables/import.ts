@@ -25,7 +25,8 @@ import { textIn } from '../shop/form-body.ts';
 import { faultsInForm } from '../shop/refusal-words.ts';
 import { isOwnForm, signedIn } from '../shop/session.ts';
 import { answerForm, freshOnce, pathOf } from '../shop/shop-form.ts';
-import { cleanId, notAllowedWords, refuseForm, renderFor, showPage } from '../shop/shop-page.ts';
+import { voiceOf } from '../frame/spoken-to.ts';
+import { cleanId, refuseForm, refuseRight, renderFor, showPage } from '../shop/shop-page.ts';
 import { ENCODINGS, importSheet, SEPARATORS } from './import-sheet.ts';
 import { runSheet, SAYS_NOTHING } from './import-run-sheet.ts';
 
@@ -68,7 +69,7 @@ export function importPages(app: FastifyInstance, context: Context): void {
     async (request, reply) => {
       const caller = await signedIn(request, context);
       if (caller === null) return reply.redirect('/sign-in', 303);
-      if (!hasRight(caller, NEEDS)) return refuseForm(reply, 403, notAllowedWords(caller));
+      if (!hasRight(caller, NEEDS)) return refuseRight(request, reply, caller);
       const id = cleanId(request.params.id);
       const now = working.get(id);
       if (now !== undefined && now.fault === null) {
@@ -96,10 +97,10 @@ export function importPages(app: FastifyInstance, context: Context): void {
     '/import/:id/take',
     { schema: { hide: true }, bodyLimit: LARGEST },
     async (request, reply) => {
-      if (!isOwnForm(request, context)) return refuseForm(reply, 403, FOREIGN);
+      if (!isOwnForm(request, context)) return refuseForm(request, reply, 403, 'form.foreign');
       const caller = await signedIn(request, context);
       if (caller === null) return reply.redirect('/sign-in', 303);
-      if (!hasRight(caller, NEEDS)) return refuseForm(reply, 403, notAllowedWords(caller));
+      if (!hasRight(caller, NEEDS)) return refuseRight(request, reply, caller);
       const id = cleanId(request.params.id);
       const goodLinesOnly = fieldsOf(request.body)['lines'] === 'good';
       await takeIn(context, working, caller, id, goodLinesOnly, request);
@@ -123,10 +124,10 @@ async function handedIn(
   request: FastifyRequest,
   reply: FastifyReply,
 ): Promise<FastifyReply> {
-  if (!isOwnForm(request, context)) return refuseForm(reply, 403, FOREIGN);
+  if (!isOwnForm(request, context)) return refuseForm(request, reply, 403, 'form.foreign');
   const caller = await signedIn(request, context);
   if (caller === null) return reply.redirect('/sign-in', 303);
-  if (!hasRight(caller, NEEDS)) return refuseForm(reply, 403, notAllowedWords(caller));
+  if (!hasRight(caller, NEEDS)) return refuseRight(request, reply, caller);
   const typed: Record<string, string> = {};
   try {
     let file: { name: string; bytes: Buffer } | null = null;
@@ -148,7 +149,7 @@ async function handedIn(
       return sendShopPage(reply, await start(caller, sent), 413);
     }
     if (!(fault instanceof Refused)) throw fault;
-    const faults = faultsInForm(fault.refusal, pathOf);
+    const faults = faultsInForm(fault.refusal, pathOf, voiceOf(request));
     return sendShopPage(reply, await start(caller, { typed, faults }), 400);
   }
 }
@@ -231,7 +232,6 @@ function workingSheet(
   return [{ lang: 'en', title: 'Taking in a table', nav: { here: 'settings' } }, { words }];
 }
 
-const FOREIGN = 'That form came from another site. Open the page here and fill it in there.';
 const BROKE_OFF =
   'It broke off, and nothing was taken in. Press again; if it breaks off again, look into the log.';
 

@@ -1,3 +1,4 @@
+import { voiceFor } from '../../../views/words/voice.ts';
 import type { TrailRecord } from '../../../usecases/trail/read-trail.ts';
 import type { Frame } from '../frame/frame.ts';
 import { type TrailModel, trailModel } from '../shop/trail-lines.ts';
@@ -22,7 +23,7 @@ export function trailSheet(
 ): [Frame, TrailPageModel] {
   const { page, asked, next } = way;
   const model = {
-    trail: trailModel(items, timeZone, ''),
+    trail: trailModel(items, timeZone, '', voiceFor('en')),
     table: `/trail.csv?${asked}`,
     older: next === null ? '' : `${page}?${asked}&after=${encodeURIComponent(next)}`,
   };

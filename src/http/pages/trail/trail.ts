@@ -7,7 +7,7 @@ import { readHouseTrail, readTrail } from '../../../usecases/trail/read-trail.ts
 import { trailTable } from '../../../usecases/trail/trail-table.ts';
 import { signedIn } from '../shop/session.ts';
 import type { Asking } from '../shop/shop-page.ts';
-import { cleanId, notAllowedWords, refuseForm, renderFor, showPage } from '../shop/shop-page.ts';
+import { cleanId, refuseRight, renderFor, showPage } from '../shop/shop-page.ts';
 import { trailSheet } from './trail-sheet.ts';
 
 const ENTRIES_A_PAGE = 50;
@@ -43,10 +43,10 @@ export function trailPages(app: FastifyInstance, context: Context): void {
       const caller = await signedIn(request, context);
       reply.header('cache-control', 'no-store');
       if (caller === null) return reply.redirect('/sign-in', 303);
-      if (!hasRight(caller, 'read-records')) return refuseForm(reply, 403, notAllowedWords(caller));
+      if (!hasRight(caller, 'read-records')) return refuseRight(request, reply, caller);
       const aboutHouse = textOf(request.query['about']) === HOUSE;
       if (aboutHouse && !hasRight(caller, 'keep-people')) {
-        return refuseForm(reply, 403, notAllowedWords(caller));
+        return refuseRight(request, reply, caller);
       }
       const subject = aboutHouse ? 'house' : subjectOf((name) => textOf(request.query[name]));
       return reply

@@ -1,3 +1,4 @@
+import { voiceFor } from '../../../views/words/voice.ts';
 import type { FastifyInstance } from 'fastify';
 import { cautionsFor } from '../../../domain/cautions/cautions.ts';
 import type { Context } from '../../../usecases/context/context.ts';
@@ -47,7 +48,7 @@ function benchSheet(facts: TopPageRecord, address: string): [Frame, BenchSheetMo
   // On paper nobody marks a joint by what it was: the map shows where it is.
   const unmarked = pivots.items.map((pivot) => ({ ...pivot, verdict: 'unread' as const }));
   const model: BenchSheetModel = {
-    ...shopStay(car.registration, top.mayMove),
+    ...shopStay(car.registration, top.mayMove, voiceFor('en')),
     registration: car.registration,
     topHref: `/tops/${top.id}`,
     what: [carInWords(car), topInWords(top), `fitted on ${EN.day(top.fittedOn)}`].filter(Boolean),

@@ -1,3 +1,4 @@
+import { voiceFor } from '../../../views/words/voice.ts';
 import type { Page } from '../../../usecases/context/paging.ts';
 import type { PhotoRecord } from '../../../usecases/photos/photos.ts';
 import type { TrailRecord } from '../../../usecases/trail/read-trail.ts';
@@ -83,7 +84,7 @@ export function recordSheet(
     topHref: `/tops/${top.id}`,
     carHref: `/cars/${car.id}`,
     visit: visitModel(visit, false),
-    trail: trailModel(trail.items, car.timeZone, ''),
+    trail: trailModel(trail.items, car.timeZone, '', voiceFor('en')),
     photos: photos.map(photoModel),
     photosHref: `/cars/${car.id}/photos?visit=${visit.id}`,
     acts: looking.records && visit.state === 'done' ? acts : null,

@@ -1,3 +1,4 @@
+import { voiceFor } from '../../../views/words/voice.ts';
 import type { VisitKind } from '../../../domain/bench/minutes.ts';
 import type { Day } from '../../../domain/calendar/day.ts';
 import { type ShopStay, shopStay } from '../frame/stay-words.ts';
@@ -149,7 +150,7 @@ export function visitFormSheet(
         ? `/tops/${top.id}/visit`
         : `/visits/${visit.id}/done`;
   const model: VisitFormModel = {
-    ...shopStay(car.registration, top.mayMove),
+    ...shopStay(car.registration, top.mayMove, voiceFor('en')),
     heading: corrected === null ? headingOf(visit, oils) : 'Put a visit right',
     button: corrected === null ? 'Record the visit' : 'Keep this',
     standing: corrected?.standing ?? [],
