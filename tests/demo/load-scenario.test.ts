@@ -7,6 +7,8 @@ import { dayIn } from '../../src/domain/calendar/zone.ts';
 import { framePatternNamed } from '../../src/domain/pivots/frame-patterns.ts';
 import { topicOf } from '../../src/domain/round/letter-kind.ts';
 import { traySender } from '../../src/mail/tray.ts';
+import { programCaller } from '../../src/usecases/context/context.ts';
+import { readParts } from '../../src/usecases/stock/read-parts.ts';
 import { openStore } from '../../src/store/database/open-store.ts';
 import type { Context } from '../../src/usecases/context/context.ts';
 import { deliverLetters } from '../../src/usecases/delivery/deliver-letters.ts';
@@ -173,6 +175,46 @@ describe.each([LEAP_DAY, NIGHT, DAY])('the scenario loaded at %s', (now) => {
     expect(entries.some(({ withdrawnAt }) => withdrawnAt !== null)).toBe(true);
     const visits = await records.visit.findMany({ where: { state: 'done' } });
     for (const visit of visits) expect(visit.createdAt.slice(0, 10)).toBe(visit.doneOn);
+  });
+
+  it('tells of money, stock, a photo and a sale at the desk of the shop', async () => {
+    const { records } = context.store;
+    const car = (registration: string) =>
+      records.car.findFirstOrThrow({ where: { registration }, include: { owner: true } });
+    const estimates = await records.estimate.findMany({ orderBy: { number: 'asc' } });
+    const outcomes = await Promise.all(
+      estimates.map(async ({ carId, topId, state }) => {
+        const { registration } = await records.car.findUniqueOrThrow({ where: { id: carId } });
+        const fault = {
+          in: ['cable-pocket-open', 'tension-cable-broken', 'tailgate-seal-missing'],
+        };
+        const found = await records.finding.findMany({ where: { topId, fault } });
+        return [registration, state, [...new Set(found.map(({ outcome }) => outcome))]];
+      }),
+    );
+    outcomes.sort((a, b) => (String(a[0]) < String(b[0]) ? -1 : 1));
+    expect(outcomes).toEqual([
+      ['DEMO 136', 'sent', ['advised']],
+      ['DEMO 137', 'answered', ['accepted']],
+      ['DEMO 138', 'answered', ['declined']],
+    ]);
+    // Of the one that waits the round tells, in the owner's language; of the others nobody hears again.
+    const { letters } = await seenIn(context, round);
+    expect(letters.filter((one) => one.startsWith('estimate'))).toEqual(['estimate DEMO 136']);
+    const told = round.letters.find(({ kind }) => kind === 'estimate');
+    expect([told?.language, told?.text.includes('Offene Seiltasche')]).toEqual(['de', true]);
+    const organisationId = (await car('DEMO 137')).organisationId;
+    const washers = await records.stock.findFirstOrThrow({ where: { part: 'washer-pair' } });
+    const cables = await records.stock.findFirstOrThrow({ where: { part: 'cable-pair' } });
+    expect([washers.inHand, cables.inHand, cables.onOrder]).toEqual([1, 0, 2]);
+    const need = await readParts(context, programCaller(organisationId, 'test'), {});
+    expect(need.items.find(({ part }) => part === 'washer-pair')?.order).toBeGreaterThan(0);
+    expect(await records.photo.count()).toBe(1);
+    const sold = await car('DEMO 143');
+    expect([sold.owner.name, sold.organisationId]).toEqual([
+      'Wilhelmina Brassfold',
+      organisationId,
+    ]);
   });
 
   it('is refused a second time and leaves the first as it is', async () => {

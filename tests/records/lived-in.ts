@@ -141,9 +141,6 @@ async function fillTheRest(context: Context): Promise<void> {
         recordedAt: NOW,
       },
     ]);
-    await insertRows(sql, 'price_setting', [
-      { ...own, currency: 'EUR', hourRate: 8550, taxRate: 8875, taxName: 'sales tax', version: 2 },
-    ]);
     await insertRows(sql, 'part_order', [
       {
         ...own,
@@ -183,7 +180,7 @@ async function fillTheRest(context: Context): Promise<void> {
       {
         ...own,
         id: 'estimate-1',
-        number: 1,
+        number: 101,
         carId: car.id,
         topId: top.id,
         ownerId: car.ownerId,

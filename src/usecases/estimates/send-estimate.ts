@@ -24,13 +24,15 @@ import { heldDraft } from './make-estimate.ts';
 /**
  * Sends an estimate to the owner of its car: from now on it holds for so many days, and those of this
  * top that waited are replaced by it. The letter is the round's, held at once for this owner; where none
- * can be written, it is handed over on paper.
+ * can be written, it is handed over on paper. Without `tell` it is not held now: the next round tells
+ * of it if it waits still.
  */
 export async function sendEstimate(
   context: Context,
   caller: Caller,
   id: string,
   version: number | '*' | null,
+  { tell = true }: { readonly tell?: boolean } = {},
 ): Promise<EstimateRecord> {
   requireRight(caller, 'keep-owners');
   const now = context.now();
@@ -53,6 +55,7 @@ export async function sendEstimate(
     await replaceWaiting(sql, row.topId, id);
     await storeEstimate(sql, { ...row, state: 'sent', sentAt: now, holdsUntil });
     await reconsiderCars(sql, [row.carId], now);
+    if (!tell) return;
     const ownStyle = await loadOwnStyle(sql, organisationId);
     await tellOwners(context, sql, [row.ownerId], now, ownStyle);
   });

@@ -114,5 +114,6 @@ function storeInside(store: Store, tx: Writing): Store {
     sql: tx.sql,
     write: (work) => work(tx),
     writeSql: (work) => work(tx.sql),
+    together: (work) => work(),
   };
 }

@@ -6,6 +6,7 @@ import type { NewOwner } from '../owners/add-owner.ts';
 import type { NewTop } from '../tops/fit-top.ts';
 import type { NewEntry } from '../cars/log-position.ts';
 import type { NewVisit } from '../visits/record-visit.ts';
+import type { DeskHappening } from './scenario-desk.ts';
 import type { SeedOrganisation } from './scenario-seeds.ts';
 
 /** One thing that was recorded, with what it was about: an owner by address, a car by registration. */
@@ -30,6 +31,7 @@ export type Happening = { readonly at: Instant } & (
       readonly entry: NewEntry;
       readonly withdrawn: boolean;
     }
+  | DeskHappening
 );
 
 export interface OrganisationStory {

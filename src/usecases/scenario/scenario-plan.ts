@@ -4,6 +4,7 @@ import { dayIn, instantAt } from '../../domain/calendar/zone.ts';
 import type { Setting } from './scenario-car-story.ts';
 import { carDays, carStory, patternsOf } from './scenario-car-story.ts';
 import { chanceOf } from './scenario-chance.ts';
+import { deskStory } from './scenario-desk.ts';
 import type { Happening, OrganisationStory } from './scenario-happening.ts';
 import type { SeedOwner, Seeds } from './scenario-seeds.ts';
 
@@ -22,6 +23,7 @@ export function planScenario(
         (pattern) => ({ what: 'pattern', at: startedAt, ...pattern }) as const,
       ),
       ...seed.owners.flatMap((owner) => ownerStory(owner, setting)),
+      ...(seed.desk === undefined ? [] : deskStory(seed.desk, timeZone, now)),
     ];
     // Stable: what was recorded at one instant stays in its order.
     happenings.sort((a, b) => (a.at < b.at ? -1 : Number(a.at > b.at)));

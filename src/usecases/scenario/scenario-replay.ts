@@ -4,6 +4,7 @@ import { insertDeadAddress } from '../../store/owners/standing-rows.ts';
 import { visitsAhead } from '../../store/visits/visit-rows.ts';
 import type { Topic } from '../../domain/round/letter-kind.ts';
 import type { Writing } from '../../store/database/store.ts';
+import type { EstimateRecord } from '../estimates/estimate-records.ts';
 import { addCar } from '../cars/add-car.ts';
 import { addOwner } from '../owners/add-owner.ts';
 import { reconsiderCars } from '../round/cancel-untrue.ts';
@@ -17,6 +18,10 @@ import { logPosition, withdrawEntry } from '../cars/log-position.ts';
 import { recordVisit } from '../visits/record-visit.ts';
 import { refuseTopics } from '../owners/refuse-topic.ts';
 import type { Happening, OrganisationStory } from './scenario-happening.ts';
+import { replayAnswer, replayEstimate } from './scenario-estimates.ts';
+import { replayPhoto } from './scenario-photo.ts';
+import { replaySale } from './scenario-sale.ts';
+import { replayOrder, replayShelf } from './scenario-stock.ts';
 import { addressHashOf } from '../context/secret.ts';
 
 /**
@@ -36,7 +41,14 @@ export async function replayStory(
     createdAt: story.startedAt,
   });
   const caller: Caller = programCaller(organisationId, 'demo');
-  const scene: Scene = { caller, tx, owners: new Map(), cars: new Map(), tops: new Map() };
+  const scene: Scene = {
+    caller,
+    tx,
+    owners: new Map(),
+    cars: new Map(),
+    tops: new Map(),
+    estimates: new Map(),
+  };
   for (const happening of story.happenings) {
     await happen({ ...context, now: () => happening.at }, scene, happening);
   }
@@ -49,6 +61,8 @@ interface Scene {
   readonly owners: Map<string, string>;
   readonly cars: Map<string, string>;
   readonly tops: Map<string, string>;
+  /** The estimate that was made for each car. */
+  readonly estimates: Map<string, EstimateRecord>;
 }
 
 async function happen(context: Context, scene: Scene, one: Happening): Promise<void> {
@@ -86,6 +100,21 @@ async function happen(context: Context, scene: Scene, one: Happening): Promise<v
       return refuse(context, scene, one.owner, one.topics);
     case 'bounce':
       return noteDeadAddress(context, scene, one.owner, one.why);
+    case 'shelf':
+      return replayShelf(context, caller, one.desk);
+    case 'order':
+      return replayOrder(context, caller, one.order);
+    case 'photo':
+      return replayPhoto(context, caller, known(cars, one.car), one);
+    case 'sale':
+      return replaySale(context, caller, known(cars, one.car), one.buyer);
+    case 'estimate': {
+      const carId = known(cars, one.car);
+      scene.estimates.set(one.car, await replayEstimate(context, caller, carId));
+      return;
+    }
+    case 'answer':
+      return replayAnswer(context, caller, known(scene.estimates, one.car), one.answer);
   }
 }
 
@@ -123,7 +152,7 @@ async function noteDeadAddress(
   await reconsiderCars(tx.sql, carIds, context.now());
 }
 
-function known(ids: ReadonlyMap<string, string>, name: string): string {
+function known<Known>(ids: ReadonlyMap<string, Known>, name: string): Known {
   const id = ids.get(name);
   if (id === undefined) throw new Error(`the scenario speaks of ${name} before it is there`);
   return id;
