@@ -56,6 +56,16 @@ describe('the front page of a private owner', () => {
     expect(after).toContain('3 days');
   });
 
+  it('gives back a time that is still to come as it was typed', async () => {
+    const when = '2026-06-20T10:00';
+    const at = `/mine/cars/${car.carId}/position`;
+    const { html, status } = await desk.post(at, { position: 'folded', when });
+    expect(status).toBe(400);
+    expect(html).toContain(`value="${when}"`);
+    expect(html).toContain('is still to come');
+    expect(html).toContain('href="/mine" aria-current="page"');
+  });
+
   it('takes back what was wrong, and counts the oil from the day it was told', async () => {
     await desk.post(`/mine/cars/${car.carId}/position`, { position: 'folded' });
     const page = await desk.open('/mine');

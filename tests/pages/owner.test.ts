@@ -133,6 +133,57 @@ describe('the owner’s page', () => {
     expect(await log()).toHaveLength(1);
   });
 
+  it('gives back what was typed, with what is wrong at the field that is', async () => {
+    const typed = { position: 'folded', when: '2026-06-13T09:00', damp: 'yes' };
+    const { html, status } = await press(typed);
+    expect(status).toBe(400);
+    const form = /<details open>.*?<\/details>/s.exec(html)?.[0] ?? '';
+    expect(form).toMatch(/name="position" value="folded" required checked/);
+    expect(form).toMatch(/name="damp" value="yes" checked/);
+    expect(form).not.toMatch(/name="coverOn" value="yes" checked/);
+    expect(form).toContain('type="datetime-local" inputmode="text" value="2026-06-13T09:00"');
+    expect(form).toMatch(/aria-invalid="true"/);
+    expect(form).toContain('is still to come');
+    expect(html).toContain(`href="#when-${ada.carId}"`);
+    await press({ position: 'folded' });
+    const [entry] = await log();
+    const right = `${path}/cars/${ada.carId}/entries/${entry.id}/correct`;
+    const again = await press({ position: 'raised', when: '2026-07-01T08:00' }, right);
+    expect(again.status).toBe(400);
+    const came = /<details open>.*?<\/details>/s.exec(again.html)?.[0] ?? '';
+    expect(came).toContain(`id="when-${entry.id}"`);
+    expect(came).toMatch(/value="raised" required checked/);
+    expect(came).toContain('value="2026-07-01T08:00"');
+    expect(await log()).toHaveLength(1);
+  });
+
+  it('puts the cold before the raising, in the words of the letters', async () => {
+    const warm = 'Colder than 5 °C where it stands? Then leave the top as it is for now';
+    const page = async () => text((await browse(shop, 'GET', path)).html);
+    const floor = { handbook: { foldFloorCelsius: 5 } };
+    const { headers } = await shop.get(`/v1/cars/${ada.carId}`);
+    const match = { 'if-match': String(headers['etag']) };
+    expect((await shop.call('PATCH', `/v1/cars/${ada.carId}`, floor, match)).status).toBe(200);
+    expect(await page()).not.toContain(warm);
+    await press({ position: 'folded' });
+    const folded = await page();
+    expect(folded.indexOf(warm)).toBeGreaterThan(0);
+    expect(folded.indexOf('I raised it')).toBeGreaterThan(folded.indexOf(warm));
+  });
+
+  it('tells of a motor only to whom has one', async () => {
+    const power = /\b(?:motor|switch|powered|engine|pump)\b/i;
+    await press({ position: 'folded' });
+    expect(text((await browse(shop, 'GET', path)).html)).not.toMatch(power);
+    const bea = await fitted(shop, {
+      owner: { name: 'Bea', email: 'bea@example.org' },
+      car: { registration: 'FK 2' },
+      top: { framePattern: 'four-seat-powered', powered: true },
+    });
+    const hers = await linkFor(shop, bea.ownerId, 'owner-page');
+    expect(text((await browse(shop, 'GET', hers)).html)).toMatch(power);
+  });
+
   it.each([[{}], [{ position: 'up' }]])(
     'refuses %j with a page and writes nothing',
     async (form) => {

@@ -24,6 +24,8 @@ export interface Caution {
   readonly mark: Mark;
   readonly source: string;
   readonly appliesTo: readonly Work[];
+  /** Only where the top has a motor. */
+  readonly powered?: true;
 }
 
 /** Stands above every list of cautions: no list here is complete, and none promises safety. */
@@ -51,12 +53,27 @@ export const CAUTIONS: readonly Caution[] = [
     id: 'part-raised-frame',
     hazard: { en: 'A half-raised frame falls', de: 'Ein halb geöffnetes Gestänge fällt' },
     show: {
-      en: 'Prop it or have someone hold it; a powered top may sink by itself within seconds.',
-      de: 'Abstützen oder halten lassen; ein elektrisches Verdeck kann binnen Sekunden von selbst absinken.',
+      en: 'Prop it or have someone hold it, and leave it nowhere in between.',
+      de: 'Abstützen oder halten lassen und nicht auf halbem Weg stehen lassen.',
+    },
+    mark: 'common practice, no source',
+    source: 'car handbooks say so; look in your own',
+    appliesTo: ['operation', 'frame', 'hydraulics'],
+  },
+  {
+    id: 'powered-top-sinks',
+    hazard: {
+      en: 'A powered top may sink by itself',
+      de: 'Ein elektrisches Verdeck kann von selbst absinken',
+    },
+    show: {
+      en: 'Half way it can do so within seconds: never reach into it.',
+      de: 'Auf halbem Weg kann das binnen Sekunden geschehen: nie hineingreifen.',
     },
     mark: 'common practice, no source',
     source: 'car handbooks of powered tops say so; look in your own',
     appliesTo: ['operation', 'frame', 'hydraulics'],
+    powered: true,
   },
   {
     id: 'assist-springs',

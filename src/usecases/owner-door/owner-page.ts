@@ -39,6 +39,7 @@ export interface OwnerCarRecord {
     readonly floor: FoldFloor;
     /** The owner told today that the pivots were oiled, and may still take it back. */
     readonly toldToday: boolean;
+    readonly powered: boolean;
   } | null;
 }
 
@@ -159,6 +160,7 @@ async function topOnPage(
     lubrication: top.lubrication,
     look: top.look,
     floor: await topFloor(sql, reader.organisationId, top, foldFloorCelsius, today),
+    powered: top.powered,
     toldToday: (await toldVisit(sql, topId, today, OWNER_TOLD)) !== null,
   };
 }

@@ -7,9 +7,9 @@ import {
 } from '../../../src/domain/cautions/cautions.ts';
 
 describe('cautions', () => {
-  test('are 18, with unique ids, in both languages, each for some work', () => {
-    expect(CAUTIONS).toHaveLength(18);
-    expect(new Set(CAUTIONS.map((row) => row.id)).size).toBe(18);
+  test('are 19, with unique ids, in both languages, each for some work', () => {
+    expect(CAUTIONS).toHaveLength(19);
+    expect(new Set(CAUTIONS.map((row) => row.id)).size).toBe(19);
     for (const row of CAUTIONS) {
       for (const words of [row.hazard, row.show]) {
         expect(words.en.length).toBeGreaterThan(10);
@@ -38,7 +38,7 @@ describe('cautions', () => {
     ['springs', 'assist-springs', /while the top is folded/],
     ['glue', 'contact-glue', /n-hexane and dichloromethane/],
     ['dust', 'asbestos', /never blow it out/],
-    ['operation', 'part-raised-frame', /within seconds/],
+    ['operation', 'powered-top-sinks', /within seconds/],
   ] as const)('%s shows %s', (work, id, words) => {
     expect(cautionsFor(work).cautions.find((row) => row.id === id)?.show.en).toMatch(words);
   });

@@ -1,6 +1,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { hasRight } from '../../../domain/people/rights.ts';
-import type { Context } from '../../../usecases/context/context.ts';
+import type { Context, Visitor } from '../../../usecases/context/context.ts';
+import type { OwnerPageRecord } from '../../../usecases/owner-door/owner-page.ts';
 import { readOwnerPage } from '../../../usecases/owner-door/owner-page.ts';
 import { voiceFor } from '../../../views/words/voice.ts';
 import { sendShopPage } from '../frame/page-answer.ts';
@@ -9,6 +10,8 @@ import { isOwnForm, signedIn } from '../shop/session.ts';
 import { mayRecord, renderFor } from '../shop/shop-page.ts';
 import type { OwnerEntrance } from './owner.ts';
 import { doneIn, ownerDeeds } from './owner.ts';
+import type { OwnerSent } from './entry-form.ts';
+import type { OwnerDone } from './owner-sheet.ts';
 import { ownerSheet } from './owner-sheet.ts';
 
 /**
@@ -27,17 +30,23 @@ export function minePages(app: FastifyInstance, context: Context): void {
     const reads = visitor !== null && hasRight(visitor, 'read-records');
     const record = reads ? await readOwnerPage(context, { signedIn: visitor }) : null;
     if (visitor === null || record === null) return closed(request, reply);
-    const [frame, model] = ownerSheet(record, voiceFor(record.owner.language), {
-      base: '/mine',
-      done: doneIn(request.query['done']),
-      card: null,
-      records: mayRecord(visitor),
-    });
-    return sendShopPage(
-      reply,
-      renderFor(visitor, 'owner', { ...frame, nav: { here: 'mine' } }, model),
-    );
+    return sendShopPage(reply, page(visitor, record, doneIn(request.query['done']), null));
   });
+  const page = (
+    visitor: Visitor,
+    record: OwnerPageRecord,
+    done: OwnerDone | null,
+    sent: OwnerSent | null,
+  ) => {
+    const looking = { base: '/mine', done, card: null, records: mayRecord(visitor), sent };
+    const [frame, model] = ownerSheet(record, voiceFor(record.owner.language), looking);
+    return renderFor(visitor, 'owner', { ...frame, nav: { here: 'mine' } }, model);
+  };
+  const again: OwnerEntrance['again'] = async (request, reply, record, sent) => {
+    const visitor = await signedIn(request, context);
+    if (visitor === null) return closed(request, reply);
+    return sendShopPage(reply, page(visitor, record, null, sent), 400);
+  };
   const closed = async (request: FastifyRequest, reply: FastifyReply) => {
     const to = (await signedIn(request, context)) === null ? '/sign-in' : '/home';
     return reply.header('cache-control', 'no-store').redirect(to, 303);
@@ -47,5 +56,5 @@ export function minePages(app: FastifyInstance, context: Context): void {
     const visitor = await signedIn(request, context);
     return visitor !== null && mayRecord(visitor) ? { signedIn: visitor } : null;
   };
-  ownerDeeds(app, context, { path: '/mine', door, closed });
+  ownerDeeds(app, context, { path: '/mine', door, again, closed });
 }

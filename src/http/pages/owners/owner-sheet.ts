@@ -2,6 +2,7 @@ import type { KeepingQuestion, Salt } from '../../../domain/lubrication/keeping.
 import { PLACES, SALTS, USES } from '../../../domain/lubrication/keeping.ts';
 import { unbroken } from '../frame/phone-words.ts';
 import type { OrganisationKind } from '../../../domain/organisation-kind.ts';
+import type { Caution } from '../../../domain/cautions/cautions.ts';
 import { cautionsFor } from '../../../domain/cautions/cautions.ts';
 import type { Instant } from '../../../domain/calendar/instant.ts';
 import type { FoldedClock } from '../../../domain/folding/clock.ts';
@@ -12,7 +13,8 @@ import { becauseInWords } from '../../../views/because.ts';
 import { clockWords, type ClockWords } from '../frame/clock-words.ts';
 import type { Frame } from '../frame/frame.ts';
 import { careWords, type StayWords, stayWords } from '../../../views/letters/stay.ts';
-import { speakerOf } from '../../../views/letters/sheet.ts';
+import { type Speaker, speakerOf } from '../../../views/letters/sheet.ts';
+import { entryForm, type EntryFormModel, type OwnerSent, sentInWords } from './entry-form.ts';
 import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
 import type { Voice } from '../../../views/words/voice.ts';
 
@@ -34,6 +36,7 @@ export interface OwnerCarFacts {
     readonly lubrication: LubricationDue & { readonly because: readonly string[] };
     readonly look: LookDue | null;
     readonly toldToday: boolean;
+    readonly powered: boolean;
     readonly floor: { readonly celsius: number; readonly byHandbook: boolean };
   } | null;
 }
@@ -78,10 +81,14 @@ interface CarModel {
   readonly other: string;
   /** How cold is too cold; null where no top is on it. */
   readonly cold: string | null;
+  /** Before it is raised: what the cold asks for first, as the letters say it; null while it is up. */
+  readonly warmFirst: string | null;
+  /** The form for what was earlier or is something else. */
+  readonly form: EntryFormModel;
   readonly entries: readonly {
     readonly id: string;
     readonly words: string;
-    readonly position: string;
+    readonly form: EntryFormModel;
   }[];
   readonly oil: OilModel | null;
   /** What the owner is asked about how the car is kept; empty where all is told. */
@@ -109,6 +116,8 @@ export interface OwnerModel {
   readonly base: string;
   readonly hello: string;
   readonly done: string | null;
+  /** What kept a form from being recorded, and where it stands; null where nothing did. */
+  readonly wrong: { readonly words: string; readonly href: string } | null;
   readonly card: string | null;
   readonly add: Link | null;
   readonly cars: readonly (CarModel & { readonly more: readonly Link[] })[];
@@ -140,6 +149,8 @@ export interface OwnerLooking {
   /** Its own path, under which its forms are sent. */
   readonly base: string;
   readonly done: OwnerDone | null;
+  /** A form that could not be recorded; null where none came. */
+  readonly sent: OwnerSent | null;
   /** The card to print; null where there is no link to print on it. */
   readonly card: string | null;
   /** A private owner is signed in, and leads the own records: whether they may be changed. */
@@ -150,7 +161,7 @@ export interface OwnerLooking {
 export function ownerSheet(
   facts: OwnerPageFacts,
   voice: Voice,
-  { base, done, card, records }: OwnerLooking,
+  { base, done, card, records, sent }: OwnerLooking,
 ): [Frame, OwnerModel] {
   const { organisation, owner, cars } = facts;
   const speech = voice.language === 'de' ? 'de' : 'en';
@@ -161,14 +172,15 @@ export function ownerSheet(
     base,
     hello: voice.say('owner.hello', { owner: owner.name }),
     done: doneWords(done, stays, voice),
+    wrong: sent === null ? null : { words: sentInWords(sent, voice), href: placeOf(sent) },
     card,
     add: records === true ? { href: '/new', words: voice.say('mine.add') } : null,
     cars: cars.map((car) => ({
-      ...carModel(car, facts, voice),
+      ...carModel(car, facts, voice, sent),
       more: records === undefined ? [] : moreOf(car, records, voice),
     })),
     careAtFolds: !stays,
-    cautions: (stays ? [] : cautions).map(({ hazard, show }) => ({
+    cautions: (stays ? [] : cautions.filter(isAbout(cars))).map(({ hazard, show }) => ({
       hazard: hazard[speech],
       show: show[speech],
     })),
@@ -200,7 +212,23 @@ export function stayOf({ cars, organisation }: OwnerPageFacts, voice: Voice): St
   return stayWords(moves, organisation, speakerOf(voice.language));
 }
 
-function carModel(car: OwnerCarFacts, facts: OwnerPageFacts, voice: Voice): CarModel {
+/** The time that is to be put right; the form as a whole has no place of its own. */
+function placeOf({ time, entryId, carId }: OwnerSent): string {
+  return time ? `#when-${entryId ?? carId}` : '';
+}
+
+/** What only a motor can do is told where there is one. */
+function isAbout(cars: readonly OwnerCarFacts[]): (caution: Caution) => boolean {
+  const powered = cars.some(({ top }) => top?.powered === true);
+  return (caution) => powered || caution.powered !== true;
+}
+
+function carModel(
+  car: OwnerCarFacts,
+  facts: OwnerPageFacts,
+  voice: Voice,
+  sent: OwnerSent | null,
+): CarModel {
   const { now, restHours } = facts;
   const folds = car.clock.position === 'raised';
   const move = { registration: car.registration, ...car.clock.mayMove };
@@ -225,10 +253,13 @@ function carModel(car: OwnerCarFacts, facts: OwnerPageFacts, voice: Voice): CarM
         : null,
     dry: stay === null && car.clock.restsFrom !== undefined ? voice.say('owner.button.dry') : null,
     cold: car.top === null || stay !== null ? null : coldWords(car.top.floor, voice),
+    warmFirst:
+      car.top !== null && stay === null && isDown(car) ? warmFirst(car.top.floor, speaker) : null,
+    form: entryForm(sent, { carId: car.id, entryId: null }, '', voice),
     other: voice.say(stay === null ? 'owner.other' : 'owner.other.stay'),
     entries: car.entries.map((entry) => ({
       id: entry.id,
-      position: entry.position,
+      form: entryForm(sent, { carId: car.id, entryId: entry.id }, entry.position, voice),
       words: voice.say('owner.entry', {
         what: [
           voice.say(`position.${entry.position}`),
@@ -272,6 +303,18 @@ function moreOf({ id, top, topId }: OwnerCarFacts, records: boolean, voice: Voic
   const pivots = link(`/tops/${topId}`, 'mine.pivots');
   const visit = link(`/tops/${topId}/visit`, 'mine.visit');
   return records ? [history, pivots, visit] : [history, pivots];
+}
+
+/** It is known to be down, and so is to be raised next. */
+function isDown({ clock: { position } }: OwnerCarFacts): boolean {
+  return position === 'folded' || position === 'folded-under-hard-top';
+}
+
+function warmFirst(
+  { celsius }: NonNullable<OwnerCarFacts['top']>['floor'],
+  speaker: Speaker,
+): string {
+  return speaker.say('folded.step.cold', { celsius: String(celsius).replace('-', '−') });
 }
 
 function coldWords(

@@ -16,8 +16,9 @@ import {
 } from '../../../usecases/owner-door/owner-page.ts';
 import { tellKeeping } from '../../../usecases/owner-door/tell-keeping.ts';
 import { cardSheet } from './card-sheet.ts';
+import type { OwnerSent } from './entry-form.ts';
+import { ownerSent } from './entry-form.ts';
 import { OWNER_DONE, type OwnerDone, ownerSheet, stayOf } from './owner-sheet.ts';
-import { refused } from '../frame/problem-sheet.ts';
 import { renderPage } from '../frame/render.ts';
 import { voiceFor } from '../../../views/words/voice.ts';
 import { instantIn } from '../shop/form-body.ts';
@@ -35,6 +36,13 @@ export interface OwnerEntrance {
   /** Where its routes stand; may hold parameters. */
   readonly path: string;
   readonly door: (request: FastifyRequest<Asked>) => Promise<OwnerDoor | null>;
+  /** The page again, with a form that could not be recorded. */
+  readonly again: (
+    request: FastifyRequest<Asked>,
+    reply: FastifyReply,
+    record: OwnerPageRecord,
+    sent: OwnerSent,
+  ) => Promise<FastifyReply>;
   /** The answer to whom no door opens. */
   readonly closed: (request: FastifyRequest<Asked>, reply: FastifyReply) => Promise<FastifyReply>;
 }
@@ -56,16 +64,22 @@ export function ownerPages(app: FastifyInstance, context: Context, guessed: Gues
   const closed: OwnerEntrance['closed'] = async (request, reply) =>
     (await guessed(request, reply)) ? reply : sendUnknown(request, reply);
   const door: OwnerEntrance['door'] = async ({ params: { token } }) => ({ token });
+  const page = (
+    record: OwnerPageRecord,
+    token: string,
+    done: OwnerDone | null,
+    sent: OwnerSent | null,
+  ) => {
+    const looking = { base: `/o/${token}`, done, card: `/o/${token}/card`, sent };
+    return renderPage('owner', ...ownerSheet(record, voiceFor(record.owner.language), looking));
+  };
+  const again: OwnerEntrance['again'] = async ({ params: { token } }, reply, record, sent) =>
+    sendPage(reply, page(record, token, null, sent), 400);
   app.get<Asked>('/o/:token', { schema }, async (request, reply) => {
     const { token } = request.params;
     const record = await readOwnerPage(context, { token });
     if (record === null) return closed(request, reply);
-    const [frame, model] = ownerSheet(record, voiceFor(record.owner.language), {
-      base: `/o/${token}`,
-      done: doneIn(request.query.done),
-      card: `/o/${token}/card`,
-    });
-    return sendPage(reply, renderPage('owner', frame, model));
+    return sendPage(reply, page(record, token, doneIn(request.query.done), null));
   });
   app.get<Asked>('/o/:token/card', { schema }, async (request, reply) => {
     const { token } = request.params;
@@ -78,7 +92,7 @@ export function ownerPages(app: FastifyInstance, context: Context, guessed: Gues
     const sheet = cardSheet(organisation.name, address, path, stayOf(record, voice), voice);
     return sendPage(reply, renderPage('card', ...sheet));
   });
-  ownerDeeds(app, context, { path: '/o/:token', door, closed });
+  ownerDeeds(app, context, { path: '/o/:token', door, again, closed });
 }
 
 /** What the page says of a form that was just recorded. */
@@ -97,13 +111,15 @@ export function ownerDeeds(app: FastifyInstance, context: Context, entrance: Own
       if (door === null || record === null) return entrance.closed(request, reply);
       if (!record.cars.some(({ id }) => id === params.carId)) return sendUnknown(request, reply);
       const back = entrance.path.replace(':token', params.token);
+      const form = fieldsOf(request.body);
       try {
-        const done = await work(door, params, fieldsOf(request.body), record);
+        const done = await work(door, params, form, record);
         return await reply
           .header('cache-control', 'no-store')
           .redirect(`${back}?done=${done}`, 303);
       } catch (fault) {
-        return refuse(reply, fault, record, back);
+        if (!(fault instanceof Refused) || fault.refusal.kind !== 'invalid') throw fault;
+        return entrance.again(request, reply, record, ownerSent(fault.refusal, params, form));
       }
     });
   };
@@ -140,19 +156,6 @@ export function ownerDeeds(app: FastifyInstance, context: Context, entrance: Own
     });
     return 'kept';
   });
-}
-
-function refuse(
-  reply: FastifyReply,
-  fault: unknown,
-  { owner }: OwnerPageRecord,
-  backTo: string,
-): FastifyReply {
-  if (!(fault instanceof Refused) || fault.refusal.kind !== 'invalid') throw fault;
-  const voice = voiceFor(owner.language);
-  const time = fault.refusal.faults.some(({ pointer }) => ['#/at', '#/when'].includes(pointer));
-  const words = voice.say(time ? 'owner.refused.when' : 'owner.refused');
-  return sendPage(reply, renderPage('problem', ...refused(voice, [words], backTo)), 400);
 }
 
 function zoneOf(record: OwnerPageRecord, carId: string): string {
