@@ -6,6 +6,8 @@ import { fileURLToPath } from 'node:url';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { FIGURE_TABLES, figureNamed } from '../../src/domain/figure-tables/figure-tables.ts';
+import { MOVE_FINDINGS } from '../../src/domain/may-move/move-findings.ts';
+import { PIVOT_STATES } from '../../src/domain/pivots/state.ts';
 import { Refused } from '../../src/domain/refusal.ts';
 import { RULES, TRIABLE_RULES } from '../../src/usecases/rules/all-rules.ts';
 import type { Trial } from '../../src/usecases/rules/rule.ts';
@@ -126,6 +128,23 @@ describe('foldkeep rule', () => {
       );
     },
   );
+});
+
+describe('may-move', () => {
+  const trial = TRIABLE_RULES.find(({ name }) => name === 'may-move')?.trial;
+  const today = '2026-11-30';
+  const states = PIVOT_STATES.map((state) => ({
+    pivots: [{ code: 'L-MAIN', kind: 'main', states: [{ doneOn: '2026-05-01', state }] }],
+  }));
+  const findings = Object.keys(MOVE_FINDINGS).map((fault) => ({
+    findings: [{ fault, on: '2026-05-01' }],
+  }));
+
+  it.each([...states, ...findings])('says in words how a top is moved that shows %j', (facts) => {
+    for (const powered of [true, false]) {
+      expect(trial && outcomeOf(trial, { today, powered, ...facts })).toBe('answered');
+    }
+  });
 });
 
 describe('the list of rules', () => {

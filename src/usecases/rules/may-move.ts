@@ -7,7 +7,7 @@ import { PIVOT_KINDS } from '../../domain/pivots/frame-patterns.ts';
 import { METHODS } from '../../domain/pivots/series.ts';
 import { PIVOT_STATES } from '../../domain/pivots/state.ts';
 import { speakerOf } from '../../views/letters/sheet.ts';
-import { reasonInWords } from '../../views/letters/stay.ts';
+import { howInWords, reasonInWords } from '../../views/letters/stay.ts';
 import type { Rule } from './rule.ts';
 import { trialOf } from './rule.ts';
 
@@ -78,7 +78,7 @@ export const mayMove: Rule = {
       ...reasons.map((reason) => reasonInWords(reason, speakerOf('en'))),
       ...(repairOn === null ? [] : [`a repair is booked for ${repairOn}`]),
       `${verdict}: ${MEANS[verdict]}`,
-      ...how.map((one) => speakerOf('en').say(`care.how.${one}`)),
+      ...how.map((one) => howInWords(one, speakerOf('en'), 'desk')),
       `${Object.keys(MOVE_FINDINGS).length} faults of the list speak here; the steps are shop rules`,
     ],
   }),

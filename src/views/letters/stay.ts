@@ -68,11 +68,18 @@ export function careWords(
       speaker.say('care.lead', {
         car: registration,
         because: becauseOf(reasons, speaker),
-        how: how
-          .map((one) => speaker.say(`care.how.${one === 'stop' ? `stop.${reader}` : one}`))
-          .join('; '),
+        how: how.map((one) => howInWords(one, speaker, reader)).join('; '),
       }),
     );
+}
+
+/** "stop at the first resistance, hold or prop what is half way, and ring us" */
+export function howInWords(
+  one: MoveWord['how'][number],
+  speaker: Speaker,
+  reader: CareReader,
+): string {
+  return speaker.say(`care.how.${one === 'stop' ? `stop.${reader}` : one}`);
 }
 
 function ringOrWait(staying: readonly MoveWord[], whom: Ringable, speaker: Speaker): string {
