@@ -75,24 +75,28 @@ export function allWords(room: Room): ReadonlyMap<string, Words> {
 interface Told {
   readonly key: string;
   readonly pattern: RegExp;
+  /** What every text that the pattern meets holds; looking for it first spares most of the looking. */
+  readonly holds: string;
 }
 
 function patternsOf(list: 'never' | 'may'): Told[] {
   return (['letters', 'pages'] as const).flatMap((room) =>
     LISTED[room][list].flatMap((key) =>
       [...LANGUAGES[room]().values()].flatMap((words) =>
-        formsOf(words[key] ?? '').map((text) => ({ key, pattern: patternOf(text) })),
+        formsOf(words[key] ?? '').map((text) => ({ key, ...patternOf(text) })),
       ),
     ),
   );
 }
 
 /** A wording with anything in its places, as plain text has it. */
-function patternOf(text: string): RegExp {
-  const words = plain(text)
-    .split(/\{\{\s*\w+\s*\}\}/)
-    .map((part) => part.replaceAll(/[.*+?^${}()|[\]\\]/g, String.raw`\$&`));
-  return new RegExp(`(?<!\\p{L})${words.join('.{1,300}?')}(?!\\p{L})`, 'gu');
+function patternOf(text: string): Omit<Told, 'key'> {
+  const parts = plain(text).split(/\{\{\s*\w+\s*\}\}/);
+  const words = parts.map((part) => part.replaceAll(/[.*+?^${}()|[\]\\]/g, String.raw`\$&`));
+  return {
+    pattern: new RegExp(`(?<!\\p{L})${words.join('.{1,300}?')}(?!\\p{L})`, 'gu'),
+    holds: parts.reduce((longest, part) => (part.length > longest.length ? part : longest)),
+  };
 }
 
 const ENTITIES: Readonly<Record<string, string>> = {
@@ -121,11 +125,14 @@ const MAY = patternsOf('may')
 /** Everything in a letter or page that tells its reader to move the top; empty where nothing does. */
 export function toldToMove(letterOrPage: string): string[] {
   const text = plain(letterOrPage);
-  const listed = NEVER.flatMap(({ key, pattern }) => {
-    const found = text.match(pattern)?.[0];
+  const listed = NEVER.flatMap(({ key, pattern, holds }) => {
+    const found = text.includes(holds) ? text.match(pattern)?.[0] : undefined;
     return found === undefined ? [] : [`${key}: ${found}`];
   });
-  const rest = MAY.reduce((left, { pattern }) => left.replaceAll(pattern, ' … '), text);
+  const rest = MAY.reduce(
+    (left, { pattern, holds }) => (left.includes(holds) ? left.replaceAll(pattern, ' … ') : left),
+    text,
+  );
   const said = INSTRUCTS.flatMap((pattern) => {
     const at = rest.search(pattern);
     return at < 0 ? [] : [`…${rest.slice(Math.max(0, at - 60), at + 90)}…`];
