@@ -101,9 +101,9 @@ eachDatabase('estimates', ({ open }) => {
     const own = await draftOf(await carWithWork());
     const words = wordsOf((await desk.open(own)).html);
     // 1.5 h × 80.00 + 2 × 3.33 + 1 h × 80.00 + 45.00 = 251.66; 19 % of it is 47.8154.
-    expect(words).toMatch(/missing tailgate seal.* 1 h €80\.00 €80\.00/);
+    expect(words).toMatch(/Missing tailgate seal.* 1 h €80\.00 €80\.00/);
     expect(words).toMatch(
-      /missing spacer washers \(left main pivot, right link pivot 1\).* 1\.5 h €80\.00 €120\.00/,
+      /Missing spacer washers \(left main pivot, right link pivot 1\).* 1\.5 h €80\.00 €120\.00/,
     );
     expect(words).toMatch(/spacer washers 2 pieces €3\.33 €6\.66/);
     expect(words).toContain('Sum without tax €251.66 VAT €47.82 In all €299.48');
@@ -165,7 +165,7 @@ eachDatabase('estimates', ({ open }) => {
       'advised',
     ]);
     const seal =
-      /name="(take\/[^"]+)" value="yes" checked> [^<]*<span class="unseen">: missing tailgate/.exec(
+      /name="(take\/[^"]+)" value="yes" checked> [^<]*<span class="unseen">: Missing tailgate/.exec(
         opened.html,
       )?.[1];
     const done = await press(link, { [seal ?? 'none']: null, answer: 'chosen' });

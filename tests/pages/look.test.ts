@@ -13,6 +13,7 @@ import {
   loadScenario,
   makeScenarioKeys,
 } from '../../src/usecases/scenario/load-scenario.ts';
+import { redraftEstimate } from '../../src/usecases/estimates/make-estimate.ts';
 import { handIn } from '../../src/usecases/tables/import-runs.ts';
 import { planRound } from '../../src/usecases/round/plan-round.ts';
 import { callerOf } from '../../src/usecases/organisations/organisations.ts';
@@ -83,6 +84,13 @@ const NAMES = [
   'letter kinds',
   'letter kind',
   'letters to come',
+  'letters',
+  'settings',
+  'figures',
+  'estimates',
+  'estimate',
+  'estimate draft',
+  'photos',
 ] as const;
 
 // What is folded up is looked at too; one operation and one shape of the reference stand for all,
@@ -131,6 +139,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     'a part': '/stock/washer-pair',
     prices: '/settings/prices',
     letters: '/letters',
+    estimates: '/estimates',
     settings: '/settings',
     advice: '/advice?in=de',
     'letter kinds': '/letter-kinds',
@@ -191,6 +200,14 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
     const visit = await records.visit.findFirstOrThrow({
       where: { state: 'done', organisationId: car.organisationId, swayMm: { not: null } },
     });
+    const estimate = await records.estimate.findFirstOrThrow({ where: { state: 'answered' } });
+    pages['estimate'] = `/estimates/${estimate.id}`;
+    if (own !== null) {
+      const draft = await redraftEstimate(context, own, estimate.id);
+      pages['estimate draft'] = `/estimates/${draft.id}`;
+    }
+    const photo = await records.photo.findFirstOrThrow();
+    pages['photos'] = `/cars/${photo.carId}/photos`;
     pages['parts taken'] = `/visits/${visit.id}/parts`;
     pages['owner'] = await linkFor(shop, car.ownerId, 'owner-page');
     pages['German owner'] = await linkFor(shop, german.id, 'owner-page');

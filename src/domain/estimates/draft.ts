@@ -85,7 +85,7 @@ export function draftLines(
         ...EMPTY,
         kind: 'work',
         work: number,
-        text: `${name}${at}: ${done}`,
+        text: `${name.slice(0, 1).toUpperCase()}${name.slice(1)}${at}: ${done}`,
         quantity: hundredths(step.hours),
         unitPrice: hourRate,
         fault: step.fault,

@@ -17,6 +17,7 @@ const ENGLISH =
 
 /** What people wrote into the demo: it stays as they wrote it, whoever reads it. */
 const WRITTEN = readdirSync(new URL('../../../seeds/', import.meta.url))
+  .filter((file) => file.endsWith('.json'))
   .flatMap((file) =>
     textsIn(JSON.parse(readFileSync(new URL(`../../../seeds/${file}`, import.meta.url), 'utf8'))),
   )

@@ -1,5 +1,4 @@
-import { voiceFor } from '../../../views/words/voice.ts';
-import { moneyWords, shortDecimal } from '../../../domain/money/amount.ts';
+import { moneyWords } from '../../../domain/money/amount.ts';
 import { currencyOf } from '../../../domain/money/currency.ts';
 import type {
   EstimateLineRecord,
@@ -7,7 +6,7 @@ import type {
 } from '../../../usecases/estimates/estimate-records.ts';
 import type { EstimateDeskRecord } from '../../../usecases/estimates/read-estimates.ts';
 import { speaksWork } from '../../../domain/estimates/draft.ts';
-import { localeOf } from '../../../views/words/locale.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { FormModel, Sent, TickModel } from '../frame/form.ts';
 import { formOf, tick } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
@@ -16,6 +15,8 @@ import { type DraftFieldsModel, draftFields } from './estimate-form.ts';
 
 export interface EstimateModel extends ShopStay {
   readonly heading: string;
+  /** The language that the lines are written in. */
+  readonly reader: string;
   readonly done: string;
   readonly workHref: string;
   readonly registration: string;
@@ -48,16 +49,7 @@ export interface EstimateModel extends ShopStay {
   readonly booking: string | null;
 }
 
-const EN = localeOf('en-GB');
-
-const DONE: Readonly<Record<string, string>> = {
-  made: 'This is a draft from the work that is open. Put it right; nobody has been written to.',
-  kept: 'Kept. Nobody has been written to.',
-  sent: 'Sent. It waits for the owner’s answer.',
-  withdrawn: 'Taken back. Its link says so.',
-  answered: 'The answer is noted with the day.',
-  redrafted: 'A new draft from the one before, which holds until this one is sent.',
-};
+const DONE: readonly string[] = ['made', 'kept', 'sent', 'withdrawn', 'answered', 'redrafted'];
 
 /** An estimate as the shop sees it: to be put right, sent, answered, printed. */
 export function estimateSheet(
@@ -75,23 +67,26 @@ export function estimateSheet(
     readonly once: string;
     readonly sent: Sent | null;
   },
+  voice: Voice,
 ): [Frame, EstimateModel] {
+  const { say } = voice;
   const { id, number, state, currency, lines } = estimate;
   const own = `/estimates/${id}`;
-  const money = (units: number) => moneyWords(EN.tag, currencyOf(currency), units);
-  const fields = draftFields(estimate, sent);
+  const money = (units: number) => moneyWords(voice.locale.tag, currencyOf(currency), units);
+  const fields = draftFields(estimate, sent, voice);
   const model: EstimateModel = {
-    ...shopStay(reader.registration, mayMove, voiceFor('en')),
-    heading: `Estimate ${number}`,
-    done: DONE[done ?? ''] ?? '',
+    ...shopStay(reader.registration, mayMove, voice),
+    heading: say('estimates.number', { number: String(number) }),
+    reader: speaksWork(reader.language) ? reader.language : 'en',
+    done: DONE.includes(done ?? '') ? say(`estimates.done.${done ?? ''}`) : '',
     workHref: `/cars/${estimate.carId}/work`,
     registration: reader.registration,
     owner: reader.ownerName,
     sender: [reader.organisationName, ...(reader.postalAddress ?? '').split('\n')].filter(Boolean),
-    state: stateWords(estimate),
-    reads: state === 'draft' ? languageWords(reader.language, lines) : '',
-    lines: lines.map((line) => lineModel(line, money)),
-    sums: sumModels(estimate, money),
+    state: [stateWords(estimate, voice)],
+    reads: state === 'draft' ? languageWords(reader.language, lines, voice) : '',
+    lines: lines.map((line) => lineModel(line, money, voice)),
+    sums: sumModels(estimate, money, voice),
     words: estimate.words ?? '',
     version: String(estimate.version),
     once,
@@ -115,69 +110,73 @@ export function estimateSheet(
         ? `/tops/${estimate.topId}/booking?kind=repair`
         : null,
   };
-  return [{ lang: 'en', title: model.heading, nav: { here: 'faults' } }, model];
+  return [{ lang: voice.language, title: model.heading, nav: { here: 'faults' } }, model];
 }
 
 /** What of the lines is not in the owner's language; empty where all of it is. */
-function languageWords(language: string, lines: readonly EstimateLineRecord[]): string {
-  if (/^en\b/.test(language)) return '';
-  const name = new Intl.DisplayNames('en', { type: 'language' }).of(language) ?? language;
-  if (!speaksWork(language)) {
-    return `The owner reads ${name}. The lines are drafted in English: put them into words the owner knows before you send them.`;
-  }
+function languageWords(
+  tag: string,
+  lines: readonly EstimateLineRecord[],
+  { say, language: own }: Voice,
+): string {
+  if (/^en\b/.test(tag)) return '';
+  const language = new Intl.DisplayNames(own, { type: 'language' }).of(tag) ?? tag;
+  if (!speaksWork(tag)) return say('estimates.reads.other', { language });
   const byHand = lines.some(({ kind, fault }) => kind === 'work' && fault === null);
-  return byHand
-    ? `The owner reads ${name}, and the lines are drafted so. What somebody wrote at a finding stands as it was written: look whether the owner understands it.`
-    : '';
+  return byHand ? say('estimates.reads.own', { language }) : '';
 }
 
 /** How an estimate stands, in the words of the shop's pages. */
-export function stateWords(estimate: EstimateRecord): string[] {
+export function stateWords(estimate: EstimateRecord, voice: Voice): string {
   const { state, holdsUntil, answeredAt, madeOn } = estimate;
+  const { say } = voice;
   switch (state) {
     case 'draft':
-      return [`A draft of ${EN.day(madeOn)}. The owner knows nothing of it yet.`];
+      return say('estimates.state.draft', { day: voice.day(madeOn) });
     case 'sent':
-      return [
-        `Waits for the owner’s answer. It holds until ${holdsUntil === null ? '' : EN.day(holdsUntil)}.`,
-      ];
+      return say('estimates.state.sent', { day: holdsUntil === null ? '' : voice.day(holdsUntil) });
     case 'answered':
-      return [
-        `${answerWords(estimate)} on ${EN.day((answeredAt ?? '').slice(0, 10))}. What was declined is told at the next visit.`,
-      ];
+      return answerWords(estimate, voice.day((answeredAt ?? '').slice(0, 10)), voice);
     case 'replaced':
-      return ['A later estimate took its place. Its link says so.'];
     case 'withdrawn':
-      return ['Taken back. Its link says so.'];
+      return say(`estimates.state.${state}`);
   }
 }
 
-function answerWords({ lines }: EstimateRecord): string {
+function answerWords({ lines }: EstimateRecord, day: string, { say }: Voice): string {
   const works = lines.filter(({ kind }) => kind === 'work');
   const agreed = works.filter(({ answer }) => answer === 'accepted').length;
-  if (agreed === works.length) return 'Accepted as a whole';
-  return agreed === 0
-    ? 'Declined as a whole'
-    : `${agreed} of ${works.length} pieces of work accepted`;
+  if (agreed === works.length) return say('estimates.state.accepted', { day });
+  const answer =
+    agreed === 0
+      ? say('estimates.answer.none')
+      : say('estimates.answer.part', { agreed: String(agreed), works: String(works.length) });
+  return say('estimates.state.answered', { answer, day });
 }
 
 /** What a line is of: "1.5 h", "4 pieces". */
-export function quantityWords({ kind, quantity }: EstimateLineRecord): string {
-  const of = shortDecimal(quantity, 2);
-  return kind === 'part' ? `${of} ${of === '1' ? 'piece' : 'pieces'}` : `${of} h`;
+function quantityWords(
+  { kind, quantity }: EstimateLineRecord,
+  { locale, say, count }: Voice,
+): string {
+  const of = quantity / 100;
+  return kind === 'part'
+    ? count('estimates.pieces', of)
+    : say('estimates.hours', { hours: locale.number(of) });
 }
 
 function lineModel(
   line: EstimateLineRecord,
   money: (units: number) => string,
+  voice: Voice,
 ): EstimateModel['lines'][number] {
   const { kind, text, unitPrice, amount, answer } = line;
   return {
     text,
-    of: quantityWords(line),
-    each: unitPrice === null ? 'not said yet' : money(unitPrice),
+    of: quantityWords(line, voice),
+    each: unitPrice === null ? voice.say('estimates.unsaid') : money(unitPrice),
     amount: unitPrice === null ? '' : money(amount),
-    answer: answer ?? '',
+    answer: answer === null ? '' : voice.say(`estimates.answer.${answer}`),
     isPart: kind === 'part',
   };
 }
@@ -185,19 +184,20 @@ function lineModel(
 function sumModels(
   { sum, agreed, taxName }: EstimateRecord,
   money: (units: number) => string,
+  { say }: Voice,
 ): EstimateModel['sums'] {
   const { net, tax, total } = sum;
   return [
     ...(tax === null
       ? []
       : [
-          { label: 'Sum without tax', value: money(net) },
-          { label: taxName ?? 'Tax', value: money(tax) },
+          { label: say('estimates.net'), value: money(net) },
+          { label: taxName ?? say('estimates.tax'), value: money(tax) },
         ]),
-    { label: 'In all', value: money(total) },
-    ...(agreed === null || agreed.total === total
+    { label: say('estimates.total'), value: money(total) },
+    ...(agreed === null || agreed.total === total || agreed.total === 0
       ? []
-      : [{ label: 'Of which agreed', value: money(agreed.total) }]),
+      : [{ label: say('estimates.agreed'), value: money(agreed.total) }]),
   ];
 }
 

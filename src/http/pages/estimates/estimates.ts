@@ -10,6 +10,7 @@ import {
 import { readEstimateBook } from '../../../usecases/estimates/estimate-book.ts';
 import { readEstimate } from '../../../usecases/estimates/read-estimates.ts';
 import { sendEstimate, withdrawEstimate } from '../../../usecases/estimates/send-estimate.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Sent } from '../frame/form.ts';
 import type { SmallForm } from '../frame/small-form.ts';
 import { versionIn } from '../shop/form-body.ts';
@@ -17,14 +18,21 @@ import type { Sending } from '../shop/shop-form.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
 import { mayRecord, renderFor, showPage } from '../shop/shop-page.ts';
 import { estimatesSheet } from './book-sheet.ts';
-import { changeIn, fieldAt } from './estimate-form.ts';
+import { changeIn, fieldAt } from './estimate-shape.ts';
 import { estimateSheet } from './estimate-sheet.ts';
 
 const LARGEST = 64 * 1024;
 
+type Speaking = { readonly caller: Visitor; readonly voice: Voice };
+
 /** Estimates: made from the work that is open on a car, put right, sent, answered and taken back. */
 export function estimatePages(app: FastifyInstance, context: Context): void {
-  const page = async (caller: Visitor, id: string, done: string | undefined, sent: Sent | null) => {
+  const page = async (
+    { caller, voice }: Speaking,
+    id: string,
+    done: string | undefined,
+    sent: Sent | null,
+  ) => {
     const records = mayRecord(caller);
     const looking = {
       records,
@@ -34,19 +42,18 @@ export function estimatePages(app: FastifyInstance, context: Context): void {
       sent,
     };
     const facts = await readEstimate(context, caller, id);
-    return renderFor(caller, 'estimate', ...estimateSheet(facts, looking));
+    return renderFor(caller, 'estimate', ...estimateSheet(facts, looking, voice));
   };
-  const again = ({ caller, params }: Sending, sent: Sent) =>
-    page(caller, params.id, undefined, sent);
+  const again = (sending: Sending, sent: Sent) => page(sending, sending.params.id, undefined, sent);
   const back = ({ params }: Sending) => `/estimates/${params.id}`;
-  showPage(app, context, '/estimates', async ({ caller, query }) => {
+  showPage(app, context, '/estimates', async ({ caller, query, voice }) => {
     const asked = Number(query('below'));
     const below = Number.isInteger(asked) && asked > 0 && asked < 2 ** 31 ? asked : undefined;
     const { items, next, today } = await readEstimateBook(context, caller, below);
-    return renderFor(caller, 'estimates', ...estimatesSheet(items, next, today));
+    return renderFor(caller, 'estimates', ...estimatesSheet(items, next, today, voice));
   });
-  showPage(app, context, '/estimates/:id', ({ caller, id, query }) =>
-    page(caller, id, query('done'), null),
+  showPage(app, context, '/estimates/:id', (asking) =>
+    page(asking, asking.id, asking.query('done'), null),
   );
   answerForm(app, context, {
     path: '/cars/:id/estimates',
@@ -54,13 +61,13 @@ export function estimatePages(app: FastifyInstance, context: Context): void {
       const { id } = await makeEstimate(context, caller, params.id);
       return { to: `/estimates/${id}?done=made` };
     },
-    show: async ({ caller }, { faults }) =>
+    show: async ({ caller, voice }, { faults }) =>
       renderFor(
         caller,
         'estimate-refused',
         {
-          lang: 'en',
-          title: 'No estimate',
+          lang: voice.language,
+          title: voice.say('estimates.refused.title'),
           nav: { here: 'faults' },
         },
         { words: faults.map(({ words }) => words) },
@@ -85,20 +92,19 @@ export function estimatePages(app: FastifyInstance, context: Context): void {
       await sendEstimate(context, caller, params.id, versionIn(form));
       return { to: `/estimates/${params.id}?done=sent` };
     },
-    show: ({ caller, params }, { faults }) =>
-      page(caller, params.id, undefined, { typed: {}, faults }),
+    show: (sending, { faults }) =>
+      page(sending, sending.params.id, undefined, { typed: {}, faults }),
     first: {
       always: true,
-      heading: 'Send this estimate?',
-      button: 'Send it',
-      words: async ({ caller, params }) => {
+      heading: ({ voice }) => voice.say('estimates.sure.send'),
+      button: ({ voice }) => voice.say('estimates.sure.send.button'),
+      words: async ({ caller, params, voice: { say } }) => {
         const { estimate, reader } = await readEstimate(context, caller, params.id);
-        const waits =
-          estimate.replaces === null ? [] : ['The one before ends with it: its link says so.'];
+        const { ownerName: owner, registration: car } = reader;
         return [
-          `Estimate ${estimate.number} for ${reader.ownerName}, ${reader.registration}.`,
-          'From now on it can be accepted as it stands. Where no letter is named below, the owner cannot be written to: print it and hand it over.',
-          ...waits,
+          say('estimates.sure.whom', { number: String(estimate.number), owner, car }),
+          say('estimates.sure.binding'),
+          ...(estimate.replaces === null ? [] : [say('estimates.sure.before')]),
         ];
       },
       back,
@@ -113,9 +119,9 @@ export function estimatePages(app: FastifyInstance, context: Context): void {
     show: again,
     first: {
       always: true,
-      heading: 'Take this estimate back?',
-      button: 'Take it back',
-      words: () => ['It is kept, and nobody can accept it any more. A link to it says so.'],
+      heading: ({ voice }) => voice.say('estimates.sure.end'),
+      button: ({ voice }) => voice.say('estimates.sure.end.button'),
+      words: ({ voice }) => [voice.say('estimates.sure.end.words')],
       back,
     },
   });

@@ -9,6 +9,7 @@ import { readOpenWork } from '../../../usecases/workshop/open-work.ts';
 import { findCarFaults, planWork, traitsOf } from '../../../usecases/workshop/plan-work.ts';
 import { takeBackPlan } from '../../../usecases/workshop/take-back-plan.ts';
 import { stateWords } from '../estimates/estimate-sheet.ts';
+import { voiceFor } from '../../../views/words/voice.ts';
 import type { Sent } from '../frame/form.ts';
 import { isTicked, readBy, textIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
@@ -67,7 +68,7 @@ export function faultPages(app: FastifyInstance, context: Context): void {
     const estimates = (await listEstimates(context, caller, id)).map((one) => ({
       id: one.id,
       number: one.number,
-      words: stateWords(one).join(' '),
+      words: stateWords(one, voiceFor(caller.language)),
     }));
     return renderFor(caller, 'open-work', ...workSheet({ ...facts, estimates }, seen));
   };
