@@ -65,10 +65,15 @@ export interface PartsOutlook {
  * Throws RangeError for a day that does not exist, and for a stock or a number of weeks that is
  * negative or not finite.
  */
-export function partsForecast(
+export function partsForecast(outlook: PartsOutlook, values?: PartValues): PartForecast[] {
+  return [...eachPartForecast(outlook, values)];
+}
+
+/** The same one part after the other, for whoever has others to let by between them. */
+export function* eachPartForecast(
   outlook: PartsOutlook,
   values: PartValues = valuesOf(PART_FIGURES),
-): PartForecast[] {
+): Generator<PartForecast> {
   requireDay(outlook.today, 'today');
   for (const { id, on } of outlook.visits) requireDay(on, `visit ${id}: on`);
   const coming = outlook.visits
@@ -79,7 +84,7 @@ export function partsForecast(
       needs: needsOfVisit(visit, values),
     }))
     .filter(({ day }) => day >= 0);
-  return PARTS.map((part) => forecastOf(part, coming, outlook, values));
+  for (const part of PARTS) yield forecastOf(part, coming, outlook, values);
 }
 
 /** The longest lead time of any part, in weeks: a visit further off bears on no order today. */

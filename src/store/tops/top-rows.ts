@@ -52,8 +52,9 @@ export function topsDueBy(
   organisationId: string,
   { until, after, most }: { until: string; after: { day: string; id: string }; most: number },
 ): Promise<DueTopRow[]> {
+  // The page is found among the tops alone, by their index, before anything is joined to it.
   return sql.all(
-    `SELECT t.*, c."timeZone", g."ownRules", c."registration", c."ownerId", o."name" AS "ownerName" ${JOINED} JOIN "owner" o ON o."id" = c."ownerId" WHERE t."organisationId" = ? AND t."retiredOn" IS NULL AND t."dueOn" <= ? AND (t."dueOn" > ? OR (t."dueOn" = ? AND t."id" > ?)) ORDER BY t."dueOn", t."id" LIMIT ?`,
+    `SELECT t.*, c."timeZone", g."ownRules", c."registration", c."ownerId", o."name" AS "ownerName" FROM (SELECT "id" FROM "top" WHERE "organisationId" = ? AND "retiredOn" IS NULL AND "dueOn" <= ? AND "dueOn" >= ? AND ("dueOn" > ? OR "id" > ?) ORDER BY "dueOn", "id" LIMIT ?) p JOIN "top" t ON t."id" = p."id" JOIN "car" c ON c."id" = t."carId" JOIN "organisation" g ON g."id" = t."organisationId" JOIN "owner" o ON o."id" = c."ownerId" ORDER BY t."dueOn", t."id"`,
     [organisationId, until, after.day, after.day, after.id, most],
   );
 }

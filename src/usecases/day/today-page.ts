@@ -13,6 +13,7 @@ import { bookedVisits } from '../bench/diary-visits.ts';
 import type { PositionRecord } from '../cars/read-position.ts';
 import { showPosition } from '../cars/read-position.ts';
 import type { Caller, Context } from '../context/context.ts';
+import { othersFirst } from '../context/turns.ts';
 import type { Kept } from '../kept/keep-cars.ts';
 import { bringUpToDate } from '../kept/keep-cars.ts';
 import { showOrganisation } from '../organisations/organisations.ts';
@@ -86,6 +87,7 @@ export async function readToday(context: Context, caller: Caller): Promise<Today
   const { sql } = context.store;
   const { organisationId } = caller;
   const kept = await bringUpToDate(context, organisationId);
+  await othersFirst();
   const { calendar } = kept;
   const { now, today, due: window } = calendar;
   const { name, timeZone } = await showOrganisation(context, caller);

@@ -10,6 +10,7 @@ import type { DiaryCalendar } from '../bench/diary-calendar.ts';
 import type { LengthOf, VisitLength } from '../bench/diary-visits.ts';
 import { lengthsOfVisits } from '../bench/diary-visits.ts';
 import { ownFiguresFrom } from '../figures/shop-rules.ts';
+import { othersFirst } from '../context/turns.ts';
 import { jointFacts } from '../tops/joint-facts.ts';
 import type { OwnLives } from '../tops/washer-histories.ts';
 
@@ -40,7 +41,9 @@ export async function learn(sql: Sql, calendar: DiaryCalendar): Promise<string> 
   const pivots = [...joints.values()].flatMap((onCar) =>
     onCar.map(({ pivot: { record, oiledOn } }) => ({ ...record, oiledOn })),
   );
+  await othersFirst();
   const outcomes = outcomesOf(pivots, figuresFor('calls', own));
+  await othersFirst();
   const lengthOf = await lengthsOfVisits(sql, calendar);
   const lengths: Record<string, VisitLength> = {};
   for (const top of await patternsInUse(sql, organisationId)) {

@@ -7,9 +7,8 @@ import { loadCarFacts } from '../../store/cars/car-facts-rows.ts';
 import { seenOf } from '../../store/sharing/sight.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { grouped } from '../context/grouped.ts';
-import { portions } from '../context/turns.ts';
+import { othersFirst, portions } from '../context/turns.ts';
 
-// Some tens of milliseconds of work: nobody else waits longer for a turn.
 const OWNERS_AT_ONCE = 25;
 
 /**
@@ -31,6 +30,8 @@ export async function forecast(
     const ids = some.flatMap((ownerId) => (carsOf.get(ownerId) ?? []).map(({ id }) => id));
     const { cars, spoken } = await loadCarFacts(sql, ids, now, false);
     for (const own of byOwner(cars)) {
+      // A year of one owner is some milliseconds of work.
+      await othersFirst();
       const said = spoken.filter(({ ownerId }) => ownerId === own[0]?.owner.id);
       items.push(...forecastFor(own, said, now, range.to));
     }

@@ -3,14 +3,14 @@ import { addDays } from '../../domain/calendar/day.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import type { VisitOutlook } from '../../domain/parts/chance-of-need.ts';
 import type { PartForecast, PartStock } from '../../domain/parts/forecast.ts';
-import { longestLeadWeeks, partsForecast } from '../../domain/parts/forecast.ts';
+import { eachPartForecast, longestLeadWeeks } from '../../domain/parts/forecast.ts';
 import type { Part } from '../../domain/parts/kits.ts';
 import { stockOf } from '../../store/stock/stock-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { diaryCalendar } from '../bench/diary-calendar.ts';
 import type { DiaryVisit } from '../bench/diary-visits.ts';
 import { bookedVisits, expectedVisits, lengthsOfVisits } from '../bench/diary-visits.ts';
-import { portions } from '../context/turns.ts';
+import { othersFirst } from '../context/turns.ts';
 import { jointFacts, jointsOfCars } from '../tops/joint-facts.ts';
 import type { OwnLives } from '../tops/washer-histories.ts';
 import type { OrdersAndNeeds } from './part-findings.ts';
@@ -26,9 +26,6 @@ export interface PartRecord extends Omit<PartForecast, 'drivers'> {
     readonly expected: number;
   }[];
 }
-
-// Each has some ten joints, and judging one takes a good part of a millisecond.
-const VISITS_AT_ONCE = 10;
 
 export interface PartsRecord {
   readonly today: Day;
@@ -70,9 +67,12 @@ export async function readParts(
   const values = figuresFor('parts', own);
   const furthest = Math.ceil(Math.max(weeks ?? 0, longestLeadWeeks(stock, values)));
   const last = addDays(today, furthest * 7 - 1);
+  await othersFirst();
   const lengthOf = await lengthsOfVisits(sql, calendar);
+  await othersFirst();
   const booked = await bookedVisits(sql, calendar, lengthOf, today, last);
   const expected = await expectedVisits(sql, calendar, lengthOf, last);
+  await othersFirst();
   const known = await ordersAndNeeds(sql, organisationId);
   const counted =
     visitIds === null
@@ -87,22 +87,24 @@ export async function readParts(
   const patterns = coming.map(({ top }) => top.framePattern);
   const priors = await wearPriors(sql, organisationId, patterns, { today, own });
   const pivots = new Map<string, VisitOutlook['pivots']>();
-  for await (const some of portions(coming, VISITS_AT_ONCE)) {
-    for (const visit of some) {
-      const on = comingDay(visit, today);
-      pivots.set(visit.id, pivotOutlooks(facts, visit.top.carId, today, on, { own, priors }));
-    }
+  for (const visit of coming) {
+    // Each has some ten joints, and judging one takes a good part of a millisecond.
+    await othersFirst();
+    const on = comingDay(visit, today);
+    pivots.set(visit.id, pivotOutlooks(facts, visit.top.carId, today, on, { own, priors }));
   }
   // What stands ordered for other cars is no part of the order for these.
   const orders = visitIds === null ? known : { ...known, ordersOf: ordersFor(coming, known) };
   const visits = outlooks(coming, orders, today, ({ id }) => pivots.get(id) ?? []);
-  const forecast = partsForecast(
-    { today, visits, stock, ...(weeks === undefined ? {} : { weeks }) },
-    values,
-  );
+  const items: PartRecord[] = [];
+  const outlook = { today, visits, stock, ...(weeks === undefined ? {} : { weeks }) };
+  for (const item of eachPartForecast(outlook, values)) {
+    items.push({ ...item, drivers: item.drivers.map((driver) => ({ ...driver })) });
+    await othersFirst();
+  }
   return {
     today,
-    items: forecast.map((item) => ({ ...item, drivers: item.drivers.map((d) => ({ ...d })) })),
+    items,
     because: [
       `shop rule: ${values.service} chance of not running out before the next delivery`,
       `shop rule: ${values.bookedComes} of booked and ${values.expectedComes} of expected visits take place`,

@@ -10,7 +10,7 @@ import { framesOfCars } from '../../store/visits/frame-rows.ts';
 import type { ReadPivot } from '../../store/visits/reading-rows.ts';
 import { readPivots } from '../../store/visits/reading-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
-import { portions } from '../context/turns.ts';
+import { othersFirst, portions } from '../context/turns.ts';
 import type { FrameOfCar, OwnLives, WashersOfPivot } from './washer-histories.ts';
 import { ownLives, washersOfPivot } from './washer-histories.ts';
 
@@ -45,6 +45,7 @@ export async function jointFacts(
 ): Promise<JointFacts> {
   const rows = await framesOfCars(sql, organisationId);
   const { washerRecords, ...read } = await readJoints(sql, organisationId, rows);
+  await othersFirst();
   return { ...read, washerRecords, lives: ownLives(washerRecords, figuresFor('life', own)) };
 }
 
