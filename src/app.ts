@@ -1,5 +1,7 @@
 import { randomUUID } from 'node:crypto';
+import type { Command } from 'commander';
 import type { FastifyInstance, FastifyServerOptions } from 'fastify';
+import { type CommandLine, takeCommands } from './cli/take-commands.ts';
 import type { BackupClock } from './cron/backups.ts';
 import { watchBackups } from './cron/backups.ts';
 import { watchBounceMailbox } from './cron/bounce-mailbox.ts';
@@ -11,7 +13,7 @@ import { drain, PATIENCE } from './http/gate/patience.ts';
 import { buildServer } from './http/server.ts';
 import { senderFor } from './mail/sender-for.ts';
 import type { Sender } from './mail/sender.ts';
-import { openStore } from './store/database/open-store.ts';
+import { commandSocketOf, openStore } from './store/database/open-store.ts';
 import type { Store } from './store/database/store.ts';
 import type { Context } from './usecases/context/context.ts';
 import type { DeliveryOptions } from './usecases/delivery/deliver-letters.ts';
@@ -50,6 +52,11 @@ export interface Injected {
   readonly patience?: Patience;
   /** Makes a backup of the clock; without it the clock makes none. */
   readonly makeBackup?: () => Promise<void>;
+  /** The commands of this machine that it takes over while it holds a SQLite file; without it none. */
+  readonly commands?: {
+    build(context: Context): Promise<Command>;
+    wordsOf(fault: unknown): string;
+  };
 }
 
 /** The deeds alone, for commands that need no server. */
@@ -122,6 +129,26 @@ export async function buildApp(settings: Settings, injected: Injected = {}): Pro
   }
 }
 
+/** Commands of this machine, where the records lie in a file that this process alone may open. */
+async function commandLineOf(
+  { databaseUrl }: Settings,
+  context: Context,
+  { commands }: Injected,
+  { log }: FastifyInstance,
+): Promise<CommandLine | null> {
+  const socket = commandSocketOf(databaseUrl);
+  if (socket === null || commands === undefined) return null;
+  const { store } = context;
+  // What a command closes behind itself stays open for everybody else.
+  const lent = Object.create(store, { close: { value: () => Promise.resolve() } }) as Store;
+  const build = () => commands.build({ ...context, store: lent });
+  const wordsOf = (fault: unknown) => commands.wordsOf(fault);
+  return takeCommands(socket, build, wordsOf).catch((fault: unknown) => {
+    log.warn({ err: fault }, 'commands of this machine cannot be taken over while it serves');
+    return null;
+  });
+}
+
 function backupClockOf(
   { backupCron, backupFolder, databaseUrl }: Settings,
   context: Context,
@@ -153,6 +180,7 @@ async function wire(
   let clockwork: ReturnType<typeof startClockwork> | null = null;
   let mailbox: ReturnType<typeof watchBounceMailbox> | null = null;
   let backups: ReturnType<typeof watchBackups> | null = null;
+  let commandLine: CommandLine | null = null;
   const doorway: Doorway = {
     mailTray: settings.smtpUrl === null ? settings.mailTray : null,
     ...(settings.smtpUrl === null ? {} : { post: postOf(settings, sender) }),
@@ -192,7 +220,11 @@ async function wire(
       if (backupClock !== null) backups = watchBackups(backupClock, server.log);
     },
     firstLink: () => firstLink(context),
-    listen: () => server.listen({ host: settings.host, port: settings.port }),
+    listen: async () => {
+      const address = await server.listen({ host: settings.host, port: settings.port });
+      commandLine = await commandLineOf(settings, context, injected, server);
+      return address;
+    },
     close: async () => {
       // The clock waits for the letters in flight, and the sender breaks off those that take too long.
       await Promise.all([
@@ -200,6 +232,7 @@ async function wire(
         sender.close(),
         mailbox?.stop(),
         backups?.stop(),
+        commandLine?.close(),
         drain(server, patience),
       ]);
       await store.close();

@@ -1,11 +1,15 @@
 #!/usr/bin/env node
 import { buildApp, openContext } from './app.ts';
 import { makeInOwnProcess } from './cron/backups.ts';
+import type { Command } from 'commander';
 import type { OpenServer } from './cli/door.ts';
+import { OWN_VOICE } from './cli/voice.ts';
 import { readSettings, SettingsRefused } from './config.ts';
 import { Refused } from './domain/refusal.ts';
 import { MailRefused } from './mail/sender-for.ts';
 import { FileInUse } from './store/database/file-lock.ts';
+import { commandSocketOf } from './store/database/open-store.ts';
+import type { Context } from './usecases/context/context.ts';
 import { DatabaseUnusable } from './store/database/unusable.ts';
 import { MigrationRefused } from './store/database/migrate.ts';
 
@@ -13,6 +17,7 @@ async function serve(): Promise<void> {
   const program = process.argv[1] ?? '';
   const app = await buildApp(readSettings(process.env), {
     makeBackup: () => makeInOwnProcess(program),
+    commands: { build: programOver, wordsOf },
   });
   let address: string;
   try {
@@ -42,7 +47,8 @@ async function openServer(): Promise<OpenServer> {
   const settings = readSettings({ LOG_LEVEL: 'warn', ...process.env });
   const { databaseUrl } = settings;
   const mailTray = settings.smtpUrl === null ? settings.mailTray : null;
-  return { ...(await buildApp(settings)), databaseUrl, mailTray };
+  const app = await buildApp(settings, { commands: { build: programOver, wordsOf } });
+  return { ...app, databaseUrl, mailTray };
 }
 
 /** Faults that a person can mend get their words alone; anything else shows where it came from. */
@@ -74,10 +80,11 @@ function listenFault(fault: NodeJS.ErrnoException): string | null {
   return `The server cannot listen: ${fault.message}`;
 }
 
-async function runCommand(): Promise<void> {
+/** The command line, over records that are open already or that the commands open themselves. */
+async function programOver(context?: Context): Promise<Command> {
   const { buildProgram } = await import('./cli/program.ts');
-  const program = buildProgram({
-    openContext: () => openContext(readSettings(process.env)),
+  return buildProgram({
+    openContext: async () => context ?? openContext(readSettings(process.env)),
     serve,
     openServer,
     mailSetup: () => readSettings(process.env),
@@ -88,7 +95,21 @@ async function runCommand(): Promise<void> {
     },
     now: () => new Date().toISOString(),
   });
-  await program.parseAsync(process.argv);
+}
+
+/** Does a command, or has it done by the server that holds the records. */
+async function runCommand(): Promise<void> {
+  const program = await programOver();
+  try {
+    await program.parseAsync(process.argv);
+  } catch (fault) {
+    const socket = commandSocketOf(readSettings(process.env).databaseUrl);
+    if (!(fault instanceof FileInUse) || socket === null) throw fault;
+    const { askServer } = await import('./cli/ask-server.ts');
+    const code = await askServer(socket, process.argv.slice(2), OWN_VOICE);
+    if (code === null) throw fault;
+    process.exitCode = code;
+  }
 }
 
 async function run(): Promise<void> {

@@ -2,7 +2,7 @@ import { Command } from 'commander';
 import type { BackupFile, DatabaseContents } from '../usecases/records/back-up.ts';
 import { backUp } from '../usecases/records/back-up.ts';
 import type { Door } from './door.ts';
-import { say } from './door.ts';
+import { say } from './voice.ts';
 
 /** `foldkeep backup`: a checked copy of the whole database in one new file. */
 export function backupCommand(door: Door): Command {

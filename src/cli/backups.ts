@@ -2,7 +2,7 @@ import { Command } from 'commander';
 import type { BackupPlan, KeptBackup } from '../usecases/records/keep-backups.ts';
 import { keepBackups, listBackups } from '../usecases/records/keep-backups.ts';
 import type { Door } from './door.ts';
-import { say } from './door.ts';
+import { say } from './voice.ts';
 
 /** `foldkeep backups`: those of the clock, and one more now. */
 export function backupsCommand(door: Door): Command {

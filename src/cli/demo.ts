@@ -13,7 +13,7 @@ import { planRound } from '../usecases/round/plan-round.ts';
 import type { LetterTally } from '../usecases/scenario/scenario-letters.ts';
 import { tallyLetters } from '../usecases/scenario/scenario-letters.ts';
 import type { Door, OpenServer } from './door.ts';
-import { say } from './door.ts';
+import { say } from './voice.ts';
 
 interface DemoOptions {
   serve: boolean;

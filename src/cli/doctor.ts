@@ -3,7 +3,7 @@ import { Command } from 'commander';
 import { listBackups } from '../usecases/records/keep-backups.ts';
 import { examine } from '../usecases/doctor/examine.ts';
 import type { Door } from './door.ts';
-import { say } from './door.ts';
+import { say } from './voice.ts';
 
 const SIGNS = { ok: 'good', fault: 'FAULT', advice: 'note' } as const;
 

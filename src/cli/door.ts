@@ -31,22 +31,6 @@ export interface OpenServer {
   close(): Promise<void>;
 }
 
-/** Prints to standard output; the one place where commands speak. */
-export function say(words: string): void {
-  process.stdout.write(`${words}\n`);
-}
-
-/** Tells on standard error how far a long piece of work has come, once a second at most. */
-export function progressOnStderr(): (words: string) => void {
-  let spoken = performance.now();
-  return (words) => {
-    const now = performance.now();
-    if (now - spoken < 1_000) return;
-    spoken = now;
-    process.stderr.write(`${words}\n`);
-  };
-}
-
 /** Runs a piece of work on the records and closes them whatever happens. */
 export async function withContext(
   door: Door,

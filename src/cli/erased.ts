@@ -3,7 +3,8 @@ import { Command } from 'commander';
 import { invalid } from '../domain/refusal.ts';
 import { eraseFrom, keepErasures } from '../usecases/owners/erase-again.ts';
 import type { Door } from './door.ts';
-import { say, withContext } from './door.ts';
+import { withContext } from './door.ts';
+import { say } from './voice.ts';
 
 /** `foldkeep erased`: carries the memory of erasures past a restored backup, by hand. */
 export function erasedCommand(door: Door): Command {

@@ -2,7 +2,7 @@ import { Command } from 'commander';
 import { exportRecords } from '../usecases/records/export-records.ts';
 import { exportTable } from '../usecases/tables/export-table.ts';
 import type { Door } from './door.ts';
-import { progressOnStderr, say } from './door.ts';
+import { progressOnStderr, say } from './voice.ts';
 
 interface ExportOptions {
   organisation?: string;

@@ -1,7 +1,8 @@
 import { Command, Option } from 'commander';
 import { importFile } from '../usecases/tables/import-file.ts';
 import type { Door } from './door.ts';
-import { progressOnStderr, say, withContext } from './door.ts';
+import { withContext } from './door.ts';
+import { progressOnStderr, say } from './voice.ts';
 import { tallyLines } from './export.ts';
 
 interface ImportCommand {

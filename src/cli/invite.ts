@@ -7,7 +7,8 @@ import { organisationIdOf } from '../usecases/organisations/organisations.ts';
 import { invite } from '../usecases/people/invite.ts';
 import { email as emailShape, line } from '../usecases/records/record-fields.ts';
 import type { Door } from './door.ts';
-import { say, withContext } from './door.ts';
+import { withContext } from './door.ts';
+import { say } from './voice.ts';
 
 interface InviteOptions {
   organisation: string;

@@ -8,7 +8,8 @@ import { keyRecords, revokeAnyKey } from '../usecases/organisations/keys.ts';
 import { ORGANISATION_KINDS, type OrganisationKind } from '../domain/organisation-kind.ts';
 import { makeKey, organisationIdOf } from '../usecases/organisations/organisations.ts';
 import type { Door } from './door.ts';
-import { say, withContext } from './door.ts';
+import { withContext } from './door.ts';
+import { say } from './voice.ts';
 
 /** Whoever sits at the machine has no name. */
 const PROGRAM = { author: { id: 'program:key', name: 'the command key' } };

@@ -4,7 +4,7 @@ import { Command, Option } from 'commander';
 import type { LetterKind } from '../domain/round/letter-kind.ts';
 import { LETTER_KINDS } from '../domain/round/letter-kind.ts';
 import { letterLanguages, previewFiles } from '../usecases/organisations/preview-letters.ts';
-import { say } from './door.ts';
+import { say } from './voice.ts';
 
 /** `foldkeep letters preview`: every kind of letter with invented data, to look at. */
 export function lettersCommand(): Command {

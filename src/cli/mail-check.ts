@@ -1,7 +1,7 @@
 import { Command } from 'commander';
 import { checkMailSetup } from '../usecases/delivery/check-mail.ts';
 import type { Door } from './door.ts';
-import { say } from './door.ts';
+import { say } from './voice.ts';
 
 const SIGNS = { ok: 'good', fault: 'FAULT', advice: 'note' } as const;
 

@@ -1,7 +1,7 @@
 import { Command } from 'commander';
 import { moveRecords } from '../usecases/records/move-records.ts';
 import type { Door } from './door.ts';
-import { progressOnStderr, say } from './door.ts';
+import { progressOnStderr, say } from './voice.ts';
 
 interface MoveOptions {
   from: string;

@@ -3,7 +3,7 @@ import type { Restored } from '../usecases/records/restore-backup.ts';
 import { restoreBackup } from '../usecases/records/restore-backup.ts';
 import { contentsInWords } from './backup.ts';
 import type { Door } from './door.ts';
-import { say } from './door.ts';
+import { say } from './voice.ts';
 
 /** `foldkeep restore`: makes a backup the database again, while no server uses it. */
 export function restoreCommand(door: Door): Command {

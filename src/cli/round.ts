@@ -2,7 +2,8 @@ import { Command, InvalidArgumentError } from 'commander';
 import { parseInstant } from '../domain/calendar/instant.ts';
 import { planRound } from '../usecases/round/plan-round.ts';
 import type { Door } from './door.ts';
-import { say, withContext } from './door.ts';
+import { withContext } from './door.ts';
+import { say } from './voice.ts';
 
 /** `foldkeep round`: the pass over the records that decides which letters are owed. */
 export function roundCommand(door: Door): Command {

@@ -1,4 +1,5 @@
-import { execFileSync } from 'node:child_process';
+import { execFileSync, spawn } from 'node:child_process';
+import { once } from 'node:events';
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -32,6 +33,25 @@ describe('the joined program (npm run prepare)', () => {
       const { script } = await import(${JSON.stringify(main)});
       process.on('exit', () => console.log('refused:', script.cachedDataRejected));`);
     expect(told).toMatch(/^\S{20,}\nrefused: false\n$/);
+    rmSync(folder, { recursive: true });
+  });
+
+  it('has the server do what a command may not open the records for', async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'foldkeep-beside-'));
+    const file = join(folder, 'one.db');
+    const env = { ...process.env, DATABASE_URL: `file:${file}`, PORT: '0', LOG_LEVEL: 'silent' };
+    const main = fileURLToPath(new URL('main.js', dist));
+    const server = spawn(process.execPath, [main, 'serve'], { cwd: folder, env });
+    await once(server.stdout, 'data');
+    const command = (...words: string[]) =>
+      execFileSync(process.execPath, [main, ...words], { cwd: folder, env, encoding: 'utf8' });
+    expect(command('key', '--organisation', 'A Shop')).toMatch(/^fk_[\w-]{43}\n$/);
+    expect(command('key', 'list')).toContain('full  used never');
+    // What needs the records still: it is refused in words.
+    expect(() => command('erased', '--export', 'erased')).toThrow('Another Foldkeep process');
+    const ended = once(server, 'exit');
+    server.kill('SIGTERM');
+    expect(await ended).toEqual([0, null]);
     rmSync(folder, { recursive: true });
   });
 });

@@ -61,16 +61,12 @@ export interface PartsOutlook {
 /**
  * For each part: how many the visits of its lead time are expected to need, how many to have for
  * the service level, and what drives it. A cover is counted only where an owner has ordered it,
- * over all the visits given. Parts stand in the order of `PARTS`.
+ * over all the visits given. Parts come in the order of `PARTS`, one after the other, for whoever has
+ * others to let by between them.
  * Throws RangeError for a day that does not exist, and for a stock or a number of weeks that is
  * negative or not finite.
  */
-export function partsForecast(outlook: PartsOutlook, values?: PartValues): PartForecast[] {
-  return [...eachPartForecast(outlook, values)];
-}
-
-/** The same one part after the other, for whoever has others to let by between them. */
-export function* eachPartForecast(
+export function* partsForecast(
   outlook: PartsOutlook,
   values: PartValues = valuesOf(PART_FIGURES),
 ): Generator<PartForecast> {

@@ -55,7 +55,8 @@ export function holdFile(named: string): () => void {
     if ((fault as { code?: string }).code?.startsWith('SQLITE_BUSY')) {
       throw new FileInUse(
         `Another Foldkeep process is using ${file}. Stop it first, or ask the running server over HTTP; ` +
-          'several processes on one set of records need PostgreSQL (DATABASE_URL=postgresql://…).',
+          'of the commands it takes over import, invite, key and round, and backup, backups, doctor and export only read. ' +
+          'Several processes on one set of records need PostgreSQL (DATABASE_URL=postgresql://…).',
       );
     }
     throw fault;

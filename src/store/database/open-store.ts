@@ -1,3 +1,4 @@
+import { onePath } from './file-lock.ts';
 import { refuseMoved } from './moved-rows.ts';
 import { openSqlite, sqliteFileOf } from './sqlite-store.ts';
 import type { Store } from './store.ts';
@@ -28,4 +29,11 @@ export async function openToMove(databaseUrl: string): Promise<Store> {
   } catch (fault) {
     throw unusable(databaseUrl, fault);
   }
+}
+
+/** Where the server that holds a SQLite file takes commands: a socket beside it. Null for any other database. */
+export function commandSocketOf(databaseUrl: string): string | null {
+  if (!databaseUrl.startsWith('file:')) return null;
+  const file = sqliteFileOf(databaseUrl);
+  return file === ':memory:' ? null : `${onePath(file)}.commands`;
 }

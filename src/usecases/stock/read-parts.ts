@@ -3,7 +3,7 @@ import { addDays } from '../../domain/calendar/day.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import type { VisitOutlook } from '../../domain/parts/chance-of-need.ts';
 import type { PartForecast, PartStock } from '../../domain/parts/forecast.ts';
-import { eachPartForecast, longestLeadWeeks } from '../../domain/parts/forecast.ts';
+import { longestLeadWeeks, partsForecast } from '../../domain/parts/forecast.ts';
 import type { Part } from '../../domain/parts/kits.ts';
 import { stockOf } from '../../store/stock/stock-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
@@ -98,7 +98,7 @@ export async function readParts(
   const visits = outlooks(coming, orders, today, ({ id }) => pivots.get(id) ?? []);
   const items: PartRecord[] = [];
   const outlook = { today, visits, stock, ...(weeks === undefined ? {} : { weeks }) };
-  for (const item of eachPartForecast(outlook, values)) {
+  for (const item of partsForecast(outlook, values)) {
     items.push({ ...item, drivers: item.drivers.map((driver) => ({ ...driver })) });
     await othersFirst();
   }

@@ -2,12 +2,14 @@ import { describe, expect, test } from 'vitest';
 import { valuesOf } from '../../../src/domain/figures/figure.ts';
 import type { PivotOutlook, VisitOutlook } from '../../../src/domain/parts/chance-of-need.ts';
 import { needsOfVisit } from '../../../src/domain/parts/chance-of-need.ts';
-import { partsForecast } from '../../../src/domain/parts/forecast.ts';
+import { partsForecast as eachPart } from '../../../src/domain/parts/forecast.ts';
 import type { PartForecast, PartsOutlook } from '../../../src/domain/parts/forecast.ts';
 import { PARTS } from '../../../src/domain/parts/kits.ts';
 import type { Part } from '../../../src/domain/parts/kits.ts';
 import { PART_FIGURES } from '../../../src/domain/parts/part-figures.ts';
 import { partsNeeded } from '../../../src/domain/parts/poisson-binomial.ts';
+
+const partsForecast = (...asked: Parameters<typeof eachPart>) => [...eachPart(...asked)];
 
 const VALUES = valuesOf(PART_FIGURES);
 
