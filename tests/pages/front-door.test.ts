@@ -66,6 +66,27 @@ describe('the front page of a private owner', () => {
     expect(html).toContain('href="/mine" aria-current="page"');
   });
 
+  it('asks her for a car without asking who she is, and nothing that a shop asks', async () => {
+    const page = await desk.open('/new');
+    const { html } = page;
+    expect(html).toContain('<h1>A car of yours</h1>');
+    expect(html).toMatch(/<input type="hidden" name="owner" value="[\w-]+">/);
+    for (const of of ['New car in care', 'Wants no calls', 'Known already?']) {
+      expect(html).not.toContain(of);
+    }
+    const car2 = {
+      registration: 'MINE 2',
+      fittedOn: '2025-05-01',
+      framePattern: 'two-seat-manual',
+      'cover/material': 'cloth',
+      window: 'glass',
+    };
+    const came = await desk.send(page, '/new', car2);
+    expect(came.headers.location).toBe('/mine');
+    expect((await desk.open('/mine')).html).toContain('MINE 2');
+    expect((await shop.get('/v1/owners')).body.items).toHaveLength(1);
+  });
+
   it('takes back what was wrong, and counts the oil from the day it was told', async () => {
     await desk.post(`/mine/cars/${car.carId}/position`, { position: 'folded' });
     const page = await desk.open('/mine');

@@ -11,7 +11,9 @@ export type Right =
   /** Invite and part with people, make and revoke keys, export, erase. */
   | 'keep-people'
   /** See the care day: who comes when, and to which bench. */
-  | 'care-day';
+  | 'care-day'
+  /** Record what is found at the bench of a care day, on that day, of the cars that have a time on it. */
+  | 'record-care-day';
 
 export const ROLES = ['manager', 'desk', 'fitter', 'volunteer'] as const;
 /** What somebody does in the house. */
@@ -24,13 +26,14 @@ const EVERY_RIGHT: readonly Right[] = [
   'keep-house',
   'keep-people',
   'care-day',
+  'record-care-day',
 ];
 
 const OF_ROLE: Readonly<Record<Role, readonly Right[]>> = {
   manager: EVERY_RIGHT,
-  desk: ['read-records', 'record-work', 'keep-owners', 'care-day'],
-  fitter: ['read-records', 'record-work', 'care-day'],
-  volunteer: ['care-day'],
+  desk: ['read-records', 'record-work', 'keep-owners', 'care-day', 'record-care-day'],
+  fitter: ['read-records', 'record-work', 'care-day', 'record-care-day'],
+  volunteer: ['care-day', 'record-care-day'],
 };
 
 const OF_SCOPE: Readonly<Record<'full' | 'read' | 'log', readonly Right[]>> = {

@@ -61,6 +61,7 @@ import { visitRecordPages } from './visits/record.ts';
 import { pricesPages } from './stock/prices.ts';
 import { stockPages } from './stock/stock.ts';
 import { visitPartsPages } from './stock/visit-parts.ts';
+import { careDayBenchPages } from './visits/care-day-bench.ts';
 import { visitForms } from './visits/visit-form.ts';
 
 const WRONG_LINKS_A_MINUTE = 30;
@@ -146,6 +147,7 @@ function humanPages(context: Context, { mailTray, post, databaseUrl, trial }: Do
     estimatePages(app, context);
     carForms(app, context);
     visitForms(app, context);
+    careDayBenchPages(app, context);
     visitRecordPages(app, context);
     await photoPages(app, context);
     benchSheetPage(app, context);

@@ -32,16 +32,24 @@ export interface NewCarFacts {
   readonly organisation: { readonly timeZone: string; readonly language: string };
   /** The owner of the new car, where known already. */
   readonly owner: { readonly id: string; readonly name: string } | null;
+  /** Whoever keeps the own cars here, as far as known; null in a shop or a club. */
+  readonly self: { readonly name: string; readonly email: string | null } | null;
   readonly patterns: readonly PatternFacts[];
   readonly words: OwnWords;
 }
 
 export interface NewCarModel {
+  readonly heading: string;
+  readonly ownerHeading: string;
+  /** What to do where the owner is known already; empty for the own cars. */
+  readonly known: string;
+  readonly button: string;
   readonly form: FormModel;
   readonly lists: readonly WordList[];
   readonly owner: { readonly id: string; readonly name: string } | null;
   readonly ownerFields: readonly FieldModel[];
-  readonly refusesCalls: TickModel;
+  /** Null for the own cars. */
+  readonly refusesCalls: TickModel | null;
   readonly car: readonly FieldModel[];
   readonly top: TopFields;
 }
@@ -84,22 +92,35 @@ export function newCarSheet(
   once: string,
   sent: Sent | null,
 ): [Frame, NewCarModel] {
-  const { organisation, owner, today, patterns } = facts;
+  const { organisation, owner, self, today, patterns } = facts;
   const { timeZone, language } = organisation;
   const at = (name: string) => `owner/${name}`;
-  const ofOwner = ownerFields(sent, { timeZone, language }, at);
+  const ofOwner = ownerFields(sent, { timeZone, language, ...selfSaid(self) }, at);
   const car = carFields(sent);
   const top = topFields(sent, { today, patterns, top: null });
+  const title = self === null ? 'New car in care' : 'A car of yours';
   const model: NewCarModel = {
+    heading: title,
+    ownerHeading: self === null ? 'Owner' : 'You',
+    known:
+      self === null
+        ? 'Known already? Find one of the owner’s cars, open the owner there, and begin from that page.'
+        : '',
+    button: self === null ? 'Take it into care' : 'Keep it',
     form: formOf('/new', once, sent, [...ofOwner, ...car, ...allOf(top)]),
     lists: wordLists(facts.words),
     owner,
     ownerFields: ofOwner,
-    refusesCalls: tick(sent, at('refusesCalls'), 'Wants no calls', false),
+    refusesCalls: self === null ? tick(sent, at('refusesCalls'), 'Wants no calls', false) : null,
     car,
     top,
   };
-  return [{ lang: 'en', title: 'New car in care', nav: { here: 'tops' } }, model];
+  return [{ lang: 'en', title, nav: { here: self === null ? 'tops' : 'mine' } }, model];
+}
+
+function selfSaid(self: NewCarFacts['self']) {
+  if (self === null) return {};
+  return { name: self.name, ...(self.email === null ? {} : { email: self.email }) };
 }
 
 /** A new top on a car that is in care already. */

@@ -6,6 +6,7 @@ import { fitTop } from '../../../usecases/tops/fit-top.ts';
 import { listPatterns } from '../../../usecases/tops/frame-patterns.ts';
 import { showOrganisation } from '../../../usecases/organisations/organisations.ts';
 import { showCar } from '../../../usecases/cars/read-cars.ts';
+import { selfOf } from '../../../usecases/owners/self.ts';
 import { showOwner } from '../../../usecases/owners/read-owners.ts';
 import { listTops } from '../../../usecases/tops/read-tops.ts';
 import {
@@ -61,10 +62,13 @@ const newOwner = z.strictObject({ owner: z.strictObject(ownerFields), ...carShap
 export function newCarPages(app: FastifyInstance, context: Context): void {
   const newPage = async (caller: Visitor, ownerId: string | undefined, sent: Sent | null) => {
     const organisation = await showOrganisation(context, caller);
+    const self = caller.kind === 'private' ? await selfOf(context, caller) : null;
+    const id = ownerId ?? self?.ownerId ?? undefined;
     const facts = {
       organisation,
       today: dayIn(organisation.timeZone, context.now()),
-      owner: ownerId === undefined ? null : await showOwner(context, caller, cleanId(ownerId)),
+      owner: id === undefined ? null : await showOwner(context, caller, cleanId(id)),
+      self,
       patterns: await listPatterns(context, caller),
       words: await ownWords(context, caller),
     };
@@ -83,7 +87,7 @@ export function newCarPages(app: FastifyInstance, context: Context): void {
     largest: LARGEST,
     record: async ({ caller, form }) => {
       const { carId } = await takeIntoCare(context, caller, await careIn(context, caller, form));
-      return { to: `/cars/${carId}?done=added` };
+      return { to: caller.kind === 'private' ? '/mine' : `/cars/${carId}?done=added` };
     },
     show: ({ caller, form }, sent) => newPage(caller, textIn(form, 'owner'), sent),
     fieldAt,

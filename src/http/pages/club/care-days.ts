@@ -59,6 +59,7 @@ export function careDayPages(app: FastifyInstance, context: Context): void {
       sent,
       reads: hasRight(caller, 'read-records'),
       records: hasRight(caller, 'record-work'),
+      helps: hasRight(caller, 'record-care-day'),
     });
     return renderFor(caller, 'rota', ...sheet);
   };

@@ -74,6 +74,8 @@ export interface RotaLooking {
   readonly sent: { readonly action: string; readonly sent: Sent } | null;
   readonly reads: boolean;
   readonly records: boolean;
+  /** Whether whoever looks may record at the bench of the day, on the day. */
+  readonly helps: boolean;
 }
 
 const DONE: Readonly<Record<string, string>> = {
@@ -82,6 +84,8 @@ const DONE: Readonly<Record<string, string>> = {
   asked: 'They are asked. Whoever chooses a time appears in the rota by itself.',
   placed: 'Kept. The owner gets a letter where the time is new.',
   off: 'Taken off the day.',
+  recorded:
+    'Written down, with your name. Until the end of the day you can put it right from its line.',
   filled: 'Times are given, as far as there is room.',
   'called-off': 'Called off. Whoever had a time gets a letter.',
 };
@@ -134,7 +138,7 @@ export function rotaSheet(
       bench: String(post.bench),
       helper: nameOf(post.helperId),
       state: STATES[place.standing] ?? '',
-      record: recordOf(place, looking),
+      record: recordOf(place, day, looking),
     })),
     helpers: day.helpers.map(({ id, name, from, until }) => ({
       name,
@@ -174,9 +178,19 @@ function workInWords({ powered, mayMove: { verdict } }: PlaceRecord): string {
   return verdict === 'with-care' ? `${top}; move it with care` : top;
 }
 
-function recordOf({ doneVisitId, visitId }: PlaceRecord, { records, reads }: RotaLooking) {
+function recordOf(
+  { id, doneVisitId, visitId }: PlaceRecord,
+  { id: dayId, heldOn, today, state }: CareDayWhole['day'],
+  { records, reads, helps }: RotaLooking,
+) {
+  if (!reads) {
+    const works = helps && heldOn === today && state !== 'called-off';
+    if (!works || (doneVisitId ?? visitId) === null) return null;
+    const words = doneVisitId === null ? 'Write down' : 'Put right';
+    return { href: `/care-day/${dayId}/places/${id}/work`, words };
+  }
   if (doneVisitId !== null) {
-    return reads ? { href: `/visits/${doneVisitId}/record`, words: 'What was found' } : null;
+    return { href: `/visits/${doneVisitId}/record`, words: 'What was found' };
   }
   return records && visitId !== null
     ? { href: `/visits/${visitId}/done`, words: 'Write down' }

@@ -22,6 +22,7 @@ export interface VisitFormModel extends ShopStay {
   readonly heading: string;
   readonly registration: string;
   readonly topHref: string;
+  /** Empty at the bench of a care day. */
   readonly workHref: string;
   readonly form: FormModel;
   readonly button: string;
@@ -50,6 +51,12 @@ export interface Corrected {
   readonly id: string;
   readonly version: number;
   readonly standing: readonly string[];
+}
+
+/** The bench of a care day: whoever helps there has no other pages to go to. */
+export interface Bench {
+  readonly action: string;
+  readonly back: string;
 }
 
 /** What was done at the pivots that get no word of their own. */
@@ -92,6 +99,7 @@ export function visitFormSheet(
   sent: Sent | null,
   kind: string,
   corrected: Corrected | null = null,
+  bench: Bench | null = null,
 ): [Frame, VisitFormModel] {
   const { top, car, visit, today } = facts;
   const oils = (visit?.kind ?? kind) === 'lubrication';
@@ -144,19 +152,20 @@ export function visitFormSheet(
     notes,
   ];
   const action =
-    corrected !== null
+    bench?.action ??
+    (corrected !== null
       ? `/visits/${corrected.id}/correct`
       : visit === null
         ? `/tops/${top.id}/visit`
-        : `/visits/${visit.id}/done`;
+        : `/visits/${visit.id}/done`);
   const model: VisitFormModel = {
     ...shopStay(car.registration, top.mayMove, voiceFor('en')),
     heading: corrected === null ? headingOf(visit, oils) : 'Put a visit right',
     button: corrected === null ? 'Record the visit' : 'Keep this',
     standing: corrected?.standing ?? [],
     registration: car.registration,
-    topHref: `/tops/${top.id}`,
-    workHref: `/cars/${car.id}/work`,
+    topHref: bench?.back ?? `/tops/${top.id}`,
+    workHref: bench === null ? `/cars/${car.id}/work` : '',
     form: formOf(action, once, sent, fields),
     version: String((corrected ?? visit)?.version ?? ''),
     kind: kinds,
@@ -177,7 +186,8 @@ export function visitFormSheet(
     cautions: [first.en, ...cautions.map(({ hazard, show }) => `${hazard.en}. ${show.en}`)],
   };
   const script = KEEP_SCRIPT.address;
-  return [{ lang: 'en', title: 'Record a visit', script, nav: { here: 'tops' } }, model];
+  const nav = bench === null ? { here: 'tops' } : null;
+  return [{ lang: 'en', title: 'Record a visit', script, nav }, model];
 }
 
 function headingOf(visit: VisitFormFacts['visit'], oils: boolean): string {

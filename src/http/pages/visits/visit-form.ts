@@ -86,7 +86,7 @@ export function visitForms(app: FastifyInstance, context: Context): void {
     largest: LARGEST,
     record: async ({ caller, params, form }: Sending) => {
       const { topId } = await showVisit(context, caller, params.id);
-      const said = readBy(bookedWork, workIn(form, await showTop(context, caller, topId)));
+      const said = benchWorkIn(form, await showTop(context, caller, topId));
       await changeVisit(context, caller, params.id, said, versionIn(form));
       return { to: `/visits/${params.id}/record?done=visit` };
     },
@@ -102,6 +102,11 @@ export function visitForms(app: FastifyInstance, context: Context): void {
     fieldAt,
     wantsMore,
   });
+}
+
+/** What the form of a booked visit says was done, in the shape of the use case. */
+export function benchWorkIn(form: SmallForm, top: Pick<TopRecord, 'pivots'>) {
+  return readBy(bookedWork, workIn(form, top));
 }
 
 /** What the form of a correction says, in the shape of the use case. */

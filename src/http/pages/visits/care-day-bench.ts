@@ -1,0 +1,81 @@
+import type { FastifyInstance } from 'fastify';
+import { Refused } from '../../../domain/refusal.ts';
+import type { BenchNamed } from '../../../usecases/care-days/bench-work.ts';
+import { atBench, recordAtBench } from '../../../usecases/care-days/bench-work.ts';
+import type { Context, Visitor } from '../../../usecases/context/context.ts';
+import { readVisitPage } from '../../../usecases/day/top-page.ts';
+import type { Sent } from '../frame/form.ts';
+import { sendShopPage } from '../frame/page-answer.ts';
+import { versionIn } from '../shop/form-body.ts';
+import { answerForm, freshOnce } from '../shop/shop-form.ts';
+import { signedIn } from '../shop/session.ts';
+import { cleanId, notAllowedWords, refuseForm, renderFor } from '../shop/shop-page.ts';
+import { hasRight } from '../../../domain/people/rights.ts';
+import { typedVisit } from './typed-visit.ts';
+import { benchWorkIn, correctionIn, fieldAt, LARGEST, wantsMore, withRoom } from './visit-form.ts';
+import { visitFormSheet } from './visit-form-sheet.ts';
+
+const PATH = '/care-day/:id/places/:entryId/work';
+
+/**
+ * What is found at the bench of a care day, written down by whoever helps there: of the cars that have a
+ * time on the day, on the day itself. It is the form of any visit, without ways to other pages.
+ */
+export function careDayBenchPages(app: FastifyInstance, context: Context): void {
+  const page = async (caller: Visitor, named: BenchNamed, sent: Sent | null) => {
+    const { visitId, done } = await atBench(context, caller, named);
+    const facts = await readVisitPage(context, caller, visitId);
+    const { visit } = facts;
+    const bench = {
+      action: `/care-day/${named.dayId}/places/${named.placeId}/work`,
+      back: `/care-day/${named.dayId}`,
+    };
+    const typed = sent ?? (done ? typedVisit(visit, facts) : null);
+    const sheet = visitFormSheet(
+      facts,
+      freshOnce(),
+      typed === null ? null : withRoom(typed),
+      visit.kind,
+      done ? { id: visit.id, version: visit.version, standing: [] } : null,
+      bench,
+    );
+    return renderFor(caller, 'visit-form', ...sheet);
+  };
+  const options = { schema: { hide: true } };
+  app.get<{ Params: { id: string; entryId: string } }>(PATH, options, async (request, reply) => {
+    const caller = await signedIn(request, context);
+    if (caller === null) {
+      return reply.header('cache-control', 'no-store').redirect('/sign-in', 303);
+    }
+    if (!hasRight(caller, 'record-care-day')) {
+      return refuseForm(reply, 403, notAllowedWords(caller));
+    }
+    const { id, entryId } = request.params;
+    const named = { dayId: cleanId(id), placeId: cleanId(entryId) };
+    try {
+      return await sendShopPage(reply, await page(caller, named, null));
+    } catch (fault) {
+      if (!(fault instanceof Refused) || fault.refusal.kind !== 'conflict') throw fault;
+      return refuseForm(reply, 409, fault.refusal.detail);
+    }
+  });
+  answerForm(app, context, {
+    path: PATH,
+    needs: 'record-care-day',
+    largest: LARGEST,
+    record: async ({ caller, params, form }) => {
+      const named = { dayId: params.id, placeId: params.entryId };
+      const { visitId, done } = await atBench(context, caller, named);
+      const { visit, top } = await readVisitPage(context, caller, visitId);
+      const said = done
+        ? correctionIn({ ...form, kind: visit.kind }, visit, top)
+        : benchWorkIn(form, top);
+      await recordAtBench(context, caller, named, said, versionIn(form));
+      return { to: `/care-day/${params.id}?done=recorded` };
+    },
+    show: ({ caller, params }, sent) =>
+      page(caller, { dayId: params.id, placeId: params.entryId }, sent),
+    fieldAt,
+    wantsMore,
+  });
+}
