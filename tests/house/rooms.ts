@@ -131,7 +131,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
       'visits',
     ],
     cars: ['context', 'figures', 'own', 'round'],
-    club: ['context', 'figures'],
+    club: ['context', 'figures', 'organisations', 'owners', 'round'],
     context: [],
     day: [
       'bench',

@@ -586,6 +586,17 @@ export const ABOUT_NOBODY: Readonly<Record<string, readonly string[]>> = {
     'createdAt',
     'version',
   ],
+  // The house's own words to all; what a member got is held as a letter.
+  club_letter: [
+    'id',
+    'organisationId',
+    'subject',
+    'text',
+    'createdAt',
+    'sentAt',
+    'withdrawnAt',
+    'version',
+  ],
   care_day_place: ['organisationId', 'version'],
   part_wish: ['organisationId'],
   car_tie: ['organisationId'],

@@ -18,6 +18,7 @@ export const LETTER_KINDS = [
   'warranty-ending',
   'care-day-asked',
   'estimate',
+  'club-letter',
 ] as const;
 export type LetterKind = (typeof LETTER_KINDS)[number];
 
@@ -25,7 +26,7 @@ export type LetterKind = (typeof LETTER_KINDS)[number];
  * What an owner can refuse, each by itself. Letters about work in hand have no topic to refuse, nor has
  * the one that a top must stay as it is: it warns of harm to people and comes once.
  */
-export const TOPICS = ['reminders', 'folded-limit', 'care-notes', 'offers'] as const;
+export const TOPICS = ['reminders', 'folded-limit', 'care-notes', 'offers', 'club-news'] as const;
 export type Topic = (typeof TOPICS)[number];
 
 const TOPIC_OF: Readonly<Record<LetterKind, Topic | null>> = {
@@ -47,7 +48,13 @@ const TOPIC_OF: Readonly<Record<LetterKind, Topic | null>> = {
   'visit-report': null,
   'care-day-asked': 'offers',
   estimate: null,
+  'club-letter': 'club-news',
 };
+
+/** Whether letters of a topic go only to those who said that they want them, by a press of their own. */
+export function isByConsent(topic: Topic): boolean {
+  return topic === 'club-news';
+}
 
 /** The topic that a kind of letter belongs to; null for those that cannot be refused. */
 export function topicOf(kind: LetterKind): Topic | null {

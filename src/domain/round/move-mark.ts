@@ -71,6 +71,8 @@ export function stillHolds(
   owed: ReadonlySet<string>,
 ): boolean {
   if (kind === 'care-note') return mayMove.verdict !== 'leave' && markIn(key) === moveMark(mayMove);
+  // What a club asks of all its members may move a top: such a car hears nothing but that it must stay.
+  if (kind === 'club-letter') return mayMove.verdict !== 'leave';
   if (kind === 'visit-offered') return mayMove.verdict !== 'leave';
   return kind.startsWith('visit-') || owed.has(key);
 }

@@ -11,6 +11,7 @@ import { bookingPages } from './diary/booking.ts';
 import { bookPages } from './diary/book.ts';
 import { diarySettingsPages } from './diary/settings.ts';
 import { careDayPages } from './club/care-days.ts';
+import { clubLetterPages } from './club/club-letters.ts';
 import { memberPages } from './club/members.ts';
 import { choosePages } from './club/choose.ts';
 import { calendarFeed } from './diary/calendar-feed.ts';
@@ -148,6 +149,7 @@ function humanPages(context: Context, { mailTray, post, databaseUrl, trial }: Do
     carForms(app, context);
     visitForms(app, context);
     careDayBenchPages(app, context);
+    clubLetterPages(app, context);
     visitRecordPages(app, context);
     await photoPages(app, context);
     benchSheetPage(app, context);

@@ -50,6 +50,7 @@ export const TRAIL_TABLES: readonly TrailTable[] = [
   { table: 'diary', key: ['organisationId'], ignored: COUNTERS },
   { table: 'closure', key: ['id'], ignored: COUNTERS },
   { table: 'care_day', key: ['id'], ignored: COUNTERS },
+  { table: 'club_letter', key: ['id'], ignored: COUNTERS },
   { table: 'care_day_place', key: ['id'], ignored: COUNTERS },
   { table: 'part_wish', key: ['careDayId', 'carId', 'part'], ignored: COUNTERS },
   { table: 'car_tie', key: ['id'] },

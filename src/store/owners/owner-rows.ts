@@ -53,6 +53,7 @@ export type StopPageOwner = Pick<
 > & {
   readonly organisationName: Organisation['name'];
   readonly postalAddress: Organisation['postalAddress'];
+  readonly organisationKind: Organisation['kind'];
 };
 
 /** The owner that a stop link is about; null where erased. */
@@ -63,7 +64,7 @@ export function stopPageOwner(
 ): Promise<StopPageOwner | null> {
   return first(
     sql,
-    `SELECT o."id", o."email", o."addressHash", o."language", o."organisationId", g."name" AS "organisationName", g."postalAddress" FROM "owner" o JOIN "organisation" g ON g."id" = o."organisationId" WHERE o."id" = ? AND o."organisationId" = ? AND o."erasedAt" IS NULL`,
+    `SELECT o."id", o."email", o."addressHash", o."language", o."organisationId", g."name" AS "organisationName", g."postalAddress", g."kind" AS "organisationKind" FROM "owner" o JOIN "organisation" g ON g."id" = o."organisationId" WHERE o."id" = ? AND o."organisationId" = ? AND o."erasedAt" IS NULL`,
     [id, organisationId],
   );
 }

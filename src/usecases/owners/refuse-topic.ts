@@ -3,6 +3,7 @@ import { LOOK_NOW } from '../../domain/round/next-look.ts';
 import { TOPICS, type Topic } from '../../domain/round/letter-kind.ts';
 import {
   appendConsent,
+  consentEntries,
   lockCarsOfAddress,
   lockRefusedTopics,
   openLettersOfTopics,
@@ -13,6 +14,7 @@ import { storeLooks } from '../../store/cars/look-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import type { Context } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';
+import { hasAgreed } from './agreed.ts';
 
 /** What somebody wants to be written about, or no longer. */
 export interface ConsentWish {
@@ -40,6 +42,29 @@ export interface ConsentChange {
 export function refuseTopics(context: Context, wish: ConsentWish): Promise<ConsentChange> {
   const at = context.now();
   return context.store.writeSql((sql) => refuseTopicsIn(sql, wish, at));
+}
+
+/**
+ * Notes that somebody wants letters of a topic that goes by consent alone. Saying it twice changes
+ * nothing; what was refused before comes again.
+ */
+export async function agreeTo(
+  context: Context,
+  wish: Omit<ConsentWish, 'topics' | 'given'> & { readonly topic: Topic },
+): Promise<void> {
+  const { topic, ...said } = wish;
+  await context.store.writeSql(async (sql) => {
+    await lockCarsOfAddress(sql, wish);
+    const refused = await lockRefusedTopics(sql, wish);
+    if (!refused.includes(topic) && hasAgreed(await consentEntries(sql, wish), topic)) return;
+    await storeRefusedTopics(
+      sql,
+      wish,
+      refused.filter((one) => one !== topic),
+    );
+    const entry = { ...said, id: newId(), topic, given: true, at: context.now() };
+    await appendConsent(sql, [entry]);
+  });
 }
 
 /**

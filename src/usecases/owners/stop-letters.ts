@@ -1,17 +1,18 @@
 import type { StopPageOwner } from '../../store/owners/owner-rows.ts';
 import { stopPageOwner } from '../../store/owners/owner-rows.ts';
-import { TOPICS, type Topic } from '../../domain/round/letter-kind.ts';
+import { isByConsent, TOPICS, type Topic } from '../../domain/round/letter-kind.ts';
 import { consentEntries, refusedTopics } from '../../store/owners/consent-rows.ts';
 import type { LinkRow } from '../../store/letters/link-rows.ts';
 import { findLink } from '../../store/letters/link-rows.ts';
 import { flag } from '../../store/database/sql.ts';
 import { voiceFor } from '../../views/words/voice.ts';
 import type { Context } from '../context/context.ts';
-import { refuseTopics } from './refuse-topic.ts';
+import { BY_LINK, hasAgreed } from './agreed.ts';
+import { agreeTo, refuseTopics } from './refuse-topic.ts';
 import { hashOf } from '../context/secret.ts';
 
 /** What may be asked on a stop page; `one-click` is the mail program's own button (RFC 8058). */
-export const STOP_WISHES = ['stop', 'stop-all', 'fewer', 'undo', 'one-click'] as const;
+export const STOP_WISHES = ['stop', 'stop-all', 'fewer', 'undo', 'agree', 'one-click'] as const;
 export type StopWish = (typeof STOP_WISHES)[number];
 
 export interface StopPageRecord {
@@ -22,11 +23,12 @@ export interface StopPageRecord {
   /** The topic of the letter that the link came with; null where it names none. */
   readonly topic: Topic | null;
   readonly topics: { topic: Topic; refused: boolean }[];
+  /** A topic that goes only to those who agree, and to this reader not yet. */
+  readonly toAgree: Topic | null;
   /** Something was stopped on such a page and can be had back there. */
   readonly undoable: boolean;
 }
 
-const BY_LINK = 'stop-link:';
 const ONE_CLICK = 'List-Unsubscribe=One-Click';
 
 interface OpenLink {
@@ -53,15 +55,19 @@ export async function heedStop(
   if (open === null) return null;
   const { link, owner } = open;
   const { say } = voiceFor(owner.language);
-  await refuseTopics(context, {
+  const said = {
     organisationId: owner.organisationId,
     addressHash: owner.addressHash,
     ownerId: owner.id,
-    topics: await topicsMeant(context, open, wish),
-    given: wish === 'undo',
     by: `${BY_LINK}${link.id}`,
     words: wish === 'one-click' ? ONE_CLICK : say(`stop.button.${wish}`),
-  });
+  };
+  if (wish === 'agree') {
+    if (owner.organisationKind === 'club') await agreeTo(context, { ...said, topic: 'club-news' });
+    return recordOf(context, open);
+  }
+  const topics = await topicsMeant(context, open, wish);
+  await refuseTopics(context, { ...said, topics, given: wish === 'undo' });
   return recordOf(context, open);
 }
 
@@ -80,6 +86,8 @@ async function topicsMeant(
       return TOPICS;
     case 'fewer':
       return ['care-notes'];
+    case 'agree':
+      return [];
     case 'undo':
       return stoppedHere(context, open);
   }
@@ -88,10 +96,12 @@ async function topicsMeant(
 /** Topics refused last through a stop link. What was refused in another way stays refused. */
 async function stoppedHere(context: Context, { owner }: OpenLink): Promise<Topic[]> {
   const last = new Map<string, boolean>();
-  for (const { topic, given, by } of await consentEntries(context.store.sql, owner)) {
+  const entries = await consentEntries(context.store.sql, owner);
+  for (const { topic, given, by } of entries) {
     last.set(topic, !flag(given) && by.startsWith(BY_LINK));
   }
-  return TOPICS.filter((topic) => last.get(topic) === true);
+  // To have back what goes by consent is to agree anew: it has a button of its own.
+  return TOPICS.filter((topic) => last.get(topic) === true && !isByConsent(topic));
 }
 
 async function openLink(context: Context, token: string): Promise<OpenLink | null> {
@@ -104,13 +114,21 @@ async function openLink(context: Context, token: string): Promise<OpenLink | nul
 
 async function recordOf(context: Context, open: OpenLink): Promise<StopPageRecord> {
   const { owner, link } = open;
-  const refused = await refusedTopics(context.store.sql, owner);
+  const { sql } = context.store;
+  const refused = await refusedTopics(sql, owner);
+  const entries = await consentEntries(sql, owner);
+  const comes = (topic: Topic) =>
+    !refused.includes(topic) && (!isByConsent(topic) || hasAgreed(entries, topic));
+  const topics = TOPICS.filter(
+    (topic) => !isByConsent(topic) || owner.organisationKind === 'club',
+  ).map((topic) => ({ topic, refused: !comes(topic) }));
   return {
     organisation: { name: owner.organisationName, postalAddress: owner.postalAddress },
     language: owner.language,
     address: masked(owner.email),
     topic: topicOfLink(link),
-    topics: TOPICS.map((topic) => ({ topic, refused: refused.includes(topic) })),
+    topics,
+    toAgree: topics.find(({ topic, refused: not }) => not && isByConsent(topic))?.topic ?? null,
     undoable: (await stoppedHere(context, open)).some((topic) => refused.includes(topic)),
   };
 }

@@ -8,6 +8,7 @@ import { LARGEST_QUANTITY } from '../../domain/money/sums.ts';
 import { isCurrency } from '../../domain/money/currency.ts';
 import { POSITIONS } from '../../domain/folding/position-log.ts';
 import { PIVOT_KINDS } from '../../domain/pivots/frame-patterns.ts';
+import { CLUB_LETTER_SUBJECT, CLUB_LETTER_TEXT } from '../../domain/letters/club-letter.ts';
 import { LETTER_KINDS, TOPICS } from '../../domain/round/letter-kind.ts';
 import { LETTER_STATES } from '../letters/read-letters.ts';
 import {
@@ -476,6 +477,20 @@ export const RECORD_SETS: readonly RecordSet[] = [
       stepMinutes: z.int().min(5).max(60),
       state: z.enum(['planned', 'open', 'called-off']),
       createdAt: instant,
+      version,
+    }),
+  },
+  {
+    name: 'clubLetters',
+    table: 'club_letter',
+    key: ['id'],
+    shape: z.strictObject({
+      id,
+      subject: line(CLUB_LETTER_SUBJECT),
+      text: z.string().min(1).max(CLUB_LETTER_TEXT),
+      createdAt: instant,
+      sentAt: instant.nullable(),
+      withdrawnAt: instant.nullable(),
       version,
     }),
   },

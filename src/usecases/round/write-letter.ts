@@ -429,6 +429,7 @@ function render(
     case 'visit-moved':
     case 'visit-called-off':
     case 'visit-report':
+    case 'club-letter':
       throw new Error(`${owed.kind} is written by the deed that it reports, not by the round`);
   }
 }

@@ -328,6 +328,15 @@ const estimate = z.strictObject({
   }),
 });
 
+const clubLetter = z.strictObject({
+  ...base,
+  /** Those of its reader; it is not about them. */
+  cars: z.array(plainCar).min(1),
+  /** As the secretary typed it. */
+  title: line,
+  paragraphs: z.array(prose).min(1),
+});
+
 /** The strict model of every letter kind. */
 export const LETTER_MODELS = {
   'lubrication-ahead': lubrication,
@@ -348,6 +357,7 @@ export const LETTER_MODELS = {
   'warranty-ending': warrantyEnding,
   'care-day-asked': careDay,
   estimate,
+  'club-letter': clubLetter,
 } as const;
 
 export type LetterKind = keyof typeof LETTER_MODELS;

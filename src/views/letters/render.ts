@@ -1,4 +1,5 @@
 import { careDayBody } from './care-day-sheet.ts';
+import { clubBody } from './club-sheet.ts';
 import { estimateBody } from './estimate-sheet.ts';
 import { foldedBody } from './folded-sheet.ts';
 import { writeByForm } from './form-letter.ts';
@@ -40,6 +41,7 @@ const BODIES: { readonly [K in LetterKind]: BodyOf<K> } = {
   'warranty-ending': warrantyBody,
   'care-day-asked': careDayBody,
   estimate: estimateBody,
+  'club-letter': clubBody,
 };
 
 const TOPICS: Readonly<Record<LetterKind, string>> = {
@@ -61,6 +63,7 @@ const TOPICS: Readonly<Record<LetterKind, string>> = {
   'warranty-ending': 'warranty',
   'care-day-asked': 'care-day',
   estimate: 'estimate',
+  'club-letter': 'club-letter',
 };
 
 /**

@@ -26,6 +26,8 @@ interface Local {
   readonly work: readonly string[];
   readonly tax: string;
   readonly words: string;
+  readonly clubTitle: string;
+  readonly clubText: readonly string[];
 }
 
 const LOCAL: Readonly<Record<'en' | 'de', Local>> = {
@@ -52,6 +54,11 @@ const LOCAL: Readonly<Record<'en' | 'de', Local>> = {
     ],
     tax: 'Sales tax (19 %)',
     words: 'Both can be done on one day.',
+    clubTitle: 'The autumn meeting is on 9 October',
+    clubText: [
+      'We meet at seven in the evening in the room above the library. Guests are welcome.',
+      'Who brings a cake?\nPlease answer to this letter.',
+    ],
   },
   de: {
     owner: 'Ada Quill',
@@ -76,6 +83,11 @@ const LOCAL: Readonly<Record<'en' | 'de', Local>> = {
     ],
     tax: 'Umsatzsteuer (19 %)',
     words: 'Beides lässt sich an einem Tag machen.',
+    clubTitle: 'Das Herbsttreffen ist am 9. Oktober',
+    clubText: [
+      'Wir treffen uns um sieben Uhr abends im Raum über der Bücherei. Gäste sind willkommen.',
+      'Wer bringt einen Kuchen mit?\nBitte antworten Sie auf diesen Brief.',
+    ],
   },
 };
 
@@ -252,6 +264,12 @@ export function sampleModel<K extends LetterKind>(kind: K, language = 'en'): Let
         words: local.words,
         answer: 'https://care.example.org/e/sample-token',
       },
+    },
+    'club-letter': {
+      ...base,
+      cars: [car],
+      title: local.clubTitle,
+      paragraphs: [...local.clubText],
     },
     'warranty-ending': {
       ...base,

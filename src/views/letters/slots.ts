@@ -35,6 +35,7 @@ const PLACES: Readonly<Record<LetterKind, readonly string[]>> = {
   'warranty-ending': ['part', 'ends'],
   'care-day-asked': ['when', 'place'],
   estimate: ['number', 'until'],
+  'club-letter': ['title'],
 };
 
 /**

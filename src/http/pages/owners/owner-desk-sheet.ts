@@ -57,6 +57,7 @@ const TOPIC_WORDS: Readonly<Record<Topic, string>> = {
   'folded-limit': 'alarms of a top folded too long',
   'care-notes': 'advice on care',
   offers: 'weeks offered for a visit',
+  'club-news': 'letters of the club to all',
 };
 
 const DONE: Readonly<Record<string, string>> = {

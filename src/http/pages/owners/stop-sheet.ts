@@ -66,6 +66,7 @@ export function stopSheet(
       ...(comes('care-notes') && topic !== 'care-notes' ? [choice('fewer')] : []),
       ...(stopped.length < topics.length ? [choice('stop-all', own === undefined)] : []),
       ...(facts.undoable ? [choice('undo')] : []),
+      ...(facts.toAgree === null ? [] : [choice('agree')]),
     ],
     always: say('stop.always'),
     sender: [organisation.name, ...(organisation.postalAddress ?? '').split('\n')].filter(
