@@ -96,7 +96,7 @@ eachDatabase('a message that came back', ({ open }) => {
     expect(lifted.status).toBe(200);
     expect(lifted.body).toMatchObject({
       dead: null,
-      refusedTopics: ['reminders', 'folded-limit', 'care-notes', 'offers'],
+      refusedTopics: ['reminders', 'folded-limit', 'care-notes', 'offers', 'club-news'],
       cleared: { at: '2026-06-12T09:00:00.000Z', words: 'Rang her: the server was down.' },
     });
     expect(await round()).toEqual([]);
@@ -158,12 +158,13 @@ eachDatabase('a message that came back', ({ open }) => {
   it('as a complaint refuses every topic, with an entry of consent', async () => {
     const answer = await handIn(shop, await reportAbout('complaint', { token: sent.id }));
     expect(answer.body).toMatchObject({ kind: 'complaint', matched: [{ verdict: 'refused' }] });
-    expect((await standing()).items[0].refusedTopics).toHaveLength(4);
+    expect((await standing()).items[0].refusedTopics).toHaveLength(5);
     const entries = await shop.context.store.sql.all<{ topic: string; by: string }>(
       'SELECT "topic", "by" FROM "consent_entry" ORDER BY "topic"',
     );
     expect(entries.map(({ topic }) => topic)).toEqual([
       'care-notes',
+      'club-news',
       'folded-limit',
       'offers',
       'reminders',

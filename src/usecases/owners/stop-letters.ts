@@ -80,10 +80,10 @@ async function topicsMeant(
     case 'stop':
     case 'one-click': {
       const topic = topicOfLink(open.link);
-      return topic === null ? TOPICS : [topic];
+      return topic === null ? topicsOf(open.owner) : [topic];
     }
     case 'stop-all':
-      return TOPICS;
+      return topicsOf(open.owner);
     case 'fewer':
       return ['care-notes'];
     case 'agree':
@@ -119,9 +119,7 @@ async function recordOf(context: Context, open: OpenLink): Promise<StopPageRecor
   const entries = await consentEntries(sql, owner);
   const comes = (topic: Topic) =>
     !refused.includes(topic) && (!isByConsent(topic) || hasAgreed(entries, topic));
-  const topics = TOPICS.filter(
-    (topic) => !isByConsent(topic) || owner.organisationKind === 'club',
-  ).map((topic) => ({ topic, refused: !comes(topic) }));
+  const topics = topicsOf(owner).map((topic) => ({ topic, refused: !comes(topic) }));
   return {
     organisation: { name: owner.organisationName, postalAddress: owner.postalAddress },
     language: owner.language,
@@ -131,6 +129,11 @@ async function recordOf(context: Context, open: OpenLink): Promise<StopPageRecor
     toAgree: topics.find(({ topic, refused: not }) => not && isByConsent(topic))?.topic ?? null,
     undoable: (await stoppedHere(context, open)).some((topic) => refused.includes(topic)),
   };
+}
+
+/** What this organisation writes about; letters to all are a club's. */
+function topicsOf({ organisationKind }: Pick<StopPageOwner, 'organisationKind'>): Topic[] {
+  return TOPICS.filter((topic) => !isByConsent(topic) || organisationKind === 'club');
 }
 
 function topicOfLink({ subject }: LinkRow): Topic | null {

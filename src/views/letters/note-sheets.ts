@@ -46,3 +46,8 @@ export function warrantyBody(model: WarrantyEnding, speaker: Speaker): LetterBod
     offers: offersOf({ organisation: model.organisation, offers: [] }, speaker),
   };
 }
+
+/** A letter of the club in the secretary's own words, paragraph by paragraph, and nothing of ours. */
+export function clubBody({ title, paragraphs }: Checked<'club-letter'>): LetterBody {
+  return { ...EMPTY_BODY, figures: { title }, notes: paragraphs };
+}

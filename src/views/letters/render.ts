@@ -1,12 +1,11 @@
 import { careDayBody } from './care-day-sheet.ts';
-import { clubBody } from './club-sheet.ts';
 import { estimateBody } from './estimate-sheet.ts';
 import { foldedBody } from './folded-sheet.ts';
 import { writeByForm } from './form-letter.ts';
 import { lookBody } from './look-sheet.ts';
 import { lubricationBody } from './lubrication-sheet.ts';
 import { type Checked, checkModel, type LetterKind, type LetterModel } from './models.ts';
-import { careBody, warrantyBody } from './note-sheets.ts';
+import { careBody, clubBody, warrantyBody } from './note-sheets.ts';
 import { reportBody } from './report-sheet.ts';
 import { type LetterBody, type Speaker, speakerOf, type WrittenLetter } from './sheet.ts';
 import type { Overrides, Slot } from './slots.ts';

@@ -31,6 +31,7 @@ describe('the matter of an occasion', () => {
       'warranty-ending',
       'care-day-asked',
       'estimate',
+      'club-letter',
     ]);
   });
 });

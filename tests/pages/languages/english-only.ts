@@ -13,6 +13,8 @@ export const ENGLISH_ONLY: readonly string[] = [
   'care-day',
   'care-day-form',
   'chances',
+  'club-letter',
+  'club-letters',
   'change-car',
   'change-top',
   'day-result',

@@ -98,7 +98,9 @@ describe('the least and the most that a letter can carry', () => {
     }
   });
 
-  it.each(LETTER_KINDS)('%s takes a dozen cars into one letter', (kind) => {
+  // A letter of the club to all is about nobody's car.
+  const aboutCars = LETTER_KINDS.filter((kind) => kind !== 'club-letter');
+  it.each(aboutCars)('%s takes a dozen cars into one letter', (kind) => {
     const model = sampleModel(kind);
     const cars = Array.from({ length: 12 }, (_, n) => ({
       ...model.cars[0],

@@ -9,7 +9,7 @@ import { sendShopPage } from '../frame/page-answer.ts';
 import { versionIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
 import { signedIn } from '../shop/session.ts';
-import { cleanId, notAllowedWords, refuseForm, renderFor } from '../shop/shop-page.ts';
+import { cleanId, refuseInWords, refuseRight, renderFor } from '../shop/shop-page.ts';
 import { hasRight } from '../../../domain/people/rights.ts';
 import { typedVisit } from './typed-visit.ts';
 import { benchWorkIn, correctionIn, fieldAt, LARGEST, wantsMore, withRoom } from './visit-form.ts';
@@ -48,7 +48,7 @@ export function careDayBenchPages(app: FastifyInstance, context: Context): void 
       return reply.header('cache-control', 'no-store').redirect('/sign-in', 303);
     }
     if (!hasRight(caller, 'record-care-day')) {
-      return refuseForm(reply, 403, notAllowedWords(caller));
+      return refuseRight(request, reply, caller);
     }
     const { id, entryId } = request.params;
     const named = { dayId: cleanId(id), placeId: cleanId(entryId) };
@@ -56,7 +56,7 @@ export function careDayBenchPages(app: FastifyInstance, context: Context): void 
       return await sendShopPage(reply, await page(caller, named, null));
     } catch (fault) {
       if (!(fault instanceof Refused) || fault.refusal.kind !== 'conflict') throw fault;
-      return refuseForm(reply, 409, fault.refusal.detail);
+      return refuseInWords(request, reply, 409, fault.refusal.detail);
     }
   });
   answerForm(app, context, {
