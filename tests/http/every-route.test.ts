@@ -48,7 +48,10 @@ const BODIES: readonly [RegExp, object][] = [
   [/\/preferences$/, { refused: [], words: 'at the counter' }],
   [/\/findings\//, { outcome: 'done' }],
   [/\/visits\/[^/]+\/work$/, { kind: 'look', doneOn: '2026-06-10' }],
-  [/\/work$/, { seen: ['pin-or-bolt-broken'], work: [{ fault: 'pivot-sheared' }] }],
+  [
+    /\/work$/,
+    { seen: ['pin-or-bolt-broken'], work: [{ fault: 'pivot-sheared', pivots: ['L-MAIN'] }] },
+  ],
 ];
 
 eachDatabase('every route', ({ open }) => {

@@ -55,6 +55,22 @@ describe('the talk', () => {
     expect((await desk.open('/fault-finding')).html).toContain('Motor and hydraulics');
   });
 
+  it('says what a check is held against, and what was read last on the car', async () => {
+    await shop.post(`/v1/tops/${ids.topId}/visits`, {
+      kind: 'look',
+      doneOn: '2026-05-11',
+      readings: [{ pivot: 'L-MAIN', state: 'free', oiled: false, washersPresent: 1 }],
+    });
+    const asked = '?gap-and-clack=yes&drops-at-one-point=no&one-side-drops=no';
+    const page = await desk.open(`${talk}${asked}`);
+    expect(page.html).toContain('name="washer-count-short" value="yes"');
+    expect(wordsOf(page.html)).toContain('so does a gap of 1.6 mm, as wide as a washer');
+    expect(wordsOf(page.html)).toContain('Last counted short: L-MAIN 1 of 2');
+    const without = wordsOf((await desk.open(`/fault-finding${asked}`)).html);
+    expect(without).toContain('so does a gap of 1.6 mm');
+    expect(without).not.toContain('Last counted');
+  });
+
   it('has an answer to every sign alone', async () => {
     const failed: string[] = [];
     for (const { id } of SIGNS) {
@@ -69,7 +85,10 @@ describe('the work', () => {
   const proven =
     '?gap-and-clack=yes&washer-count-short=yes&tailgate=yes&paper-free-at-tailgate=yes';
   const take = async (changes: Record<string, string | null> = {}) =>
-    desk.send(await desk.open(`${talk}${proven}`), `${talk}/work`, changes);
+    desk.send(await desk.open(`${talk}${proven}`), `${talk}/work`, {
+      'at/washers-missing/L-MAIN': 'yes',
+      ...changes,
+    });
 
   it('goes into the visit and onto the list of parts at one press', async () => {
     const done = await take({
@@ -105,6 +124,18 @@ describe('the work', () => {
     );
     expect(page).toContain('2 × spacer washers: on the list of parts; 0 in hand');
     expect((await shop.get('/v1/letters')).body.items).toEqual([]);
+  });
+
+  it('names the joint that it was found at, and asks for it where none is ticked', async () => {
+    const refused = await take({ 'at/washers-missing/L-MAIN': null, accepted: 'yes' });
+    expect(refused.status).toBe(400);
+    expect(wordsOf(refused.html)).toContain(
+      'Say at which joint it was found: missing spacer washers.',
+    );
+    expect(refused.html).toContain('href="#at-washers-missing"');
+    expect(refused.html).toContain('id="at-washers-missing"');
+    expect(refused.html).toMatch(/name="accepted" value="yes" checked/);
+    expect(await visits()).toEqual([]);
   });
 
   it('is only advised unless the owner agreed, and orders nothing then', async () => {
@@ -168,8 +199,8 @@ describe('the work', () => {
 
   it('is recorded once, however often it is pressed', async () => {
     const page = await desk.open(`${talk}${proven}`);
-    await desk.send(page, `${talk}/work`);
-    await desk.send(page, `${talk}/work`);
+    await desk.send(page, `${talk}/work`, { 'at/washers-missing/L-MAIN': 'yes' });
+    await desk.send(page, `${talk}/work`, { 'at/washers-missing/L-MAIN': 'yes' });
     expect(await visits()).toHaveLength(1);
   });
 

@@ -443,7 +443,7 @@ const hydraulics: readonly Unplaced[] = [
   check(
     'ram-gap-over-limit',
     'the gap at a ram pivot is over the limit of the maker',
-    "try a feeler blade between bracket and boss; one maker's limit is 1.6 mm",
+    'try a feeler blade between bracket and boss',
     'hand',
   ),
 ];

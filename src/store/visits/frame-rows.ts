@@ -1,4 +1,6 @@
 import type { Visit } from '../generated/sqlite/client.ts';
+import type { Day } from '../../domain/calendar/day.ts';
+import type { FrameReading } from '../../domain/frame/frame-readings.ts';
 import type { Place, Salt, Use } from '../../domain/lubrication/keeping.ts';
 import type { Sql } from '../database/sql.ts';
 import { marks } from '../database/sql.ts';
@@ -27,16 +29,24 @@ export function framesOfCars(
   );
 }
 
-/** What was measured at the frame on a visit. */
-export type FrameMeasures = Pick<
-  Visit,
-  'swayMm' | 'diagonalLeftMm' | 'diagonalRightMm' | 'breakawayN'
-> & { readonly doneOn: string };
+type FrameMeasures = Pick<Visit, 'swayMm' | 'diagonalLeftMm' | 'diagonalRightMm' | 'breakawayN'> & {
+  readonly doneOn: Day;
+};
 
 /** What was measured at a top's frame on its visits, the oldest first. */
-export function frameMeasures(sql: Sql, topId: string): Promise<FrameMeasures[]> {
-  return sql.all(
+export async function frameReadings(sql: Sql, topId: string): Promise<FrameReading[]> {
+  const rows = await sql.all<FrameMeasures>(
     `SELECT "doneOn", "swayMm", "diagonalLeftMm", "diagonalRightMm", "breakawayN" FROM "visit" WHERE "topId" = ? AND "state" = 'done' ORDER BY "doneOn", "id"`,
     [topId],
   );
+  return rows.map((row) => {
+    const { doneOn, swayMm, diagonalLeftMm: left, diagonalRightMm: right, breakawayN } = row;
+    return {
+      doneOn,
+      swayMm: swayMm ?? undefined,
+      diagonalsMm: left === null || right === null ? undefined : { left, right },
+      // A force of 0 N was typed to say "not measured": no frame starts by itself.
+      breakawayN: breakawayN === null || breakawayN === 0 ? undefined : breakawayN,
+    };
+  });
 }

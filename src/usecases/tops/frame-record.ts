@@ -1,8 +1,7 @@
-import type { FrameMeasures } from '../../store/visits/frame-rows.ts';
-import { frameMeasures } from '../../store/visits/frame-rows.ts';
+import { frameReadings } from '../../store/visits/frame-rows.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import type { FrameFigures } from '../../domain/frame/frame-figures.ts';
-import type { FrameReading, Judged } from '../../domain/frame/frame-readings.ts';
+import type { Judged } from '../../domain/frame/frame-readings.ts';
 import type { PivotGap } from '../../domain/frame/frame-report.ts';
 import { frameReport } from '../../domain/frame/frame-report.ts';
 import type { JointShare } from '../../domain/frame/sway-share.ts';
@@ -42,12 +41,11 @@ export async function frameRecord(
     readonly figures: FrameFigures;
   },
 ): Promise<FrameRecord> {
-  const rows = await frameMeasures(sql, top.id);
   const report = frameReport({
     fittedOn: top.fittedOn,
     today: on,
     repairedOn: lastRepair(known.records, on, known.figures),
-    readings: rows.map(readingOf),
+    readings: await frameReadings(sql, top.id),
     gaps: known.gaps,
     figures: known.figures,
   });
@@ -66,15 +64,4 @@ function lastRepair(records: readonly PivotRecord[], on: Day, figures: FrameFigu
     .flatMap(({ repairs }) => repairs)
     .filter((day) => day <= on)
     .reduce<Day | null>((last, day) => (last === null || day > last ? day : last), null);
-}
-
-function readingOf(row: FrameMeasures): FrameReading {
-  const { doneOn, swayMm, diagonalLeftMm: left, diagonalRightMm: right, breakawayN } = row;
-  return {
-    doneOn,
-    swayMm: swayMm ?? undefined,
-    diagonalsMm: left === null || right === null ? undefined : { left, right },
-    // A force of 0 N was typed to say "not measured": no frame starts by itself.
-    breakawayN: breakawayN === null || breakawayN === 0 ? undefined : breakawayN,
-  };
 }

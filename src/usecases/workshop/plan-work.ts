@@ -88,7 +88,8 @@ export interface PlanChoice extends CarQuestion {
 /**
  * Records what the fault finding came to as a look of today: a finding for each fault, at each joint
  * that has it, with the work advised. So the verdict on moving the top, the calls and, where the owner
- * has agreed, the parts to order follow at once. Only causes that are proven or stand clear are taken.
+ * has agreed, the parts to order follow at once. Only causes that are proven or stand clear are taken,
+ * and what is found at a joint names the joint.
  */
 export async function planWork(
   context: Context,
@@ -108,6 +109,11 @@ export async function planWork(
       const name = faultOf(fault)?.item ?? fault;
       const detail = `"${name}" is not proven and does not stand clear. Make the next check first.`;
       throw invalid(`#/work/${i}/fault`, detail);
+    }
+    const step = found.plan.steps.find((one) => one.fault === fault);
+    if (step?.byJoint === true && pivots.length === 0 && top.pivots.length > 0) {
+      const detail = `Say at which joint it was found: ${remedy.name}.`;
+      throw invalid(`#/work/${i}/pivots`, detail);
     }
     return (pivots.length === 0 ? [undefined] : pivots).map((pivot): NewFinding => {
       const sure = remedy.standing === 'proven' ? 'proven' : 'likely, to be proven first';

@@ -5,6 +5,7 @@ import { listEstimates } from '../../../usecases/estimates/read-estimates.ts';
 import { FINDING_OUTCOMES } from '../../../usecases/own/visit-records.ts';
 import { decideFinding } from '../../../usecases/visits/decide-finding.ts';
 import { findCauses } from '../../../usecases/workshop/find-faults.ts';
+import { heldChecks } from '../../../usecases/workshop/held-checks.ts';
 import { readOpenWork } from '../../../usecases/workshop/open-work.ts';
 import { findCarFaults, planWork, traitsOf } from '../../../usecases/workshop/plan-work.ts';
 import { takeBackPlan } from '../../../usecases/workshop/take-back-plan.ts';
@@ -32,16 +33,19 @@ export function faultPages(app: FastifyInstance, context: Context): void {
   showPage(app, context, '/fault-finding', async ({ caller, query }) => {
     const state = talkIn(query);
     const found = await findCauses(context, caller, questionIn(state));
-    const facts = { car: null, top: null, traits: state.top, found };
+    const held = await heldChecks(context, caller, found);
+    const facts = { car: null, top: null, traits: state.top, found, held };
     return renderFor(caller, 'fault-talk', ...talkSheet(facts, state, looking(caller, null)));
   });
   const carTalk = async (caller: Visitor, id: string, state: TalkState, sent: Sent | null) => {
     const facts = await findCarFaults(context, caller, id, questionIn(state));
-    const traits = facts.top === null ? {} : traitsOf(facts.top);
+    const { car, top, found } = facts;
+    const traits = top === null ? {} : traitsOf(top);
+    const held = await heldChecks(context, caller, found, top, car.timeZone);
     return renderFor(
       caller,
       'fault-talk',
-      ...talkSheet({ ...facts, traits }, state, looking(caller, sent)),
+      ...talkSheet({ ...facts, traits, held }, state, looking(caller, sent)),
     );
   };
   showPage(app, context, '/cars/:id/fault-finding', ({ caller, id, query }) =>
@@ -60,7 +64,7 @@ export function faultPages(app: FastifyInstance, context: Context): void {
       return { to: `/cars/${params.id}/work?done=plan` };
     },
     show: ({ caller, params, form }, sent) => carTalk(caller, params.id, stateIn(form), sent),
-    fieldAt: () => null,
+    fieldAt: (pointer, form) => stepAt(pointer, form),
   });
   const work = async (caller: Visitor, id: string, done: string | undefined, sent: Sent | null) => {
     const facts = await readOpenWork(context, caller, id);
@@ -104,6 +108,13 @@ function looking(caller: Visitor, sent: Sent | null) {
 
 function stateIn(form: SmallForm): TalkState {
   return talkIn((name) => textIn(form, name));
+}
+
+/** The step whose joints are asked for; what else is wrong is about the form as a whole. */
+function stepAt(pointer: string, form: SmallForm): string | null {
+  const [, at] = /^#\/work\/(\d+)\/pivots$/.exec(pointer) ?? [];
+  const step = at === undefined ? undefined : chosenIn(form)[Number(at)];
+  return step === undefined ? null : `at/${step.fault}`;
 }
 
 /** The steps that were left ticked, each with the joints that were. */

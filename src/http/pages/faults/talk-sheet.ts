@@ -1,6 +1,7 @@
 import { voiceFor } from '../../../views/words/voice.ts';
 import { FAULTS, saidOf } from '../../../domain/faults/fault-rows.ts';
 import { PLACES, type Place, type Sign, signOf, SIGNS } from '../../../domain/faults/signs.ts';
+import type { HeldAgainst } from '../../../domain/faults/held-against.ts';
 import { canHave, type TopTraits } from '../../../domain/faults/top-traits.ts';
 import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
 import { localeOf } from '../../../views/words/locale.ts';
@@ -56,6 +57,8 @@ export interface TalkFacts {
     readonly mayMove: MayMove;
     readonly pivots: readonly { readonly code: string }[];
   } | null;
+  /** What the checks that are asked for are held against, by their signs. */
+  readonly held: ReadonlyMap<string, HeldAgainst>;
   /** What the top is known to be, by its record or by what was said. */
   readonly traits: TopTraits;
   readonly found: {
@@ -97,6 +100,8 @@ interface QuestionModel {
   readonly text: string;
   readonly result: string;
   readonly told: string;
+  /** The limit, and what was read last on this car. */
+  readonly held: readonly string[];
 }
 
 export interface FaultTalkModel extends ShopStay {
@@ -164,6 +169,9 @@ interface StepModel {
   readonly parts: string;
   readonly take: TickModel;
   readonly joints: readonly TickModel[];
+  /** Where they are, as an anchor, and that one has to be said. */
+  readonly jointsId: string;
+  readonly jointsFault: string;
 }
 
 export interface TalkLooking {
@@ -223,7 +231,13 @@ export function talkSheet(
     carHref: car === null ? null : `/cars/${car.id}`,
     path,
     begun,
-    refused: formOf(`${path}/work`, once, sent, []),
+    refused: {
+      ...formOf(`${path}/work`, once, sent, []),
+      wrong: (sent?.faults ?? []).map(({ field: at, words }) => ({
+        href: at === null ? null : `#${at.replace('/', '-')}`,
+        words,
+      })),
+    },
     carried: carried(state),
     answers: [...state.answers].map(([id, answer]) => ({
       word: ANSWER_WORDS[answer],
@@ -237,12 +251,14 @@ export function talkSheet(
             ...found.nextCheck,
             text: doWords(found.nextCheck),
             told: partsWords(found.nextCheck, names),
+            held: heldWords(facts.held.get(found.nextCheck.id)),
           },
     also: found.alsoLook.map(({ id, text, foundWith, fault }) => ({
       id,
       text,
       result: signOf(id)?.text ?? '',
       told: `Often comes with ${foundWith}: ${fault}.`,
+      held: heldWords(facts.held.get(id)),
     })),
     leaveIt: found.leaveIt,
     ifStuck: found.ifStuck,
@@ -306,6 +322,10 @@ function doWords({ id, text }: { readonly id: string; readonly text: string }): 
   return sign?.asked === true ? 'ask the owner' : '';
 }
 
+function heldWords(held: HeldAgainst | undefined): string[] {
+  return held === undefined ? [] : [held.limit, held.last].filter((words) => words !== '');
+}
+
 function partsWords(
   { minutes, separates }: NonNullable<TalkFacts['found']['nextCheck']>,
   names: ReadonlyMap<string, string>,
@@ -341,6 +361,8 @@ function stepModel(
     joints: step.byJoint
       ? pivots.map(({ code }) => tick(sent, `at/${fault}/${code}`, code, false))
       : [],
+    jointsId: `at-${fault}`,
+    jointsFault: (sent?.faults ?? []).find((one) => one.field === `at/${fault}`)?.words ?? '',
   };
 }
 
