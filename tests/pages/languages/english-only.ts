@@ -50,7 +50,6 @@ export const ENGLISH_ONLY: readonly string[] = [
   'patterns',
   'people',
   'photos',
-  'prices',
   'recover',
   'recovery-codes',
   'reference',
@@ -60,7 +59,6 @@ export const ENGLISH_ONLY: readonly string[] = [
   'shared',
   'sign-ins',
   'start',
-  'stock',
   'stock-part',
   'today',
   'top',
@@ -68,7 +66,6 @@ export const ENGLISH_ONLY: readonly string[] = [
   'tray',
   'tray-letter',
   'visit-form',
-  'visit-parts',
   'visit-record',
 ];
 

@@ -1,15 +1,14 @@
-import { voiceFor } from '../../../views/words/voice.ts';
 import { decimalOf } from '../../../domain/money/amount.ts';
 import { currencyOf } from '../../../domain/money/currency.ts';
 import type { OrderRecord, PartPageRecord } from '../../../usecases/stock/stock-page.ts';
-import { localeOf } from '../../../views/words/locale.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { field, formOf, typedIn } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
 import { type TrailModel, trailModel } from '../shop/trail-lines.ts';
 import {
+  doneWords,
   priceWords,
-  STOCK_DONE,
   thereWords,
   type UnderwayModel,
   underwayModel,
@@ -42,8 +41,6 @@ export interface PartSent {
   readonly sent: Sent;
 }
 
-const EN = localeOf('en-GB');
-
 /** One part of the stock: counted, ordered, taken, and who changed what. */
 export function partSheet(
   facts: PartPageRecord,
@@ -58,45 +55,60 @@ export function partSheet(
     readonly once: string;
     readonly came: PartSent | null;
   },
+  voice: Voice,
 ): [Frame, StockPartModel] {
+  const { say, tell, locale, count } = voice;
   const { stock, need, prices, orders } = facts;
   const own = `/stock/${stock.part}`;
+  const label = tell(stock.label);
   const sentTo = (form: PartSent['form']) => (came?.form === form ? came.sent : null);
   const model: StockPartModel = {
-    heading: `${stock.label.slice(0, 1).toUpperCase()}${stock.label.slice(1)}`,
-    piece: `One piece: ${stock.piece}.`,
-    done: STOCK_DONE[done ?? ''] ?? '',
+    heading: `${label.slice(0, 1).toUpperCase()}${label.slice(1)}`,
+    piece: say('stock.piece', { piece: tell(stock.piece) }),
+    done: doneWords(done, voice),
     facts: [
-      { label: 'There', value: thereWords(stock.inHand, stock.onOrder) },
-      ...(need === null ? [] : [{ label: 'To order now', value: EN.number(need.order) }]),
+      { label: say('stock.fact.there'), value: thereWords(stock.inHand, stock.onOrder, voice) },
+      ...(need === null
+        ? []
+        : [{ label: say('stock.fact.order'), value: locale.number(need.order) }]),
       {
-        label: 'Time to come',
-        value: `${EN.number(stock.leadWeeks)} ${stock.leadWeeks === 1 ? 'week' : 'weeks'}${stock.leadFrom === 'own' ? '' : ' (shop rule)'}`,
+        label: say('stock.fact.lead'),
+        value: count(
+          stock.leadFrom === 'own' ? 'stock.weeks' : 'stock.weeks.rule',
+          stock.leadWeeks,
+        ),
       },
-      { label: 'Price of a piece', value: priceWords(prices.currency, stock.unitPrice) },
+      {
+        label: say('stock.fact.price'),
+        value: priceWords(prices.currency, stock.unitPrice, voice),
+      },
     ],
-    why: need === null ? [] : [need.because],
-    count: records ? countForm(facts, own, once, sentTo('count')) : null,
-    order: records ? orderForm(facts, own, once, sentTo('order')) : null,
+    why: need === null ? [] : [tell(need.because)],
+    count: records ? countForm(facts, own, once, sentTo('count'), voice) : null,
+    order: records ? orderForm(facts, own, once, sentTo('order'), voice) : null,
     wrong: formOf(own, once, sentTo('fate'), []),
     underway: orders
       .filter(({ fate }) => fate === 'underway')
-      .map((order) => underwayModel(order, once, records)),
+      .map((order) => underwayModel(order, once, records, voice)),
     over: orders
       .filter(({ fate }) => fate !== 'underway')
       .map((order) => ({
-        words: overWords(order),
+        words: overWords(order, voice),
         form: formOf(`/stock/orders/${order.id}`, once, null, []),
         version: String(order.version),
       })),
     records,
     taken: facts.taken.map(({ visitId, registration, pieces, takenOn }) => ({
       href: `/visits/${visitId}/record`,
-      words: `${pieces} for ${registration} on ${EN.day(takenOn)}`,
+      words: say('stock.taken.by', {
+        pieces: String(pieces),
+        car: registration,
+        day: voice.day(takenOn),
+      }),
     })),
-    trail: trailModel(facts.trail.items, facts.timeZone, '', voiceFor('en')),
+    trail: trailModel(facts.trail.items, facts.timeZone, '', voice),
   };
-  return [{ lang: 'en', title: model.heading, nav: { here: 'stock' } }, model];
+  return [{ lang: voice.language, title: model.heading, nav: { here: 'stock' } }, model];
 }
 
 function countForm(
@@ -104,30 +116,31 @@ function countForm(
   own: string,
   once: string,
   sent: Sent | null,
+  { say, count: counted }: Voice,
 ): NonNullable<StockPartModel['count']> {
   const { currency } = prices;
   const fields = [
-    field(sent, 'inHand', 'In hand, counted', {
+    field(sent, 'inHand', say('stock.field.inHand'), {
       value: stock.inHand,
       type: 'number',
       mode: 'numeric',
       needed: true,
     }),
-    field(sent, 'leadWeeks', 'Weeks until an order comes', {
+    field(sent, 'leadWeeks', say('stock.field.lead'), {
       value: stock.leadFrom === 'own' ? stock.leadWeeks : '',
       mode: 'decimal',
-      hint: `Left empty: ${EN.number(stock.leadWeeks)}, as the shop rule says.`,
+      hint: say('stock.field.lead.hint', { weeks: counted('stock.weeks', stock.leadWeeks) }),
     }),
     ...(currency === null
       ? []
       : [
-          field(sent, 'unitPrice', `Price of a piece, without tax (${currency})`, {
+          field(sent, 'unitPrice', say('stock.field.price', { currency }), {
             value:
               stock.unitPrice === null
                 ? ''
                 : decimalOf(stock.unitPrice, currencyOf(currency).digits),
             mode: 'decimal',
-            hint: 'What the owner pays. It goes into estimates that are made from now on.',
+            hint: say('stock.field.price.hint'),
           }),
         ]),
   ];
@@ -143,26 +156,30 @@ function orderForm(
   own: string,
   once: string,
   sent: Sent | null,
+  { say }: Voice,
 ): NonNullable<StockPartModel['order']> {
   const fields = [
-    field(sent, 'pieces', 'Pieces ordered', {
+    field(sent, 'pieces', say('stock.field.pieces'), {
       value: need === null || need.order === 0 ? '' : need.order,
       type: 'number',
       mode: 'numeric',
       needed: true,
     }),
-    field(sent, 'orderedOn', 'Ordered on', { value: today, type: 'date' }),
-    field(sent, 'expectedOn', 'Expected on', { type: 'date' }),
-    field(sent, 'words', 'From whom, under what number'),
+    field(sent, 'orderedOn', say('stock.field.orderedOn'), { value: today, type: 'date' }),
+    field(sent, 'expectedOn', say('stock.field.expectedOn'), { type: 'date' }),
+    field(sent, 'words', say('stock.field.words')),
   ].map((one) => ({ ...one, id: `order-${one.id}` }));
   return { ...formOf(`${own}/order`, once, sent, fields), fields };
 }
 
-function overWords(order: OrderRecord): string {
+function overWords(order: OrderRecord, { say, day: dayWords }: Voice): string {
   const { pieces, orderedOn, receivedOn, receivedPieces, calledOffOn } = order;
-  const began = `${pieces} ordered on ${EN.day(orderedOn)}`;
-  if (receivedOn !== null) return `${began}; ${receivedPieces ?? 0} came on ${EN.day(receivedOn)}`;
-  return `${began}; called off on ${EN.day(calledOffOn ?? orderedOn)}`;
+  const began = { pieces: String(pieces), day: dayWords(orderedOn) };
+  if (receivedOn !== null) {
+    const received = String(receivedPieces ?? 0);
+    return say('stock.over.came', { ...began, received, on: dayWords(receivedOn) });
+  }
+  return say('stock.over.calledOff', { ...began, on: dayWords(calledOffOn ?? orderedOn) });
 }
 
 declare module '../frame/page-models.ts' {

@@ -1,7 +1,7 @@
 import { moneyWords } from '../../../domain/money/amount.ts';
 import { currencyOf } from '../../../domain/money/currency.ts';
 import type { OrderRecord, StockPageRecord } from '../../../usecases/stock/stock-page.ts';
-import { localeOf } from '../../../views/words/locale.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { field, formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
@@ -40,15 +40,12 @@ export interface StockModel {
   readonly because: readonly string[];
 }
 
-const EN = localeOf('en-GB');
+const DONE: readonly string[] = ['counted', 'ordered', 'received', 'called-off', 'underway'];
 
-export const STOCK_DONE: Readonly<Record<string, string>> = {
-  counted: 'Kept. What was there before stands below.',
-  ordered: 'Written down: it counts as on its way.',
-  received: 'Noted: it came, and is in hand now.',
-  'called-off': 'Noted: it is not on its way any more.',
-  underway: 'Taken back: it counts as on its way again.',
-};
+/** What a press on these pages came to; empty where nothing was pressed. */
+export function doneWords(done: string | undefined, { say }: Voice): string {
+  return DONE.includes(done ?? '') ? say(`stock.done.${done ?? ''}`) : '';
+}
 
 /** What is in hand, on its way and to be ordered, part by part. */
 export function stockSheet(
@@ -67,19 +64,21 @@ export function stockSheet(
     /** The order whose form came back; empty where none did. */
     readonly orderId: string;
   },
+  voice: Voice,
 ): [Frame, StockModel] {
   const { prices, parts } = facts;
+  const { say, tell, locale } = voice;
   const underway = facts.underway.map((order) =>
-    underwayModel(order, once, records, order.id === orderId ? sent : null),
+    underwayModel(order, once, records, voice, order.id === orderId ? sent : null),
   );
   const model: StockModel = {
-    done: STOCK_DONE[done ?? ''] ?? '',
+    done: doneWords(done, voice),
     toOrder: parts
       .filter(({ need }) => need.order > 0)
       .map(({ part, label, piece, inHand, onOrder, need }) => ({
-        words: `${need.order} × ${label}`,
-        there: `${piece}; ${thereWords(inHand, onOrder)}`,
-        why: need.because,
+        words: `${need.order} × ${tell(label)}`,
+        there: `${tell(piece)}; ${thereWords(inHand, onOrder, voice)}`,
+        why: tell(need.because),
         href: `/stock/${part}`,
       })),
     underway,
@@ -91,45 +90,48 @@ export function stockSheet(
     ),
     rows: parts.map(({ part, label, piece, inHand, onOrder, unitPrice, need }) => ({
       href: `/stock/${part}`,
-      label,
-      piece,
-      inHand: EN.number(inHand),
-      onOrder: EN.number(onOrder),
-      need: need.quantity === 0 ? 'none seen' : EN.number(need.quantity),
-      price: priceWords(prices.currency, unitPrice),
+      label: tell(label),
+      piece: tell(piece),
+      inHand: locale.number(inHand),
+      onOrder: locale.number(onOrder),
+      need: need.quantity === 0 ? say('stock.none') : locale.number(need.quantity),
+      price: priceWords(prices.currency, unitPrice, voice),
     })),
     recount: parts
       .filter(({ inHand }) => inHand < 0)
-      .map(
-        ({ label, inHand }) =>
-          `Count the ${label}: ${-inHand} more ${inHand === -1 ? 'was' : 'were'} taken than had been counted.`,
-      ),
+      .map(({ label, inHand }) => voice.count('stock.recount', -inHand, { part: tell(label) })),
     hour:
       prices.currency === null || prices.hourRate === null
-        ? 'not said yet'
-        : moneyWords(EN.tag, currencyOf(prices.currency), prices.hourRate),
-    because: facts.because,
+        ? say('stock.unsaid.yet')
+        : moneyWords(locale.tag, currencyOf(prices.currency), prices.hourRate),
+    because: facts.because.map(tell),
   };
-  return [{ lang: 'en', title: 'Stock', nav: { here: 'stock' } }, model];
+  return [{ lang: voice.language, title: say('stock.title'), nav: { here: 'stock' } }, model];
 }
 
+/** An order that is on its way, and the form that says what became of it. */
 export function underwayModel(
   order: OrderRecord,
   once: string,
   records: boolean,
+  voice: Voice,
   sent: Sent | null = null,
 ): UnderwayModel {
   const { id, label, pieces, orderedOn, expectedOn, words, version } = order;
+  const { say, tell } = voice;
   const form = formOf(`/stock/orders/${id}`, once, null, []);
-  const said = expectedOn === null ? '' : `, expected on ${EN.day(expectedOn)}`;
+  const ordered = { what: `${pieces} × ${tell(label)}`, day: voice.day(orderedOn) };
   return {
-    words: `${pieces} × ${label}, ordered on ${EN.day(orderedOn)}${said}`,
+    words:
+      expectedOn === null
+        ? say('stock.ordered', ordered)
+        : say('stock.ordered.expected', { ...ordered, expected: voice.day(expectedOn) }),
     notes: words ?? '',
     form,
     version: String(version),
     pieces: records
       ? {
-          ...field(sent, 'pieces', 'Pieces that came', {
+          ...field(sent, 'pieces', say('stock.came.pieces'), {
             value: pieces,
             type: 'number',
             mode: 'numeric',
@@ -140,14 +142,19 @@ export function underwayModel(
   };
 }
 
-export function thereWords(inHand: number, onOrder: number): string {
-  return `${EN.number(inHand)} in hand${onOrder === 0 ? '' : `, ${EN.number(onOrder)} on their way`}`;
+export function thereWords(inHand: number, onOrder: number, { say, locale }: Voice): string {
+  const there = { inHand: locale.number(inHand), onOrder: locale.number(onOrder) };
+  return say(onOrder === 0 ? 'stock.there' : 'stock.there.coming', there);
 }
 
 /** What a piece costs, in words of the shop's pages. */
-export function priceWords(currency: string | null, unitPrice: number | null): string {
-  if (currency === null || unitPrice === null) return 'not said';
-  return moneyWords(EN.tag, currencyOf(currency), unitPrice);
+export function priceWords(
+  currency: string | null,
+  unitPrice: number | null,
+  { say, locale }: Voice,
+): string {
+  if (currency === null || unitPrice === null) return say('stock.unsaid');
+  return moneyWords(locale.tag, currencyOf(currency), unitPrice);
 }
 
 declare module '../frame/page-models.ts' {

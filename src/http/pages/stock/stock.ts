@@ -10,6 +10,7 @@ import { changeStock } from '../../../usecases/stock/change-stock.ts';
 import { orderPart, settlePartOrder } from '../../../usecases/stock/orders.ts';
 import { showPrices } from '../../../usecases/stock/prices.ts';
 import { readPartPage, readStockPage } from '../../../usecases/stock/stock-page.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Sent } from '../frame/form.ts';
 import { numberIn, readBy, textIn, unitsIn, versionIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
@@ -49,30 +50,33 @@ const fate = z.discriminatedUnion('fate', [
   z.strictObject({ fate: z.literal('underway') }),
 ]);
 
+type Speaking = { readonly caller: Visitor; readonly voice: Voice };
+
 /** What is in hand, on its way and to be ordered; counted, ordered and received part by part. */
 export function stockPages(app: FastifyInstance, context: Context): void {
   const list = async (
-    caller: Visitor,
+    { caller, voice }: Speaking,
     done: string | undefined,
     sent: Sent | null,
     orderId = '',
   ) => {
     const looking = { records: mayRecord(caller), done, once: freshOnce(), sent, orderId };
-    return renderFor(caller, 'stock', ...stockSheet(await readStockPage(context, caller), looking));
+    const facts = await readStockPage(context, caller);
+    return renderFor(caller, 'stock', ...stockSheet(facts, looking, voice));
   };
   const page = async (
-    caller: Visitor,
+    { caller, voice }: Speaking,
     part: Part,
     done: string | undefined,
     came: PartSent | null,
   ) => {
     const looking = { records: mayRecord(caller), done, once: freshOnce(), came };
     const facts = await readPartPage(context, caller, part);
-    return renderFor(caller, 'stock-part', ...partSheet(facts, looking));
+    return renderFor(caller, 'stock-part', ...partSheet(facts, looking, voice));
   };
-  showPage(app, context, '/stock', ({ caller, query }) => list(caller, query('done'), null));
-  showPage(app, context, '/stock/:id', ({ caller, id, query }) =>
-    page(caller, partOf(id), query('done'), null),
+  showPage(app, context, '/stock', (asking) => list(asking, asking.query('done'), null));
+  showPage(app, context, '/stock/:id', (asking) =>
+    page(asking, partOf(asking.id), asking.query('done'), null),
   );
   answerForm(app, context, {
     path: '/stock/:id/count',
@@ -89,8 +93,8 @@ export function stockPages(app: FastifyInstance, context: Context): void {
       await changeStock(context, caller, part, said, version === 0 ? null : version);
       return { to: `/stock/${part}?done=counted` };
     },
-    show: ({ caller, params }, sent) =>
-      page(caller, partOf(params.id), undefined, { form: 'count', sent }),
+    show: (sending, sent) =>
+      page(sending, partOf(sending.params.id), undefined, { form: 'count', sent }),
   });
   answerForm(app, context, {
     path: '/stock/:id/order',
@@ -105,8 +109,8 @@ export function stockPages(app: FastifyInstance, context: Context): void {
       await orderPart(context, caller, part, said);
       return { to: `/stock/${part}?done=ordered` };
     },
-    show: ({ caller, params }, sent) =>
-      page(caller, partOf(params.id), undefined, { form: 'order', sent }),
+    show: (sending, sent) =>
+      page(sending, partOf(sending.params.id), undefined, { form: 'order', sent }),
   });
   answerForm(app, context, {
     path: '/stock/orders/:id',
@@ -118,7 +122,7 @@ export function stockPages(app: FastifyInstance, context: Context): void {
       const { part } = await settlePartOrder(context, caller, params.id, said, version);
       return { to: `/stock/${part}?done=${said.fate}` };
     },
-    show: ({ caller, params }, sent) => list(caller, undefined, sent, params.id),
+    show: (sending, sent) => list(sending, undefined, sent, sending.params.id),
   });
 }
 
