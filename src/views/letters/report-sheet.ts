@@ -115,7 +115,7 @@ function undone({ pivots, findings }: Model, speaker: Speaker): string[] {
   ];
 }
 
-function next({ pivots, moves, lookAgain, nextDueOn }: Model, speaker: Speaker): string[] {
+function next({ visit, pivots, moves, lookAgain, nextDueOn }: Model, speaker: Speaker): string[] {
   const of = (...verdicts: Verdict[]) =>
     pivots.worst.filter(({ verdict }) => verdicts.includes(verdict)).map(({ code }) => code);
   const repair = of('act', 'plan');
@@ -134,8 +134,15 @@ function next({ pivots, moves, lookAgain, nextDueOn }: Model, speaker: Speaker):
     ...(again === null
       ? []
       : [speaker.say('report.next.look', { span: speaker.span(again.from, again.to) })]),
-    ...(oil === null ? [] : [speaker.say('report.next.oil', { day: speaker.day(oil) })]),
+    ...(oil === null ? [] : [oilAhead(oil, visit.doneOn, speaker)]),
   ];
+}
+
+/** A stiff joint shortens the interval, also of the months gone by: then no day to come can be named. */
+function oilAhead(dueOn: string, doneOn: string, speaker: Speaker): string {
+  return dueOn > doneOn
+    ? speaker.say('report.next.oil', { day: speaker.day(dueOn) })
+    : speaker.say('report.next.oil.now');
 }
 
 function withAdvice({ text, advised }: Finding, speaker: Speaker): string {

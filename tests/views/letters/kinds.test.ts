@@ -140,11 +140,31 @@ describe('speaking to the owner of the letter', () => {
     expect(renderLetter('lubrication-due', alone).text).toContain('machine oil');
   });
 
+  it.each(['folded-nearing', 'folded-over', 'folded-still'] as const)(
+    'names in the first words of %s which top is meant: another of the owner may have to stay',
+    (kind) => {
+      for (const language of ['en', 'de']) {
+        const model = sampleModel(kind, language);
+        const { text } = renderLetter(kind, model);
+        const head = text.slice(0, text.search(/^1\. /m));
+        for (const { registration } of model.cars) expect(head).toContain(registration);
+      }
+    },
+  );
+
   it('tells how to dry a top that was folded damp, and only that one', () => {
     expect(renderLetter('folded-over', sampleModel('folded-over')).text).toContain('wipe it down');
     const dry = renderLetter('folded-still', sampleModel('folded-still')).text;
     expect(dry).not.toContain('wipe it down');
     expect(dry).toContain('12 hours');
+  });
+
+  it('names no day gone by for the oiling to come', () => {
+    const model = sampleModel('visit-report');
+    const told = (nextDueOn: string) => renderLetter('visit-report', { ...model, nextDueOn }).text;
+    expect(told(model.visit.doneOn)).toContain('The next oiling: now.');
+    expect(told('2020-10-05')).not.toContain('2020');
+    expect(told('2099-10-05')).toContain('5 October 2099');
   });
 
   it('puts the organisation’s own hours of rest in place of the shop rule', () => {
