@@ -141,7 +141,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
       'stock',
       'visits',
     ],
-    cars: ['context', 'figures', 'own', 'round'],
+    cars: ['context', 'figures', 'own', 'round', 'visits'],
     club: ['context', 'figures', 'organisations', 'owners', 'round'],
     context: [],
     day: [

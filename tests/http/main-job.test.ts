@@ -55,6 +55,23 @@ describe('a folded car over its limit and an overdue top', () => {
     expect(kinds((await round('2026-06-12T10:05:00Z')).body)).toEqual(['folded-over']);
   });
 
+  it('giving the car to another owner keeps what waits from the former one', async () => {
+    const { carId } = await fitted(shop, { top: { fittedOn: '2025-05-10' } });
+    const folded = { position: 'folded', at: '2026-06-08T08:00:00Z' };
+    await shop.post(`/v1/cars/${carId}/position`, folded);
+    await round('2026-06-12T09:00:00Z');
+    const buyer = await shop.post('/v1/owners', { name: 'Bo', email: 'bo@example.org' });
+    const ownerId: string = buyer.body.id;
+    const sold = await shop.call('PATCH', `/v1/cars/${carId}`, { ownerId }, { 'if-match': '*' });
+    expect(sold.status).toBe(200);
+    const planned = () => shop.get(`/v1/letters?carId=${carId}&state=planned`);
+    expect((await planned()).body.items).toEqual([]);
+    await round('2026-06-12T09:05:00Z');
+    const { items } = (await planned()).body;
+    expect(kinds({ letters: items })).toEqual(['folded-over', 'lubrication-late']);
+    for (const { to } of items) expect(to.address).toBe('bo@example.org');
+  });
+
   it('recording the visit cancels the reminder and moves the due day', async () => {
     const { topId, carId } = await fitted(shop, { top: { fittedOn: '2025-05-10' } });
     await round('2026-06-12T09:00:00Z');

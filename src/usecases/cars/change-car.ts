@@ -6,13 +6,17 @@ import { newOwnerOf } from './add-car.ts';
 import type { CarRecord } from '../own/car-records.ts';
 import { carRecordOf, columnsOf, HANDBOOK, KEEPING, ownCar } from '../own/car-records.ts';
 import type { Caller, Context } from '../context/context.ts';
+import { carChangedHands } from '../visits/changed-hands.ts';
 import { refreshLubrication } from '../own/lubrication-record.ts';
 import { requireHeld, requireVersion } from '../context/version.ts';
 
 /** What is null in a keeping is not known any more. */
 export type CarChange = Partial<NewCar>;
 
-/** Changes a car; a change of keeping works its lubrication out again. */
+/**
+ * Changes a car; a change of keeping works its lubrication out again. Given to another owner, it keeps
+ * its history, and nothing about it that still waits is sent to the former one.
+ */
 export async function changeCar(
   context: Context,
   caller: Caller,
@@ -20,7 +24,8 @@ export async function changeCar(
   change: CarChange,
   version: number | '*' | null,
 ): Promise<CarRecord> {
-  return context.store.write(async ({ records, sql }) => {
+  return context.store.write(async (tx) => {
+    const { records, sql } = tx;
     const before = await ownCar(records, caller, id);
     requireVersion(version, before.version);
     if (change.ownerId !== undefined) await newOwnerOf(records, caller, change.ownerId);
@@ -41,7 +46,8 @@ export async function changeCar(
     const row = await ownCar(records, caller, id);
     const top = await topOnCar(records, id);
     if (top !== null) await refreshLubrication(sql, row, top);
-    await reconsiderCars(sql, [id], context.now());
+    if (row.ownerId === before.ownerId) await reconsiderCars(sql, [id], context.now());
+    else await carChangedHands(context, tx, id, context.now());
     return carRecordOf(row);
   });
 }

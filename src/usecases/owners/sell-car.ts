@@ -1,16 +1,12 @@
 import { holdCars } from '../../store/cars/car-lock-rows.ts';
 import { changeCarRow } from '../../store/cars/car-rows.ts';
 import { ownersThere } from '../../store/records/import-rows.ts';
-import { carsOfLetters, openLettersOfCar } from '../../store/letters/occasion-rows.ts';
-import { cancelLetters } from '../../store/letters/letter-rows.ts';
-import { visitsOfCarAhead } from '../../store/visits/visit-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { addressHashOf } from '../context/secret.ts';
 import { requireHeld, requireVersion } from '../context/version.ts';
 import { showOrganisation } from '../organisations/organisations.ts';
 import { ownCar } from '../own/car-records.ts';
-import { reconsiderCars } from '../round/cancel-untrue.ts';
-import { tellOfVisit } from '../visits/visit-letters.ts';
+import { carChangedHands } from '../visits/changed-hands.ts';
 import type { NewOwner } from './add-owner.ts';
 import { addOwnerIn } from './add-owner.ts';
 
@@ -28,7 +24,8 @@ export async function sellCar(
 ): Promise<{ readonly ownerId: string }> {
   const organisation = await showOrganisation(context, caller);
   const now = context.now();
-  return context.store.write(async ({ records, sql }) => {
+  return context.store.write(async (tx) => {
+    const { records, sql } = tx;
     await holdCars(sql, [carId]);
     const car = await ownCar(records, caller, carId);
     requireVersion(version, car.version);
@@ -38,13 +35,7 @@ export async function sellCar(
     if (owner.id === car.ownerId) return { ownerId: owner.id };
     const { timeZone } = owner;
     requireHeld(await changeCarRow(records, car, { ownerId: owner.id, timeZone }));
-    const open = await openLettersOfCar(sql, carId);
-    const gone = await cancelLetters(sql, open, 'the car has another owner', now);
-    // What such a letter said of the old owner's other cars is written anew without this one.
-    await reconsiderCars(sql, [...new Set([...(await carsOfLetters(sql, gone)), carId])], now);
-    for (const visitId of await visitsOfCarAhead(records, carId)) {
-      await tellOfVisit(context, sql, visitId, now);
-    }
+    await carChangedHands(context, tx, carId, now);
     return { ownerId: owner.id };
   });
 }
