@@ -134,6 +134,15 @@ describe('a note that asks for oil', () => {
     expect(await round('2027-03-05T03:00:00Z')).toEqual([]);
     const [next] = await round('2027-03-06T03:00:00Z');
     expect(next?.text).not.toContain('Time for a drop of oil');
-    expect(next?.text).toContain('The joints have had their oil');
+    expect(next?.text).toContain('Pour some water through the drains');
+  });
+
+  it('claims no oil of a new top whose joints nobody is known to have oiled', async () => {
+    await shop.call('PATCH', '/v1/rules/figures', { 'advice.perNote': 6 }, { 'if-match': '*' });
+    shop.setNow('2026-11-21T09:00:00.000Z');
+    await fitted(shop, { top: { fittedOn: '2026-11-20' } });
+    const note = (await round('2027-03-15T09:00:00Z')).find(({ kind }) => kind === 'care-note');
+    expect(note?.text).toContain('Pour some water through the drains');
+    expect(note?.text).not.toMatch(/had their oil/);
   });
 });

@@ -131,8 +131,8 @@ export const FITTING_ADVICE: readonly Advice[] = [
   {
     id: 'first-fold-shown',
     text: {
-      en: 'Before the very first fold, read the order of steps in the handbook, or let us show you how the window and the side flaps must lie.',
-      de: 'Lesen Sie vor dem allerersten Öffnen die Reihenfolge im Handbuch, oder lassen Sie sich von uns zeigen, wie Scheibe und Seitenlappen liegen müssen.',
+      en: 'Before the very first fold, read the order of steps in the handbook, or have somebody who fits tops show you how the window and the side flaps must lie.',
+      de: 'Lesen Sie vor dem allerersten Öffnen die Reihenfolge im Handbuch, oder lassen Sie sich im Verdeckbetrieb zeigen, wie Scheibe und Seitenlappen liegen müssen.',
     },
     why: {
       en: 'A wrong first fold leaves a crease that stays.',
@@ -152,8 +152,8 @@ export const FITTING_ADVICE: readonly Advice[] = [
   {
     id: 'settling-visit',
     text: {
-      en: 'Come by for the short settling visit: edges, cables, corner screws, latches and washers are looked at, and water is run over it.',
-      de: 'Kommen Sie zur kurzen Nachschau: Kanten, Seile, Eckschrauben, Verschlüsse und Unterlegscheiben werden geprüft, dazu ein Wassertest.',
+      en: 'Have the short settling visit made where it was fitted: edges, cables, corner screws, latches and washers are looked at, and water is run over it.',
+      de: 'Lassen Sie die kurze Nachschau machen, wo es aufgezogen wurde: Kanten, Seile, Eckschrauben, Verschlüsse und Unterlegscheiben werden geprüft, dazu ein Wassertest.',
     },
     why: {
       en: 'Cover and straps have moved by now and the screws have bedded in.',
@@ -278,8 +278,8 @@ export const FITTING_ADVICE: readonly Advice[] = [
   {
     id: 'look-before-warranty-ends',
     text: {
-      en: 'Before the warranty of a part ends, let us have a look while a fault would still be covered.',
-      de: 'Lassen Sie uns vor Ablauf der Garantie eines Teils nachsehen, solange ein Fehler noch gedeckt wäre.',
+      en: 'Before the warranty of a part ends, have it looked at while a fault would still be covered.',
+      de: 'Lassen Sie vor Ablauf der Garantie eines Teils nachsehen, solange ein Fehler noch gedeckt wäre.',
     },
     why: {
       en: 'A fault found in time costs you nothing.',

@@ -245,8 +245,8 @@ export const FOLD_ADVICE: readonly Advice[] = [
   {
     id: 'never-force',
     text: {
-      en: 'If the frame moves stiffly, stop and tell us. Please do not push it.',
-      de: 'Geht das Gestänge schwer, halten Sie inne und sagen Sie uns Bescheid. Bitte nicht drücken.',
+      en: 'If the frame moves stiffly, stop and have it looked at. Please do not push it.',
+      de: 'Geht das Gestänge schwer, halten Sie inne und lassen Sie es ansehen. Bitte nicht drücken.',
     },
     why: {
       en: 'Force on a stiff joint shears its pin or breaks the bracket.',

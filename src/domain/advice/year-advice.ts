@@ -26,12 +26,12 @@ export const YEAR_ADVICE: readonly Advice[] = [
   {
     id: 'february-book-now',
     text: {
-      en: 'The bench is quiet now: a spring visit booked today gets the day you like.',
-      de: 'In der Werkstatt ist es jetzt ruhig: Wer heute den Frühjahrstermin bucht, bekommt seinen Wunschtag.',
+      en: 'Winter is the quiet time of those who work on tops: a spring visit agreed on now has the most days to choose from.',
+      de: 'Der Winter ist die ruhige Zeit der Verdeckbetriebe: Wer den Frühjahrstermin jetzt vereinbart, hat die meisten Tage zur Wahl.',
     },
     why: {
-      en: 'In May, July and August the weeks fill up.',
-      de: 'Im Mai, Juli und August sind die Wochen voll.',
+      en: 'From spring to the end of summer their weeks fill up.',
+      de: 'Vom Frühjahr bis zum Ende des Sommers füllen sich ihre Wochen.',
     },
     grades: ['T'],
     mark: 'from memory',
@@ -91,8 +91,8 @@ export const YEAR_ADVICE: readonly Advice[] = [
   {
     id: 'march-drains',
     text: {
-      en: 'Pour some water through the drains on both sides and look at the corner tabs. The joints have had their oil, or it is booked.',
-      de: 'Gießen Sie etwas Wasser durch die Abläufe beider Seiten und sehen Sie die Ecklaschen an. Ihr Öl haben die Gelenke bekommen, oder es ist vereinbart.',
+      en: 'Pour some water through the drains on both sides and look at the corner tabs.',
+      de: 'Gießen Sie etwas Wasser durch die Abläufe beider Seiten und sehen Sie die Ecklaschen an.',
     },
     why: {
       en: 'Leaf mould of the autumn blocks them; then the rain runs into the body.',
@@ -311,8 +311,8 @@ export const YEAR_ADVICE: readonly Advice[] = [
   {
     id: 'tailgate-seal-in-place',
     text: {
-      en: 'Open the tailgate and see that its rubber seal is there and sits all round. If it has gone, tell us.',
-      de: 'Öffnen Sie die Heckklappe und sehen Sie nach, ob die Gummidichtung da ist und ringsum sitzt. Fehlt sie, sagen Sie uns Bescheid.',
+      en: 'Open the tailgate and see that its rubber seal is there and sits all round. If it has gone, have a new one fitted soon.',
+      de: 'Öffnen Sie die Heckklappe und sehen Sie nach, ob die Gummidichtung da ist und ringsum sitzt. Fehlt sie, lassen Sie bald eine neue einsetzen.',
     },
     why: {
       en: 'It falls out unnoticed; then water gathers in the bottom of the lid and rusts it from within.',
