@@ -77,8 +77,9 @@ export function causesOf(signs: LossSigns, values: CallValues, calibration: Cali
   return [
     ...cause(
       'folded-too-long',
-      `folded ${counted(over, 'day')} past its limit`,
-      Math.min(values.foldedOverMost, repeated(values.foldedOverDay, over)),
+      `folded ${over < 1 ? 'less than a day' : counted(Math.floor(over), 'day')} past its limit`,
+      // A day begun harms as a whole one, so that the call is there from the limit on.
+      Math.min(values.foldedOverMost, repeated(values.foldedOverDay, Math.ceil(over))),
       'ask-to-raise',
     ),
     ...cause('folded-damp', 'folded damp', signs.damp ? values.damp : 0, 'ask-to-raise'),

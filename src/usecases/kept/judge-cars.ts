@@ -237,16 +237,16 @@ function plainEntry({ position, at, damp }: FoldedEntryRow) {
   return { position, at, damp: flag(damp) };
 }
 
-/** Days over the limit, a day begun counted whole. */
+/** Days over the limit, of 24 hours. */
 function daysOver({ stretch }: FoldedNow, now: Instant): number {
   if (stretch === null) return 0;
-  return Math.max(0, Math.ceil((msOf(now) - msOf(stretch.overAt)) / DAY_MS));
+  return Math.max(0, (msOf(now) - msOf(stretch.overAt)) / DAY_MS);
 }
 
 /** When one day more will be over the limit. */
 function nextFoldedDay(folded: FoldedNow, now: Instant): Instant {
   if (folded.stretch === null) return FOREVER;
-  return toInstant(msOf(folded.stretch.overAt) + daysOver(folded, now) * DAY_MS + 1);
+  return toInstant(msOf(folded.stretch.overAt) + Math.ceil(daysOver(folded, now)) * DAY_MS + 1);
 }
 
 function lossAhead({ joints, frames, lives }: JointsOfCars, carId: string, today: Day): number {

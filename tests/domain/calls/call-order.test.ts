@@ -93,6 +93,14 @@ describe('the one deed for a car', () => {
     expect(only(signs as Partial<CallCandidate>).reason).toBe(reason);
   });
 
+  test('counts days past the limit that are over, though one begun harms as a whole one', () => {
+    const reason = (foldedOverDays: number) => only({ foldedOverDays }).reason;
+    expect(reason(0.1)).toContain('(folded less than a day past its limit;');
+    expect(reason(1.9)).toContain('(folded one day past its limit;');
+    expect(reason(2.1)).toContain('(folded 2 days past its limit;');
+    expect(only({ foldedOverDays: 2.1 }).chance).toBe(only({ foldedOverDays: 3 }).chance);
+  });
+
   test('of a joint that is still stiff is one look, counted once', () => {
     const stiff = { stateWords: [{ pivot: 'L-MAIN', state: 'stiff' as const }] };
     const kinds = only({ ...stiff, notLookedAtDays: 63 }).causes.map(({ kind }) => kind);
