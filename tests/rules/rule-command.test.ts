@@ -130,6 +130,16 @@ describe('foldkeep rule', () => {
   );
 });
 
+describe('repair-hole', () => {
+  it('says to leave a good hole before it sizes a repair', async () => {
+    const good = { thread: 'M8', diametersMm: [8, 8.1] };
+    const { answer, err } = await tryRule('repair-hole', good, '--explain');
+    expect(answer).toMatchObject({ verdict: 'good', because: expect.stringContaining('leave it') });
+    expect(err.split('\n')[0]).toContain('leave it');
+    expect(err).toContain('If it is repaired all the same: 8.1 mm at its widest');
+  });
+});
+
 describe('may-move', () => {
   const trial = TRIABLE_RULES.find(({ name }) => name === 'may-move')?.trial;
   const today = '2026-11-30';

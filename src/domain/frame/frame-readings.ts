@@ -102,10 +102,12 @@ export function judgeBreakaway(readings: Readings, f: FrameFigures): Judged | nu
 }
 
 /** Says that a side lags, which is `act` whatever the force, where the last look found so. */
-export function laggingSide(readings: Readings): string | null {
+export function laggingSide(
+  readings: Readings,
+): Pick<Judged, 'verdict' | 'doneOn' | 'because'> | null {
   const last = readings.inOrder.findLast(({ oneSideLags }) => oneSideLags !== undefined);
   return last?.oneSideLags === true && holds(last, readings)
-    ? `one side lags on ${last.doneOn}: act`
+    ? { verdict: 'act', doneOn: last.doneOn, because: `one side lags on ${last.doneOn}: act` }
     : null;
 }
 

@@ -67,10 +67,9 @@ export function frameReport(input: {
   const lagging = laggingSide(readings);
   const share = sway === null ? null : explain(input.gaps, sway.value, figures);
   const twist = tellTwist(sway?.value ?? null, diagonals?.value ?? null, share, figures);
-  const signs: Pick<Judged, 'verdict' | 'because'>[] = [sway, diagonals, breakaway].filter(
+  const signs: Pick<Judged, 'verdict' | 'because'>[] = [sway, diagonals, breakaway, lagging].filter(
     (judged) => judged !== null,
   );
-  if (lagging !== null) signs.push({ verdict: 'act', because: lagging });
   signs.sort((a, b) => VERDICTS.indexOf(b.verdict) - VERDICTS.indexOf(a.verdict));
   const missing = [
     ...(sway === null ? ['sway at the header'] : []),

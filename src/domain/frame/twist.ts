@@ -43,8 +43,7 @@ export function tellTwist(
           'the bolts of the main brackets and for a cracked arm',
       };
     }
-    const because = 'it sways and the gaps account for it: loose joints, so washers cure it';
-    return { told: 'loose', because };
+    return { told: 'loose', because: looseInWords(rest, figures) };
   }
   if (swayMm === null) return { told: 'unknown', because: null };
   if (skew) {
@@ -57,4 +56,11 @@ export function tellTwist(
   return diagonalsMm === null
     ? { told: 'unknown', because: null }
     : { told: 'sound', because: null };
+}
+
+function looseInWords(restMm: number, { unexplainedOverMm }: FrameFigures): string {
+  return restMm > unexplainedOverMm
+    ? 'it sways and the gaps account for most of it: cure the joints with washers first, then ' +
+        'measure the sway anew; what is left of it is not theirs'
+    : 'it sways and the gaps account for it: loose joints, so washers cure it';
 }

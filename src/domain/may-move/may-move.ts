@@ -78,12 +78,11 @@ function frameReasons(facts: MoveFacts, today: Day, figures: FrameFigures): Move
     ...wholeRepairs(facts, today),
   ].reduce((last, day) => (last === null || (day !== null && day > last) ? day : last));
   const readings = readingsOf(measured, facts.fittedOn, today, repairedOn);
-  const lagging = laggingSide(readings);
   return [
     ...frameReason('sway', judgeSway(readings, figures)),
     ...frameReason('twist', judgeDiagonals(readings, figures)),
     ...frameReason('force', judgeBreakaway(readings, figures)),
-    ...frameReason('force', lagging === null ? null : { verdict: 'act', doneOn: today }),
+    ...frameReason('force', laggingSide(readings)),
   ];
 }
 

@@ -27,9 +27,41 @@ export function mannKendall(points: Points): MannKendall {
   const s = score(points);
   const n = points.xs.length;
   const variance = tieVariance(n, xTies, yTies);
-  const z = variance > 0 ? (Math.sign(s) * Math.max(Math.abs(s) - 1, 0)) / Math.sqrt(variance) : 0;
-  const p = n <= EXACT_UP_TO ? exactTail(xTies, yTies, s) : erfc(Math.abs(z) / Math.SQRT2);
+  const z = standardised(s, variance);
+  const p = n <= EXACT_UP_TO ? exactTail(xTies, yTies, s) : normalTail(z);
   return { s, variance, z, p };
+}
+
+/**
+ * The share of series in which the slopes of all pairs at different x, ordered, hold the true slope
+ * between the one at `lowRank` and the one at `highRank`, counted from 0 (Sen 1968: the slope is
+ * above those below it, so that Kendall's S of what remains tells its rank). Exact up to ten
+ * readings, where errors have no ties.
+ */
+export function rankCoverage(
+  xTies: readonly number[],
+  slopes: number,
+  lowRank: number,
+  highRank: number,
+): number {
+  const n = total(xTies, (size) => size);
+  const noTies = Array.from({ length: n }, () => 1);
+  const beyond = (s: number) =>
+    n <= EXACT_UP_TO
+      ? // Which of the two rankings has the ties makes no difference, and so it is counted quickly.
+        exactTail(noTies, xTies, s)
+      : normalTail(standardised(s, tieVariance(n, xTies, noTies)));
+  return 1 - (beyond(slopes - 2 * lowRank) + beyond(2 * (highRank + 1) - slopes)) / 2;
+}
+
+/** Standard normal under no trend, with the correction for continuity. */
+function standardised(s: number, variance: number): number {
+  return variance > 0 ? (Math.sign(s) * Math.max(Math.abs(s) - 1, 0)) / Math.sqrt(variance) : 0;
+}
+
+/** Two-sided. */
+function normalTail(z: number): number {
+  return erfc(Math.abs(z) / Math.SQRT2);
 }
 
 function score({ xs, ys }: Points): number {

@@ -1,4 +1,5 @@
 import { chiSquare1Quantile } from '../statistics/chi-square.ts';
+import { rankCoverage } from './mann-kendall.ts';
 import { ascending, medianOfSorted, spreadTerm } from './points.ts';
 import type { Points } from './points.ts';
 
@@ -8,6 +9,11 @@ export interface SlopeFit {
   readonly slope: number;
   readonly low: number;
   readonly high: number;
+  /**
+   * The confidence that the interval attains. With few readings even all slopes together hold the
+   * true one less often than was asked for: in 67 % of series of three, in 92 % of four.
+   */
+  readonly coverage: number;
   /**
    * median(y) - slope × median(x): the line goes through the point of the medians (Conover). The
    * other custom, median(y - slope × x), gives another crossing: 23.5 against 24 on Sen's data.
@@ -33,10 +39,14 @@ export function theilSen(points: Points, confidence: number): SlopeFit | null {
   const lowRank = Math.max(roundHalfEven((slopes.length - half) / 2) - 1, 0);
   const highRank = Math.min(roundHalfEven((slopes.length + half) / 2), last);
   const slope = medianOfSorted(slopes);
+  // Equal slopes are one end, whichever of their ranks was meant.
+  const lowEnd = slopes.indexOf(slopes[lowRank] ?? slope);
+  const highEnd = slopes.lastIndexOf(slopes[highRank] ?? slope);
   return {
     slope,
     low: slopes[lowRank] ?? slope,
     high: slopes[highRank] ?? slope,
+    coverage: rankCoverage(points.xTies, slopes.length, lowEnd, highEnd),
     intercept: points.yMedian - slope * points.xMedian,
   };
 }

@@ -30,7 +30,7 @@ const LEAST_READINGS = 3;
 const MOST = 1e100;
 
 /**
- * Theil-Sen slope with Sen's interval and the Mann-Kendall test, in any order of the readings.
+ * Theil-Sen slope with Sen's interval and what it attains, and the Mann-Kendall test, in any order of the readings.
  * Readings at the same x are allowed; their pairs say nothing and are skipped. Refused, with the
  * reason, rather than answered badly: under three readings, all at one x, numbers not finite.
  */
@@ -61,13 +61,13 @@ export function trend(input: {
   const fit = theilSen(points, confidence);
   if (!fit)
     return { refused: 'all readings were taken at the same time: one at another is missing' };
-  const { slope, low, high, intercept } = fit;
+  const { slope, low, high, coverage, intercept } = fit;
   // Readings at all but the same time have slopes beyond the range of numbers.
   if (!Number.isFinite(high - low) || !Number.isFinite(intercept)) {
     return { refused: 'the readings lie too close in time to be reckoned with' };
   }
   const { s, p } = mannKendall(points);
-  return { slope, low, high, intercept, s, p, n };
+  return { slope, low, high, coverage, intercept, s, p, n };
 }
 
 /** Whether a trend was refused. */

@@ -13,7 +13,7 @@ export const repairHole: Rule = {
   does: 'The repair of a worn hole, sized from it: reamer, bush and fits, or weld and drill anew.',
   takes: '{thread: M5 … M12, diametersMm: [a, b], leafWidthMm?}',
   gives:
-    '{verdict, repair: {how: bush, reamMm, outsideMm, insideMm, wallMm, …} | {how: weld, because}}',
+    '{verdict, because, repair: {how: bush, reamMm, outsideMm, insideMm, wallMm, …} | {how: weld, because}}',
   figures: ['bush', 'hole'],
   trial: trialOf({
     input: z.strictObject({
@@ -26,13 +26,15 @@ export const repairHole: Rule = {
       if ('refused' in judged) {
         throw invalid('#/diametersMm', judged.refused.replace(/^diametersMm: /, 'Give '));
       }
-      const { verdict, largestMm, playMm, outOfRoundMm } = judged;
+      const { verdict, largestMm, playMm, outOfRoundMm, because } = judged;
       const repair = holeRepair({ thread, largestMm, leafWidthMm }, figuresFor('bush', own));
-      return { verdict, playMm, outOfRoundMm, repair };
+      return { verdict, because, playMm, outOfRoundMm, repair };
     },
-    explain: ({ verdict, repair }) => [
-      `the hole is "${verdict}"`,
-      repair.because,
+    explain: ({ verdict, because, repair }) => [
+      because,
+      verdict === 'good' || verdict === 'watch'
+        ? `If it is repaired all the same: ${repair.because}`
+        : repair.because,
       ...(repair.how === 'bush'
         ? [
             `hole ${sizeWithFit(repair.reamMm, 'H7')}, bush ${sizeWithFit(repair.outsideMm, 's6')} mm; fits of ISO 286-2`,

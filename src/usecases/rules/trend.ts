@@ -16,11 +16,16 @@ const reading = z.preprocess(
   z.number().nullable(),
 );
 
+// Without the last digits of a number in binary, which no reading has.
+const written = (value: number) => Number(value.toPrecision(6)) + 0;
+const percent = (share: number) => Number((100 * share).toPrecision(3));
+
 export const trend: Rule = {
   name: 'trend',
   does: 'Slope of a series after Theil and Sen with Sen\'s interval, and whether chance explains it (Mann-Kendall): the plain check of "wear".',
   takes: '{readings: [{x, y}], confidence?: 0.95}',
-  gives: '{slope, low, high, intercept, s, p, n}, or {refused: why}',
+  gives:
+    '{slope, low, high, coverage: how often such an interval holds the true slope, intercept, s, p, n}, or {refused: why}',
   figures: ['pivots.confidence'],
   trial: trialOf({
     input: z.strictObject({
@@ -34,13 +39,13 @@ export const trend: Rule = {
       }),
     explain(answer, { confidence }, own) {
       if (isRefused(answer)) return [`refused: ${answer.refused}`];
-      const { slope, low, high, intercept, s, p, n } = answer;
-      const share = 100 * (confidence ?? figuresFor('pivots', own).confidence);
+      const { slope, low, high, coverage, intercept, s, p, n } = answer;
+      const asked = percent(confidence ?? figuresFor('pivots', own).confidence);
       return [
-        `${n} readings: the median of the slopes of all pairs is ${slope}`,
-        `${share} % interval of the slope after Sen (1968): ${low} to ${high}`,
-        `median of y less slope × median of x: ${intercept}`,
-        `rising pairs less falling ones: ${s}; as much or more by chance: p = ${p} (${n <= EXACT_UP_TO ? 'counted out exactly' : 'normal, corrected for ties'})`,
+        `${n} readings: the median of the slopes of all pairs is ${written(slope)}`,
+        `interval of the slope after Sen (1968): ${written(low)} to ${written(high)}; asked for ${asked} %, it attains ${percent(coverage)} % with ${n} readings`,
+        `median of y less slope × median of x: ${written(intercept)}`,
+        `rising pairs less falling ones: ${s}; as much or more by chance: p = ${written(p)} (${n <= EXACT_UP_TO ? 'counted out exactly' : 'normal, corrected for ties'})`,
       ];
     },
   }),

@@ -111,6 +111,17 @@ describe('breakaway force', () => {
     expect(report.because[0]).toContain('nothing to compare');
   });
 
+  // S = L × g / w: 1.35 mm beyond healthy play over 900 mm and a face of 25 mm explain 48.6 mm.
+  it('does not say that washers cure a sway of which much is left over', () => {
+    const gap = { kind: 'main', gapMm: 1.6, leverMm: 900, washerFaceMm: 25 } as const;
+    const because = (swayMm: number) =>
+      reportOn(sways(swayMm), [{ pivot: 'L-MAIN', ...gap }]).because.join('; ');
+    expect(because(58)).toContain('9.4 mm of the sway is explained by no joint');
+    expect(because(58)).toContain('measure the sway anew');
+    expect(because(58)).not.toContain('so washers cure it');
+    expect(because(50)).toContain('so washers cure it');
+  });
+
   it('is to be acted on while one side lags', () => {
     const lags = { doneOn: '2025-04-01', oneSideLags: true };
     expect(reportOn([lags])).toMatchObject({

@@ -55,6 +55,14 @@ describe('whether a top may be moved', () => {
     );
   });
 
+  it('dates a side that lags to the day on which it was seen', () => {
+    const frame = [{ doneOn: '2026-05-01', oneSideLags: true }];
+    expect(judged({ frame })).toMatchObject({
+      verdict: 'leave',
+      reasons: [{ sign: 'force', on: '2026-05-01' }],
+    });
+  });
+
   it('forgets a joint that was repaired since, or found free on a later day, but not for oil', () => {
     const seized = on('2026-05-01', 'seized');
     const after = (change: Partial<PivotRecord>) =>

@@ -114,7 +114,37 @@ describe('Theil-Sen on other published and computed cases', () => {
   });
 
   it('gives 0 with no width where all y are equal', () => {
-    expect(fit([0, 1, 2, 3], [5, 5, 5, 5])).toEqual({ slope: 0, low: 0, high: 0, intercept: 5 });
+    const line = { slope: 0, low: 0, high: 0, intercept: 5 };
+    expect(fit([0, 1, 2, 3], [5, 5, 5, 5])).toMatchObject(line);
+  });
+});
+
+describe('what the interval attains', () => {
+  // One less twice the exact tail of Kendall's S (Kendall 1970, table 1): of the greatest S where
+  // all slopes are taken, 1/6, 1/24 and 1/120; of 15 with seven readings 0.015 (n = 7, S >= 15).
+  it.each([
+    { x: [1, 2, 3], y: [0.1, 0.2, 0.35], share: 2 / 3 },
+    { x: [1, 2, 3, 4], y: [0.1, 0.2, 0.35, 0.5], share: 11 / 12 },
+    { x: [1, 2, 3, 4, 5], y: [0.1, 0.2, 0.35, 0.5, 0.9], share: 59 / 60 },
+    { x: [0, 1, 2, 3], y: [5, 5, 5, 5], share: 11 / 12 },
+  ])('is $share with the readings $y', ({ x, y, share }) => {
+    expect(fit(x, y).coverage).toBeCloseTo(share, 12);
+  });
+
+  it('is 97 % on the data of Sen where 93 % are asked for', () => {
+    expect(fit(SEN_X, SEN_Y, 0.93).coverage).toBeCloseTo(0.97, 2);
+  });
+
+  it.each([6, 12])('is met by lines of %i readings with errors of their own', (n) => {
+    const x = Array.from({ length: n }, (_, i) => i);
+    const line = fit(x, x);
+    let seed = 7;
+    const uniform = () => (seed = (seed * 16_807) % 2_147_483_647) / 2_147_483_647;
+    const series = Array.from({ length: 4000 }, () => fit(x, x.map(uniform), 0.8));
+    const held = series.filter(({ low, high }) => low <= 0 && high >= 0).length / 4000;
+    const attained = series[0]?.coverage ?? NaN;
+    expect(line.coverage).toBeGreaterThan(0.9);
+    expect(Math.abs(held - attained)).toBeLessThan(0.025);
   });
 });
 

@@ -29,6 +29,10 @@ const trend = z
     slope: z.number().meta({ description: 'mm a year.' }),
     low: z.number(),
     high: z.number(),
+    coverage: z.number().meta({
+      description:
+        'How often such an interval holds the true slope: 0.67 with three readings, 0.92 with four.',
+    }),
     intercept: z.number(),
     s: z.number(),
     p: z.number(),
