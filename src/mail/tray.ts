@@ -55,7 +55,8 @@ async function writeOnce(
   }
 }
 
-const KEPT_IN_TRAY = 'kept in the mail tray';
+/** What the tray answers to every letter that it takes. */
+export const KEPT_IN_TRAY = 'kept in the mail tray';
 
 /** Whether an answer to a letter that counts as sent is the tray's: it lies there, and reached nobody. */
 export function liesInTray(response: string | null): boolean {

@@ -118,9 +118,9 @@ eachDatabase('a club, of a member’s top that stands folded', ({ fresh }) => {
       const trail = JSON.stringify((await shop.get('/v1/trail?limit=200')).body);
       return opened.map(({ html }) => wordsOf(html)).join(' ') + trail;
     });
-    expect(after).toMatch(/Met a fault.*folded still to Ada Quill/);
+    expect(after).toMatch(/Met a fault.*still folded, to Ada Quill/);
     expect(after).toContain('"position":"folded"');
-    expect(before).not.toMatch(/folded still|"position":"folded"/);
+    expect(before).not.toMatch(/still folded|"position":"folded"/);
   });
 
   it('is in nothing that the club takes out; the operator’s own document stays whole', async () => {

@@ -123,7 +123,7 @@ describe('charts on the pages', () => {
     expect(html.match(/class="life joint"/g)).toHaveLength(1);
     expect(html.match(/class="read"/g)).toHaveLength(3);
     const words = text(html);
-    expect(words).toContain('L-MAIN: radial play since the last repair');
+    expect(words).toContain('left main pivot: radial play since the last repair');
     expect(words).toMatch(/10 April 2025 0\.31/);
     expect(words).toMatch(/0\.5 mm: about .* 20\d\d; from .* to .* 20\d\d/);
     expect(html).not.toContain('style=');

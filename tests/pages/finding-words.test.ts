@@ -1,3 +1,4 @@
+import { voiceFor } from '../../src/views/words/voice.ts';
 import * as fc from 'fast-check';
 import { expect, it } from 'vitest';
 import { findingInWords, sentence } from '../../src/http/pages/frame/finding-words.ts';
@@ -14,12 +15,14 @@ it.each([
 
 it('is told whole, sentence by sentence, however it was written', () => {
   const seam = { pivot: 'L-MAIN', text: 'A seam opens', advised: 'Sew it', outcome: 'accepted' };
-  expect(findingInWords(seam)).toBe('L-MAIN: A seam opens. Advised: Sew it. Agreed.');
+  expect(findingInWords(seam, voiceFor('en'))).toBe(
+    'left main pivot: A seam opens. Advised: Sew it. Agreed.',
+  );
   const outcome = fc.constantFrom('advised', 'accepted', 'declined', 'done');
   const words = fc.constantFrom('A seam opens.', 'A seam opens', 'A seam opens:', 'Wet?', 'x …');
   fc.assert(
     fc.property(words, fc.option(words), outcome, (text, advised, came) => {
-      const told = findingInWords({ pivot: null, text, advised, outcome: came });
+      const told = findingInWords({ pivot: null, text, advised, outcome: came }, voiceFor('en'));
       expect(told).not.toMatch(/[.!?:][.:,;]|[a-z] [A-Z]/);
       expect(told.endsWith('.')).toBe(true);
     }),

@@ -176,7 +176,7 @@ eachDatabase('what was recorded', ({ open }) => {
       version: 2,
     });
     expect(wordsOf((await desk.open(`/cars/${carId}`)).html)).toContain(
-      'navy cloth (Fictional double cloth), glass window, folded by hand, frame four-seat-manual, maker’s reference X-17',
+      'navy cloth (Fictional double cloth), glass window, folded by hand, frame “Four seats, folded by hand”, maker’s reference X-17',
     );
     const fitting = {
       carId,

@@ -75,7 +75,7 @@ describe('the morning page', () => {
     );
     const { html } = await open('/today');
     const letters = section(html, 'Letters of the last 7 days');
-    expect(letters).toContain('lubrication due to Ada Quill, not accepted');
+    expect(letters).toContain('oil is due, to Ada Quill: did not get through');
     expect(letters).toContain('The mailbox is &lt;full&gt;.');
     expect(letters).toContain('ada@example.org');
     expect(letters).toContain('offers');
@@ -96,15 +96,18 @@ describe('a top', () => {
       findings: [{ text: 'A seam opens.', advised: 'Sew it.', outcome: 'declined' }],
     });
     const { html } = await open(`/tops/${topId}`);
-    for (const { code } of FRAME_PATTERNS['four-seat-manual'].pivots) expect(html).toContain(code);
+    for (const joint of ['left main pivot', 'right link pivot 2']) expect(html).toContain(joint);
+    expect(text(html)).not.toMatch(/[LR]-[A-Z]{3}|four-seat-manual/);
     const map = html.slice(html.indexOf('class="map"'), html.indexOf('class="legend"'));
     expect(map.match(/<text class="number /g)).toHaveLength(18);
     expect(map).toMatch(/<rect class="act"/);
     expect(map).toMatch(/<path class="plan"/);
     expect(map.match(/<circle class="watch"/g)).toHaveLength(2);
-    expect(map).toContain('L-MAIN act, L-LINK1 watch, L-LINK2 unread');
+    expect(map).toContain('left main pivot act, left link pivot 1 watch, left link pivot 2 unread');
     expect(map.match(/<circle class="unread"/g)).toHaveLength(15);
-    expect(text(html)).toMatch(/2 L-LINK1 watch 2026-06-10 dry 2 of 2 0\.10 not measured oiled/);
+    expect(text(html)).toMatch(
+      /2 left link pivot 1 watch 10\/06\/2026 dry 2 of 2 0\.10 not measured oiled/,
+    );
     expect(text(html)).toContain('left main: seized on 2026-06-10');
     const car = text((await open(`/cars/${carId}`)).html);
     expect(car).toContain('lubrication, done');

@@ -104,7 +104,7 @@ describe('recording a visit', () => {
     const next = (await desk.open(path)).html;
     expect(fieldsIn(next, path)['lubricant']).toBe('');
     expect(fieldsIn(next, path)['readings/1/lubricant']).toBe('light machine oil');
-    expect(next).toMatch(/<details open>\s*<summary><span class="word">1 L-MAIN/);
+    expect(next).toMatch(/<details open>\s*<summary><span class="word">1 left main pivot/);
   });
 
   it('records only the pivots of which something was said, where the others were not looked at', async () => {
@@ -145,7 +145,7 @@ describe('recording a visit', () => {
     expect(answer.html).toContain('href="#readings-5-radialPlayMm"');
     const summary = wordsOf(/role="alert"[^>]*>(.*?)<\/div>/s.exec(answer.html)?.[1] ?? '');
     expect(summary).toContain('Minutes it took: Give a number here.');
-    expect(summary).toContain('L-STICK2, radial play, mm: A measure');
+    expect(summary).toContain('left stick pivot 2, radial play, mm: A measure');
     expect(summary).toContain('Fault 2, what was seen: Fill this in.');
     expect(answer.html).toMatch(/<details open>\s*<summary><span class="word">4 /);
     expect(fieldsIn(answer.html, path)).toMatchObject({

@@ -3,15 +3,17 @@ import type { LetterKind } from '../../domain/round/letter-kind.ts';
 import { UNSEEN_LETTER } from '../sharing/sight.ts';
 import type { Sql } from '../database/sql.ts';
 
-/** How many letters planned since an instant stand in each state. */
+/** How many letters planned since an instant stand in each state; the sent by what answered to them. */
 export function letterCountsSince(
   sql: Sql,
   organisationId: string,
   since: Instant,
-): Promise<{ state: string; n: number }[]> {
+  /** What answers begin with that tell of a letter which left nothing but a file. */
+  kept: string,
+): Promise<{ state: string; isKept: number; n: number }[]> {
   return sql.all(
-    'SELECT "state", COUNT(*) AS "n" FROM "letter" WHERE "organisationId" = ? AND "plannedAt" >= ? GROUP BY "state" ORDER BY "state"',
-    [organisationId, since],
+    `SELECT "state", CASE WHEN "state" = 'delivered' AND "response" LIKE ? THEN 1 ELSE 0 END AS "isKept", COUNT(*) AS "n" FROM "letter" WHERE "organisationId" = ? AND "plannedAt" >= ? GROUP BY 1, 2 ORDER BY 1, 2`,
+    [`${kept}%`, organisationId, since],
   );
 }
 

@@ -31,6 +31,7 @@ export interface CarPageRecord {
   readonly now: Instant;
   readonly today: Day;
   readonly car: CarRecord;
+  /** Empty for one who was erased. */
   readonly ownerName: string;
   /** The owner was erased: nobody is left to be rung or written to. */
   readonly erased: boolean;
@@ -89,7 +90,7 @@ export async function readCarPage(
     now,
     today,
     car,
-    ownerName: ownerName ?? 'erased',
+    ownerName: ownerName ?? '',
     erased: ownerName === null,
     clock: unseen ? emptyClock(car, now) : await showPosition(context, caller, id),
     unseen,

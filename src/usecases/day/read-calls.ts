@@ -149,10 +149,16 @@ export async function keptToStay({ store }: Context, kept: Kept): Promise<Stayin
   return stayingOf(store.sql, organisationId, [...ids, ...fresh], now);
 }
 
+/** Whether a car whose top must stay is one to ring about: no repair is booked, and its owner takes calls. */
+export function waitsForCall({
+  refusesCalls,
+  repairOn,
+}: Pick<StayingRecord, 'refusesCalls' | 'repairOn'>): boolean {
+  return !refusesCalls && repairOn === null;
+}
+
 async function callsToStay(context: Context, kept: Kept): Promise<CallRecord[]> {
-  const staying = (await keptToStay(context, kept)).filter(
-    ({ refusesCalls, repairOn }) => !refusesCalls && repairOn === null,
-  );
+  const staying = (await keptToStay(context, kept)).filter(waitsForCall);
   const since = addDays(kept.calendar.today, -CALL_MEMORY_DAYS);
   const carIds = staying.map(({ carId }) => carId);
   const calls = grouped(

@@ -21,6 +21,9 @@ import type { StayingRecord } from '../own/read-staying.ts';
 import type { StandingRecord } from '../owners/read-standing.ts';
 import { readStanding } from '../owners/read-standing.ts';
 import type { LookRecord } from '../tops/read-looks.ts';
+import { flag } from '../../store/database/sql.ts';
+import { KEPT_IN_TRAY } from '../../mail/tray.ts';
+import type { LetterState } from '../letters/read-letters.ts';
 import { listLooks } from '../tops/read-looks.ts';
 import type { DueRecord } from '../tops/read-tops.ts';
 import { listDue } from '../tops/read-tops.ts';
@@ -29,7 +32,7 @@ import { readAhead } from './keep-ahead.ts';
 import type { OwnerNewsRecord } from './owner-news.ts';
 import { readOwnerNews } from './owner-news.ts';
 import type { CallRecord } from './read-calls.ts';
-import { callsWorth, keptToStay } from './read-calls.ts';
+import { callsWorth, keptToStay, waitsForCall } from './read-calls.ts';
 
 export interface FoldedCarRecord extends CarAndOwnerRow {
   readonly clock: PositionRecord;
@@ -39,6 +42,11 @@ export interface FoldedCarRecord extends CarAndOwnerRow {
 export interface BenchDayRecord {
   readonly on: Day;
   readonly visits: DiaryVisit[];
+}
+
+/** A letter that met a fault on its way. */
+export interface FaultyLetter extends FaultyLetterRow {
+  readonly state: LetterState;
 }
 
 export interface TodayRecord {
@@ -61,8 +69,9 @@ export interface TodayRecord {
   readonly ahead: AheadRecord;
   readonly letters: {
     readonly days: number;
-    readonly states: { state: string; n: number }[];
-    readonly faults: FaultyLetterRow[];
+    /** How many stand how; `inTray` are those that count as sent and reached nobody. */
+    readonly states: { state: LetterState; inTray: boolean; n: number }[];
+    readonly faults: FaultyLetter[];
     /** Owners about whom the round could decide nothing, and why. */
     readonly setAside: { readonly name: string; readonly at: Instant; readonly reason: string }[];
   };
@@ -102,7 +111,8 @@ export async function readToday(context: Context, caller: Caller): Promise<Today
     today,
     organisation: { name, timeZone },
     staying,
-    calls: { items, inAll },
+    // As many as the page of all calls has lines: with those whose top must stay and who may be rung.
+    calls: { items, inAll: inAll + staying.filter(waitsForCall).length },
     bench: await benchDays(context, kept),
     due: due.items,
     looks: (await listLooks(context, caller, { until: today, limit: DUE_SHOWN })).items,
@@ -110,8 +120,15 @@ export async function readToday(context: Context, caller: Caller): Promise<Today
     ahead: await readAhead(context, caller, kept),
     letters: {
       days: LETTER_DAYS,
-      states: await letterCountsSince(sql, organisationId, since),
-      faults: await faultyLettersSince(sql, organisationId, since, FAULTS_SHOWN),
+      states: (await letterCountsSince(sql, organisationId, since, KEPT_IN_TRAY)).map(
+        ({ state, isKept, n }) => ({ state: state as LetterState, inTray: flag(isKept), n }),
+      ),
+      faults: (await faultyLettersSince(sql, organisationId, since, FAULTS_SHOWN)).map(
+        (letter) => ({
+          ...letter,
+          state: letter.state as LetterState,
+        }),
+      ),
       setAside: await ownersSetAside(sql, organisationId, FAULTS_SHOWN),
     },
     standing: await readStanding(context, caller, { limit: OWNERS_SHOWN }),

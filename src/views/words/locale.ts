@@ -7,29 +7,33 @@ import { kept } from './kept.ts';
 export interface Locale {
   readonly tag: string;
   /** "Thursday 26 November 2026" */
-  day(day: Day): string;
+  readonly day: (day: Day) => string;
   /** "Thu 26 Nov": where the year goes without saying. */
-  shortDay(day: Day): string;
+  readonly shortDay: (day: Day) => string;
+  /** "26/11/2026": where columns are narrow. */
+  readonly numericDay: (day: Day) => string;
   /** "November 2026" */
-  month(day: Day): string;
+  readonly month: (day: Day) => string;
   /** "Nov" */
-  shortMonth(day: Day): string;
+  readonly shortMonth: (day: Day) => string;
   /** "Thursday 26 November 2026 at 14:30", on the clock of the zone. */
-  instant(instant: Instant, timeZone: string): string;
+  readonly instant: (instant: Instant, timeZone: string) => string;
   /** "08:30", on the clock of the zone. */
-  time(instant: Instant, timeZone: string): string;
+  readonly time: (instant: Instant, timeZone: string) => string;
   /** "8–14 March 2027" */
-  span(from: Day, to: Day): string;
+  readonly span: (from: Day, to: Day) => string;
   /** "8–14 Mar": where the year goes without saying. */
-  shortSpan(from: Day, to: Day): string;
+  readonly shortSpan: (from: Day, to: Day) => string;
   /** The {@link span} from Monday to Sunday of an ISO week such as '2027-W10'. */
-  week(id: string): string;
-  number(value: number): string;
+  readonly week: (id: string) => string;
+  readonly number: (value: number) => string;
+  /** "0.25": with two digits behind the point, as a gauge is read. */
+  readonly hundredths: (value: number) => string;
   /** "12.5 %", of a share from 0 to 1, rounded to a tenth of a percent. */
-  percent(share: number): string;
+  readonly percent: (share: number) => string;
   /** "A, B and C" */
-  list(items: readonly string[]): string;
-  plural(count: number): Intl.LDMLPluralRule;
+  readonly list: (items: readonly string[]) => string;
+  readonly plural: (count: number) => Intl.LDMLPluralRule;
 }
 
 const known = new Map<string, Locale>();
@@ -52,8 +56,20 @@ function makeLocale(tag: string): Locale {
   const plurals = made(() => new Intl.PluralRules(tag));
   const shortStyle = { day: 'numeric', month: 'short', timeZone: 'UTC' } as const;
   const shortDays = made(() => new Intl.DateTimeFormat(tag, { weekday: 'short', ...shortStyle }));
+  const numericDays = made(
+    () =>
+      new Intl.DateTimeFormat(tag, {
+        day: '2-digit',
+        month: '2-digit',
+        year: 'numeric',
+        timeZone: 'UTC',
+      }),
+  );
   const shortSpans = made(() => new Intl.DateTimeFormat(tag, shortStyle));
   const shortMonths = made(() => new Intl.DateTimeFormat(tag, { month: 'short', timeZone: 'UTC' }));
+  const gauges = made(
+    () => new Intl.NumberFormat(tag, { minimumFractionDigits: 2, maximumFractionDigits: 2 }),
+  );
   const percents = made(() => new Intl.NumberFormat(tag, { maximumFractionDigits: 1 }));
   const written = new Map<string, string>();
   const forms = new Map<string, Intl.LDMLPluralRule>();
@@ -76,6 +92,7 @@ function makeLocale(tag: string): Locale {
     tag,
     day: (day) => kept(written, day, () => days().format(midnight(day))),
     shortDay: (day) => kept(written, `short ${day}`, () => shortDays().format(midnight(day))),
+    numericDay: (day) => kept(written, `numeric ${day}`, () => numericDays().format(midnight(day))),
     shortMonth: (day) => shortMonths().format(midnight(day)),
     month: (day) => kept(written, day.slice(0, 7), () => months().format(midnight(day))),
     instant: (instant, timeZone) => clockOf(timeZone).format(new Date(instant)),
@@ -90,6 +107,7 @@ function makeLocale(tag: string): Locale {
       return span(monday, addDays(monday, 6));
     },
     number: (value) => kept(written, String(value), () => numbers().format(value)),
+    hundredths: (value) => gauges().format(value),
     percent: (share) => `${percents().format(Math.round(share * 1000) / 10)} %`,
     list: (items) => (items.length === 1 ? (items[0] ?? '') : lists().format(items)),
     plural: (count) => kept(forms, String(count), () => plurals().select(count)),

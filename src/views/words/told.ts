@@ -6,10 +6,19 @@ import { fill, readRooms, type Words } from './words.ts';
 const folder = new URL('../../../templates/pages/told/', import.meta.url);
 let known: ReadonlyMap<string, Told> | undefined;
 
+interface Pattern {
+  /** A place takes anything but a "; ". */
+  readonly narrow: RegExp;
+  readonly wide: RegExp;
+  /** Known for what it is even where a place of it holds a list: it frames what it takes. */
+  readonly isClear: boolean;
+  readonly text: string;
+}
+
 interface Told {
   readonly whole: Words;
   /** Sentences with places, those with most words of their own first. */
-  readonly patterns: readonly { readonly pattern: RegExp; readonly text: string }[];
+  readonly patterns: readonly Pattern[];
   readonly kept: Map<string, string>;
 }
 
@@ -35,19 +44,54 @@ function tellWith(told: Told, locale: Locale, sentence: string): string {
   const whole = Object.hasOwn(told.whole, sentence) ? told.whole[sentence] : undefined;
   if (typeof whole === 'string') return whole;
   if (isDay(sentence)) return locale.day(sentence);
-  // Whole numbers may be years.
-  if (/^-?\d+\.\d+$/.test(sentence)) return locale.number(Number(sentence));
-  for (const { pattern, text } of told.patterns) {
-    const places = pattern.exec(sentence)?.groups;
+  // Fractions, one or some, keep their digits; whole numbers may be years.
+  if (/^[… ]*-?\d+(?:\.\d+)?(?:, -?\d+(?:\.\d+)?)*$/.test(sentence)) {
+    return sentence.replaceAll('.', locale.number(1.5).slice(1, 2));
+  }
+  return (
+    byPattern(told, locale, sentence, ({ narrow }) => narrow) ??
+    byPattern(told, locale, sentence, ({ wide, isClear }) => (isClear ? wide : null)) ??
+    inPieces(told, locale, sentence) ??
+    byPattern(told, locale, sentence, ({ wide }) => wide) ??
+    sentence
+  );
+}
+
+function byPattern(
+  told: Told,
+  locale: Locale,
+  sentence: string,
+  patternOf: (one: Pattern) => RegExp | null,
+): string | null {
+  for (const one of told.patterns) {
+    const places = patternOf(one)?.exec(sentence)?.groups;
     if (places === undefined) continue;
     const figures = Object.entries(places).map(([name, said]) => [
       name,
       tellWith(told, locale, said),
     ]);
-    return fill(text, Object.fromEntries(figures) as Record<string, string>);
+    return fill(one.text, Object.fromEntries(figures) as Record<string, string>);
   }
-  return sentence;
+  return null;
 }
+
+/** Sentences and lists of a rule, piece by piece; null where there is one piece alone. */
+function inPieces(told: Told, locale: Locale, sentence: string): string | null {
+  for (const { between, glue } of JOINTS) {
+    const pieces = sentence.split(between);
+    if (pieces.length > 1) {
+      return pieces.map((piece) => tellWith(told, locale, piece)).join(glue);
+    }
+  }
+  return null;
+}
+
+/** Signs of its own, besides those that frame, by which a sentence is known. */
+const CLEAR = 15;
+const JOINTS = [
+  { between: /(?<=[.!?]) (?=\p{Lu})/u, glue: ' ' },
+  { between: '; ', glue: '; ' },
+] as const;
 
 function toldOf(words: Words): Told {
   const patterns = Object.entries(words).flatMap(([sentence, text]) =>
@@ -57,7 +101,12 @@ function toldOf(words: Words): Told {
     whole: words,
     patterns: patterns
       .sort((a, b) => wordsOfIts(b.sentence) - wordsOfIts(a.sentence))
-      .map(({ sentence, text }) => ({ pattern: patternOf(sentence), text })),
+      .map(({ sentence, text }) => ({
+        narrow: expressionOf(sentence, '(?:(?!; ).)+?'),
+        wide: expressionOf(sentence, '.+?'),
+        isClear: wordsOfIts(sentence) >= CLEAR && /[;:(]/.test(sentence),
+        text,
+      })),
     kept: new Map(),
   };
 }
@@ -67,7 +116,7 @@ function wordsOfIts(sentence: string): number {
 }
 
 /** The sentence as a pattern: each place takes what stands there, a second one of a name the same again. */
-function patternOf(sentence: string): RegExp {
+function expressionOf(sentence: string, place: string): RegExp {
   const named = new Set<string>();
   const source = sentence
     .split(/(\{\{\w+\}\})/)
@@ -76,7 +125,7 @@ function patternOf(sentence: string): RegExp {
       if (name === undefined) return part.replaceAll(/[\\^$.*+?()[\]{}|]/g, String.raw`\$&`);
       if (named.has(name)) return String.raw`\k<${name}>`;
       named.add(name);
-      return `(?<${name}>.+?)`;
+      return `(?<${name}>${place})`;
     })
     .join('');
   return new RegExp(`^${source}$`, 's');

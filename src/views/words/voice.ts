@@ -24,17 +24,19 @@ export interface Voice {
   readonly locale: Locale;
   /** The words under a key with their places filled; refuses a key or place that is missing. */
   readonly say: (key: string, figures?: Figures, count?: number) => string;
+  /** Whether there are words under a key, for keys made of what records hold. */
+  readonly has: (key: string) => boolean;
   /** A phrase with {{count}}, in the form that the number asks for. */
   readonly count: (key: string, count: number, figures?: Figures) => string;
   /** A sentence that a rule or a refusal wrote in English, in this language; as it stands where unknown. */
   readonly tell: (sentence: string) => string;
-  day(day: Day): string;
+  readonly day: (day: Day) => string;
   /** "08:30", on the clock of the zone. */
-  time(instant: Instant, timeZone: string): string;
+  readonly time: (instant: Instant, timeZone: string) => string;
   /** "Monday 18:00" within six days of `now`, else with its date; on the clock of the zone. */
-  moment(instant: Instant, timeZone: string, now: Instant): string;
+  readonly moment: (instant: Instant, timeZone: string, now: Instant) => string;
   /** "2 days 4 hours": two parts at most, the last rounded down; "under a minute" at the least. */
-  span(ms: number): string;
+  readonly span: (ms: number) => string;
 }
 
 const MINUTE = 60_000;
@@ -75,6 +77,7 @@ function makeVoice(asked: string): Voice {
     language,
     locale,
     say,
+    has: (key) => Object.hasOwn(words, key),
     count,
     tell: (sentence) => tellIn(language, locale, sentence),
     day: (day) => {

@@ -4,15 +4,10 @@
  */
 export const ENGLISH_ONLY: readonly string[] = [
   'bench',
-  'bench-sheet',
   'booked',
   'booking',
-  'call',
-  'calls',
-  'car',
   'care-day',
   'care-day-form',
-  'chances',
   'club-letter',
   'club-letters',
   'change-car',
@@ -59,15 +54,9 @@ export const ENGLISH_ONLY: readonly string[] = [
   'shared',
   'sign-ins',
   'start',
-  'stock-part',
-  'today',
-  'top',
-  'trail',
   'tray',
   'tray-letter',
-  'visit-form',
-  'visit-record',
 ];
 
 /** Texts that are the same in every language, and those of the log, which no page shows. */
-export const NO_WORDS: readonly string[] = ['the database is out', 'unforeseen fault'];
+export const NO_WORDS: readonly string[] = ['mm', 'the database is out', 'unforeseen fault'];

@@ -2,6 +2,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
 import { pageWords } from '../../../src/views/words/voice.ts';
 import { toldWords } from '../../../src/views/words/told.ts';
+import { TRAIL_TABLES } from '../../../src/store/database/trail-tables.ts';
 import { placesIn, type Words } from '../../../src/views/words/words.ts';
 import { ENGLISH_ONLY, NO_WORDS } from './english-only.ts';
 import {
@@ -77,6 +78,9 @@ function askedKeys() {
     for (const [, key = ''] of text.matchAll(/['"`]([a-z][\w-]*(?:\.[\w-]+)*)['"`]/g))
       whole.add(key);
     for (const [, head = ''] of text.matchAll(/`([a-z][\w-]*\.[\w.-]*)\$\{/g)) heads.add(head);
+    for (const [, head = ''] of text.matchAll(/spokenChoices\(\s*\w+,\s*'([\w.-]+)'/g)) {
+      heads.add(`${head}.`);
+    }
   }
   return { whole, heads };
 }
@@ -165,4 +169,18 @@ test('the list of pages that speak English alone names pages that do', () => {
     return printed.length === 0 && !/lang: 'en'|localeOf\('en-GB'\)|voiceFor\('en'\)/.test(sheet);
   });
   expect(silent).toEqual([]);
+});
+
+test('what the trail tells of has words: every table that it follows and every column', () => {
+  const schema = new URL('../../../prisma/models.prisma', import.meta.url);
+  const models = readFileSync(schema, 'utf8').split(/^model /m);
+  const unnamed = TRAIL_TABLES.flatMap(({ table, ignored = [] }) => {
+    const body = models.find((model) => model.includes(`@@map("${table}")`)) ?? '';
+    const columns = [...body.matchAll(/^ {2}(\w+) +(?:String|Int|Float|Boolean)/gm)]
+      .map(([, column = '']) => column)
+      .filter((column) => !ignored.includes(column));
+    expect([table, columns.length]).not.toEqual([table, 0]);
+    return [`trail.kind.${table}`, ...columns.map((column) => `trail.column.${column}`)];
+  }).filter((key) => english[key] === undefined);
+  expect(unnamed).toEqual([]);
 });

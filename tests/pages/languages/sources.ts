@@ -75,7 +75,10 @@ export function literalsIn(source: string): string[] {
   const found: string[] = [];
   const text = source
     .replaceAll(/^(?:import|export) [^;]*? from '[^']+';$/gms, '')
-    .replaceAll(/(?<=[(=:,] ?)\/(?![/*])(?:[^/\n\\[]|\\.|\[(?:[^\]\\\n]|\\.)*\])+\/[a-z]*/g, '')
+    .replaceAll(
+      /(?<=(?:[(=:,]|return) ?)\/(?![/*])(?:[^/\n\\[]|\\.|\[(?:[^\]\\\n]|\\.)*\])+\/[a-z]*/g,
+      '',
+    )
     .replaceAll(/[!=]== '[^']*'|case '[^']*'/g, '');
   const quoted =
     /\/\*[\s\S]*?\*\/|\/\/[^\n]*|'((?:[^'\\\n]|\\.)*)'|`((?:[^`\\]|\\.)*)`|"((?:[^"\\\n]|\\.)*)"/g;

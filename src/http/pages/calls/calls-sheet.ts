@@ -1,8 +1,9 @@
 import type { CallListRecord, CallRecord } from '../../../usecases/day/read-calls.ts';
-import { localeOf } from '../../../views/words/locale.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
 import type { DayList } from '../shop/day-lines.ts';
-import { dayLine, phoneWords, ringDeed, writeDeed } from '../shop/day-lines.ts';
+import { lastCallInWords } from '../shop/call-form.ts';
+import { capital, dayLine, phoneWords, ringDeed, writeDeed } from '../shop/day-lines.ts';
 
 export interface CallsModel {
   readonly inAll: string;
@@ -12,33 +13,35 @@ export interface CallsModel {
   readonly because: readonly string[];
 }
 
-const EN = localeOf('en-GB');
-
 /** All calls that are worth making, a page at a time. */
-export function callsSheet({ items, next, inAll, because }: CallListRecord): [Frame, CallsModel] {
+export function callsSheet(
+  { items, next, inAll, because }: CallListRecord,
+  voice: Voice,
+): [Frame, CallsModel] {
   return [
-    { lang: 'en', title: 'All calls', nav: { here: 'today' } },
+    { lang: voice.language, title: voice.say('calls.title'), nav: { here: 'today' } },
     {
-      inAll: EN.number(inAll),
-      list: { first: items.map(lineOf), rest: [] },
+      inAll: voice.locale.number(inAll),
+      list: { first: items.map((call) => lineOf(call, voice)), rest: [] },
       next: next === null ? null : `/calls?after=${encodeURIComponent(next)}`,
-      because,
+      because: because.map(voice.tell),
     },
   ];
 }
 
-function lineOf(call: CallRecord) {
+function lineOf(call: CallRecord, voice: Voice) {
   const { carId, registration, ownerId, ownerName, reason, lastCall, mustStay } = call;
   return dayLine({
-    figure: mustStay ? { words: 'must not be moved', state: 'over' } : null,
+    figure: mustStay ? { words: voice.say('calls.stay'), state: 'over' } : null,
     href: `/cars/${carId}`,
     name: registration,
-    words: `${ownerName}, ${phoneWords(call)} ${reason.slice(0, 1).toUpperCase()}${reason.slice(1)}.`,
-    small:
-      lastCall === null
-        ? []
-        : [`Rung last on ${EN.day(lastCall.on)}: ${lastCall.outcome.replaceAll('-', ' ')}.`],
-    deed: ringDeed(call) ?? (mustStay ? writeDeed(ownerId, ownerName) : null),
+    words: voice.say('calls.line', {
+      owner: ownerName,
+      phone: phoneWords(voice, call),
+      reason: capital(voice.tell(reason)),
+    }),
+    small: lastCallInWords(voice, lastCall),
+    deed: ringDeed(voice, call) ?? (mustStay ? writeDeed(voice, ownerId, ownerName) : null),
   });
 }
 

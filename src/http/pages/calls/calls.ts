@@ -8,8 +8,12 @@ const CALLS_A_PAGE = 50;
 
 /** Whom to ring, all of them; a call is noted on the page of its car. */
 export function callsPage(app: FastifyInstance, context: Context): void {
-  showPage(app, context, '/calls', async ({ caller, query }) => {
+  showPage(app, context, '/calls', async ({ caller, voice, query }) => {
     const asked = { limit: CALLS_A_PAGE, after: query('after') };
-    return renderFor(caller, 'calls', ...callsSheet(await readCalls(context, caller, asked)));
+    return renderFor(
+      caller,
+      'calls',
+      ...callsSheet(await readCalls(context, caller, asked), voice),
+    );
   });
 }

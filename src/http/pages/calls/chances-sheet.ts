@@ -1,5 +1,5 @@
 import type { Outcomes } from '../../../domain/calls/calibration.ts';
-import { localeOf } from '../../../views/words/locale.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
 
 interface Bar {
@@ -19,21 +19,16 @@ export interface ChancesModel {
   readonly because: readonly string[];
 }
 
-const EN = localeOf('en-GB');
-const NAMES: Readonly<Record<Outcomes['cause'], string>> = {
-  dry: 'a dry joint',
-  stiff: 'a stiff joint',
-  loose: 'a loose joint',
-  repaired: 'a joint repaired, not looked at since',
-  washerMissing: 'a washer missing',
-};
 const WIDTH = 300;
 
 /** What the shop rule expected of joints and what was seen, side by side, with the sums behind it. */
 export function chancesSheet(
   outcomes: readonly Outcomes[],
   because: readonly string[],
+  voice: Voice,
 ): [Frame, ChancesModel] {
+  const { say, locale } = voice;
+  const { percent } = locale;
   const seenOf = ({ seen, spans }: Outcomes) => (spans === 0 ? null : Math.min(1, seen / spans));
   const most = Math.max(
     0.1,
@@ -44,11 +39,14 @@ export function chancesSheet(
     rows: outcomes.map((one) => {
       const seen = seenOf(one);
       return {
-        name: NAMES[one.cause],
+        name: say(`chances.${one.cause}`),
         rule: percent(one.shopRule),
-        seen: seen === null ? 'none' : `${percent(seen)} (${one.seen})`,
+        seen:
+          seen === null
+            ? say('chances.none')
+            : say('chances.seen', { share: percent(seen), count: locale.number(one.seen) }),
         used: percent(one.used),
-        spans: EN.number(Math.round(one.spans)),
+        spans: locale.number(Math.round(one.spans)),
         isOwn: one.isOwn,
         x: {
           rule: across(one.shopRule),
@@ -58,13 +56,9 @@ export function chancesSheet(
       };
     }),
     most: percent(most),
-    because,
+    because: because.map(voice.tell),
   };
-  return [{ lang: 'en', title: 'How sure the chances are', nav: { here: 'today' } }, model];
-}
-
-function percent(share: number): string {
-  return `${EN.number(Math.round(share * 1000) / 10)} %`;
+  return [{ lang: voice.language, title: say('chances.title'), nav: { here: 'today' } }, model];
 }
 
 declare module '../frame/page-models.ts' {

@@ -6,8 +6,8 @@ import { chancesSheet } from './chances-sheet.ts';
 
 /** How the chances behind the call list compare with what the shop has seen. */
 export function chancesPage(app: FastifyInstance, context: Context): void {
-  showPage(app, context, '/calls/chances', async ({ caller }) => {
+  showPage(app, context, '/calls/chances', async ({ caller, voice }) => {
     const { outcomes, because } = await readCalls(context, caller, { limit: 1 });
-    return renderFor(caller, 'chances', ...chancesSheet(outcomes, because));
+    return renderFor(caller, 'chances', ...chancesSheet(outcomes, because, voice));
   });
 }

@@ -5,15 +5,14 @@ import { showCar } from '../../../usecases/cars/read-cars.ts';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { correctCall, showCall, withdrawCall } from '../../../usecases/day/correct-call.ts';
 import { prose } from '../../../usecases/records/record-fields.ts';
-import { localeOf } from '../../../views/words/locale.ts';
+import { voiceFor } from '../../../views/words/voice.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
-import { choice, field, formOf, plainChoices } from '../frame/form.ts';
+import { choice, field, formOf, spokenChoices } from '../frame/form.ts';
 import { readBy, textIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
 import { renderFor, showForm } from '../shop/shop-page.ts';
 
 const LARGEST = 16 * 1024;
-const EN = localeOf('en-GB');
 const said = z.strictObject({ outcome: z.enum(CALL_OUTCOMES), notes: prose(1000).optional() });
 
 /** A call that was noted, to be put right or taken back. */
@@ -30,23 +29,30 @@ export interface CallModel {
 export function callPages(app: FastifyInstance, context: Context): void {
   const page = async (caller: Visitor, id: string, sent: Sent | null) => {
     const call = await showCall(context, caller, id);
+    const voice = voiceFor(caller.language);
+    const { say } = voice;
     const car = await showCar(context, caller, call.carId);
     const fields = [
-      choice(sent, 'outcome', 'What came of it', plainChoices(CALL_OUTCOMES), {
-        value: call.outcome,
-      }),
-      field(sent, 'notes', 'What was said', { area: true, value: call.notes }),
+      choice(
+        sent,
+        'outcome',
+        say('call.outcome'),
+        spokenChoices(voice, 'call-outcome', CALL_OUTCOMES),
+        { value: call.outcome },
+      ),
+      field(sent, 'notes', say('call.notes'), { area: true, value: call.notes }),
     ];
     const once = freshOnce();
     const model: CallModel = {
       registration: car.registration,
       carHref: `/cars/${car.id}`,
-      on: EN.day(call.calledOn),
+      on: voice.day(call.calledOn),
       form: formOf(`/calls/${id}`, once, sent, fields),
       fields,
       withdraw: formOf(`/calls/${id}/withdraw`, once, null, []),
     };
-    return renderFor(caller, 'call', { lang: 'en', title: 'A call', nav: { here: 'tops' } }, model);
+    const frame = { lang: voice.language, title: say('call.title'), nav: { here: 'tops' } };
+    return renderFor(caller, 'call', frame, model);
   };
   showForm(app, context, '/calls/:id', ({ caller, id }) => page(caller, id, null));
   answerForm(app, context, {
@@ -69,12 +75,9 @@ export function callPages(app: FastifyInstance, context: Context): void {
     show: ({ caller, params }, sent) => page(caller, params.id, sent),
     first: {
       always: true,
-      heading: 'Take this call back?',
-      button: 'Take it back',
-      words: () => [
-        'It was not made then, and the car stands in the call list as before it.',
-        'It stays in the list of what was changed.',
-      ],
+      heading: ({ voice }) => voice.say('call.sure'),
+      button: ({ voice }) => voice.say('call.sure.button'),
+      words: ({ voice }) => [voice.say('call.sure.list'), voice.say('call.sure.trail')],
       back: ({ params }) => `/calls/${params.id}`,
     },
   });

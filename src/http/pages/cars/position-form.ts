@@ -3,8 +3,8 @@ import type { FoldedClock } from '../../../domain/folding/clock.ts';
 import { POSITIONS, type Position } from '../../../domain/folding/position-log.ts';
 import { clockWords, type ClockWords } from '../frame/clock-words.ts';
 import type { FieldModel, FormModel, Sent, TickModel } from '../frame/form.ts';
-import { choice, field, formOf, tick } from '../frame/form.ts';
-import { voiceFor } from '../../../views/words/voice.ts';
+import { choice, field, formOf, spokenChoices, tick } from '../frame/form.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 
 export interface PositionFacts {
   readonly now: Instant;
@@ -47,50 +47,46 @@ export interface PositionModel {
   }[];
 }
 
-const WORDS: Readonly<Record<Position, string>> = {
-  raised: 'Raised',
-  folded: 'Folded',
-  'folded-under-hard-top': 'Folded under the hard top',
-};
+/** How the forms are shown: whether the top must stay, their name, and one that came back. */
+interface Shown {
+  readonly stay: boolean;
+  readonly once: string;
+  readonly sent: Sent | null;
+}
 
 export function positionForm(
   { now, clock, car, entries }: PositionFacts,
-  stay: boolean,
-  once: string,
-  sent: Sent | null,
+  { stay, once, sent }: Shown,
+  voice: Voice,
 ): PositionModel {
+  const { say } = voice;
   const { id, timeZone } = car;
-  const voice = voiceFor('en');
   const next = clock.position === 'raised' ? 'folded' : 'raised';
   const position = choice(
     sent,
     'position',
-    'Where the top is',
-    POSITIONS.map((value) => [value, WORDS[value]]),
+    say('log.position'),
+    spokenChoices(voice, 'log', POSITIONS),
     // What nobody should have done is not suggested.
     { radio: true, value: stay ? '' : next },
   );
-  const at = field(sent, 'at', 'Since when', {
+  const at = field(sent, 'at', say('log.at'), {
     type: 'datetime-local',
-    hint: `Left empty: now. The clock is that of ${timeZone.replaceAll('_', ' ')}.`,
+    hint: say('log.at.hint', { zone: timeZone.replaceAll('_', ' ') }),
   });
   return {
     clock: clockWords(clock, { timeZone, now, restHours: 0 }, voice),
     form: formOf(`/cars/${id}/position`, once, sent, [position, at]),
-    stays: !stay
-      ? ''
-      : clock.stretch === null
-        ? 'Leave it as it is.'
-        : 'Leave it: the limit does not count now.',
-    next: stay ? null : { position: next, words: `${WORDS[next]} now`, folds: next === 'folded' },
-    other: stay ? 'It was moved all the same? Put the log right' : 'Something else, or earlier',
-    damp: tick(sent, 'damp', 'It was damp', false),
-    coverOn: tick(sent, 'coverOn', 'Its cover is on', false),
+    stays: !stay ? '' : say(clock.stretch === null ? 'log.leave' : 'log.leave.limit'),
+    next: stay ? null : { position: next, words: say(`log.now.${next}`), folds: next === 'folded' },
+    other: say(stay ? 'log.moved' : 'log.other'),
+    damp: tick(sent, 'damp', say('log.damp'), false),
+    coverOn: tick(sent, 'coverOn', say('log.cover'), false),
     position,
     at,
     otherOpen: sent !== null,
     entries: entries.map((entry) => ({
-      words: entryInWords(entry, voice.moment(entry.at, timeZone, now)),
+      words: entryInWords(entry, voice.moment(entry.at, timeZone, now), voice),
       action: `/cars/${id}/entries/${entry.id}/withdraw`,
       correct: `/cars/${id}/entries/${entry.id}/correct`,
       folded: entry.position,
@@ -101,10 +97,11 @@ export function positionForm(
 function entryInWords(
   { position, damp, coverOn }: PositionFacts['entries'][number],
   when: string,
+  { say }: Voice,
 ): string {
   return [
-    `${WORDS[position]} ${when}`,
-    ...(damp ? ['damp'] : []),
-    ...(coverOn === true ? ['cover on'] : []),
+    say('log.entry', { position: say(`log.${position}`), when }),
+    ...(damp ? [say('log.entry.damp')] : []),
+    ...(coverOn === true ? [say('log.entry.cover')] : []),
   ].join(', ');
 }

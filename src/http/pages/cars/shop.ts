@@ -6,9 +6,13 @@ import { findCars } from '../../../usecases/tops/find-cars.ts';
 import { listDue } from '../../../usecases/tops/read-tops.ts';
 import { readToday } from '../../../usecases/day/today-page.ts';
 import { readTopPage } from '../../../usecases/day/top-page.ts';
-import { type CarLooking, carSheet } from './car-sheet.ts';
+import type { CarLooking } from './car-acts.ts';
+import { carSheet } from './car-sheet.ts';
+import { listEstimates } from '../../../usecases/estimates/read-estimates.ts';
 import { findSheet } from './find-sheet.ts';
-import { type TodayLooking, todaySheet } from './today-sheet.ts';
+import type { TodayLooking } from '../day/today-lines.ts';
+import { todaySheet } from '../day/today-sheet.ts';
+import { voiceFor } from '../../../views/words/voice.ts';
 import { kindWords } from '../letters/letter-words.ts';
 import { readSharedWithUs } from '../../../usecases/sharing/shared-with-us.ts';
 import { sharedSheet } from './shared-sheet.ts';
@@ -42,14 +46,16 @@ export function shopPages(app: FastifyInstance, context: Context): void {
     const records = hasRight(caller, 'keep-owners');
     return renderFor(caller, 'find', ...findSheet(search, found, records, voice));
   });
-  showPage(app, context, '/tops/:id', async ({ caller, id, query }) => {
+  showPage(app, context, '/tops/:id', async ({ caller, voice, id, query }) => {
     const facts = await readTopPage(context, caller, id);
     return renderFor(
       caller,
       'top',
       ...topSheet(
-        { ...facts, photos: await newestPhotos(context, caller, facts.car.id) },
+        facts,
+        await newestPhotos(context, caller, facts.car.id),
         { done: query('done'), records: mayRecord(caller) },
+        voice,
       ),
     );
   });
@@ -79,7 +85,7 @@ export async function todayPage(
 ): Promise<string> {
   const facts = await readToday(context, caller);
   const looking = { records: mayRecord(caller), done, once: freshOnce(), came };
-  return renderFor(caller, 'today', ...todaySheet(facts, looking));
+  return renderFor(caller, 'today', ...todaySheet(facts, looking, voiceFor(caller.language)));
 }
 
 /** The page of a car; `came` is a form of it that comes back to be put right. */
@@ -92,7 +98,9 @@ export async function carPage(
   const facts = await readCarPage(context, caller, id);
   const looking = { records: mayRecord(caller), done, once: freshOnce(), came };
   const photos = await newestPhotos(context, caller, id);
-  return renderFor(caller, 'car', ...carSheet({ ...facts, photos }, looking));
+  const estimates = await listEstimates(context, caller, id);
+  const voice = voiceFor(caller.language);
+  return renderFor(caller, 'car', ...carSheet(facts, { photos, estimates }, looking, voice));
 }
 
 const PHOTOS_SHOWN = 8;

@@ -9,7 +9,7 @@ import type { WeekModel } from '../frame/room-words.ts';
 import { weekModels } from '../frame/room-words.ts';
 import type { RoomRecord } from '../../../usecases/bench/weeks-with-room.ts';
 import type { TopPageRecord } from '../../../usecases/day/top-page.ts';
-import { bookedInWords } from '../cars/top-sheet.ts';
+import { bookedInWords } from '../cars/top-words.ts';
 
 export interface BookingFacts
   extends
@@ -73,7 +73,9 @@ export function bookingSheet(
     form: formOf(own, once, sent, [day, time]),
     kind,
     length: `It takes ${because}.`,
-    standing: standing ? { href: `/visits/${standing.id}`, words: bookedInWords(standing) } : null,
+    standing: standing
+      ? { href: `/visits/${standing.id}`, words: bookedInWords(standing, voiceFor('en')) }
+      : null,
     weeks: weekModels(weeks),
     day,
     time,

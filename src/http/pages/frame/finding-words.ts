@@ -1,15 +1,13 @@
+import { speakerOf } from '../../../views/letters/sheet.ts';
+import { jointInWords } from '../../../views/letters/stay.ts';
+import { pivotInWords } from '../../../domain/pivots/frame-patterns.ts';
+import type { Voice } from '../../../views/words/voice.ts';
+
 /** What somebody wrote as a sentence that others can follow: with the point at its end that it may lack. */
 export function sentence(written: string): string {
   const text = written.trim();
   return /[.!?…]["'”’)]?$/.test(text) ? text : `${text.replace(/[,;:]+$/, '')}.`;
 }
-
-const OUTCOME_WORDS: Readonly<Record<string, string>> = {
-  advised: 'No answer yet.',
-  accepted: 'Agreed.',
-  declined: 'Declined.',
-  done: 'Done.',
-};
 
 export interface FoundFacts {
   readonly pivot: string | null;
@@ -18,17 +16,26 @@ export interface FoundFacts {
   readonly outcome: string;
 }
 
-/** What was found, without what came of it: "L-MAIN: A seam opens." */
-export function foundInWords({ pivot, text }: Pick<FoundFacts, 'pivot' | 'text'>): string {
-  return `${pivot === null ? '' : `${pivot}: `}${sentence(text)}`;
+/** "left link pivot 2" of a joint's code; one of the shop's own is spelled. */
+export function jointWords({ language, tell }: Voice, code: string): string {
+  const words = jointInWords(code, speakerOf(language));
+  return words === code && /^[LR]-/.test(code) ? tell(pivotInWords(code)) : words;
 }
 
-/** A finding whole: "L-MAIN: A seam opens. Advised: Sew it. Declined." */
-export function findingInWords(finding: FoundFacts): string {
+/** What was found, without what came of it: "left main pivot: A seam opens." */
+export function foundInWords(
+  { pivot, text }: Pick<FoundFacts, 'pivot' | 'text'>,
+  voice: Voice,
+): string {
+  return `${pivot === null ? '' : `${jointWords(voice, pivot)}: `}${sentence(text)}`;
+}
+
+/** A finding whole: "left main pivot: A seam opens. Advised: Sew it. Declined." */
+export function findingInWords(finding: FoundFacts, voice: Voice): string {
   const { advised, outcome } = finding;
   return [
-    foundInWords(finding),
-    ...(advised === null ? [] : [`Advised: ${sentence(advised)}`]),
-    OUTCOME_WORDS[outcome] ?? sentence(outcome),
+    foundInWords(finding, voice),
+    ...(advised === null ? [] : [voice.say('finding.with-advice', { advised: sentence(advised) })]),
+    voice.say(`finding.${outcome}`),
   ].join(' ');
 }

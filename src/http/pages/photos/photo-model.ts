@@ -1,5 +1,6 @@
 import type { PhotoRecord } from '../../../usecases/photos/photos.ts';
-import { localeOf } from '../../../views/words/locale.ts';
+import type { Voice } from '../../../views/words/voice.ts';
+import { jointWords } from '../frame/finding-words.ts';
 
 /** A photo in a row of photos. */
 export interface PhotoModel {
@@ -10,18 +11,21 @@ export interface PhotoModel {
   readonly words: string;
 }
 
-const EN = localeOf('en-GB');
 const SMALL_SIDE = 480;
 
 /** A photo small, with the words that stand for it. */
-export function photoModel({ id, pivot, words, takenOn, width, height }: PhotoRecord): PhotoModel {
+export function photoModel(
+  { id, pivot, words, takenOn, width, height }: PhotoRecord,
+  voice: Voice,
+): PhotoModel {
   const scale = Math.min(1, SMALL_SIDE / Math.max(width, height));
-  const what = [pivot, words].filter(Boolean).join(': ');
+  const joint = pivot === null ? null : jointWords(voice, pivot);
+  const what = [joint, words].filter(Boolean).join(': ');
   return {
     href: `/photos/${id}`,
     src: `/photos/${id}/small`,
     width: Math.round(width * scale),
     height: Math.round(height * scale),
-    words: `${what === '' ? 'Photo' : what}, ${EN.day(takenOn)}`,
+    words: `${what === '' ? voice.say('photo') : what}, ${voice.day(takenOn)}`,
   };
 }

@@ -1,3 +1,4 @@
+import { voiceFor } from '../../../views/words/voice.ts';
 import type { PhotoRecord } from '../../../usecases/photos/photos.ts';
 import type { ChoiceModel } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
@@ -61,7 +62,7 @@ export function photosSheet(
         }
       : null,
     photos: items.map((photo) => ({
-      ...photoModel(photo),
+      ...photoModel(photo, voiceFor('en')),
       inLetter: photo.inLetter,
       remove: records ? `/photos/${photo.id}/remove` : null,
     })),

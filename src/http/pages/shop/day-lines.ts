@@ -1,4 +1,5 @@
 import { unbroken } from '../frame/phone-words.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { CallFormModel } from './call-form.ts';
 
 /** One line of the day: which car, what there is to know, and the one deed. */
@@ -48,17 +49,26 @@ interface Reached {
 }
 
 /** To ring somebody; null where no number is known. */
-export function ringDeed({ phone, ownerName }: Reached): DayLine['deed'] {
+export function ringDeed({ say }: Voice, { phone, ownerName }: Reached): DayLine['deed'] {
   const digits = phone?.replaceAll(/[^\d+]/g, '') ?? '';
-  return digits.length < 3 ? null : { href: `tel:${digits}`, words: 'Ring', about: ownerName };
+  return digits.length < 3 ? null : { href: `tel:${digits}`, words: say('ring'), about: ownerName };
 }
 
 /** To write to somebody that a top must stay, where nobody can be rung. */
-export function writeDeed(ownerId: string, ownerName: string): NonNullable<DayLine['deed']> {
-  return { href: `/owners/${ownerId}#write`, words: 'Write', about: ownerName };
+export function writeDeed(
+  { say }: Voice,
+  ownerId: string,
+  ownerName: string,
+): NonNullable<DayLine['deed']> {
+  return { href: `/owners/${ownerId}#write`, words: say('write'), about: ownerName };
 }
 
 /** A number as it ends a sentence. */
-export function phoneWords({ phone }: Pick<Reached, 'phone'>): string {
-  return phone === null ? 'no telephone number.' : `${unbroken(phone)}.`;
+export function phoneWords({ say }: Voice, { phone }: Pick<Reached, 'phone'>): string {
+  return phone === null ? say('phone.none') : say('phone.number', { phone: unbroken(phone) });
+}
+
+/** Words that begin a sentence. */
+export function capital(words: string): string {
+  return words.slice(0, 1).toUpperCase() + words.slice(1);
 }

@@ -30,70 +30,38 @@ export function trailModel(
 function lineOf(
   { at, author, authorName, kind, of, action, was, becomes }: TrailRecord,
   zone: string,
-  { locale }: Voice,
+  voice: Voice,
 ): TrailLine {
+  const { say, locale } = voice;
   const changes = Object.entries(was ?? {}).map(([column, value]) => ({
-    label: LABELS[column] ?? spelled(column),
-    was: shown(value),
-    becomes: becomes === null ? '' : shown(becomes[column]),
+    label: named(`trail.column.${column}`, column, voice),
+    was: shown(value, voice),
+    becomes: becomes === null ? '' : shown(becomes[column], voice),
   }));
-  const what = KINDS[kind] ?? spelled(kind);
-  const whose = of === '' ? '' : ` “${of}”`;
-  const head = `${locale.instant(at, zone)}, ${authorInWords(author, authorName)}: ${what}${whose} ${action}`;
+  const said = {
+    when: locale.instant(at, zone),
+    who: authorInWords(author, authorName, voice),
+    what: named(`trail.kind.${kind}`, kind, voice),
+    action: say(`trail.${action}`),
+  };
+  const head = of === '' ? say('trail.head', said) : say('trail.head.of', { ...said, of });
   return { head, changes };
 }
 
+/** The words under a key; without any the name itself, "washersPresent" as "washers present". */
+function named(key: string, name: string, { has, say }: Voice): string {
+  return has(key)
+    ? say(key)
+    : name.replaceAll('_', ' ').replace(/[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`);
+}
+
 /** Who made a change, by name where there is one. */
-function authorInWords(author: string, name: string): string {
+function authorInWords(author: string, name: string, { say }: Voice): string {
   if (name !== '') return name;
-  return author.startsWith('owner:') ? 'the owner' : 'Foldkeep itself';
+  return say(author.startsWith('owner:') ? 'trail.owner' : 'trail.foldkeep');
 }
 
-const KINDS: Readonly<Record<string, string>> = {
-  passkey: 'passkey of',
-  retention: 'records past their time',
-  link: 'link made by hand',
-  position_entry: 'entry of the position log',
-  call_entry: 'call',
-  access_key: 'access key',
-  frame_pattern: 'frame pattern',
-  price_setting: 'prices',
-  part_order: 'order of parts',
-  part_use: 'parts taken by a visit',
-  export: 'taking records out',
-  trial_letter: 'trial letter',
-};
-
-const LABELS: Readonly<Record<string, string>> = {
-  passwordSetAt: 'password with authenticator set',
-  recoveryCodesMadeAt: 'recovery codes made',
-  linksRevokedAt: 'all links ended',
-  usedAt: 'used',
-  revokedAt: 'taken back',
-  endedAt: 'left',
-  takenOut: 'taken out',
-  doneOn: 'done on',
-  plannedOn: 'planned for',
-  swayMm: 'sway, mm',
-  diagonalLeftMm: 'left diagonal, mm',
-  diagonalRightMm: 'right diagonal, mm',
-  breakawayN: 'breakaway force, N',
-  axialPlayMm: 'axial play, mm',
-  radialPlayMm: 'radial play, mm',
-  foldedLimitDays: 'folded at most, days',
-  foldFloorCelsius: 'not folded under, °C',
-  unitPrice: 'price of a piece, in the smallest coin',
-  ownerId: 'owner',
-  carId: 'car',
-  pivotId: 'pivot',
-};
-
-/** "washersPresent" as "washers present". */
-function spelled(name: string): string {
-  return name.replaceAll('_', ' ').replace(/[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`);
-}
-
-function shown(value: unknown): string {
-  if (value === null || value === undefined || value === '') return 'nothing';
-  return typeof value === 'string' ? value : JSON.stringify(value);
+function shown(value: unknown, { say, tell }: Voice): string {
+  if (value === null || value === undefined || value === '') return say('trail.nothing');
+  return tell(typeof value === 'string' ? value : JSON.stringify(value));
 }

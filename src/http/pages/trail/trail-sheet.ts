@@ -1,4 +1,4 @@
-import { voiceFor } from '../../../views/words/voice.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { TrailRecord } from '../../../usecases/trail/read-trail.ts';
 import type { Frame } from '../frame/frame.ts';
 import { type TrailModel, trailModel } from '../shop/trail-lines.ts';
@@ -20,14 +20,15 @@ export function trailSheet(
     readonly asked: string;
     readonly next: string | null;
   },
+  voice: Voice,
 ): [Frame, TrailPageModel] {
   const { page, asked, next } = way;
   const model = {
-    trail: trailModel(items, timeZone, '', voiceFor('en')),
+    trail: trailModel(items, timeZone, '', voice),
     table: `/trail.csv?${asked}`,
     older: next === null ? '' : `${page}?${asked}&after=${encodeURIComponent(next)}`,
   };
-  return [{ lang: 'en', title: 'What was changed', nav: { here: '' } }, model];
+  return [{ lang: voice.language, title: voice.say('trail.title'), nav: { here: '' } }, model];
 }
 
 declare module '../frame/page-models.ts' {

@@ -15,24 +15,24 @@ const HOUSE = 'people';
 
 /** What was changed, by whom, and what stood there before: of all records or about one of them. */
 export function trailPages(app: FastifyInstance, context: Context): void {
-  showPage(app, context, '/trail', async ({ caller, query }) => {
+  showPage(app, context, '/trail', async ({ caller, voice, query }) => {
     const { timeZone } = await showOrganisation(context, caller);
     const subject = subjectOf(query);
     const asked = { ...subject, limit: ENTRIES_A_PAGE, after: query('after') };
     const { items, next } = await readTrail(context, caller, asked);
     const way = { page: '/trail', asked: queryOf(subject), next };
-    return renderFor(caller, 'trail', ...trailSheet(items, timeZone, way));
+    return renderFor(caller, 'trail', ...trailSheet(items, timeZone, way, voice));
   });
   showPage(
     app,
     context,
     '/trail/people',
-    async ({ caller, query }) => {
+    async ({ caller, voice, query }) => {
       const { timeZone } = await showOrganisation(context, caller);
       const part = { limit: ENTRIES_A_PAGE, after: query('after') };
       const { items, next } = await readHouseTrail(context, caller, part);
       const way = { page: '/trail/people', asked: `about=${HOUSE}`, next };
-      return renderFor(caller, 'trail', ...trailSheet(items, timeZone, way));
+      return renderFor(caller, 'trail', ...trailSheet(items, timeZone, way, voice));
     },
     'keep-people',
   );

@@ -4,6 +4,8 @@ import type { BenchNamed } from '../../../usecases/care-days/bench-work.ts';
 import { atBench, recordAtBench } from '../../../usecases/care-days/bench-work.ts';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { readVisitPage } from '../../../usecases/day/top-page.ts';
+import { voiceFor } from '../../../views/words/voice.ts';
+import { voiceOf } from '../frame/spoken-to.ts';
 import type { Sent } from '../frame/form.ts';
 import { sendShopPage } from '../frame/page-answer.ts';
 import { versionIn } from '../shop/form-body.ts';
@@ -31,14 +33,15 @@ export function careDayBenchPages(app: FastifyInstance, context: Context): void 
       back: `/care-day/${named.dayId}`,
     };
     const typed = sent ?? (done ? typedVisit(visit, facts) : null);
-    const sheet = visitFormSheet(
-      facts,
-      freshOnce(),
-      typed === null ? null : withRoom(typed),
-      visit.kind,
-      done ? { id: visit.id, version: visit.version, standing: [] } : null,
+    const looking = {
+      once: freshOnce(),
+      sent: typed === null ? null : withRoom(typed),
+      kind: visit.kind,
       bench,
-    );
+      ...(done ? { corrected: { id: visit.id, version: visit.version, standing: [] } } : {}),
+    };
+    // What an owner declined is for whoever looks after the car, not for a helper of the day.
+    const sheet = visitFormSheet({ ...facts, declined: [] }, looking, voiceFor(caller.language));
     return renderFor(caller, 'visit-form', ...sheet);
   };
   const options = { schema: { hide: true } };
@@ -56,20 +59,20 @@ export function careDayBenchPages(app: FastifyInstance, context: Context): void 
       return await sendShopPage(reply, await page(caller, named, null));
     } catch (fault) {
       if (!(fault instanceof Refused) || fault.refusal.kind !== 'conflict') throw fault;
-      return refuseInWords(request, reply, 409, fault.refusal.detail);
+      return refuseInWords(request, reply, 409, voiceOf(request).tell(fault.refusal.detail));
     }
   });
   answerForm(app, context, {
     path: PATH,
     needs: 'record-care-day',
     largest: LARGEST,
-    record: async ({ caller, params, form }) => {
+    record: async ({ caller, params, form, voice }) => {
       const named = { dayId: params.id, placeId: params.entryId };
       const { visitId, done } = await atBench(context, caller, named);
       const { visit, top } = await readVisitPage(context, caller, visitId);
       const said = done
-        ? correctionIn({ ...form, kind: visit.kind }, visit, top)
-        : benchWorkIn(form, top);
+        ? correctionIn({ ...form, kind: visit.kind }, visit, top, voice)
+        : benchWorkIn(form, top, voice);
       await recordAtBench(context, caller, named, said, versionIn(form));
       return { to: `/care-day/${params.id}?done=recorded` };
     },

@@ -1,9 +1,10 @@
-import { voiceFor } from '../../../views/words/voice.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Page } from '../../../usecases/context/paging.ts';
 import type { PhotoRecord } from '../../../usecases/photos/photos.ts';
 import type { TrailRecord } from '../../../usecases/trail/read-trail.ts';
+import type { TopPageRecord } from '../../../usecases/day/top-page.ts';
 import type { VisitRecord } from '../../../usecases/own/visit-records.ts';
-import { visitModel, type VisitModel } from '../cars/car-sheet.ts';
+import { visitModel, type VisitModel } from '../cars/car-visits.ts';
 import type { FormModel, Sent } from '../frame/form.ts';
 import { formOf } from '../frame/form.ts';
 import { foundInWords } from '../frame/finding-words.ts';
@@ -12,10 +13,8 @@ import type { Frame } from '../frame/frame.ts';
 import { type PhotoModel, photoModel } from '../photos/photo-model.ts';
 import { type TrailModel, trailModel } from '../shop/trail-lines.ts';
 
-export interface RecordFacts {
+export interface RecordFacts extends Pick<TopPageRecord, 'top' | 'car'> {
   readonly visit: VisitRecord;
-  readonly top: { readonly id: string };
-  readonly car: { readonly id: string; readonly registration: string; readonly timeZone: string };
   readonly trail: Page<TrailRecord>;
   readonly photos: readonly PhotoRecord[];
 }
@@ -46,13 +45,7 @@ export interface RecordModel {
   } | null;
 }
 
-const DONE: Readonly<Record<string, string>> = {
-  visit: 'The visit is recorded.',
-  corrected: 'The visit is put right. What stood before is kept below.',
-  decided: 'Noted.',
-  photo: 'The photo is kept.',
-  parts: 'Noted: the stock follows.',
-};
+const DONE: readonly string[] = ['visit', 'corrected', 'decided', 'photo', 'parts'];
 
 /** What was recorded of a visit, with what can still be done about it. */
 export function recordSheet(
@@ -63,8 +56,9 @@ export function recordSheet(
     readonly once: string;
     readonly sent: Sent | null;
   },
+  voice: Voice,
 ): [Frame, RecordModel] {
-  const { once, sent } = looking;
+  const { once, sent, done = '' } = looking;
   const own = `/visits/${visit.id}`;
   const acts = {
     correct: `${own}/correct`,
@@ -73,24 +67,27 @@ export function recordSheet(
     withdraw: formOf(`${own}/withdraw`, once, sent, []),
     undo: looking.done === 'visit',
     decide: visit.findings.map((finding) => ({
-      words: foundInWords(finding),
+      words: foundInWords(finding, voice),
       form: formOf(`${own}/findings/${finding.id}`, once, null, []),
       outcome: finding.outcome,
     })),
   };
   const model: RecordModel = {
-    done: DONE[looking.done ?? ''] ?? '',
+    done: DONE.includes(done) ? voice.say(`record.came.${done}`) : '',
     registration: car.registration,
     topHref: `/tops/${top.id}`,
     carHref: `/cars/${car.id}`,
-    visit: visitModel(visit, false),
-    trail: trailModel(trail.items, car.timeZone, '', voiceFor('en')),
-    photos: photos.map(photoModel),
+    visit: visitModel(visit, false, voice),
+    trail: trailModel(trail.items, car.timeZone, '', voice),
+    photos: photos.map((photo) => photoModel(photo, voice)),
     photosHref: `/cars/${car.id}/photos?visit=${visit.id}`,
     acts: looking.records && visit.state === 'done' ? acts : null,
   };
   const script = KEEP_SCRIPT.address;
-  return [{ lang: 'en', title: 'A visit', script, nav: { here: 'tops' } }, model];
+  return [
+    { lang: voice.language, title: voice.say('record.title'), script, nav: { here: 'tops' } },
+    model,
+  ];
 }
 
 declare module '../frame/page-models.ts' {

@@ -1,3 +1,4 @@
+import { voiceFor } from '../../../views/words/voice.ts';
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
@@ -9,7 +10,7 @@ import { correctVisit, withdrawVisit } from '../../../usecases/visits/correct-vi
 import { decideFinding } from '../../../usecases/visits/decide-finding.ts';
 import { showTop } from '../../../usecases/tops/read-tops.ts';
 import { showVisit } from '../../../usecases/visits/read-visits.ts';
-import { visitModel } from '../cars/car-sheet.ts';
+import { visitInWords, visitModel } from '../cars/car-visits.ts';
 import type { Sent } from '../frame/form.ts';
 import { isTicked, readBy, textIn, versionIn } from '../shop/form-body.ts';
 import type { Sending } from '../shop/shop-form.ts';
@@ -30,7 +31,11 @@ export function visitRecordPages(app: FastifyInstance, context: Context): void {
     const trail = await readTrail(context, caller, { visitId: id, limit: CHANGES_SHOWN });
     const photos = await listVisitPhotos(context, caller, id);
     const looking = { records: mayRecord(caller), done, once: freshOnce(), sent };
-    return renderFor(caller, 'visit-record', ...recordSheet({ ...facts, trail, photos }, looking));
+    return renderFor(
+      caller,
+      'visit-record',
+      ...recordSheet({ ...facts, trail, photos }, looking, voiceFor(caller.language)),
+    );
   };
   const back = ({ params }: Sending) => `/visits/${params.id}/record`;
   showPage(app, context, '/visits/:id/record', ({ caller, id, query }) =>
@@ -47,15 +52,14 @@ export function visitRecordPages(app: FastifyInstance, context: Context): void {
       always: true,
       // Right after it was recorded nobody has planned anything upon it.
       skip: ({ form }) => isTicked(form, 'undo'),
-      heading: 'Take this visit back?',
-      button: 'Take it back',
-      words: async ({ caller, params }) => {
+      heading: ({ voice }) => voice.say('record.sure.back'),
+      button: ({ voice }) => voice.say('record.back'),
+      words: async ({ caller, params, voice }) => {
         const visit = await showVisit(context, caller, params.id);
-        const { heading } = visitModel(visit, false);
         return [
-          `${heading}.`,
-          'What was read and found on it goes, and the day the oil is due is worked out anew. Whether the top may be moved follows from what is left.',
-          'It stays in the list of what was changed.',
+          voice.say('record.sure.visit', { visit: visitInWords(visit, voice) }),
+          voice.say('record.sure.readings'),
+          voice.say('record.sure.trail'),
         ];
       },
       back,
@@ -65,7 +69,8 @@ export function visitRecordPages(app: FastifyInstance, context: Context): void {
     const facts = await readVisitPage(context, caller, id);
     const { visit } = facts;
     const typed = sent ?? typedVisit(visit, facts);
-    const told = visitModel(visit, false);
+    const voice = voiceFor(caller.language);
+    const told = visitModel(visit, false, voice);
     const standing =
       sent?.meanwhile === true
         ? [
@@ -76,11 +81,14 @@ export function visitRecordPages(app: FastifyInstance, context: Context): void {
           ]
         : [];
     const sheet = visitFormSheet(
-      { ...facts, visit: null },
-      freshOnce(),
-      withRoom(typed),
-      typed.typed['kind'] ?? visit.kind,
-      { id: visit.id, version: visit.version, standing },
+      { ...facts, visit: null, declined: [] },
+      {
+        once: freshOnce(),
+        sent: withRoom(typed),
+        kind: typed.typed['kind'] ?? visit.kind,
+        corrected: { id: visit.id, version: visit.version, standing },
+      },
+      voice,
     );
     return renderFor(caller, 'visit-form', ...sheet);
   };
@@ -88,9 +96,9 @@ export function visitRecordPages(app: FastifyInstance, context: Context): void {
   answerForm(app, context, {
     path: '/visits/:id/correct',
     largest: LARGEST,
-    record: async ({ caller, params, form: sent }) => {
+    record: async ({ caller, params, form: sent, voice }) => {
       const visit = await showVisit(context, caller, params.id);
-      const said = correctionIn(sent, visit, await showTop(context, caller, visit.topId));
+      const said = correctionIn(sent, visit, await showTop(context, caller, visit.topId), voice);
       await correctVisit(context, caller, params.id, said, versionIn(sent));
       return { to: `/visits/${params.id}/record?done=corrected` };
     },
@@ -99,9 +107,9 @@ export function visitRecordPages(app: FastifyInstance, context: Context): void {
     wantsMore,
     first: {
       always: false,
-      heading: 'Put this visit right?',
-      button: 'Put it right',
-      words: () => ['Letters that wait follow from it:'],
+      heading: ({ voice }) => voice.say('record.sure.correct'),
+      button: ({ voice }) => voice.say('record.correct'),
+      words: ({ voice }) => [voice.say('record.sure.letters')],
       back,
     },
   });
@@ -116,9 +124,9 @@ export function visitRecordPages(app: FastifyInstance, context: Context): void {
     show: ({ caller, params }, sent) => page(caller, params.id, undefined, sent),
     first: {
       always: false,
-      heading: 'Note this?',
-      button: 'Note it',
-      words: () => ['Letters that wait follow from it:'],
+      heading: ({ voice }) => voice.say('record.sure.decide'),
+      button: ({ voice }) => voice.say('record.sure.decide.button'),
+      words: ({ voice }) => [voice.say('record.sure.letters')],
       back,
     },
   });

@@ -1,10 +1,10 @@
 import type { VisitRecord } from '../../../usecases/own/visit-records.ts';
 import type { Sent } from '../frame/form.ts';
-import type { TopFacts } from '../cars/top-sheet.ts';
+import type { TopPageRecord } from '../../../usecases/day/top-page.ts';
 import { FINDINGS_SHOWN, NOT_COUNTED } from './visit-rows.ts';
 
 /** A recorded visit as somebody would have typed it into the form. */
-export function typedVisit(visit: VisitRecord, { pivots }: Pick<TopFacts, 'pivots'>): Sent {
+export function typedVisit(visit: VisitRecord, { pivots }: Pick<TopPageRecord, 'pivots'>): Sent {
   const typed: Record<string, string> = {
     kind: visit.kind,
     doneOn: visit.doneOn ?? '',

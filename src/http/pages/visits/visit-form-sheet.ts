@@ -1,21 +1,24 @@
-import { voiceFor } from '../../../views/words/voice.ts';
-import type { VisitKind } from '../../../domain/bench/minutes.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Day } from '../../../domain/calendar/day.ts';
 import { type ShopStay, shopStay } from '../frame/stay-words.ts';
 import { LUBRICANTS } from '../../../domain/pivots/lubricants.ts';
-import { cautionsFor } from '../../../domain/cautions/cautions.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
-import { choice, field, formOf } from '../frame/form.ts';
+import { choice, field, formOf, spokenChoices } from '../frame/form.ts';
 import { KEEP_SCRIPT } from '../frame/script.ts';
 import type { Frame } from '../frame/frame.ts';
 import type { TopPageRecord } from '../../../usecases/day/top-page.ts';
-import type { VisitRecord } from '../../../usecases/own/visit-records.ts';
+import type { FindingRecord, VisitRecord } from '../../../usecases/own/visit-records.ts';
+import { VISIT_KINDS } from '../../../usecases/own/visit-records.ts';
+import { cautionWords } from '../frame/caution-words.ts';
+import { declinedInWords } from './declined-words.ts';
 import type { FindingModel, RowModel } from './visit-rows.ts';
 import { findingModels, isUsed, rowModel } from './visit-rows.ts';
 
 export interface VisitFormFacts extends TopPageRecord {
   /** The booking that is completed; null for a visit that nobody booked. */
   readonly visit: VisitRecord | null;
+  /** What was declined earlier. */
+  readonly declined: readonly FindingRecord[];
 }
 
 export interface VisitFormModel extends ShopStay {
@@ -43,6 +46,7 @@ export interface VisitFormModel extends ShopStay {
   readonly measures: readonly FieldModel[];
   readonly measuresOpen: boolean;
   readonly notes: FieldModel;
+  readonly declined: readonly string[];
   readonly cautions: readonly string[];
 }
 
@@ -61,33 +65,22 @@ export interface Bench {
 
 /** What was done at the pivots that get no word of their own. */
 export const OTHERS = ['oiled', 'looked', 'none'] as const;
-const OTHERS_WORDS = {
-  oiled: 'All oiled; they turn free and have their washers',
-  looked: 'All looked at, not oiled; they turn free and have their washers',
-  none: 'Not looked at',
-} as const;
-const KIND_WORDS: Readonly<Record<VisitKind, string>> = {
-  lubrication: 'lubrication: the pivots oiled and their washers counted',
-  settling: 'settling: a new top looked at after its first weeks',
-  look: 'look: something looked at or measured',
-  repair: 'repair',
-};
-export const KIND_CHOICES = Object.entries(KIND_WORDS);
-const SIDES = [
-  { side: 'L', name: 'Left' },
-  { side: 'R', name: 'Right' },
-] as const;
+const SIDES = ['L', 'R'] as const;
 const NAMES = Object.values(LUBRICANTS).map(({ name }) => name);
 
 /** What is looked at besides on a powered top; from memory, as repair manuals have it. */
-const HYDRAULICS = [
-  'Fluid: its level is read with the top down, at the lower edge of the filler hole of many reservoirs; once a year. Only what the maker names, never two kinds.',
-  'Rods: a thin film of oil on them is normal, a run is a leak.',
-  'Slow, or one side late: low fluid, air in it, or a weak supply. Do not keep it pumping dry.',
-  'Motor silent: supply, fuse, the switches of lid and latches, a pump that stood in water.',
-  'Lid not releasing: nothing is forced over it; look for part of the frame that stands proud.',
-  'Never reach into a frame that stands half way: it may sink by itself.',
-];
+const HYDRAULICS = ['fluid', 'rods', 'slow', 'silent', 'lid', 'never'] as const;
+
+/** What the form was opened or sent for. */
+export interface VisitFormLooking {
+  readonly once: string;
+  readonly sent: Sent | null;
+  readonly kind: string;
+  /** Set where a visit that was recorded is put right. */
+  readonly corrected?: Corrected;
+  /** Set for whoever helps on a care day. */
+  readonly bench?: Bench;
+}
 
 /**
  * The form for what was done on a visit: one row for each pivot in the order of its drawing, folded
@@ -95,52 +88,50 @@ const HYDRAULICS = [
  */
 export function visitFormSheet(
   facts: VisitFormFacts,
-  once: string,
-  sent: Sent | null,
-  kind: string,
-  corrected: Corrected | null = null,
-  bench: Bench | null = null,
+  { once, sent, kind, corrected, bench }: VisitFormLooking,
+  voice: Voice,
 ): [Frame, VisitFormModel] {
+  const { say } = voice;
   const { top, car, visit, today } = facts;
   const oils = (visit?.kind ?? kind) === 'lubrication';
-  const { first, cautions } = cautionsFor('frame', 'springs');
   const kinds =
     visit === null
-      ? choice(sent, 'kind', 'What kind of visit', KIND_CHOICES, { radio: true, value: kind })
+      ? choice(
+          sent,
+          'kind',
+          say('visit-form.kind'),
+          spokenChoices(voice, 'visit-form.kind', VISIT_KINDS),
+          { radio: true, value: kind },
+        )
       : null;
-  const doneOn = field(sent, 'doneOn', 'Day', {
+  const doneOn = field(sent, 'doneOn', say('visit-form.day'), {
     type: 'date',
     value: firstDay(visit?.plannedOn ?? today, facts),
     needed: true,
   });
-  const minutes = field(sent, 'minutes', 'Minutes it took', {
+  const minutes = field(sent, 'minutes', say('visit-form.minutes'), {
     mode: 'numeric',
     value: visit?.minutes,
   });
   const others = choice(
     sent,
     'others',
-    'Pivots without a word of their own below',
-    OTHERS.map((value) => [value, OTHERS_WORDS[value]]),
+    say('visit-form.others'),
+    spokenChoices(voice, 'visit-form.others', OTHERS),
     { radio: true, value: oils ? 'oiled' : 'none' },
   );
-  const lubricant = field(
-    sent,
-    'lubricant',
-    'One lubricant for all, instead of the proposed ones',
-    {
-      list: 'lubricants',
-      hint: 'Left empty, each joint that was oiled is noted with its own, below. Oil and grease off cloth, cables and webbing: they soak it up.',
-    },
-  );
+  const lubricant = field(sent, 'lubricant', say('visit-form.lubricant'), {
+    list: 'lubricants',
+    hint: say('visit-form.lubricant.hint'),
+  });
   const bad = new Set(top.mayMove.reasons.map((reason) => reason.pivot));
   const rows = facts.pivots.items.map((pivot, i) =>
-    rowModel(pivot, i, sent, top.mayMove.verdict === 'leave' && bad.has(pivot.code)),
+    rowModel(pivot, i, sent, top.mayMove.verdict === 'leave' && bad.has(pivot.code), voice),
   );
   const codes = facts.pivots.items.map(({ code }) => code);
-  const findings = findingModels(codes, sent);
-  const measures = measureFields(sent);
-  const notes = field(sent, 'notes', 'Notes', { area: true, value: visit?.notes });
+  const findings = findingModels(codes, sent, voice);
+  const measures = measureFields(sent, voice);
+  const notes = field(sent, 'notes', say('visit-form.notes'), { area: true, value: visit?.notes });
   const fields = [
     ...(kinds === null ? [] : [kinds]),
     doneOn,
@@ -153,19 +144,20 @@ export function visitFormSheet(
   ];
   const action =
     bench?.action ??
-    (corrected !== null
+    (corrected !== undefined
       ? `/visits/${corrected.id}/correct`
       : visit === null
         ? `/tops/${top.id}/visit`
         : `/visits/${visit.id}/done`);
   const model: VisitFormModel = {
-    ...shopStay(car.registration, top.mayMove, voiceFor('en')),
-    heading: corrected === null ? headingOf(visit, oils) : 'Put a visit right',
-    button: corrected === null ? 'Record the visit' : 'Keep this',
+    ...shopStay(car.registration, top.mayMove, voice),
+    heading:
+      corrected === undefined ? headingOf(visit, oils, voice) : say('visit-form.heading.correct'),
+    button: say(corrected === undefined ? 'visit-form.button' : 'visit-form.button.correct'),
     standing: corrected?.standing ?? [],
     registration: car.registration,
     topHref: bench?.back ?? `/tops/${top.id}`,
-    workHref: bench === null ? `/cars/${car.id}/work` : '',
+    workHref: bench === undefined ? `/cars/${car.id}/work` : '',
     form: formOf(action, once, sent, fields),
     version: String((corrected ?? visit)?.version ?? ''),
     kind: kinds,
@@ -173,26 +165,29 @@ export function visitFormSheet(
     minutes,
     others,
     lubricant,
-    lubricants: NAMES,
-    hydraulics: top.powered ? HYDRAULICS : [],
-    sides: SIDES.flatMap(({ side, name }) => {
+    lubricants: NAMES.map(voice.tell),
+    hydraulics: top.powered ? HYDRAULICS.map((one) => say(`visit-form.powered.${one}`)) : [],
+    sides: SIDES.flatMap((side) => {
       const own = rows.filter((row) => row.side === side);
-      return own.length === 0 ? [] : [{ name, rows: own }];
+      return own.length === 0 ? [] : [{ name: say(`visit-form.side.${side}`), rows: own }];
     }),
     findings,
     measures,
     measuresOpen: measures.some((one) => isUsed(one)),
     notes,
-    cautions: [first.en, ...cautions.map(({ hazard, show }) => `${hazard.en}. ${show.en}`)],
+    cautions: cautionWords(voice, 'frame', 'springs'),
+    declined: declinedInWords(facts.declined, voice),
   };
   const script = KEEP_SCRIPT.address;
-  const nav = bench === null ? { here: 'tops' } : null;
-  return [{ lang: 'en', title: 'Record a visit', script, nav }, model];
+  const title = say('visit-form.title');
+  const nav = bench === undefined ? { here: 'tops' } : null;
+  return [{ lang: voice.language, title, script, nav }, model];
 }
 
-function headingOf(visit: VisitFormFacts['visit'], oils: boolean): string {
-  if (visit !== null) return `The booked visit took place: ${visit.kind}`;
-  return oils ? 'Record an oiling' : 'Record a visit';
+function headingOf(visit: VisitFormFacts['visit'], oils: boolean, { say }: Voice): string {
+  return visit !== null
+    ? say('visit-form.heading.booked', { kind: say(`visit-kind.${visit.kind}`) })
+    : say(oils ? 'visit-form.heading.oiling' : 'visit-form.heading.visit');
 }
 
 /** A day on which the visit can have been: not to come, not after the top was retired. */
@@ -201,13 +196,13 @@ function firstDay(asked: Day, { top, today }: VisitFormFacts): Day {
   return asked > latest ? latest : asked;
 }
 
-function measureFields(sent: Sent | null): FieldModel[] {
+function measureFields(sent: Sent | null, { say }: Voice): FieldModel[] {
   const mode = { mode: 'decimal' };
   return [
-    field(sent, 'swayMm', 'Sway at the header, mm', mode),
-    field(sent, 'diagonalsMm/left', 'Diagonal to the left main bracket, mm', mode),
-    field(sent, 'diagonalsMm/right', 'Diagonal to the right main bracket, mm', mode),
-    field(sent, 'breakawayN', 'Force that starts the frame, N', mode),
+    field(sent, 'swayMm', say('visit-form.sway'), mode),
+    field(sent, 'diagonalsMm/left', say('visit-form.left'), mode),
+    field(sent, 'diagonalsMm/right', say('visit-form.right'), mode),
+    field(sent, 'breakawayN', say('visit-form.force'), mode),
   ];
 }
 

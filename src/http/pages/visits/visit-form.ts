@@ -2,7 +2,7 @@ import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
 import { faultOf } from '../../../domain/faults/fault-rows.ts';
 import { changeVisit } from '../../../usecases/visits/change-visit.ts';
-import type { Context } from '../../../usecases/context/context.ts';
+import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { showTop } from '../../../usecases/tops/read-tops.ts';
 import {
   day,
@@ -18,6 +18,8 @@ import { showVisit } from '../../../usecases/visits/read-visits.ts';
 import type { TopRecord } from '../../../usecases/own/top-records.ts';
 import type { VisitRecord } from '../../../usecases/own/visit-records.ts';
 import { VISIT_KINDS } from '../../../usecases/own/visit-records.ts';
+import { declinedWork } from '../../../usecases/day/declined-work.ts';
+import { type Voice, voiceFor } from '../../../views/words/voice.ts';
 import type { Sent } from '../frame/form.ts';
 import { OTHERS, visitFormSheet } from './visit-form-sheet.ts';
 import { FINDINGS_MORE, FINDINGS_SHOWN, MOST_FINDINGS, ALONE, NOT_COUNTED } from './visit-rows.ts';
@@ -46,72 +48,68 @@ const newVisit = z.strictObject({ kind: z.enum(VISIT_KINDS), ...work });
 
 /** The form for what was done on a visit, booked before or not. */
 export function visitForms(app: FastifyInstance, context: Context): void {
-  showForm(app, context, '/tops/:id/visit', async ({ caller, id, query }) => {
-    const facts = { ...(await readTopPage(context, caller, id)), visit: null };
-    const kind = VISIT_KINDS.find((known) => known === query('kind')) ?? 'lubrication';
-    return renderFor(caller, 'visit-form', ...visitFormSheet(facts, freshOnce(), null, kind));
-  });
+  const ofTop = async (caller: Visitor, id: string, kind: string, sent: Sent | null) => {
+    const facts = await readTopPage(context, caller, id);
+    const declined = await declinedWork(context, caller, id);
+    const looking = { once: freshOnce(), sent, kind };
+    const voice = voiceFor(caller.language);
+    const sheet = visitFormSheet({ ...facts, visit: null, declined }, looking, voice);
+    return renderFor(caller, 'visit-form', ...sheet);
+  };
+  showForm(app, context, '/tops/:id/visit', ({ caller, id, query }) =>
+    ofTop(caller, id, VISIT_KINDS.find((known) => known === query('kind')) ?? 'lubrication', null),
+  );
   answerForm(app, context, {
     path: '/tops/:id/visit',
     largest: LARGEST,
-    record: async ({ caller, params, form }) => {
+    record: async ({ caller, params, form, voice }) => {
       const top = await showTop(context, caller, params.id);
       const kind = textIn(form, 'kind');
-      const visit = readBy(newVisit, { kind, ...workIn(form, top) });
+      const visit = readBy(newVisit, { kind, ...workIn(form, top, voice) });
       const { id } = await recordVisit(context, caller, params.id, visit);
       return { to: `/visits/${id}/record?done=visit` };
     },
-    show: async ({ caller, params, form }, sent) => {
-      const facts = { ...(await readTopPage(context, caller, params.id)), visit: null };
-      const kind = form['kind'] ?? '';
-      return renderFor(
-        caller,
-        'visit-form',
-        ...visitFormSheet(facts, freshOnce(), withRoom(sent), kind),
-      );
-    },
+    show: ({ caller, params, form }, sent) =>
+      ofTop(caller, params.id, form['kind'] ?? '', withRoom(sent)),
     fieldAt,
     wantsMore,
   });
-  showForm(app, context, '/visits/:id/done', async ({ caller, id }) => {
+  const ofBooking = async (caller: Visitor, id: string, sent: Sent | null) => {
     const facts = await readVisitPage(context, caller, id);
-    return renderFor(
-      caller,
-      'visit-form',
-      ...visitFormSheet(facts, freshOnce(), null, facts.visit.kind),
-    );
-  });
+    const declined = await declinedWork(context, caller, facts.top.id);
+    const looking = { once: freshOnce(), sent, kind: facts.visit.kind };
+    const sheet = visitFormSheet({ ...facts, declined }, looking, voiceFor(caller.language));
+    return renderFor(caller, 'visit-form', ...sheet);
+  };
+  showForm(app, context, '/visits/:id/done', ({ caller, id }) => ofBooking(caller, id, null));
   answerForm(app, context, {
     path: '/visits/:id/done',
     largest: LARGEST,
-    record: async ({ caller, params, form }: Sending) => {
+    record: async ({ caller, params, form, voice }: Sending) => {
       const { topId } = await showVisit(context, caller, params.id);
-      const said = benchWorkIn(form, await showTop(context, caller, topId));
+      const said = benchWorkIn(form, await showTop(context, caller, topId), voice);
       await changeVisit(context, caller, params.id, said, versionIn(form));
       return { to: `/visits/${params.id}/record?done=visit` };
     },
-    show: async ({ caller, params }, sent) => {
-      const facts = await readVisitPage(context, caller, params.id);
-      const { kind } = facts.visit;
-      return renderFor(
-        caller,
-        'visit-form',
-        ...visitFormSheet(facts, freshOnce(), withRoom(sent), kind),
-      );
-    },
+    show: ({ caller, params }, sent) => ofBooking(caller, params.id, withRoom(sent)),
     fieldAt,
     wantsMore,
   });
 }
 
 /** What the form of a booked visit says was done, in the shape of the use case. */
-export function benchWorkIn(form: SmallForm, top: Pick<TopRecord, 'pivots'>) {
-  return readBy(bookedWork, workIn(form, top));
+export function benchWorkIn(form: SmallForm, top: Pick<TopRecord, 'pivots'>, voice: Voice) {
+  return readBy(bookedWork, workIn(form, top, voice));
 }
 
 /** What the form of a correction says, in the shape of the use case. */
-export function correctionIn(form: SmallForm, visit: VisitRecord, top: Pick<TopRecord, 'pivots'>) {
-  const said = workIn(form, top);
+export function correctionIn(
+  form: SmallForm,
+  visit: VisitRecord,
+  top: Pick<TopRecord, 'pivots'>,
+  voice: Voice,
+) {
+  const said = workIn(form, top, voice);
   const ids = findingRows(form).map((row) => visit.findings[row]?.id);
   const read = readBy(newVisit, { kind: textIn(form, 'kind'), ...said });
   return { ...read, findings: read.findings.map((finding, i) => ({ ...finding, id: ids[i] })) };
@@ -136,7 +134,7 @@ function findingsIn(form: SmallForm): number {
 }
 
 /** What the form says was done, in the shape of the API's body. */
-function workIn(form: SmallForm, { pivots }: Pick<TopRecord, 'pivots'>) {
+function workIn(form: SmallForm, { pivots }: Pick<TopRecord, 'pivots'>, voice: Voice) {
   const left = numberIn(form, 'diagonalsMm/left');
   const right = numberIn(form, 'diagonalsMm/right');
   const expected = new Map(
@@ -152,7 +150,7 @@ function workIn(form: SmallForm, { pivots }: Pick<TopRecord, 'pivots'>) {
     swayMm: numberIn(form, 'swayMm'),
     diagonalsMm: left === undefined && right === undefined ? undefined : { left, right },
     breakawayN: numberIn(form, 'breakawayN'),
-    findings: findingRows(form).map((row) => findingIn(form, row)),
+    findings: findingRows(form).map((row) => findingIn(form, row, voice)),
     notes: textIn(form, 'notes'),
   };
 }
@@ -215,13 +213,14 @@ function findingRows(form: SmallForm): number[] {
 }
 
 /** A fault of the list is called by its name where nothing else was written. */
-function findingIn(form: SmallForm, row: number) {
+function findingIn(form: SmallForm, row: number, { tell }: Voice) {
   const at = (name: string) => textIn(form, `findings/${row}/${name}`);
   const fault = at('fault');
+  const named = faultOf(fault ?? '')?.item;
   return {
     fault,
     pivot: at('pivot'),
-    text: at('text') ?? faultOf(fault ?? '')?.item,
+    text: at('text') ?? (named === undefined ? undefined : tell(named)),
     advised: at('advised'),
     outcome: at('outcome'),
   };
