@@ -2,6 +2,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { SIGNS } from '../../src/domain/faults/signs.ts';
 import type { CarAndTop, Workshop } from '../setup/workshop.ts';
 import { fitted, openWorkshop } from '../setup/workshop.ts';
+import { makeKey } from '../../src/usecases/organisations/organisations.ts';
 import { toldToMove } from '../may-move/movement-words.ts';
 import type { Desk } from './desk.ts';
 import { openDesk, wordsOf } from './desk.ts';
@@ -215,6 +216,25 @@ describe('the work', () => {
     );
     expect(said).toEqual(['cover-shrunk accepted', 'stitches-rotted advised']);
     expect(await partOf('cover')).toMatchObject({ quantity: 1 });
+  });
+});
+
+describe('a private owner’s own car', () => {
+  it('has work to note, with nobody to ask, to write to, to order for or to send an estimate', async () => {
+    const { key } = await makeKey(shop.context, { name: 'Mine', kind: 'private' }, 'full');
+    shop.key = key;
+    const own = await openDesk(shop, key);
+    const mine = await fitted(shop, { car: { registration: 'MINE 1' } });
+    const at = `/cars/${mine.carId}/fault-finding`;
+    const page = await own.open(`${at}?tailgate=yes&paper-free-at-tailgate=yes`);
+    expect(wordsOf(page.html)).toContain('Note it with the car');
+    const done = await own.send(page, `${at}/work`);
+    expect(done.headers.location).toBe(`/cars/${mine.carId}/work?done=plan`);
+    const work = wordsOf((await own.open(`/cars/${mine.carId}/work`)).html);
+    expect(work).toContain('To be done');
+    for (const words of [wordsOf(page.html), work]) {
+      expect(words).not.toMatch(/the owner|at the bench|in hand|Make an estimate|your prices/i);
+    }
   });
 });
 

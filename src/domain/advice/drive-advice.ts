@@ -50,7 +50,7 @@ export const DRIVE_ADVICE: readonly Advice[] = [
     id: 'powered-silent-motor',
     text: {
       en: 'If you press the switch and hear no motor, let go and do not go on trying. See in the handbook what must be fulfilled first (engine, brake, luggage cover, lid), then have it looked at.',
-      de: 'Drücken Sie den Schalter und hören keinen Motor, lassen Sie los und versuchen Sie es nicht weiter. Sehen Sie im Handbuch nach, was erst erfüllt sein muss (Motor, Bremse, Gepäckabdeckung, Klappe), und lassen Sie es dann nachsehen.',
+      de: 'Drücken Sie den Schalter und hören keinen Motor, lassen Sie los und versuchen Sie es nicht weiter. Sehen Sie im Handbuch nach, was erst erfüllt sein muss (Motor, Bremse, Gepäckabdeckung, Klappe), und lassen Sie dann nachsehen.',
     },
     why: {
       en: 'A silent motor has a cause: a switch in the lid, a fuse, a weak battery, a pump that stood in water. Trying finds none of them.',

@@ -68,7 +68,7 @@ export function faultPages(app: FastifyInstance, context: Context): void {
   });
   const work = async (caller: Visitor, id: string, done: string | undefined, sent: Sent | null) => {
     const facts = await readOpenWork(context, caller, id);
-    const seen = { records: mayRecord(caller), once: freshOnce(), done, sent };
+    const seen = { ...looking(caller, sent), done };
     const estimates = (await listEstimates(context, caller, id)).map((one) => ({
       id: one.id,
       number: one.number,
@@ -103,7 +103,12 @@ export function faultPages(app: FastifyInstance, context: Context): void {
 }
 
 function looking(caller: Visitor, sent: Sent | null) {
-  return { records: mayRecord(caller), once: freshOnce(), sent };
+  return {
+    records: mayRecord(caller),
+    alone: caller.kind === 'private',
+    once: freshOnce(),
+    sent,
+  };
 }
 
 function stateIn(form: SmallForm): TalkState {

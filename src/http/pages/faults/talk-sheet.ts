@@ -141,8 +141,8 @@ export interface FaultTalkModel extends ShopStay {
   readonly take: {
     readonly form: FormModel;
     readonly carried: readonly { readonly name: string; readonly value: string }[];
-    readonly accepted: FieldModel;
-    readonly tell: TickModel;
+    /** What the owner says, and whether to write; null for an owner who keeps the records alone. */
+    readonly owner: { readonly accepted: FieldModel; readonly tell: TickModel } | null;
   } | null;
   readonly noTop: boolean;
   readonly cautions: readonly string[];
@@ -176,6 +176,8 @@ interface StepModel {
 
 export interface TalkLooking {
   readonly records: boolean;
+  /** A private owner looks, who has nobody to ask and nobody to write to. */
+  readonly alone: boolean;
   readonly once: string;
   readonly sent: Sent | null;
 }
@@ -208,7 +210,7 @@ const ANSWER_WORDS: Readonly<Record<SignAnswer, string>> = {
 export function talkSheet(
   facts: TalkFacts,
   state: TalkState,
-  { records, once, sent }: TalkLooking,
+  { records, alone, once, sent }: TalkLooking,
 ): [Frame, FaultTalkModel] {
   const { car, top, found } = facts;
   const path = car === null ? '/fault-finding' : `/cars/${car.id}/fault-finding`;
@@ -280,8 +282,12 @@ export function talkSheet(
       ? {
           form: formOf(`${path}/work`, once, sent, [accepted]),
           carried: carried(state),
-          accepted,
-          tell: tick(sent, 'tell', 'Write the owner a report of what was found', stays),
+          owner: alone
+            ? null
+            : {
+                accepted,
+                tell: tick(sent, 'tell', 'Write the owner a report of what was found', stays),
+              },
         }
       : null,
     noTop: car !== null && top === null,
@@ -373,7 +379,7 @@ export function planSum({ hours, strippingHours, steps, later }: PlanFacts): str
       : [`Waits until the top may be moved again: ${EN.list(later.map(({ name }) => name))}.`];
   if (steps.length === 0) return waits;
   return [
-    `Together ${hoursWords(hours)} at the bench (shop rule).`,
+    `Together ${hoursWords(hours)} of work (shop rule).`,
     ...(strippingHours === 0
       ? []
       : [`Of that ${hoursWords(strippingHours)} to take the cover off and put it on again, once.`]),

@@ -104,6 +104,8 @@ export interface OpenWorkModel extends ShopStay {
 
 export interface WorkLooking {
   readonly records: boolean;
+  /** A private owner looks, who decides by herself. */
+  readonly alone: boolean;
   readonly once: string;
   readonly done: string | undefined;
   readonly sent: Sent | null;
@@ -112,10 +114,10 @@ export interface WorkLooking {
 const EN = localeOf('en-GB');
 
 const DONE: Readonly<Record<string, string>> = {
-  plan: 'The work is with the car. Agreed work stands on the list of parts.',
+  plan: 'The work is with the car.',
   'taken-back': 'Taken back, with all its faults.',
-  accepted: 'Noted: the owner has agreed.',
-  declined: 'Noted: the owner declined it.',
+  accepted: 'Noted: it is agreed.',
+  declined: 'Noted: it is declined.',
   done: 'Noted: it is done.',
   advised: 'Noted: it is only advised.',
 };
@@ -125,8 +127,8 @@ export function workSheet(facts: WorkFacts, looking: WorkLooking): [Frame, OpenW
   const { car, top, plan, findings, next, estimates } = facts;
   const own = `/cars/${car.id}/work`;
   const cured = new Set(plan.steps.map(({ fault }) => fault));
-  const pieces = (some: readonly FindingFacts[]) => some.map((one) => pieceModel(own, one));
-  const { once, sent, records, done } = looking;
+  const { once, sent, records, alone, done } = looking;
+  const pieces = (some: readonly FindingFacts[]) => some.map((one) => pieceModel(own, one, alone));
   const model: OpenWorkModel = {
     ...shopStay(car.registration, top?.mayMove, voiceFor('en')),
     registration: car.registration,
@@ -151,7 +153,10 @@ export function workSheet(facts: WorkFacts, looking: WorkLooking): [Frame, OpenW
     })),
     others: pieces(findings.filter(({ fault }) => fault === null || !cured.has(fault))),
     sum: planSum(plan),
-    parts: facts.parts.map(partLine),
+    // A private owner keeps no list of parts to order.
+    parts: alone
+      ? facts.parts.map(({ label, quantity }) => `${quantity} × ${label}`)
+      : facts.parts.map(partLine),
     next:
       next === null
         ? { words: 'No visit is booked.', href: null }
@@ -160,11 +165,11 @@ export function workSheet(facts: WorkFacts, looking: WorkLooking): [Frame, OpenW
             href: records ? `/visits/${next.id}` : null,
           },
     booking:
-      records && top !== null && plan.steps.length > 0 && next?.kind !== 'repair'
+      records && !alone && top !== null && plan.steps.length > 0 && next?.kind !== 'repair'
         ? `/tops/${top.id}/booking?kind=repair`
         : null,
     estimate:
-      records && (plan.steps.length > 0 || findings.length > 0)
+      records && !alone && (plan.steps.length > 0 || findings.length > 0)
         ? formOf(`/cars/${car.id}/estimates`, once, null, [])
         : null,
     estimates: estimates.map(({ id, number, words }) => ({
@@ -184,18 +189,19 @@ export function workSheet(facts: WorkFacts, looking: WorkLooking): [Frame, OpenW
 function pieceModel(
   own: string,
   { id, visitId, pivot, text, accepted, on }: FindingFacts,
+  alone: boolean,
 ): PieceModel {
   const outcomes = [
     { value: 'done', words: 'Done' },
     ...(accepted
-      ? [{ value: 'advised', words: 'Not agreed after all' }]
-      : [{ value: 'accepted', words: 'Owner agrees' }]),
-    { value: 'declined', words: 'Owner declines' },
+      ? [{ value: 'advised', words: alone ? 'Not decided after all' : 'Not agreed after all' }]
+      : [{ value: 'accepted', words: alone ? 'To be done' : 'Owner agrees' }]),
+    { value: 'declined', words: alone ? 'Not to be done' : 'Owner declines' },
   ];
   return {
     where: pivot ?? '',
     text: sentence(text),
-    said: `${accepted ? 'agreed' : 'advised'}, ${EN.day(on)}`,
+    said: `${accepted ? (alone ? 'to be done' : 'agreed') : 'advised'}, ${EN.day(on)}`,
     action: `${own}/${id}`,
     visitId,
     outcomes,
