@@ -52,6 +52,8 @@ export async function buildServer(
   const description = noteRoutes(app);
   await app.register(
     async (scope) => {
+      // Forms and bare text belong to pages; a program is told to send JSON.
+      scope.removeContentTypeParser(['application/x-www-form-urlencoded', 'text/plain']);
       await apiRoutes(scope.withTypeProvider<ZodTypeProvider>(), context);
     },
     { prefix: '/v1' },

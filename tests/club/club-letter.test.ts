@@ -100,6 +100,21 @@ eachDatabase('a letter of the club', ({ open }) => {
     expect(twin.ownerId).not.toBe(ada.ownerId);
   });
 
+  it('that waits for its hour is not lost when the hours of letters change: no round writes it anew', async () => {
+    const hours = (from: number) =>
+      shop.call(
+        'PATCH',
+        '/v1/organisation',
+        { letterHours: { from, to: 20 } },
+        { 'if-match': '*' },
+      );
+    await agree(await member(1));
+    await hours(14);
+    await press(await draft(), 'send');
+    expect((await hours(15)).status).toBe(200);
+    expect((await letters()).map(({ state }: { state: string }) => state)).toEqual(['planned']);
+  });
+
   it('can be stopped by one click, with the topic named in List-ID, and is no agreement of anybody else', async () => {
     const ada = await member(1);
     const bob = await member(2);

@@ -72,6 +72,21 @@ describe('a folded car over its limit and an overdue top', () => {
     for (const { to } of items) expect(to.address).toBe('bo@example.org');
   });
 
+  it('a registration put right stands in the letters that wait', async () => {
+    const { carId } = await fitted(shop, { top: { fittedOn: '2025-05-10' } });
+    const folded = { position: 'folded', at: '2026-06-08T08:00:00Z' };
+    await shop.post(`/v1/cars/${carId}/position`, folded);
+    await round('2026-06-12T09:00:00Z');
+    const right = { registration: 'RIGHT 1' };
+    await shop.call('PATCH', `/v1/cars/${carId}`, right, { 'if-match': '*' });
+    await round('2026-06-12T09:05:00Z');
+    const { items } = (await shop.get(`/v1/letters?carId=${carId}&state=planned`)).body;
+    expect(kinds({ letters: items })).toEqual(['folded-over', 'lubrication-late']);
+    for (const { id } of items) {
+      expect((await shop.get(`/v1/letters/${id}`)).body.text).toContain('RIGHT 1');
+    }
+  });
+
   it('recording the visit cancels the reminder and moves the due day', async () => {
     const { topId, carId } = await fitted(shop, { top: { fittedOn: '2025-05-10' } });
     await round('2026-06-12T09:00:00Z');

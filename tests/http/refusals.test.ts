@@ -221,6 +221,9 @@ describe('bad input is refused by field', () => {
       });
     expect((await raw('{"name":', 'application/json')).statusCode).toBe(400);
     expect((await raw('<a/>', 'application/xml')).statusCode).toBe(415);
+    const form = 'name=A&email=a%40example.org';
+    expect((await raw(form, 'application/x-www-form-urlencoded')).statusCode).toBe(415);
+    expect((await raw(JSON.stringify(owner), 'text/plain')).statusCode).toBe(415);
     const large = await raw(
       JSON.stringify({ ...owner, name: 'x'.repeat(300_000) }),
       'application/json',

@@ -85,14 +85,14 @@ export async function unsentLettersTo(sql: Sql, ownerId: string): Promise<string
   return rows.map(({ id }) => id);
 }
 
-/** The letters of an organisation that wait for their hour and that a round can write anew. */
+/** The letters of an organisation that wait for their hour and that a round can write anew: what somebody sent by a press stays. */
 export async function lettersWaiting(
   sql: Sql,
   organisationId: string,
   at: Instant,
 ): Promise<string[]> {
   const rows = await sql.all<Pick<Letter, 'id'>>(
-    `SELECT "id" FROM "letter" WHERE "organisationId" = ? AND "state" = 'planned' AND "notBefore" > ? AND "kind" NOT LIKE 'visit-%'`,
+    `SELECT "id" FROM "letter" WHERE "organisationId" = ? AND "state" = 'planned' AND "notBefore" > ? AND "kind" NOT LIKE 'visit-%' AND "kind" <> 'club-letter'`,
     [organisationId, at],
   );
   return rows.map(({ id }) => id);

@@ -32,3 +32,12 @@ export async function openLettersOfCar(sql: Sql, carId: string): Promise<string[
   );
   return rows.map(({ id }) => id);
 }
+
+/** The letters that name a car and wait, of the kinds that a round can write anew. Lock the car before. */
+export async function rewritableLettersOfCar(sql: Sql, carId: string): Promise<string[]> {
+  const rows = await sql.all<{ id: string }>(
+    `SELECT DISTINCT l."id" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" WHERE o."carId" = ? AND l."state" = 'planned' AND l."kind" NOT LIKE 'visit-%' AND l."kind" <> 'club-letter' ORDER BY l."id"`,
+    [carId],
+  );
+  return rows.map(({ id }) => id);
+}

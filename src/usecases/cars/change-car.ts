@@ -1,4 +1,9 @@
+import type { Instant } from '../../domain/calendar/instant.ts';
+import { holdCars } from '../../store/cars/car-lock-rows.ts';
 import { changeCarRow } from '../../store/cars/car-rows.ts';
+import type { Sql } from '../../store/database/sql.ts';
+import { cancelLetters } from '../../store/letters/letter-rows.ts';
+import { carsOfLetters, rewritableLettersOfCar } from '../../store/letters/occasion-rows.ts';
 import { topOnCar } from '../../store/tops/top-rows.ts';
 import { reconsiderCars } from '../round/cancel-untrue.ts';
 import type { NewCar } from './add-car.ts';
@@ -46,8 +51,18 @@ export async function changeCar(
     const row = await ownCar(records, caller, id);
     const top = await topOnCar(records, id);
     if (top !== null) await refreshLubrication(sql, row, top);
-    if (row.ownerId === before.ownerId) await reconsiderCars(sql, [id], context.now());
-    else await carChangedHands(context, tx, id, context.now());
+    const now = context.now();
+    if (row.ownerId !== before.ownerId) await carChangedHands(context, tx, id, now);
+    else if (row.registration !== before.registration) await renamed(sql, id, now);
+    else await reconsiderCars(sql, [id], now);
     return carRecordOf(row);
   });
+}
+
+/** Letters name cars by their registration: those that can be written anew are, by the new one. */
+async function renamed(sql: Sql, carId: string, now: Instant): Promise<void> {
+  await holdCars(sql, [carId]);
+  const waiting = await rewritableLettersOfCar(sql, carId);
+  const gone = await cancelLetters(sql, waiting, 'the registration was changed', now);
+  await reconsiderCars(sql, [...new Set([...(await carsOfLetters(sql, gone)), carId])], now);
 }
