@@ -14,7 +14,7 @@ import type { Patience } from './gate/patience.ts';
 import { PATIENCE, patientServer } from './gate/patience.ts';
 import { noteMethods } from './gate/allowed-methods.ts';
 import { noteRoutes } from './gate/api-document.ts';
-import { answerProblems, sendProblem } from './gate/problem.ts';
+import { answerProblems, sendProblem, LONGEST_PART, UNREADABLE } from './gate/problem.ts';
 import { SAFE_HEADERS } from './gate/safe-headers.ts';
 import { checkShape } from './gate/shape-check.ts';
 
@@ -41,10 +41,10 @@ export async function buildServer(
     ...loggerWithoutTokens(logger),
     ...patientServer(patience),
     frameworkErrors: (fault, _request, reply) => {
-      sendProblem(reply, fault.statusCode ?? 400, 'This address cannot be read. See /reference.');
+      sendProblem(reply, fault.statusCode ?? 400, UNREADABLE);
     },
     bodyLimit: LARGEST_BODY,
-    routerOptions: { maxParamLength: 200 },
+    routerOptions: { maxParamLength: LONGEST_PART },
     schemaController: { compilersFactory: ZOD_SHAPES },
   }) as unknown as FastifyInstance;
   answerProblems(app, noteMethods(app));

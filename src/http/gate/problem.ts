@@ -75,6 +75,12 @@ export function sendProblem(
     .send(problemOf(status, detail, errors));
 }
 
+/** Signs that one part of an address may have. */
+export const LONGEST_PART = 200;
+
+/** Said of an address that is no address, or has too long a part. */
+export const UNREADABLE = 'This address cannot be read. See /reference.';
+
 /** Answers every fault of this server with a problem document; what is unforeseen is logged only. */
 export function answerProblems(app: FastifyInstance, allowedAt: AllowedAt): void {
   app.setErrorHandler((fault: FastifyError | Refused, request, reply) => {

@@ -16,7 +16,7 @@ import { memberPages } from './club/members.ts';
 import { choosePages } from './club/choose.ts';
 import { calendarFeed } from './diary/calendar-feed.ts';
 import { carForms } from './cars/car-forms.ts';
-import { answerWithPages } from './frame/page-answer.ts';
+import { answerUnknownAddresses, answerWithPages } from './frame/page-answer.ts';
 import { callPages } from './cars/call.ts';
 import { changeCarPages } from './cars/change-car.ts';
 import { changeTopPages } from './cars/change-top.ts';
@@ -174,5 +174,6 @@ function humanPages(context: Context, { mailTray, post, databaseUrl, trial }: Do
     importPages(app, context);
     exportPages(app, context, databaseUrl ?? null);
     if (mailTray !== null) trayPages(app, context, mailTray);
+    answerUnknownAddresses(app);
   };
 }

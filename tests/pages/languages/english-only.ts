@@ -4,8 +4,6 @@
  */
 export const ENGLISH_ONLY: readonly string[] = [
   'bench',
-  'booked',
-  'booking',
   'care-day',
   'care-day-form',
   'club-letter',

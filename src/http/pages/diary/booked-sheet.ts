@@ -1,12 +1,11 @@
-import { voiceFor } from '../../../views/words/voice.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Day } from '../../../domain/calendar/day.ts';
-import type { Instant } from '../../../domain/calendar/instant.ts';
 import { dayIn } from '../../../domain/calendar/zone.ts';
-import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
+import type { TopPageRecord } from '../../../usecases/day/top-page.ts';
+import type { VisitRecord } from '../../../usecases/own/visit-records.ts';
 import { VISIT_KINDS } from '../../../usecases/own/visit-records.ts';
-import { localeOf } from '../../../views/words/locale.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
-import { choice, field, formOf, plainChoices } from '../frame/form.ts';
+import { choice, field, formOf, spokenChoices } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
 import { type ShopStay, shopStay } from '../frame/stay-words.ts';
 import { timeField } from './booking-sheet.ts';
@@ -14,20 +13,8 @@ import type { WeekModel } from '../frame/room-words.ts';
 import type { RoomyWeekRecord } from '../../../usecases/bench/weeks-with-room.ts';
 import { weekModels } from '../frame/room-words.ts';
 
-export interface BookedPageFacts {
-  readonly top: { readonly id: string; readonly mayMove: MayMove };
-  readonly car: { readonly id: string; readonly registration: string };
-  readonly visit: {
-    readonly id: string;
-    readonly kind: string;
-    readonly state: string;
-    readonly plannedOn: Day | null;
-    readonly dropOffAt: Instant | null;
-    readonly readyAt: Instant | null;
-    readonly minutes: number | null;
-    readonly notes: string | null;
-    readonly version: number;
-  };
+export interface BookedPageFacts extends Pick<TopPageRecord, 'top' | 'car'> {
+  readonly visit: VisitRecord;
   readonly weeks: readonly RoomyWeekRecord[];
   /** The day on the shop's clock. */
   readonly today: Day;
@@ -57,8 +44,6 @@ export interface BookedModel extends ShopStay {
   readonly time: FieldModel;
 }
 
-const EN = localeOf('en-GB');
-
 /** The forms of a page, of which one may have come back. */
 export interface SentForm {
   readonly form: 'outcome' | 'move' | 'plan';
@@ -70,24 +55,35 @@ export function bookedSheet(
   facts: BookedPageFacts,
   once: string,
   came: SentForm | null,
+  voice: Voice,
 ): [Frame, BookedModel] {
+  const { say } = voice;
   const { visit, top, car, weeks } = facts;
   const own = `/visits/${visit.id}`;
   const sentTo = (form: SentForm['form']) => (came?.form === form ? came.sent : null);
   const open = visit.state === 'booked' || visit.state === 'planned';
   const planned = [
-    choice(sentTo('plan'), 'kind', 'What for', plainChoices(VISIT_KINDS), { value: visit.kind }),
-    field(sentTo('plan'), 'minutes', 'Minutes', { mode: 'numeric', value: visit.minutes }),
-    field(sentTo('plan'), 'notes', 'Notes', { area: true, value: visit.notes }),
+    choice(
+      sentTo('plan'),
+      'kind',
+      say('booked.kind'),
+      spokenChoices(voice, 'visit-kind', VISIT_KINDS),
+      { value: visit.kind },
+    ),
+    field(sentTo('plan'), 'minutes', say('booked.minutes'), {
+      mode: 'numeric',
+      value: visit.minutes,
+    }),
+    field(sentTo('plan'), 'notes', say('booked.notes'), { area: true, value: visit.notes }),
   ];
-  const day = field(sentTo('move'), 'on', 'Or on a day', { type: 'date' });
-  const time = timeField(sentTo('move'));
+  const day = field(sentTo('move'), 'on', say('booking.day'), { type: 'date' });
+  const time = timeField(sentTo('move'), voice);
   const model: BookedModel = {
-    ...shopStay(car.registration, top.mayMove, voiceFor('en')),
+    ...shopStay(car.registration, top.mayMove, voice),
     registration: car.registration,
     topHref: `/tops/${top.id}`,
     workHref: `/cars/${car.id}/work`,
-    lead: leadOf(visit, open, facts.timeZone),
+    lead: leadOf(visit, open, facts.timeZone, voice),
     notes: visit.notes ?? '',
     doneHref: open ? `${own}/done` : null,
     version: String(visit.version),
@@ -97,25 +93,30 @@ export function bookedSheet(
     plan: formOf(`${own}/plan`, once, sentTo('plan'), planned),
     planned,
     move: formOf(`${own}/move`, once, sentTo('move'), [day, time]),
-    weeks: weekModels(weeks),
+    weeks: weekModels(weeks, voice),
     day,
     time,
   };
-  return [{ lang: 'en', title: 'A booked visit', nav: { here: 'tops' } }, model];
+  return [{ lang: voice.language, title: say('booked.title'), nav: { here: 'tops' } }, model];
 }
 
 function leadOf(
   { kind, state, plannedOn, dropOffAt, readyAt, minutes }: BookedPageFacts['visit'],
   open: boolean,
   zone: string,
+  voice: Voice,
 ): string {
-  const day = plannedOn === null ? 'no day yet' : EN.day(plannedOn);
-  const length = minutes === null ? '' : `, ${minutes} minutes`;
-  if (!open) return `This ${kind} visit is ${state}: ${day}.`;
-  if (dropOffAt === null || readyAt === null) return `Booked: ${kind}, ${day}${length}.`;
+  const { say } = voice;
+  const said = {
+    kind: say(`visit-kind.${kind}`),
+    day: plannedOn === null ? say('booked.no-day') : voice.day(plannedOn),
+    length: minutes === null ? '' : say('booked.length', { minutes: voice.locale.number(minutes) }),
+  };
+  if (!open) return say('booked.over', { ...said, state: say(`visit-state.${state}`) });
+  if (dropOffAt === null || readyAt === null) return say('booked.lead', said);
   const sameDay = dayIn(zone, readyAt) === plannedOn;
-  const ready = sameDay ? EN.time(readyAt, zone) : EN.instant(readyAt, zone);
-  return `Booked: ${kind}, ${day}, brought at ${EN.time(dropOffAt, zone)}, ready ${ready}${length}.`;
+  const ready = sameDay ? voice.time(readyAt, zone) : voice.locale.instant(readyAt, zone);
+  return say('booked.lead.timed', { ...said, time: voice.time(dropOffAt, zone), ready });
 }
 
 declare module '../frame/page-models.ts' {

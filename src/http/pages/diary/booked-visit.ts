@@ -1,3 +1,4 @@
+import { voiceFor } from '../../../views/words/voice.ts';
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
 import { dayIn } from '../../../domain/calendar/zone.ts';
@@ -25,12 +26,11 @@ const { minutes, notes } = visitMeasures;
 const plan = z.strictObject({ kind: z.enum(VISIT_KINDS), minutes, notes });
 const LARGEST = 48 * 1024;
 
-const ASKED = { always: false, words: () => ['Letters follow from it:'] } as const;
-const QUESTIONS: Readonly<Record<string, string>> = {
-  missed: 'Did nobody come?',
-  cancelled: 'Call this visit off?',
-  booked: 'Book it again as it was?',
-};
+const ASKED = {
+  always: false,
+  words: ({ voice }: Sending) => [voice.say('booked.sure.letters')],
+} as const;
+const OUTCOMES: readonly string[] = ['missed', 'cancelled', 'booked'];
 const back = ({ params }: Sending) => `/visits/${params.id}`;
 
 /** The page of a booked visit, with what may become of it. */
@@ -43,7 +43,12 @@ export function bookedVisitPages(app: FastifyInstance, context: Context): void {
     return renderFor(
       caller,
       'booked',
-      ...bookedSheet({ ...facts, weeks, timeZone, today }, freshOnce(), came),
+      ...bookedSheet(
+        { ...facts, weeks, timeZone, today },
+        freshOnce(),
+        came,
+        voiceFor(caller.language),
+      ),
     );
   };
   showForm(app, context, '/visits/:id', ({ caller, id }) => page(caller, id, null));
@@ -57,8 +62,11 @@ export function bookedVisitPages(app: FastifyInstance, context: Context): void {
     show: ({ caller, params }, sent) => page(caller, params.id, { form: 'outcome', sent }),
     first: {
       ...ASKED,
-      heading: ({ form }) => QUESTIONS[form['state'] ?? ''] ?? 'Is that so?',
-      button: 'Yes',
+      heading: ({ form, voice }) => {
+        const { state = '' } = form;
+        return voice.say(`booked.sure.${OUTCOMES.includes(state) ? state : 'so'}`);
+      },
+      button: ({ voice }) => voice.say('booked.sure.yes'),
       back,
     },
   });
@@ -75,7 +83,12 @@ export function bookedVisitPages(app: FastifyInstance, context: Context): void {
       return { to: `/visits/${params.id}` };
     },
     show: ({ caller, params }, sent) => page(caller, params.id, { form: 'plan', sent }),
-    first: { ...ASKED, heading: 'Keep this?', button: 'Keep it', back },
+    first: {
+      ...ASKED,
+      heading: ({ voice }) => voice.say('booked.sure.keep'),
+      button: ({ voice }) => voice.say('booked.sure.keep.button'),
+      back,
+    },
   });
   answerForm(app, context, {
     path: '/visits/:id/move',
@@ -90,6 +103,11 @@ export function bookedVisitPages(app: FastifyInstance, context: Context): void {
       return { to: `/tops/${topId}?done=moved` };
     },
     show: ({ caller, params }, sent) => page(caller, params.id, { form: 'move', sent }),
-    first: { ...ASKED, heading: 'Move this visit?', button: 'Move it', back },
+    first: {
+      ...ASKED,
+      heading: ({ voice }) => voice.say('booked.sure.move'),
+      button: ({ voice }) => voice.say('booked.move'),
+      back,
+    },
   });
 }

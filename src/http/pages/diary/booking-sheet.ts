@@ -1,6 +1,5 @@
-import { voiceFor } from '../../../views/words/voice.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { VisitKind } from '../../../domain/bench/minutes.ts';
-import { localeOf } from '../../../views/words/locale.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { field, formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
@@ -42,7 +41,6 @@ export interface BookingModel extends ShopStay {
   readonly time: FieldModel;
 }
 
-const EN = localeOf('en-GB');
 const KINDS: readonly VisitKind[] = ['lubrication', 'settling', 'look', 'repair'];
 
 /** The page on which a visit is booked into a week with room, or on a day. */
@@ -50,43 +48,51 @@ export function bookingSheet(
   facts: BookingFacts,
   once: string,
   sent: Sent | null,
+  voice: Voice,
 ): [Frame, BookingModel] {
+  const { say } = voice;
   const { top, car, kind, because, weeks, today } = facts;
   const { dueOn, windowFrom, windowTo, state } = top.lubrication;
   const own = `/tops/${top.id}/booking`;
   const standing = facts.booked.find(
     (visit) => visit.kind === kind && (visit.plannedOn ?? today) >= today,
   );
-  const day = field(sent, 'on', 'Or on a day', { type: 'date' });
-  const time = timeField(sent);
+  const day = field(sent, 'on', say('booking.day'), { type: 'date' });
+  const time = timeField(sent, voice);
   const model: BookingModel = {
-    ...shopStay(car.registration, top.mayMove, voiceFor('en')),
+    ...shopStay(car.registration, top.mayMove, voice),
     registration: car.registration,
     topHref: `/tops/${top.id}`,
-    done: facts.called ? 'The call is noted. Now the week.' : '',
-    due: `Oil due on ${EN.day(dueOn)}, ${voiceFor('en').say(`due.${state}`)}; window ${EN.span(windowFrom, windowTo)}.`,
+    done: facts.called ? say('booking.done') : '',
+    due: say('booking.due', {
+      day: voice.day(dueOn),
+      state: say(`due.${state}`),
+      window: voice.locale.span(windowFrom, windowTo),
+    }),
     retired:
-      top.retiredOn === null
-        ? ''
-        : `This top was retired on ${EN.day(top.retiredOn)}. Book for the top that is on the car.`,
-    kinds: KINDS.map((one) => ({ href: `${own}?kind=${one}`, words: one, here: one === kind })),
+      top.retiredOn === null ? '' : say('booking.retired', { day: voice.day(top.retiredOn) }),
+    kinds: KINDS.map((one) => ({
+      href: `${own}?kind=${one}`,
+      words: say(`visit-kind.${one}`),
+      here: one === kind,
+    })),
     form: formOf(own, once, sent, [day, time]),
     kind,
-    length: `It takes ${because}.`,
+    length: say('booking.length', { because: voice.tell(because) }),
     standing: standing
-      ? { href: `/visits/${standing.id}`, words: bookedInWords(standing, voiceFor('en')) }
+      ? { href: `/visits/${standing.id}`, words: bookedInWords(standing, voice) }
       : null,
-    weeks: weekModels(weeks),
+    weeks: weekModels(weeks, voice),
     day,
     time,
   };
-  return [{ lang: 'en', title: 'Book a visit', nav: { here: 'tops' } }, model];
+  return [{ lang: voice.language, title: say('booking.title'), nav: { here: 'tops' } }, model];
 }
 
 /** When the car is to be brought on the day. */
-export function timeField(sent: Sent | null): FieldModel {
-  const hint = 'Left empty it is the first time that is free.';
-  return field(sent, 'at', 'Brought at', { type: 'time', hint });
+export function timeField(sent: Sent | null, { say }: Voice): FieldModel {
+  const hint = say('booking.time.hint');
+  return field(sent, 'at', say('booking.time'), { type: 'time', hint });
 }
 
 declare module '../frame/page-models.ts' {

@@ -1,3 +1,4 @@
+import { voiceFor } from '../../../views/words/voice.ts';
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
 import { bookWeek } from '../../../usecases/diary/book-week.ts';
@@ -33,7 +34,12 @@ export function bookingPages(app: FastifyInstance, context: Context): void {
     return renderFor(
       caller,
       'booking',
-      ...bookingSheet({ ...facts, ...room, kind, called }, freshOnce(), sent),
+      ...bookingSheet(
+        { ...facts, ...room, kind, called },
+        freshOnce(),
+        sent,
+        voiceFor(caller.language),
+      ),
     );
   };
   showForm(app, context, '/tops/:id/booking', ({ caller, id, query }) =>

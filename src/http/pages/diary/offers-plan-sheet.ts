@@ -1,3 +1,4 @@
+import { voiceFor } from '../../../views/words/voice.ts';
 import type { Day } from '../../../domain/calendar/day.ts';
 import { mondayOfIsoWeek } from '../../../domain/calendar/day.ts';
 import { localeOf } from '../../../views/words/locale.ts';
@@ -64,7 +65,9 @@ export function offersPlanSheet(
     says: plan.says,
     weeks: plan.weeks.flatMap((id) => {
       const rows = placed.filter(({ week }) => week === id).map(rowOf);
-      return rows.length === 0 ? [] : [{ heading: weekInWords(id, mondayOfIsoWeek(id)), rows }];
+      return rows.length === 0
+        ? []
+        : [{ heading: weekInWords(id, mondayOfIsoWeek(id), voiceFor('en')), rows }];
     }),
     unplaced: plan.unplaced.map((visit) => ({
       ...rowOf({ ...visit, week: '', offered: [] }),

@@ -1,10 +1,10 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { Refused } from '../../../domain/refusal.ts';
 import { outageOf } from '../../../usecases/context/outage.ts';
-import { RETRY_AFTER } from '../../gate/problem.ts';
+import { LONGEST_PART, RETRY_AFTER, sendProblem, UNREADABLE } from '../../gate/problem.ts';
 import { policyText } from '../../gate/safe-headers.ts';
 import { Misshapen } from '../../gate/shape-check.ts';
-import { broken, refused, unknownLink } from './problem-sheet.ts';
+import { broken, nowhere, refused, unknownLink } from './problem-sheet.ts';
 import { renderPage } from './render.ts';
 import { voiceOf } from './spoken-to.ts';
 
@@ -42,6 +42,25 @@ export function sendShopPage(reply: FastifyReply, html: string, status = 200): F
 export function sendUnknown(request: FastifyRequest, reply: FastifyReply): FastifyReply {
   const voice = voiceOf(request);
   return sendPage(reply, renderPage('problem', ...unknownLink(voice)), 404);
+}
+
+/**
+ * An unknown address gets a page where a browser asks for one; programs, and whatever lies under the API,
+ * get the problem document of the whole server.
+ */
+export function answerUnknownAddresses(app: FastifyInstance): void {
+  app.get('/*', { schema: { hide: true } }, async (request, reply) => {
+    // The route of all addresses takes those too that the router would have found too long.
+    const parts = (request.url.split('?')[0] ?? '').split('/');
+    if (parts.some((part) => part.length > LONGEST_PART))
+      return sendProblem(reply, 414, UNREADABLE);
+    const asksForPage = (request.headers.accept ?? '').includes('text/html');
+    if (!asksForPage || /^\/v1(?:\/|$)/.test(request.url)) {
+      reply.callNotFound();
+      return reply;
+    }
+    return sendPage(reply, renderPage('problem', ...nowhere(voiceOf(request))), 404);
+  });
 }
 
 /** Faults in this scope are answered with pages; what is unforeseen is logged only. */

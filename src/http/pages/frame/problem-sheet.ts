@@ -15,6 +15,12 @@ export function unknownLink(voice: Voice): Page {
   return problem(voice, 'unknown.heading', [voice.say('unknown.lead'), voice.say('unknown.what')]);
 }
 
+/** An address that leads nowhere. */
+export function nowhere(voice: Voice): Page {
+  const [frame, model] = problem(voice, 'nowhere.heading', [voice.say('nowhere.lead')]);
+  return [frame, { ...model, back: { words: voice.say('nowhere.back'), href: '/home' } }];
+}
+
 /** A refusal in words that the rule itself chose. */
 export function refused(voice: Voice, words: readonly string[], backTo: string | null): Page {
   return problem(voice, 'refused.heading', words, backTo);
