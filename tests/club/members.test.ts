@@ -17,7 +17,7 @@ it('shows members with the month in which each car is due, and finds them', asyn
   const page = wordsOf((await desk.open('/members')).html);
   expect(page).toContain('3 members.');
   expect(page).toMatch(/Member Number-1 CLUB 1 due March 2026 all letters; shares nothing further/);
-  expect(wordsOf((await desk.open('/members?q=number-2')).html)).toContain('One of 3 members.');
+  expect(wordsOf((await desk.open('/members?q=number-2')).html)).toContain('1 of 3 members.');
   expect(wordsOf((await desk.open('/members?month=2026-03')).html)).toContain('3 of 3 members');
   expect(wordsOf((await desk.open('/members?month=2026-04')).html)).toContain('Nobody found');
   const other = await openDesk(shop, await shop.keyFor('Elmyard Soft Tops'));

@@ -1,8 +1,7 @@
 import { CLUB_LETTER_SUBJECT } from '../../../domain/letters/club-letter.ts';
-import type { NotReached } from '../../../domain/letters/club-letter.ts';
 import type { ClubLetterRecord } from '../../../usecases/club/club-letters.ts';
 import type { ClubLetterReach } from '../../../usecases/club/send-club-letter.ts';
-import { localeOf } from '../../../views/words/locale.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { field, formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
@@ -28,7 +27,7 @@ export interface ClubLetterModel {
   readonly reachedWords: string;
   readonly reached: readonly { readonly href: string; readonly name: string }[];
   readonly notReached: readonly {
-    readonly why: string;
+    readonly heading: string;
     readonly members: readonly { readonly href: string; readonly name: string }[];
   }[];
   /** What was refused, of whichever of its forms. */
@@ -45,42 +44,29 @@ interface Looking<S> {
   readonly done: string | undefined;
 }
 
-const EN = localeOf('en-GB');
+const CAME = ['drafted', 'changed', 'sent', 'withdrawn'];
 
-const DONE: Readonly<Record<string, string>> = {
-  drafted: 'Kept as a draft. Nobody was written to.',
-  changed: 'Kept. Nobody was written to.',
-  sent: 'On its way: each member whom it reaches gets it once.',
-  withdrawn: 'Withdrawn. What had not left does not leave.',
-};
-
-const WHY: Readonly<Record<NotReached, string>> = {
-  'has-it': 'It was written to them already',
-  'not-agreed':
-    'Have not agreed to letters of the club, or stopped them. They agree themselves, on the page behind “Choose which letters you get” at the foot of each letter',
-  unreachable: 'Letters do not arrive at their address',
-  'no-car': 'No car of theirs is on record',
-  'must-stay':
-    'A top of theirs must not be moved before it is repaired. Nobody can tell what a letter to all asks to be moved, so it does not go to them',
-  'same-address': 'Somebody else of the same address gets it',
-};
+function doneWords(done: string | undefined, { say }: Voice): string {
+  return done !== undefined && CAME.includes(done) ? say(`club-letter.done.${done}`) : '';
+}
 
 /** The letters of the club, and the form for a new one. */
 export function clubLettersSheet(
   letters: readonly ClubLetterRecord[],
   { once, sent, done }: Looking<Sent>,
+  voice: Voice,
 ): [Frame, ClubLettersModel] {
-  const fields = textFields(sent, { subject: '', text: '' });
+  const fields = textFields(sent, { subject: '', text: '' }, voice);
   return [
-    { lang: 'en', title: 'Letters to all', nav: { here: 'members' } },
+    { lang: voice.language, title: voice.say('club-letter.list'), nav: { here: 'members' } },
     {
-      done: DONE[done ?? ''] ?? '',
+      done: doneWords(done, voice),
       form: formOf('/club-letters', once, sent, fields),
       fields,
       letters: letters.map((letter) => ({
         href: `/club-letters/${letter.id}`,
         subject: letter.subject,
-        words: standingOf(letter),
+        words: standingOf(letter, voice),
       })),
     },
   ];
@@ -91,31 +77,43 @@ export function clubLetterSheet(
   { letter, reached, notReached, left, waiting }: ClubLetterReach,
   preview: { readonly subject: string; readonly text: string } | null,
   { once, sent, done }: Looking<{ readonly action: string; readonly sent: Sent }>,
+  voice: Voice,
 ): [Frame, ClubLetterModel] {
+  const { say } = voice;
   const own = `/club-letters/${letter.id}`;
   const typed = sent?.action === 'change' ? sent.sent : null;
-  const fields = textFields(typed, letter);
+  const fields = textFields(typed, letter, voice);
   const over = letter.withdrawnAt !== null;
   const reasons = [...new Set(notReached.map(({ why }) => why))];
   const linked = (members: readonly { readonly ownerId: string; readonly name: string }[]) =>
     members.map(({ ownerId, name }) => ({ href: `/owners/${ownerId}`, name }));
   return [
-    { lang: 'en', title: 'A letter to all', nav: { here: 'members' } },
+    { lang: voice.language, title: say('club-letter.title'), nav: { here: 'members' } },
     {
       heading: letter.subject,
-      done: DONE[done ?? ''] ?? '',
+      done: doneWords(done, voice),
       standing: [
-        standingOf(letter),
-        ...(letter.sentAt === null ? [] : [`${left} left, ${waiting} wait`]),
+        standingOf(letter, voice),
+        ...(letter.sentAt === null
+          ? []
+          : [
+              say('club-letter.copies', {
+                left: voice.locale.number(left),
+                waiting: voice.locale.number(waiting),
+              }),
+            ]),
       ].join('; '),
       change:
         letter.sentAt === null && !over ? { ...formOf(own, once, typed, fields), fields } : null,
       version: String(letter.version),
       came: formOf(own, once, sent?.sent ?? null, typed === null ? [] : fields),
-      reachedWords: reachedWords(reached.length, letter.sentAt !== null),
+      reachedWords: reachedWords(reached.length, letter.sentAt !== null, voice),
       reached: linked(reached),
       notReached: reasons.map((why) => ({
-        why: WHY[why],
+        heading: say('club-letter.group', {
+          count: voice.locale.number(notReached.filter((one) => one.why === why).length),
+          why: say(`club-letter.why.${why}`),
+        }),
         members: linked(notReached.filter((one) => one.why === why)),
       })),
       send: over || reached.length === 0 ? null : formOf(`${own}/send`, once, null, []),
@@ -128,30 +126,33 @@ export function clubLetterSheet(
 function textFields(
   sent: Sent | null,
   said: { readonly subject: string; readonly text: string },
+  { say, locale }: Voice,
 ): FieldModel[] {
   return [
-    field(sent, 'subject', 'Subject', {
+    field(sent, 'subject', say('club-letter.subject'), {
       value: said.subject,
       needed: true,
-      hint: `It shows on locked screens: ${CLUB_LETTER_SUBJECT} characters at the most, and nothing of whose car stands where.`,
+      hint: say('club-letter.subject.hint', { most: locale.number(CLUB_LETTER_SUBJECT) }),
     }),
-    field(sent, 'text', 'What you write', {
+    field(sent, 'text', say('club-letter.text'), {
       value: said.text,
       area: true,
-      hint: 'Plain text; a blank line begins a paragraph. Greeting, your name and the way to stop such letters stand round it by themselves, in each member’s language.',
+      hint: say('club-letter.text.hint'),
     }),
   ];
 }
 
-function standingOf({ sentAt, withdrawnAt }: ClubLetterRecord): string {
-  if (withdrawnAt !== null) return `withdrawn on ${EN.day(withdrawnAt.slice(0, 10))}`;
-  return sentAt === null ? 'draft' : `sent on ${EN.day(sentAt.slice(0, 10))}`;
+function standingOf({ sentAt, withdrawnAt }: ClubLetterRecord, voice: Voice): string {
+  const on = (at: string) => ({ day: voice.day(at.slice(0, 10)) });
+  if (withdrawnAt !== null) return voice.say('club-letter.withdrawn', on(withdrawnAt));
+  return sentAt === null
+    ? voice.say('club-letter.draft')
+    : voice.say('club-letter.sent', on(sentAt));
 }
 
-function reachedWords(count: number, again: boolean): string {
-  const members = count === 1 ? 'one member' : `${count} members`;
-  if (count === 0) return again ? 'It would reach nobody else now.' : 'It would reach nobody now.';
-  return again ? `Sent again it would reach ${members} more.` : `It would reach ${members}.`;
+function reachedWords(reached: number, again: boolean, { say, count }: Voice): string {
+  if (reached === 0) return say(again ? 'club-letter.reach.none-more' : 'club-letter.reach.none');
+  return count(again ? 'club-letter.reach.more' : 'club-letter.reach', reached);
 }
 
 declare module '../frame/page-models.ts' {

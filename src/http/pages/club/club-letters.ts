@@ -14,6 +14,7 @@ import {
 } from '../../../usecases/club/send-club-letter.ts';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { line, prose } from '../../../usecases/records/record-fields.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Sent } from '../frame/form.ts';
 import type { SmallForm } from '../frame/small-form.ts';
 import { readBy, textIn, versionIn } from '../shop/form-body.ts';
@@ -32,18 +33,19 @@ const said = z.strictObject({
 /** Letters of the club to the members who agreed: typed, looked at, sent and withdrawn. */
 export function clubLetterPages(app: FastifyInstance, context: Context): void {
   const needs = 'keep-owners';
-  const list = async (caller: Visitor, done: string | undefined, sent: Sent | null) =>
+  const list = async (caller: Visitor, voice: Voice, done: string | undefined, sent: Sent | null) =>
     renderFor(
       caller,
       'club-letters',
-      ...clubLettersSheet(await listClubLetters(context, caller), {
-        once: freshOnce(),
-        sent,
-        done,
-      }),
+      ...clubLettersSheet(
+        await listClubLetters(context, caller),
+        { once: freshOnce(), sent, done },
+        voice,
+      ),
     );
   const one = async (
     caller: Visitor,
+    voice: Voice,
     id: string,
     done: string | undefined,
     sent: { readonly action: string; readonly sent: Sent } | null,
@@ -51,13 +53,13 @@ export function clubLetterPages(app: FastifyInstance, context: Context): void {
     const reach = await readClubLetter(context, caller, id);
     const preview = await previewClubLetter(context, caller, id);
     const looking = { once: freshOnce(), sent, done };
-    return renderFor(caller, 'club-letter', ...clubLetterSheet(reach, preview, looking));
+    return renderFor(caller, 'club-letter', ...clubLetterSheet(reach, preview, looking, voice));
   };
   showPage(
     app,
     context,
     '/club-letters',
-    ({ caller, query }) => list(caller, query('done'), null),
+    ({ caller, voice, query }) => list(caller, voice, query('done'), null),
     needs,
   );
   answerForm(app, context, {
@@ -68,19 +70,19 @@ export function clubLetterPages(app: FastifyInstance, context: Context): void {
       const id = await draftClubLetter(context, caller, typed(form));
       return { to: `/club-letters/${id}?done=drafted` };
     },
-    show: ({ caller }, sent) => list(caller, undefined, sent),
+    show: ({ caller, voice }, sent) => list(caller, voice, undefined, sent),
   });
   showPage(
     app,
     context,
     '/club-letters/:id',
-    ({ caller, id, query }) => one(caller, id, query('done'), null),
+    ({ caller, voice, id, query }) => one(caller, voice, id, query('done'), null),
     needs,
   );
   const again =
     (action: string) =>
-    ({ caller, params: { id } }: Sending, sent: Sent) =>
-      one(caller, id, undefined, { action, sent });
+    ({ caller, voice, params: { id } }: Sending, sent: Sent) =>
+      one(caller, voice, id, undefined, { action, sent });
   const back = ({ params }: Sending) => `/club-letters/${params.id}`;
   answerForm(app, context, {
     path: '/club-letters/:id',
@@ -102,13 +104,13 @@ export function clubLetterPages(app: FastifyInstance, context: Context): void {
     show: again('send'),
     first: {
       always: true,
-      heading: 'Send this letter?',
-      button: 'Send it',
-      words: async ({ caller, params: { id } }) => {
+      heading: ({ voice }) => voice.say('club-letter.sure.send'),
+      button: ({ voice }) => voice.say('club-letter.send'),
+      words: async ({ caller, voice, params: { id } }) => {
         const { letter, reached } = await readClubLetter(context, caller, id);
         return [
-          `“${letter.subject}” goes to ${reached.length === 1 ? 'one member' : `${reached.length} members`}, each once.`,
-          'It leaves within the hours of letters, on a day on which the member gets no other. Until it has left you can withdraw it.',
+          voice.count('club-letter.sure.goes', reached.length, { subject: letter.subject }),
+          voice.say('club-letter.sure.when'),
         ];
       },
       back,
@@ -124,9 +126,9 @@ export function clubLetterPages(app: FastifyInstance, context: Context): void {
     show: again('withdraw'),
     first: {
       always: true,
-      heading: 'Withdraw this letter?',
-      button: 'Withdraw it',
-      words: () => ['What has not left yet does not leave. What has left cannot be called back.'],
+      heading: ({ voice }) => voice.say('club-letter.sure.withdraw'),
+      button: ({ voice }) => voice.say('club-letter.withdraw'),
+      words: ({ voice }) => [voice.say('club-letter.sure.withdraw.words')],
       back,
     },
   });

@@ -1,5 +1,5 @@
 import type { MemberRecord, MembersRecord } from '../../../usecases/club/members.ts';
-import { localeOf } from '../../../views/words/locale.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
 
 export interface MembersModel {
@@ -23,8 +23,6 @@ export interface MembersModel {
   readonly add: boolean;
 }
 
-const EN = localeOf('en-GB');
-
 /** The members of a club and their cars, each with the month in which its oil is due. */
 export function membersSheet(
   { members, all, months }: MembersRecord,
@@ -33,17 +31,25 @@ export function membersSheet(
     month,
     keeps,
   }: { readonly search: string; readonly month: string; readonly keeps: boolean },
+  voice: Voice,
 ): [Frame, MembersModel] {
-  const total = all === 1 ? 'One member' : `${all} members`;
+  const { say } = voice;
+  const total = voice.count('members.count', all);
   const model: MembersModel = {
     lead:
       search === '' && month === ''
-        ? `${total}. The month behind a car is the one in which its oil is due.`
-        : `${members.length === 1 ? 'One' : members.length} of ${total}.`,
+        ? say('members.lead', { members: total })
+        : say('members.found', {
+            found: voice.locale.number(members.length),
+            members: total,
+          }),
     search,
     months: months.map((one) => ({
       href: `/members?month=${one.month}`,
-      words: `${monthWords(one.month)}: ${one.cars}`,
+      words: say('members.month', {
+        month: voice.locale.month(`${one.month}-15`),
+        cars: voice.locale.number(one.cars),
+      }),
       here: one.month === month,
     })),
     members: members.map((member) => ({
@@ -52,30 +58,27 @@ export function membersSheet(
       cars: member.cars.map(({ id, registration, dueOn }) => ({
         href: `/cars/${id}`,
         registration,
-        due: dueOn === null ? 'no top noted yet' : `due ${monthWords(dueOn.slice(0, 7))}`,
+        due:
+          dueOn === null
+            ? say('members.no-top')
+            : say('members.due', { month: voice.locale.month(dueOn) }),
       })),
-      agreed: agreedWords(member),
+      agreed: agreedWords(member, voice),
     })),
     add: keeps,
   };
-  return [{ lang: 'en', title: 'Members', nav: { here: 'members' } }, model];
+  const { language: lang } = voice;
+  return [{ lang, title: say('members.title'), nav: { here: 'members' } }, model];
 }
 
-function monthWords(month: string): string {
-  const format = { month: 'long', year: 'numeric', timeZone: 'UTC' } as const;
-  return new Intl.DateTimeFormat(EN.tag, format).format(new Date(`${month}-15T12:00:00Z`));
-}
-
-function agreedWords({ refused, cars }: MemberRecord): string {
+function agreedWords({ refused, cars }: MemberRecord, { say, count }: Voice): string {
   const shares = cars.reduce((sum, car) => sum + car.shares, 0);
   return [
-    refused.length === 0 ? 'all letters' : `refuses ${kinds(refused.length)} of letters`,
-    shares === 0 ? 'shares nothing further' : `shares ${kinds(shares)} of records`,
+    refused.length === 0
+      ? say('members.letters.all')
+      : count('members.letters.refused', refused.length),
+    shares === 0 ? say('members.shares.none') : count('members.shares', shares),
   ].join('; ');
-}
-
-function kinds(count: number): string {
-  return `${EN.number(count)} ${count === 1 ? 'kind' : 'kinds'}`;
 }
 
 declare module '../frame/page-models.ts' {

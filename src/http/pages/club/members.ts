@@ -11,13 +11,13 @@ const LONGEST_SEARCH = 100;
 
 /** The front page of a club: its members and their cars; and what is found on their frames. */
 export function memberPages(app: FastifyInstance, context: Context): void {
-  showPage(app, context, '/members', async ({ caller, query }) => {
+  showPage(app, context, '/members', async ({ caller, query, voice }) => {
     const search = (query('q') ?? '').trim().slice(0, LONGEST_SEARCH);
     const asked = query('month') ?? '';
     const month = /^\d{4}-\d{2}$/.test(asked) ? asked : '';
     const record = await readMembers(context, caller, { search, month });
     const keeps = hasRight(caller, 'keep-owners');
-    return renderFor(caller, 'members', ...membersSheet(record, { search, month, keeps }));
+    return renderFor(caller, 'members', ...membersSheet(record, { search, month, keeps }, voice));
   });
   showPage(app, context, '/pattern-faults', async ({ caller }) =>
     renderFor(
