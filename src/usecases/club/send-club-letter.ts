@@ -24,8 +24,8 @@ import { requireHeld, requireVersion } from '../context/version.ts';
 import type { OwnStyle } from '../organisations/own-style.ts';
 import { loadOwnStyle } from '../organisations/own-style.ts';
 import { agreedAddresses } from '../owners/agreed.ts';
-import type { WrittenLetter } from '../round/write-letter.ts';
-import { composeLetter } from '../round/write-letter.ts';
+import type { WrittenLetter } from '../round/compose-letter.ts';
+import { composeLetter } from '../round/compose-letter.ts';
 import type { ClubLetterRecord } from './club-letters.ts';
 import { ownClubLetter } from './club-letters.ts';
 

@@ -18,7 +18,7 @@ import type { Aside } from './each-owner.ts';
 import { each } from './each-owner.ts';
 import type { Threads } from './letter-threads.ts';
 import { earlierLetters, threadsOf } from './letter-threads.ts';
-import type { WrittenLetter } from './write-letter.ts';
+import type { WrittenLetter } from './compose-letter.ts';
 import { writeLetter } from './write-letter.ts';
 
 export interface RoundRequest {

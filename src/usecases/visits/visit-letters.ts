@@ -36,8 +36,8 @@ import { drawnPattern } from './drawn-pattern.ts';
 import { pivotsPart } from './visit-findings.ts';
 import type { VisitNews } from './visit-news.ts';
 import { isUnsent, newsOf, stillHolds } from './visit-news.ts';
-import type { LetterBase, WrittenLetter } from '../round/write-letter.ts';
-import { composeLetter } from '../round/write-letter.ts';
+import type { LetterBase, WrittenLetter } from '../round/compose-letter.ts';
+import { composeLetter } from '../round/compose-letter.ts';
 
 type Teller = Pick<Context, 'publicUrl' | 'mailDomain'>;
 type VisitModel = LetterModel<'visit-booked'>['visit'];
