@@ -154,6 +154,12 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('passkeys in a br
     const other = { ...whole, response: { ...whole.response, signature: 'AAAA' } };
     expect(await post({ step: (await ask()).step, answer: JSON.stringify(other) })).toBe(401);
     expect(await post({ step: 'x', answer: 'no JSON' })).toBe(401);
+    // Whoever has the passkey is told of each try with it; what names nobody's is nobody's.
+    const wrong = await shop.context.store.sql.all<{ personId: string | null }>(
+      `SELECT "personId" FROM "sign_in" WHERE "means" = 'passkey' AND "outcome" = 'wrong'`,
+    );
+    expect(wrong).toHaveLength(3);
+    expect(wrong.every(({ personId }) => personId !== null)).toBe(true);
   });
 
   it('are added, named and removed on one’s own page; the last way in stays', async () => {

@@ -121,21 +121,25 @@ export async function newPasskeyFrom(
   };
 }
 
+/** What the answer of a passkey came to: it holds, or it does not, whoever's passkey it names. */
+export type PasskeyAnswer =
+  | { readonly holds: true; readonly passkey: PasskeyRow; readonly counter: number }
+  | { readonly holds: false; readonly passkey: PasskeyRow | null };
+
 /**
- * Checks the answer of a passkey; `find` gives what is known of it. Null where it is of nobody here or
- * does not hold, whatever the reason.
+ * Checks the answer of a passkey; `find` gives what is known of it. It does not hold where it is of nobody
+ * here, came too late or again, or is not signed by that passkey.
  */
 export async function passkeyAnswered(
   context: Context,
   { step, answer }: { readonly step: string; readonly answer: string },
   find: (credentialId: string) => Promise<PasskeyRow | null>,
-): Promise<{ readonly passkey: PasskeyRow; readonly counter: number } | null> {
+): Promise<PasskeyAnswer> {
   const now = context.now();
   const taken = await context.store.writeSql((sql) => takeStep(sql, hashOf(step), SIGN_IN, now));
   const response = answerOrNull(authentication, answer);
-  if (taken === null || response === null) return null;
-  const passkey = await find(response.id);
-  if (passkey === null) return null;
+  const passkey = response === null ? null : await find(response.id);
+  if (taken === null || response === null || passkey === null) return { holds: false, passkey };
   const { verifyAuthenticationResponse } = await library();
   const { rpID, origin } = houseOf(context.publicUrl);
   const found = await verifyAuthenticationResponse({
@@ -146,8 +150,8 @@ export async function passkeyAnswered(
     credential: credentialOf(passkey),
     requireUserVerification: true,
   }).catch(() => null);
-  if (found?.verified !== true) return null;
-  return { passkey, counter: found.authenticationInfo.newCounter };
+  if (found?.verified !== true) return { holds: false, passkey };
+  return { holds: true, passkey, counter: found.authenticationInfo.newCounter };
 }
 
 function credentialOf({ credentialId, publicKey, counter, transports }: PasskeyRow) {

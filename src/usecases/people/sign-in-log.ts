@@ -60,16 +60,24 @@ export async function noteCameIn(
 }
 
 /**
- * Notes a try that failed. For an address that nobody has the line is nobody's, so that it takes the
+ * Notes a try that failed: by a passkey, only where somebody here has it. For an address that nobody has the line is nobody's, so that it takes the
  * same time; only the person and the managers ever read the log.
  */
 export async function noteFailed(
   sql: Sql,
   person: Pick<PersonRow, 'id' | 'organisationId'> | null,
   arrival: Arrival,
-  { outcome, at }: { readonly outcome: 'wrong' | 'held-off'; readonly at: Instant },
+  {
+    means,
+    outcome,
+    at,
+  }: {
+    readonly means: 'password' | 'passkey';
+    readonly outcome: 'wrong' | 'held-off';
+    readonly at: Instant;
+  },
 ): Promise<void> {
-  const line = lineOf(person, arrival, 'password', at);
+  const line = lineOf(person, arrival, means, at);
   await insertSignIn(sql, { ...line, outcome, browserHash: null, newBrowser: false });
 }
 

@@ -40,13 +40,18 @@ export async function signInByPasskey(
 ): Promise<PersonSignIn> {
   const { sql } = context.store;
   const found = await passkeyAnswered(context, answered, (id) => passkeyNamed(sql, id));
-  if (found === null) return WRONG;
-  const { passkey, counter } = found;
+  const { passkey } = found;
+  // One that nobody here has is nobody's try: there is nobody to tell of it.
+  if (passkey === null) return WRONG;
   const at = context.now();
   return context.store.writeSql(async (inside) => {
     const person = await findPerson(inside, passkey.personId);
     if (person === null) return WRONG;
-    await notePasskeyUse(inside, passkey.id, counter, at);
+    if (!found.holds) {
+      await noteFailed(inside, person, arrival, { means: 'passkey', outcome: 'wrong', at });
+      return WRONG;
+    }
+    await notePasskeyUse(inside, passkey.id, found.counter, at);
     return comeIn(inside, person, arrival, { means: 'passkey', at });
   });
 }
@@ -68,7 +73,9 @@ export async function signInByPassword(
   const code = said.code.replaceAll(/\s/g, '');
   const person = await personAt(context.store.sql, said.email.trim().toLowerCase());
   const failed = (outcome: 'wrong' | 'held-off') =>
-    context.store.writeSql((sql) => noteFailed(sql, person, arrival, { outcome, at }));
+    context.store.writeSql((sql) =>
+      noteFailed(sql, person, arrival, { means: 'password', outcome, at }),
+    );
   if (tries > TRIES) {
     // Once: whoever goes on trying must not fill the log.
     if (tries === TRIES + 1) await failed('held-off');
@@ -87,7 +94,7 @@ export async function signInByPassword(
         ? await useRecoveryCode(sql, person.id, hashOfCode(code), at)
         : await takeTotpStep(sql, person.id, step);
     if (!taken) {
-      await noteFailed(sql, person, arrival, { outcome: 'wrong', at });
+      await noteFailed(sql, person, arrival, { means: 'password', outcome: 'wrong', at });
       return WRONG;
     }
     await forgetTries(sql, addressHash);

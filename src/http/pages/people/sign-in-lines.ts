@@ -30,7 +30,9 @@ export function signInLines(
       outcome === 'in'
         ? `signed in ${BY[means]}`
         : outcome === 'wrong'
-          ? 'a try with a wrong password or code'
+          ? means === 'passkey'
+            ? 'a try with a passkey whose answer did not hold'
+            : 'a try with a wrong password or code'
           : 'too many wrong tries; the next are made to wait and not listed';
     return {
       words: `${EN.instant(at, timeZone)}, ${who}${what}, from ${deviceInWords(device)}, network ${network}`,
