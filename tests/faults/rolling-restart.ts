@@ -83,7 +83,7 @@ export async function rollingRestart(restarts: number, owners: number): Promise<
       `SELECT "at", COUNT(*) AS "n" FROM "position_entry" WHERE "recordedBy" <> 'bench' GROUP BY "at", "carId"`,
     );
     await store.close();
-    const counts = new Map(there.map(({ at, n }) => [at, Number(n)]));
+    const counts = new Map(there.map(({ at, n }) => [at, n]));
     return {
       name: 'rolling-restart',
       restarts,
@@ -167,9 +167,9 @@ async function ended(instance: Instance | undefined): Promise<boolean> {
 /** Logs one entry after the other, each until it is acknowledged, by whichever instance answers. */
 function keepLogging(instances: readonly Instance[], key: string, owners: number) {
   const acknowledged: string[] = [];
-  let over = false;
+  const over = new AbortController();
   const run = async () => {
-    for (let n = 0; !over; n++) {
+    for (let n = 0; !over.signal.aborted; n++) {
       const at = new Date(Date.parse('2026-06-01T00:00:00Z') + n * 1_000).toISOString();
       const car = `c${String(n % owners).padStart(8, '0')}`;
       for (let attempt = 0; ; attempt++) {
@@ -194,7 +194,7 @@ function keepLogging(instances: readonly Instance[], key: string, owners: number
   const running = run();
   return {
     async end() {
-      over = true;
+      over.abort();
       await running;
       return { acknowledged };
     },
