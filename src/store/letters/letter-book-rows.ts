@@ -10,6 +10,7 @@ export type BookedLetterRow = Pick<
   | 'kind'
   | 'state'
   | 'subject'
+  | 'language'
   | 'ownerId'
   | 'toName'
   | 'toAddress'
@@ -39,7 +40,7 @@ export function lettersNewestFirst(
   const toOwner = ownerId === undefined ? '' : ' AND "ownerId" = ?';
   const earlier = before === undefined ? '' : ' AND "id" < ?';
   return sql.all(
-    `SELECT l."id", l."kind", l."state", l."subject", l."ownerId", l."toName", l."toAddress", l."plannedAt", l."notBefore", l."nextTryAt", l."settledAt", l."attempts", l."cancelledWhy", l."fault", l."response" FROM "letter" l WHERE l."organisationId" = ?${inStates}${toOwner}${earlier} AND NOT ${UNSEEN_LETTER} ORDER BY "id" DESC LIMIT ?`,
+    `SELECT l."id", l."kind", l."state", l."subject", l."language", l."ownerId", l."toName", l."toAddress", l."plannedAt", l."notBefore", l."nextTryAt", l."settledAt", l."attempts", l."cancelledWhy", l."fault", l."response" FROM "letter" l WHERE l."organisationId" = ?${inStates}${toOwner}${earlier} AND NOT ${UNSEEN_LETTER} ORDER BY "id" DESC LIMIT ?`,
     [
       organisationId,
       ...states,

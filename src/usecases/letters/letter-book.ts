@@ -23,6 +23,8 @@ export interface BookedLetterRecord {
   readonly kind: LetterKind;
   readonly state: LetterState;
   readonly subject: string;
+  /** Language tag of its words. */
+  readonly language: string;
   readonly ownerId: string;
   readonly toName: string;
   readonly toAddress: string;

@@ -23,11 +23,6 @@ export const ENGLISH_ONLY: readonly string[] = [
   'join',
   'key',
   'keys',
-  'letter',
-  'letter-kind',
-  'letter-kinds',
-  'letters',
-  'letters-coming',
   'lives',
   'me',
   'new-car',
@@ -45,12 +40,9 @@ export const ENGLISH_ONLY: readonly string[] = [
   'reference',
   'retention',
   'rota',
-  'settings',
   'shared',
   'sign-ins',
   'start',
-  'tray',
-  'tray-letter',
 ];
 
 /** Texts that are the same in every language, and those of the log, which no page shows. */

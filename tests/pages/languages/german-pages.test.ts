@@ -42,7 +42,8 @@ function textsOf(html: string): string[] {
 
 function isEnglish(text: string): boolean {
   const own = WRITTEN.reduce((left, written) => left.replaceAll(written, ' '), text);
-  return ENGLISH.test(own);
+  // Addresses, and names between braces that a person writes as they are, are of no language.
+  return ENGLISH.test(own.replaceAll(/\{\{\w+\}\}|https?:\/\/\S+/g, ' '));
 }
 
 /** The kind of page that an address is of: ids and queries left out. */

@@ -1,11 +1,10 @@
-import type { Day } from '../../../domain/calendar/day.ts';
 import type { ComingMonthRecord } from '../../../usecases/round/coming-letters.ts';
-import { voiceFor } from '../../../views/words/voice.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
 import { kindWords } from './letter-words.ts';
 
 export interface ComingModel {
-  readonly total: string;
+  readonly lead: string;
   readonly months: readonly {
     readonly name: string;
     readonly sum: string;
@@ -18,7 +17,7 @@ export interface ComingModel {
       readonly toHref: string;
       readonly cars: string;
     }[];
-    readonly more: number;
+    readonly more: string;
   }[];
 }
 
@@ -26,46 +25,43 @@ export interface ComingModel {
 const SHOWN = 40;
 
 /** The letters of the coming months, if nothing else happens. */
-export function comingSheet(months: readonly ComingMonthRecord[]): [Frame, ComingModel] {
-  const voice = voiceFor('en');
+export function comingSheet(
+  months: readonly ComingMonthRecord[],
+  voice: Voice,
+): [Frame, ComingModel] {
+  const { say, locale } = voice;
   const count = months.reduce((sum, { letters }) => sum + letters.length, 0);
   return [
-    { lang: 'en', title: 'Letters to come', nav: { here: 'letters' } },
+    { lang: voice.language, title: say('letters.coming'), nav: { here: 'letters' } },
     {
-      total: count === 1 ? '1 letter' : `${count} letters`,
+      lead: voice.count('letters.coming.lead', count),
       months: months.map(({ month, letters }, i) => ({
-        name: monthName(month),
-        sum: sumOf(letters),
+        name: locale.month(`${month}-01`),
+        sum: sumOf(letters, voice),
         open: i === 0,
         letters: letters.slice(0, SHOWN).map(({ kind, on, owner, ownerId, registrations }) => ({
           day: voice.day(on),
-          kind: kindWords(voiceFor('en'), kind),
+          kind: kindWords(voice, kind),
           kindHref: `/letter-kinds/${kind}`,
           to: owner,
           toHref: `/letters?owner=${ownerId}`,
-          cars: registrations.join(', '),
+          cars: say('letters.coming.line', { cars: registrations.join(', ') }),
         })),
-        more: Math.max(0, letters.length - SHOWN),
+        more:
+          letters.length > SHOWN ? voice.count('letters.coming.more', letters.length - SHOWN) : '',
       })),
     },
   ];
 }
 
-function sumOf(letters: ComingMonthRecord['letters']): string {
-  if (letters.length === 0) return 'none';
+function sumOf(letters: ComingMonthRecord['letters'], voice: Voice): string {
+  if (letters.length === 0) return voice.say('letters.coming.none');
   const sums = new Map<string, number>();
-  for (const { kind } of letters)
-    sums.set(kindWords(voiceFor('en'), kind), (sums.get(kindWords(voiceFor('en'), kind)) ?? 0) + 1);
+  for (const { kind } of letters) {
+    const words = kindWords(voice, kind);
+    sums.set(words, (sums.get(words) ?? 0) + 1);
+  }
   return [...sums].map(([words, n]) => `${n} × ${words}`).join(', ');
-}
-
-function monthName(month: string): string {
-  const first: Day = `${month}-01`;
-  return new Intl.DateTimeFormat('en-GB', {
-    month: 'long',
-    year: 'numeric',
-    timeZone: 'UTC',
-  }).format(new Date(`${first}T00:00:00Z`));
 }
 
 declare module '../frame/page-models.ts' {

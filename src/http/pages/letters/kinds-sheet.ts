@@ -1,4 +1,4 @@
-import { voiceFor } from '../../../views/words/voice.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { LetterKind } from '../../../domain/round/letter-kind.ts';
 import { LETTER_KINDS } from '../../../domain/round/letter-kind.ts';
 import type { WordingRecord } from '../../../usecases/organisations/letter-wording.ts';
@@ -41,25 +41,27 @@ export interface LetterKindModel {
     | null;
 }
 
-const LANGUAGE_WORDS: Readonly<Record<string, string>> = { en: 'English', de: 'German' };
-
-export const SLOT_WORDS: Readonly<Record<string, string>> = {
-  subject: 'Subject',
-  preheader: 'Beside the subject, before it is opened',
-  heading: 'Heading',
-  lead: 'First words',
-  why: 'Why',
-  closing: 'Closing',
-};
+/** The passages that an organisation may put in its own words. */
+export const SLOTS: readonly string[] = [
+  'subject',
+  'preheader',
+  'heading',
+  'lead',
+  'why',
+  'closing',
+];
 
 /** Every kind of letter that may be looked at, in words. */
-export function letterKindsSheet(): [Frame, LetterKindsModel] {
+export function letterKindsSheet(voice: Voice): [Frame, LetterKindsModel] {
   const capital = (words: string) => `${words.slice(0, 1).toUpperCase()}${words.slice(1)}`;
   const kinds = LETTER_KINDS.map((kind) => ({
     href: `/letter-kinds/${kind}`,
-    words: capital(kindWords(voiceFor('en'), kind)),
+    words: capital(kindWords(voice, kind)),
   }));
-  return [{ lang: 'en', title: 'Kinds of letters', nav: { here: 'letters' } }, { kinds }];
+  return [
+    { lang: voice.language, title: voice.say('letters.kinds.title'), nav: { here: 'letters' } },
+    { kinds },
+  ];
 }
 
 /** One kind of letter as it would look, and its wording. */
@@ -74,41 +76,42 @@ export function letterKindSheet(
     readonly sent: Sent | null;
     readonly languages: readonly string[];
   },
+  voice: Voice,
 ): [Frame, LetterKindModel] {
+  const { say } = voice;
   const { kind, language, car } = preview;
   const path = `/letter-kinds/${kind}`;
   return [
-    { lang: 'en', title: 'A kind of letter', nav: { here: 'letters' } },
+    { lang: voice.language, title: say('letters.kind.title'), nav: { here: 'letters' } },
     {
-      words: kindWords(voiceFor('en'), kind),
-      done: looking.done
-        ? 'Kept. Letters that wait keep the words that they were written with; the next ones have these.'
-        : '',
-      tried: looking.tried ? 'So it would look. Nothing is kept yet and nothing was sent.' : '',
+      words: kindWords(voice, kind),
+      done: looking.done ? say('letters.kind.kept') : '',
+      tried: looking.tried ? say('letters.kind.tried') : '',
       about:
         car === null
-          ? 'There is no car in your records yet, so everybody in it is invented.'
-          : `With the record of ${car.registration}, ${car.owner}. ${invented(kind)} Nothing is sent, and its links lead nowhere.`,
+          ? say('letters.kind.invented')
+          : say('letters.kind.about', {
+              car: car.registration,
+              owner: car.owner,
+              invented: say(`letters.kind.invented.${kind === 'must-stay' ? 'stay' : 'parts'}`),
+            }),
       subject: preview.subject,
       html: preview.html,
       text: preview.text,
       languages: looking.languages.map((one) => ({
         href: `${path}?in=${one}${car === null ? '' : `&car=${car.id}`}`,
-        words: LANGUAGE_WORDS[one] ?? one,
+        words: say(`letters.language.${one}`),
         chosen: one === language,
       })),
       cars: preview.cars.map((one) => ({ ...one, chosen: one.id === car?.id })),
       language,
       path,
-      form: looking.keeps && wording.length > 0 ? wordingForm(path, kind, wording, looking) : null,
+      form:
+        looking.keeps && wording.length > 0
+          ? wordingForm(path, kind, wording, looking, voice)
+          : null,
     },
   ];
-}
-
-function invented(kind: LetterKind): string {
-  return kind === 'must-stay'
-    ? 'Where its top may be moved, what was found on it is invented. The words keep people from harm and stand as they are.'
-    : 'Visits, repairs and warranties in it are invented.';
 }
 
 function wordingForm(
@@ -116,12 +119,13 @@ function wordingForm(
   kind: LetterKind,
   wording: readonly WordingRecord[],
   { once, sent }: { readonly once: string; readonly sent: Sent | null },
+  voice: Voice,
 ) {
   const fields = wording.map(({ slot, text, standard, places, lines, maxLength }) => ({
-    field: field(sent, slot, SLOT_WORDS[slot] ?? slot, {
+    field: field(sent, slot, voice.say(`letters.slot.${slot}`), {
       value: text,
       area: lines === 'many',
-      hint: `At most ${maxLength} signs.${places.length === 0 ? ' It shows unopened, so it names nothing.' : ` May hold ${places.map((place) => `{{${place}}}`).join(', ')}.`}`,
+      hint: hintOf(places, String(maxLength), voice),
     }),
     standard,
   }));
@@ -135,6 +139,12 @@ function wordingForm(
     fields,
     kind,
   };
+}
+
+function hintOf(places: readonly string[], most: string, { say }: Voice): string {
+  if (places.length === 0) return say('letters.slot.hint.unopened', { most });
+  const named = places.map((place) => `{{${place}}}`).join(', ');
+  return say('letters.slot.hint.places', { most, places: named });
 }
 
 declare module '../frame/page-models.ts' {

@@ -10,19 +10,20 @@ import { ownWordsOf, saveWordings } from '../../../usecases/organisations/letter
 import { letterLanguages } from '../../../usecases/organisations/preview-letters.ts';
 import { previewFromRecords } from '../../../usecases/organisations/preview-records.ts';
 import { LETTER_HEADERS } from '../../gate/safe-headers.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Sent } from '../frame/form.ts';
 import type { SmallForm } from '../frame/small-form.ts';
 import { textIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
 import { renderFor, showPage } from '../shop/shop-page.ts';
-import { letterKindSheet, letterKindsSheet, SLOT_WORDS } from './kinds-sheet.ts';
+import { letterKindSheet, letterKindsSheet, SLOTS } from './kinds-sheet.ts';
 
 const LARGEST = 16 * 1024;
 
 /** How each kind of letter looks with one's own records, and what it says; tried before it is kept. */
 export function letterKindPages(app: FastifyInstance, context: Context): void {
   const page = async (
-    caller: Visitor,
+    { caller, voice }: { readonly caller: Visitor; readonly voice: Voice },
     asked: { kind: LetterKind; language: string; carId?: string | undefined },
     state: { sent?: Sent | null; done?: boolean; own?: Readonly<Record<string, string>> } = {},
   ) => {
@@ -36,26 +37,28 @@ export function letterKindPages(app: FastifyInstance, context: Context): void {
       sent: state.sent ?? null,
       languages: letterLanguages(),
     };
-    return renderFor(caller, 'letter-kind', ...letterKindSheet(preview, items, looking));
+    return renderFor(caller, 'letter-kind', ...letterKindSheet(preview, items, looking, voice));
   };
   const askedIn = (id: string, form: SmallForm) => ({
     kind: kindNamed(id),
     language: languageNamed(textIn(form, 'in')),
     carId: textIn(form, 'car'),
   });
-  showPage(app, context, '/letter-kinds', async ({ caller }) =>
-    renderFor(caller, 'letter-kinds', ...letterKindsSheet()),
+  showPage(app, context, '/letter-kinds', async ({ caller, voice }) =>
+    renderFor(caller, 'letter-kinds', ...letterKindsSheet(voice)),
   );
   showPage(
     app,
     context,
     '/letter-kinds/:id',
-    ({ caller, id, query }) =>
-      page(
-        caller,
+    (asking) => {
+      const { id, query } = asking;
+      return page(
+        asking,
         { kind: kindNamed(id), language: languageNamed(query('in')), carId: query('car') },
         { done: query('done') === 'kept' },
-      ),
+      );
+    },
     'read-records',
     LETTER_HEADERS,
   );
@@ -63,7 +66,8 @@ export function letterKindPages(app: FastifyInstance, context: Context): void {
   answerForm(app, context, {
     ...common,
     path: '/letter-kinds/:id/try',
-    record: async ({ caller, params, form }) => {
+    record: async (sending) => {
+      const { caller, params, form } = sending;
       const asked = askedIn(params.id, form);
       const wish = wishIn(form);
       const own = ownWordsOf(asked.kind, wish);
@@ -73,16 +77,14 @@ export function letterKindPages(app: FastifyInstance, context: Context): void {
         return { to: `/letter-kinds/${asked.kind}?in=${asked.language}${car}&done=kept` };
       }
       const sent = { typed: form, faults: [] };
-      return { page: await page(caller, asked, { own, sent }) };
+      return { page: await page(sending, asked, { own, sent }) };
     },
-    show: ({ caller, params, form }, sent) => page(caller, askedIn(params.id, form), { sent }),
+    show: (sending, sent) => page(sending, askedIn(sending.params.id, sending.form), { sent }),
   });
 }
 
 function wishIn(form: SmallForm): WordingWish {
-  return Object.fromEntries(
-    Object.keys(SLOT_WORDS).map((slot) => [slot, textIn(form, slot) ?? null]),
-  );
+  return Object.fromEntries(SLOTS.map((slot) => [slot, textIn(form, slot) ?? null]));
 }
 
 function kindNamed(name: string): LetterKind {

@@ -4,7 +4,7 @@ import type { BookedLetterRecord, LetterHeap } from '../../../usecases/letters/l
 import type { OrganisationKind } from '../../../domain/organisation-kind.ts';
 import type { LetterRecord } from '../../../usecases/letters/read-letters.ts';
 import { isInTray } from '../../../usecases/letters/read-letters.ts';
-import { voiceFor } from '../../../views/words/voice.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
 import { kindWords, standingOf } from './letter-words.ts';
 
@@ -24,6 +24,7 @@ export interface LettersModel {
   readonly letters: readonly {
     readonly href: string;
     readonly subject: string;
+    readonly language: string;
     readonly kind: string;
     readonly to: string;
     readonly toHref: string;
@@ -37,6 +38,7 @@ export interface LettersModel {
 
 export interface LetterModel {
   readonly subject: string;
+  readonly language: string;
   readonly html: string;
   readonly text: string;
   readonly facts: readonly { readonly name: string; readonly words: string }[];
@@ -44,13 +46,7 @@ export interface LetterModel {
   readonly cars: readonly string[];
 }
 
-const HEAP_WORDS: Readonly<Record<LetterHeap | 'all', string>> = {
-  all: 'All',
-  waiting: 'Waiting',
-  sent: 'Sent',
-  stuck: 'Did not arrive',
-  withdrawn: 'Withdrawn',
-};
+const HEAPS: readonly (LetterHeap | 'all')[] = ['all', 'waiting', 'sent', 'stuck', 'withdrawn'];
 
 /** How the book of letters is looked at. */
 export interface LettersLooking {
@@ -69,14 +65,15 @@ export function lettersSheet(
   next: string | null,
   owner: string | null,
   { heap, ownerId, timeZone, now, tray, kind }: LettersLooking,
+  voice: Voice,
 ): [Frame, LettersModel] {
-  const voice = voiceFor('en');
+  const { say } = voice;
   const when = (at: Instant) => voice.moment(at, timeZone, now);
   const href = (changes: Record<string, string | undefined>) =>
     addressOf({ heap, owner: ownerId, ...changes });
-  const heaps = (Object.keys(HEAP_WORDS) as (LetterHeap | 'all')[]).map((name) => ({
+  const heaps = HEAPS.map((name) => ({
     href: href({ heap: name === 'all' ? undefined : name }),
-    words: name === 'sent' && tray ? 'Sent, or in the tray' : HEAP_WORDS[name],
+    words: say(`letters.heap.${name === 'sent' && tray ? 'sent.tray' : name}`),
     chosen: (heap ?? 'all') === name,
   }));
   const model: LettersModel = {
@@ -87,17 +84,18 @@ export function lettersSheet(
     letters: items.map((item) => ({
       href: `/letters/${item.id}`,
       subject: item.subject,
+      language: item.language,
       kind: kindWords(voice, item.kind),
       to: item.toName,
       toHref: `/letters?owner=${item.ownerId}`,
       mark: standingOf(voice, item.state, item.inTray).mark,
       state: standingOf(voice, item.state, item.inTray).words,
-      when: whenOf(item, when),
-      why: item.why ?? '',
+      when: whenOf(item, when, voice),
+      why: voice.tell(item.why ?? ''),
     })),
     next: next === null ? null : href({ after: next }),
   };
-  return [{ lang: 'en', title: 'Letters', nav: { here: 'letters' } }, model];
+  return [{ lang: voice.language, title: say('letters.title'), nav: { here: 'letters' } }, model];
 }
 
 function addressOf(query: Record<string, string | undefined>): string {
@@ -112,12 +110,14 @@ type Told = Pick<
   'state' | 'plannedAt' | 'notBefore' | 'nextTryAt' | 'settledAt' | 'attempts'
 >;
 
-function whenOf(letter: Told, when: (at: Instant) => string): string {
+function whenOf(letter: Told, when: (at: Instant) => string, { say, count }: Voice): string {
   const { state, plannedAt, notBefore, nextTryAt, settledAt, attempts } = letter;
   if (settledAt !== null) return when(settledAt);
-  if (state !== 'planned') return `since ${when(plannedAt)}`;
-  const next = nextTryAt !== null && nextTryAt > notBefore ? nextTryAt : notBefore;
-  return attempts > 0 ? `tried ${attempts} times, again ${when(next)}` : `leaves ${when(next)}`;
+  if (state !== 'planned') return say('letters.since', { when: when(plannedAt) });
+  const next = when(nextTryAt !== null && nextTryAt > notBefore ? nextTryAt : notBefore);
+  return attempts > 0
+    ? count('letters.tried', attempts, { when: next })
+    : say('letters.leaves', { when: next });
 }
 
 /** One letter: how it looks, how it stands and why. */
@@ -125,34 +125,37 @@ export function letterSheet(
   letter: LetterRecord,
   cars: readonly { readonly id: string; readonly registration: string }[],
   { timeZone, now }: Pick<LettersLooking, 'timeZone' | 'now'>,
+  voice: Voice,
 ): [Frame, LetterModel] {
-  const voice = voiceFor('en');
+  const { say, tell } = voice;
   const when = (at: Instant) => voice.moment(at, timeZone, now);
   const fact = (name: string, words: string | null) => (words === null ? [] : [{ name, words }]);
   const { state, kind, to, attempts } = letter;
   const inTray = isInTray(letter);
   const { mark, words } = standingOf(voice, state, inTray);
   return [
-    { lang: 'en', title: 'A letter', nav: { here: 'letters' } },
+    { lang: voice.language, title: say('letters.one.title'), nav: { here: 'letters' } },
     {
       subject: letter.subject,
+      language: letter.language,
       html: letter.html,
       text: letter.text,
       facts: [
-        ...fact('To', `${to.name}, ${to.address}`),
-        ...fact('About', aboutOf(kind, cars)),
-        ...fact('How it stands', `${mark} ${words}`),
-        ...fact('Written', when(letter.plannedAt)),
-        ...fact(letter.settledAt === null ? 'Next' : 'Ended', whenOf(letter, when)),
-        ...fact('Tries', attempts === 0 ? null : String(attempts)),
-        ...fact('Why', letter.cancelledWhy),
-        ...fact('What stood in its way', letter.fault),
+        ...fact(say('letters.fact.to'), `${to.name}, ${to.address}`),
+        ...fact(say('letters.fact.about'), aboutOf(kind, cars, voice)),
+        ...fact(say('letters.fact.state'), `${mark} ${words}`),
+        ...fact(say('letters.fact.written'), when(letter.plannedAt)),
         ...fact(
-          'The mail server said',
-          inTray
-            ? 'None is set. Whoever looks after this server sets one; letters leave from then on.'
-            : letter.response,
+          say(`letters.fact.${letter.settledAt === null ? 'next' : 'ended'}`),
+          whenOf(letter, when, voice),
         ),
+        ...fact(say('letters.fact.tries'), attempts === 0 ? null : String(attempts)),
+        ...fact(
+          say('letters.fact.why'),
+          letter.cancelledWhy === null ? null : tell(letter.cancelledWhy),
+        ),
+        ...fact(say('letters.fact.fault'), letter.fault === null ? null : tell(letter.fault)),
+        ...fact(say('letters.fact.server'), inTray ? say('letters.server.none') : letter.response),
       ],
       ownerHref: `/letters?owner=${letter.ownerId}`,
       cars: cars.map(({ id }) => `/cars/${id}`),
@@ -160,10 +163,12 @@ export function letterSheet(
   ];
 }
 
-function aboutOf(kind: LetterKind, cars: readonly { readonly registration: string }[]): string {
-  return [kindWords(voiceFor('en'), kind), ...cars.map(({ registration }) => registration)].join(
-    ', ',
-  );
+function aboutOf(
+  kind: LetterKind,
+  cars: readonly { readonly registration: string }[],
+  voice: Voice,
+): string {
+  return [kindWords(voice, kind), ...cars.map(({ registration }) => registration)].join(', ');
 }
 
 declare module '../frame/page-models.ts' {

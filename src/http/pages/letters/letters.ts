@@ -17,29 +17,29 @@ const LETTERS_A_PAGE = 50;
 
 /** What was written to whom, what waits, and what did not get through. */
 export function letterPages(app: FastifyInstance, context: Context, tray: boolean): void {
-  showPage(app, context, '/letters', async ({ caller, query }) => {
+  showPage(app, context, '/letters', async ({ caller, query, voice }) => {
     const { timeZone } = await showOrganisation(context, caller);
     const heap = heapIn(query('heap'));
     const ownerId = query('owner') === undefined ? undefined : cleanId(query('owner') ?? '');
     const asked = { heap, ownerId, limit: LETTERS_A_PAGE, after: query('after') };
     const { items, next, owner } = await readLetterBook(context, caller, asked);
     const looking = { heap, ownerId, timeZone, now: context.now(), tray, kind: caller.kind };
-    return renderFor(caller, 'letters', ...lettersSheet(items, next, owner, looking));
+    return renderFor(caller, 'letters', ...lettersSheet(items, next, owner, looking, voice));
   });
-  showPage(app, context, '/coming-letters', async ({ caller }) =>
+  showPage(app, context, '/coming-letters', async ({ caller, voice }) =>
     renderFor(
       caller,
       'letters-coming',
-      ...comingSheet(await comingLetters(context, caller, MONTHS_AHEAD)),
+      ...comingSheet(await comingLetters(context, caller, MONTHS_AHEAD), voice),
     ),
   );
   letterKindPages(app, context);
-  const one: Answer = async ({ caller, id }) => {
+  const one: Answer = async ({ caller, id, voice }) => {
     const { timeZone } = await showOrganisation(context, caller);
     const letter = await showLetter(context, caller, id);
     const cars = await Promise.all(letter.carIds.map((car) => showCar(context, caller, car)));
     const looking = { timeZone, now: context.now() };
-    return renderFor(caller, 'letter', ...letterSheet(letter, cars, looking));
+    return renderFor(caller, 'letter', ...letterSheet(letter, cars, looking, voice));
   };
   showPage(app, context, '/letters/:id', one, 'read-records', LETTER_HEADERS);
 }

@@ -1,4 +1,6 @@
+import { ORGANISATION_KINDS } from '../../../domain/organisation-kind.ts';
 import type { OrganisationRecord } from '../../../usecases/organisations/organisations.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { FieldModel, FormModel, Sent, TickModel } from '../frame/form.ts';
 import { choice, field, formOf, tick, typedIn } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
@@ -21,52 +23,39 @@ export interface SettingsModel {
     | null;
 }
 
-const KIND_WORDS = [
-  ['shop', 'a shop that fits and keeps tops'],
-  ['club', 'a club that cares for its members’ cars'],
-  ['private', 'an owner of one car or a few'],
-] as const;
-
+/** Where the settings lead to, by the names of the words for it. */
 const PLACES = [
-  [
-    '/settings/figures',
-    'Figures',
-    'what decides when, how much and whether: each with its source, and your own in its place',
-  ],
-  ['/settings/prices', 'Prices', 'your hour and your tax, for estimates'],
-  ['/estimates', 'Estimates', 'what waits for an answer, what was accepted and what was declined'],
-  ['/letters', 'Letters', 'what was written to whom, what waits and what did not arrive'],
-  [
-    '/settings/retention',
-    'How long things are kept',
-    'kind by kind, with what would go, and the page on privacy that owners read',
-  ],
-  ['/letter-kinds', 'Wording', 'what each kind of letter says, and how it looks with your records'],
-  ['/patterns', 'Frames', 'which joints a frame has, and your own drawings'],
-  ['/start', 'Getting started', 'what is set up, and what is still missing'],
-  ['/import', 'Bring your table', 'cars, owners and tops from a workbook or CSV, looked at first'],
-  ['/export', 'Take records out', 'as tables for a spreadsheet, or everything as one document'],
-  ['/people', 'People', 'who may sign in, and what each may do'],
-  ['/keys', 'Keys for programs', 'made, seen and ended'],
-  ['/trail', 'Changes', 'who changed what, when, and what stood there before'],
-  ['/reference', 'For programmers', 'how other programs read and write your records'],
+  ['/settings/figures', 'figures'],
+  ['/settings/prices', 'prices'],
+  ['/estimates', 'estimates'],
+  ['/letters', 'letters'],
+  ['/settings/retention', 'retention'],
+  ['/letter-kinds', 'wording'],
+  ['/patterns', 'frames'],
+  ['/start', 'start'],
+  ['/import', 'import'],
+  ['/export', 'export'],
+  ['/people', 'people'],
+  ['/keys', 'keys'],
+  ['/trail', 'changes'],
+  ['/reference', 'programmers'],
 ] as const;
 
 // A private owner has no customers, no bench and no table of cars.
-const OF_A_TRADE: readonly string[] = ['/settings/prices', '/import', '/estimates'];
-const PRIVATE_WORDS: Readonly<Record<string, string>> = {
-  '/settings/figures': 'what decides when you are told, each number with its source',
-  '/letters': 'what was written to you, and what waits',
-  '/settings/retention': 'kind by kind, with what would go',
-  '/letter-kinds': 'what each kind of letter says, and how it looks with your car',
-};
+const OF_A_TRADE: readonly string[] = ['prices', 'import', 'estimates'];
+const SAID_OTHERWISE: readonly string[] = ['figures', 'letters', 'retention', 'wording'];
 
 /** What the settings lead to, by the kind of organisation. */
-function placesFor(kind: OrganisationRecord['kind']): SettingsModel['places'] {
+function placesFor(kind: OrganisationRecord['kind'], { say }: Voice): SettingsModel['places'] {
   const isOwn = kind === 'private';
-  return PLACES.filter(([href]) => !isOwn || !OF_A_TRADE.includes(href)).map(
-    ([href, name, words]) => ({ href, name, words: (isOwn && PRIVATE_WORDS[href]) || words }),
-  );
+  return PLACES.filter(([, name]) => !isOwn || !OF_A_TRADE.includes(name)).map(([href, name]) => {
+    const words = isOwn && SAID_OTHERWISE.includes(name) ? 'own' : 'words';
+    return {
+      href,
+      name: say(`settings.place.${name}`),
+      words: say(`settings.place.${name}.${words}`),
+    };
+  });
 }
 
 /** The settings of an organisation. */
@@ -78,69 +67,78 @@ export function settingsSheet(
     readonly once: string;
     readonly sent: Sent | null;
   },
+  voice: Voice,
 ): [Frame, SettingsModel] {
+  const { say } = voice;
   const { letterHours, nightAlarms } = organisation;
   const model: SettingsModel = {
-    done:
-      looking.done === 'changed'
-        ? 'Kept. Letters that waited for other hours are written anew for these.'
-        : '',
-    places: placesFor(organisation.kind),
+    done: looking.done === 'changed' ? say('settings.done') : '',
+    places: placesFor(organisation.kind, voice),
     facts: [
-      { label: 'Name', value: organisation.name },
-      { label: 'Letters leave', value: `${letterHours.from}:00 to ${letterHours.to}:00` },
-      { label: 'Alarms at night', value: nightAlarms ? 'leave at once' : 'wait for the morning' },
-      { label: 'Time zone', value: organisation.timeZone },
+      { label: say('settings.fact.name'), value: organisation.name },
+      {
+        label: say('settings.fact.hours'),
+        value: say('settings.fact.hours.words', {
+          from: String(letterHours.from),
+          to: String(letterHours.to),
+        }),
+      },
+      {
+        label: say('settings.fact.night'),
+        value: say(`settings.fact.night.${nightAlarms ? 'leave' : 'wait'}`),
+      },
+      { label: say('settings.fact.zone'), value: organisation.timeZone },
     ],
-    form: looking.keeps ? formModel(organisation, looking) : null,
+    form: looking.keeps ? formModel(organisation, looking, voice) : null,
   };
-  return [{ lang: 'en', title: 'Settings', nav: { here: 'settings' } }, model];
+  return [{ lang: voice.language, title: say('settings.title'), nav: { here: 'settings' } }, model];
 }
 
 function formModel(
   organisation: OrganisationRecord,
   { once, sent }: { readonly once: string; readonly sent: Sent | null },
+  { say }: Voice,
 ): NonNullable<SettingsModel['form']> {
   const { letterHours, nightAlarms, version } = organisation;
-  const isOwn = organisation.kind === 'private';
+  const own = organisation.kind === 'private' ? 'own' : 'hint';
+  const kindChoices = ORGANISATION_KINDS.map(
+    (kind) => [kind, say(`settings.kind.${kind}`)] as const,
+  );
   const hour = { type: 'number', mode: 'numeric', needed: true };
   const fields = [
-    field(sent, 'name', 'Name', { value: organisation.name, needed: true }),
-    choice(sent, 'kind', 'You are', KIND_WORDS, { value: organisation.kind, radio: true }),
-    field(sent, 'postalAddress', 'Postal address', {
+    field(sent, 'name', say('settings.field.name'), { value: organisation.name, needed: true }),
+    choice(sent, 'kind', say('settings.field.kind'), kindChoices, {
+      value: organisation.kind,
+      radio: true,
+    }),
+    field(sent, 'postalAddress', say('settings.field.address'), {
       value: organisation.postalAddress,
       area: true,
-      hint: isOwn
-        ? 'Stands at the foot of your letters.'
-        : 'Stands at the foot of every letter; the law of many countries asks for it.',
+      hint: say(`settings.field.address.${own}`),
     }),
-    field(sent, 'phone', 'Telephone', {
+    field(sent, 'phone', say('settings.field.phone'), {
       value: organisation.phone,
       type: 'tel',
-      hint: isOwn
-        ? 'Left empty, letters name none.'
-        : 'Owners are asked to ring it, first of all where a top must not be moved.',
+      hint: say(`settings.field.phone.${own}`),
     }),
-    field(sent, 'email', 'Mail address for answers', { value: organisation.email, type: 'email' }),
-    field(sent, 'language', 'Language', {
+    field(sent, 'email', say('settings.field.email'), { value: organisation.email, type: 'email' }),
+    field(sent, 'language', say('settings.field.language'), {
       value: organisation.language,
-      hint: isOwn
-        ? 'A language tag, such as en or de-AT.'
-        : 'A language tag, such as en or de-AT. An owner’s own language goes before it.',
+      hint: say(`settings.field.language.${own}`),
       needed: true,
     }),
-    field(sent, 'timeZone', 'Time zone', {
+    field(sent, 'timeZone', say('settings.field.zone'), {
       value: organisation.timeZone,
-      hint: 'Such as Europe/London.',
+      hint: say('settings.field.zone.hint'),
       needed: true,
     }),
-    field(sent, 'letterHours/from', 'Letters leave from (hour)', {
+    field(sent, 'letterHours/from', say('settings.field.from'), {
       ...hour,
       id: 'hours-from',
       value: letterHours.from,
-      hint: isOwn ? 'On your clock.' : 'On the clock of each owner.',
+      hint: say(`settings.field.from.${own}`),
     }),
-    field(sent, 'letterHours/to', 'and until (hour)', {
+    field(sent, 'letterHours/to', say('settings.field.to'), {
       ...hour,
       id: 'hours-to',
       value: letterHours.to,
@@ -150,12 +148,7 @@ function formModel(
     ...formOf('/settings', once, sent, fields),
     version: typedIn(sent, 'version') ?? String(version),
     fields,
-    night: tick(
-      sent,
-      'nightAlarms',
-      'Alarms of a top folded too long may leave at night too',
-      nightAlarms,
-    ),
+    night: tick(sent, 'nightAlarms', say('settings.field.night'), nightAlarms),
   };
 }
 

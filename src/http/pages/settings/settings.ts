@@ -5,6 +5,7 @@ import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { showOrganisation } from '../../../usecases/organisations/organisations.ts';
 import { organisationFields } from '../../../usecases/records/organisation-fields.ts';
 import { changeOrganisation } from '../../../usecases/settings/change-organisation.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Sent } from '../frame/form.ts';
 import { isTicked, numberIn, readBy, textIn, versionIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
@@ -18,12 +19,16 @@ const whole = z.strictObject(fields);
 
 /** The organisation's own settings: what it is called, how it is reached, when its letters leave. */
 export function settingsPages(app: FastifyInstance, context: Context): void {
-  const page = async (caller: Visitor, done: string | undefined, sent: Sent | null) => {
+  const page = async (
+    { caller, voice }: { readonly caller: Visitor; readonly voice: Voice },
+    done: string | undefined,
+    sent: Sent | null,
+  ) => {
     const looking = { keeps: hasRight(caller, 'keep-house'), done, once: freshOnce(), sent };
     const organisation = await showOrganisation(context, caller);
-    return renderFor(caller, 'settings', ...settingsSheet(organisation, looking));
+    return renderFor(caller, 'settings', ...settingsSheet(organisation, looking, voice));
   };
-  showPage(app, context, '/settings', ({ caller, query }) => page(caller, query('done'), null));
+  showPage(app, context, '/settings', (asking) => page(asking, asking.query('done'), null));
   answerForm(app, context, {
     path: '/settings',
     needs: 'keep-house',
@@ -46,6 +51,6 @@ export function settingsPages(app: FastifyInstance, context: Context): void {
       await changeOrganisation(context, caller, said, versionIn(form));
       return { to: '/settings?done=changed' };
     },
-    show: ({ caller }, sent) => page(caller, undefined, sent),
+    show: (sending, sent) => page(sending, undefined, sent),
   });
 }

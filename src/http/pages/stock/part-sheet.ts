@@ -172,14 +172,15 @@ function orderForm(
   return { ...formOf(`${own}/order`, once, sent, fields), fields };
 }
 
-function overWords(order: OrderRecord, { say, day: dayWords }: Voice): string {
+function overWords(order: OrderRecord, voice: Voice): string {
+  const { say } = voice;
   const { pieces, orderedOn, receivedOn, receivedPieces, calledOffOn } = order;
-  const began = { pieces: String(pieces), day: dayWords(orderedOn) };
+  const began = { pieces: String(pieces), day: voice.day(orderedOn) };
   if (receivedOn !== null) {
     const received = String(receivedPieces ?? 0);
-    return say('stock.over.came', { ...began, received, on: dayWords(receivedOn) });
+    return say('stock.over.came', { ...began, received, on: voice.day(receivedOn) });
   }
-  return say('stock.over.calledOff', { ...began, on: dayWords(calledOffOn ?? orderedOn) });
+  return say('stock.over.calledOff', { ...began, on: voice.day(calledOffOn ?? orderedOn) });
 }
 
 declare module '../frame/page-models.ts' {

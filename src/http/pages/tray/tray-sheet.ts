@@ -1,3 +1,4 @@
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
 import type { TrayRecord } from '../../../usecases/letters/read-tray.ts';
 
@@ -15,14 +16,18 @@ export interface TrayLetterModel {
 }
 
 /** The letters that lie in the tray. */
-export function traySheet(letters: readonly TrayRecord[], shop: boolean): [Frame, TrayModel] {
+export function traySheet(
+  letters: readonly TrayRecord[],
+  shop: boolean,
+  voice: Voice,
+): [Frame, TrayModel] {
   return [
-    { lang: 'en', title: 'Mail tray', nav: shop ? { here: 'tray' } : null },
+    { lang: voice.language, title: voice.say('tray.title'), nav: shop ? { here: 'tray' } : null },
     {
       letters: letters.map((letter) => ({
         ...letter,
         href: `/tray/${letter.name}`,
-        written: written(letter.date),
+        written: voice.locale.instant(letter.date, 'UTC'),
       })),
     },
   ];
@@ -32,21 +37,18 @@ export function traySheet(letters: readonly TrayRecord[], shop: boolean): [Frame
 export function trayLetterSheet(
   { whole, ...letter }: TrayLetterModel['letter'] & { readonly whole: boolean },
   shop: boolean,
+  voice: Voice,
 ): [Frame, TrayLetterModel] {
   const links = letter.text.match(/https?:\/\/[^\s<>"]+/g) ?? [];
   return [
-    { lang: 'en', title: 'Letter in the mail tray', nav: shop ? { here: 'tray' } : null },
+    { lang: voice.language, title: voice.say('tray.one'), nav: shop ? { here: 'tray' } : null },
     {
       letter,
-      written: written(letter.date),
+      written: voice.locale.instant(letter.date, 'UTC'),
       source: whole ? `/tray/${letter.name}/letter.eml` : null,
       links: whole ? [...new Set(links)] : [],
     },
   ];
-}
-
-function written(instant: string): string {
-  return `${instant.slice(0, 10)} ${instant.slice(11, 16)} UTC`;
 }
 
 declare module '../frame/page-models.ts' {

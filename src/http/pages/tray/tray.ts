@@ -4,6 +4,7 @@ import type { Context } from '../../../usecases/context/context.ts';
 import type { TrayReader } from '../../../usecases/letters/read-tray.ts';
 import { listTray, showTrayLetter, trayMessage } from '../../../usecases/letters/read-tray.ts';
 import { renderPage } from '../frame/render.ts';
+import { voiceOf } from '../frame/spoken-to.ts';
 import { trayLetterSheet, traySheet } from './tray-sheet.ts';
 import { sendShopPage, sendUnknown } from '../frame/page-answer.ts';
 import { LETTER_HEADERS } from '../../gate/safe-headers.ts';
@@ -25,7 +26,7 @@ export function trayPages(app: FastifyInstance, context: Context, folder: string
     const reader = await readerOf(request, context);
     if (reader === null) return reply.redirect('/sign-in', 303);
     const entries = await listTray(context, folder, reader);
-    const sheet = traySheet(entries, reader !== 'this-machine');
+    const sheet = traySheet(entries, reader !== 'this-machine', voiceOf(request));
     return sendShopPage(reply, renderPage('tray', ...sheet));
   });
   app.get('/tray.json', options, async (request, reply) => {
@@ -40,7 +41,7 @@ export function trayPages(app: FastifyInstance, context: Context, folder: string
     if (reader === null) return reply.redirect('/sign-in', 303);
     const letter = await showTrayLetter(context, folder, reader, request.params.name);
     if (letter === null) return sendUnknown(request, reply);
-    const sheet = trayLetterSheet(letter, reader !== 'this-machine');
+    const sheet = trayLetterSheet(letter, reader !== 'this-machine', voiceOf(request));
     return sendShopPage(reply, renderPage('tray-letter', ...sheet));
   });
   app.get<Asked>('/tray/:name/letter.eml', options, async (request, reply) => {
