@@ -152,14 +152,14 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a private owner’s ye
     await findStiff('R-LINK1');
     await press('Record the visit');
     await ada.page.waitForURL(/done=visit$/);
-    expect(await says()).toContain('R-LINK1');
+    expect(await says()).toContain('right link pivot 1');
     await follow('Put it right');
     await joint('R-LINK1').getByLabel('Found').selectOption('');
     await joint('R-LINK1').getByLabel('Oil').selectOption('');
     await findStiff('L-LINK1');
     await press('Keep this');
     await page.waitForURL(/done=corrected$/);
-    expect(await says()).toContain('L-LINK1');
+    expect(await says()).toContain('left link pivot 1');
     await mine();
     // A joint that was stiff wants oil again after half the time: that comes before a second look.
     expect(await says()).toContain('only with care (left link pivot 1: stiff)');
@@ -188,14 +188,14 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a private owner’s ye
     await ada.page.getByRole('radio', { name: 'folded under the hard top' }).first().check();
     await press('Write it down');
     expect(await says()).toContain('Noted: folded under the hard top.');
-    await year.open(ada, '/settings');
-    await ada.page.getByLabel('Language', { exact: true }).fill('de');
-    await press('Keep this');
     await mine();
     await follow(/History and letters|Verlauf/);
     await ada.page.getByRole('link', { name: 'Owner', exact: true }).click();
     await ada.page.getByLabel('Language of letters').selectOption('de');
     await press(/Keep/);
+    await year.open(ada, '/settings');
+    await ada.page.getByLabel('Language', { exact: true }).fill('de');
+    await press('Keep this');
     await mine();
     expect(await says()).toContain('Guten Tag, Ada Quill');
     expect(told(await year.until('2027-03-01T09:00:00.000Z'))).toEqual([]);

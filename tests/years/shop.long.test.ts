@@ -100,7 +100,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a shop’s year', () =
     await find('R-LINK1', 'stiff');
     await at(mia).press('Record the visit');
     await mia.page.waitForURL(/done=visit$/);
-    expect(await at(mia).says()).toContain('R-LINK1');
+    expect(await at(mia).says()).toContain('right link pivot 1stiff');
     await at(mia).follow('Put it right');
     await find('R-LINK1', 'free');
     await find('L-LINK1', 'stiff');
