@@ -63,7 +63,8 @@ function leftOf(
     word: voice.say(`left.state.${state}`),
     figure,
     until: voice.say(over ? 'left.since' : 'left.until', {
-      when: voice.moment(overAt, timeZone, now),
+      // A weekday alone would not say which one is past.
+      when: over ? voice.locale.instant(overAt, timeZone) : voice.moment(overAt, timeZone, now),
     }),
     used: over ? 100 : Math.round((100 * (whole - left)) / whole),
     bar: voice.say('left.bar', {
