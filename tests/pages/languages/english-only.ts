@@ -34,7 +34,6 @@ export const ENGLISH_ONLY: readonly string[] = [
   'pattern-faults',
   'patterns',
   'people',
-  'photos',
   'recover',
   'recovery-codes',
   'reference',

@@ -1,7 +1,8 @@
-import { voiceFor } from '../../../views/words/voice.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { PhotoRecord } from '../../../usecases/photos/photos.ts';
 import type { ChoiceModel } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
+import { jointWords } from '../frame/finding-words.ts';
 import { type PhotoModel, photoModel } from './photo-model.ts';
 
 export interface PhotosModel {
@@ -22,10 +23,7 @@ export interface PhotosModel {
   readonly once: string;
 }
 
-const DONE: Readonly<Record<string, string>> = {
-  kept: 'The photo is kept, without place and camera. You can take the next one.',
-  removed: 'The photo is gone. That it was there stays among the changes.',
-};
+const DONE: readonly string[] = ['kept', 'removed'];
 
 /** All photos of a car, and where the next one is taken. */
 export function photosSheet(
@@ -42,13 +40,15 @@ export function photosSheet(
     readonly visit: string;
     readonly pivot: string;
   },
+  voice: Voice,
 ): [Frame, PhotosModel] {
+  const { say } = voice;
   const { carId, registration, joints, items } = facts;
   const { records, once, visit, pivot } = looking;
   const model: PhotosModel = {
     registration,
     carHref: `/cars/${carId}`,
-    done: DONE[looking.done ?? ''] ?? '',
+    done: DONE.includes(looking.done ?? '') ? say(`photos.done.${looking.done ?? ''}`) : '',
     add: records
       ? {
           action: `/cars/${carId}/photos`,
@@ -56,19 +56,19 @@ export function photosSheet(
           visit,
           joints: ['', ...joints].map((code) => ({
             value: code,
-            words: code === '' ? 'no joint of its own' : code,
+            words: code === '' ? say('photos.joint.none') : jointWords(voice, code),
             chosen: code === pivot,
           })),
         }
       : null,
     photos: items.map((photo) => ({
-      ...photoModel(photo, voiceFor('en')),
+      ...photoModel(photo, voice),
       inLetter: photo.inLetter,
       remove: records ? `/photos/${photo.id}/remove` : null,
     })),
     once,
   };
-  return [{ lang: 'en', title: 'Photos', nav: { here: 'tops' } }, model];
+  return [{ lang: voice.language, title: say('photos.title'), nav: { here: 'tops' } }, model];
 }
 
 declare module '../frame/page-models.ts' {

@@ -19,6 +19,7 @@ import {
   renderFor,
   showPage,
 } from '../shop/shop-page.ts';
+import { voiceFor } from '../../../views/words/voice.ts';
 import { photosSheet } from './photos-sheet.ts';
 
 interface Asked {
@@ -66,22 +67,22 @@ export async function photoPages(app: FastifyInstance, context: Context): Promis
       const { carId } = await removePhoto(context, caller, params.id);
       return { to: `/cars/${carId}/photos?done=removed` };
     },
-    show: async ({ caller }, { faults }) =>
+    show: async ({ caller, voice }, { faults }) =>
       renderFor(
         caller,
         'problem',
-        { lang: 'en', title: 'Photo', nav: { here: 'tops' } },
+        { lang: voice.language, title: voice.say('photos.photo'), nav: { here: 'tops' } },
         {
-          heading: 'The photo was not removed',
+          heading: voice.say('photos.kept-on'),
           words: faults.map(({ words }) => words),
           back: null,
         },
       ),
     first: {
       always: true,
-      heading: 'Remove this photo?',
-      button: 'Remove it',
-      words: () => ['Its picture is deleted for good. A report that has left keeps it.'],
+      heading: ({ voice }) => voice.say('photos.sure'),
+      button: ({ voice }) => voice.say('photos.sure.button'),
+      words: ({ voice }) => [voice.say('photos.sure.words')],
       back: ({ params }) => `/photos/${params.id}`,
     },
   });
@@ -123,7 +124,11 @@ async function page(
   const facts = await listPhotos(context, caller, carId);
   const visit = asked.visit === '' ? '' : cleanId(asked.visit);
   const looking = { records: mayRecord(caller), once: freshOnce(), ...asked, visit };
-  return renderFor(caller, 'photos', ...photosSheet({ carId, ...facts }, looking));
+  return renderFor(
+    caller,
+    'photos',
+    ...photosSheet({ carId, ...facts }, looking, voiceFor(caller.language)),
+  );
 }
 
 /** The photo and the fields beside it that say something. */
