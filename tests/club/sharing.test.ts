@@ -83,7 +83,7 @@ eachDatabase('sharing between organisations', ({ open }) => {
     expect((await press(shopLink, there.carId, show)).headers.location).toContain('done=shown');
     const { words } = await shared(clubKey, here.carId);
     expect(words).toContain('From Elmyard Soft Tops');
-    expect(words).toContain('left main: stiff, oiled, 0.4 mm axial');
+    expect(words).toContain('left main pivot: stiff, oiled, 0.4 mm axial');
     expect(words).not.toMatch(/4711|rude|cash|Quill|ada@|folded|Letters to the owner/);
     // One way: the shop sees nothing of the club for that.
     expect((await shared(shopKey, there.carId)).words).toContain('shares nothing');

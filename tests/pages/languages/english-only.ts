@@ -39,7 +39,6 @@ export const ENGLISH_ONLY: readonly string[] = [
   'reference',
   'retention',
   'rota',
-  'shared',
   'sign-ins',
   'start',
 ];

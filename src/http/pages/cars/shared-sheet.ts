@@ -1,7 +1,7 @@
-import { pivotInWords } from '../../../domain/pivots/frame-patterns.ts';
 import { dayIn } from '../../../domain/calendar/zone.ts';
 import type { SharedRecord, SharedWithUs } from '../../../usecases/sharing/shared-with-us.ts';
-import { voiceFor } from '../../../views/words/voice.ts';
+import { jointWords } from '../frame/finding-words.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { LetterKind } from '../../../domain/round/letter-kind.ts';
 import type { Frame } from '../frame/frame.ts';
 
@@ -22,47 +22,48 @@ export function sharedSheet(
   { registration, records }: SharedWithUs,
   carId: string,
   kindWords: (kind: LetterKind) => string,
+  voice: Voice,
 ): [Frame, SharedModel] {
-  const voice = voiceFor('en');
+  const { say } = voice;
   const model: SharedModel = {
-    heading: `Shared by the owner of ${registration}`,
+    heading: say('shared.heading', { registration }),
     carHref: `/cars/${carId}`,
     records: records.map((record) => ({
-      from: record.from,
-      shares: Object.entries(record.since).map(
-        ([kind, since]) =>
-          `${SHARES[kind] ?? kind}: since ${voice.day(dayIn(record.timeZone, since))}`,
+      from: say('shared.from', { name: record.from }),
+      shares: Object.entries(record.since).map(([kind, since]) =>
+        say(`shared.kind.${kind}`, { day: voice.day(dayIn(record.timeZone, since)) }),
       ),
-      position: positionWords(record),
+      position: positionWords(record, voice),
       visits: (record.visits ?? []).map(({ on, kind, readings, faults }) => ({
-        heading: `${voice.day(on)}, ${kind}`,
+        heading: say('shared.visit', { day: voice.day(on), kind: say(`visit-kind.${kind}`) }),
         lines: [
-          ...readings.filter(isNews).map(readingWords),
+          ...readings.filter(isNews).map((reading) => readingWords(reading, voice)),
           ...(readings.length > 0 && !readings.some(isNews)
-            ? [`${readings.length} joints: free, washers there`]
+            ? [voice.count('shared.free', readings.length)]
             : []),
-          ...faults.map(({ fault, outcome }) => `${fault}: ${outcome}`),
+          ...faults.map(({ fault, outcome }) =>
+            say('shared.fault', { fault: voice.tell(fault), outcome: voice.tell(outcome) }),
+          ),
         ],
       })),
-      letters: (record.letters ?? []).map(
-        ({ kind, at }) => `${voice.day(dayIn(record.timeZone, at))}: ${kindWords(kind)}`,
+      letters: (record.letters ?? []).map(({ kind, at }) =>
+        say('shared.letter', {
+          day: voice.day(dayIn(record.timeZone, at)),
+          kind: kindWords(kind),
+        }),
       ),
     })),
   };
-  return [{ lang: 'en', title: 'Shared by an owner', nav: { here: 'tops' } }, model];
+  return [{ lang: voice.language, title: say('shared.title'), nav: { here: 'tops' } }, model];
 }
 
-const SHARES: Readonly<Record<string, string>> = {
-  visits: 'visits and readings',
-  positions: 'where the top stands',
-  letters: 'letters',
-};
-
-function positionWords({ position, timeZone }: SharedRecord): string {
+function positionWords({ position, timeZone }: SharedRecord, { say, day }: Voice): string {
   if (position === null) return '';
-  if (position === 'nothing') return 'Nothing is logged of where the top stands.';
-  const on = voiceFor('en').day(dayIn(timeZone, position.at));
-  return `The top: ${position.position.replaceAll('-', ' ')}, logged on ${on}.`;
+  if (position === 'nothing') return say('shared.unlogged');
+  return say('shared.position', {
+    position: say(`position.${position.position}`),
+    day: day(dayIn(timeZone, position.at)),
+  });
 }
 
 type Reading = NonNullable<SharedRecord['visits']>[number]['readings'][number];
@@ -77,16 +78,18 @@ function isNews({ state, repaired, washersPresent, washersExpected, ...play }: R
   );
 }
 
-function readingWords(reading: Reading): string {
+function readingWords(reading: Reading, voice: Voice): string {
+  const { say, locale } = voice;
   const { pivot, state, repaired, oiled, washersPresent, washersExpected } = reading;
   const missing = washersExpected - (washersPresent ?? washersExpected);
+  const { axialPlayMm, radialPlayMm } = reading;
   return [
-    `${pivotInWords(pivot)}: ${state}`,
-    ...(repaired ? ['repaired'] : []),
-    ...(oiled ? ['oiled'] : []),
-    ...(missing > 0 ? [`washers missing: ${missing}`] : []),
-    ...(reading.axialPlayMm === null ? [] : [`${reading.axialPlayMm} mm axial`]),
-    ...(reading.radialPlayMm === null ? [] : [`${reading.radialPlayMm} mm radial`]),
+    say('shared.joint', { joint: jointWords(voice, pivot), state: say(`pivot-state.${state}`) }),
+    ...(repaired ? [say('shared.repaired')] : []),
+    ...(oiled ? [say('shared.oiled')] : []),
+    ...(missing > 0 ? [say('shared.missing', { count: String(missing) })] : []),
+    ...(axialPlayMm === null ? [] : [say('visit.axial', { mm: locale.number(axialPlayMm) })]),
+    ...(radialPlayMm === null ? [] : [say('visit.radial', { mm: locale.number(radialPlayMm) })]),
   ].join(', ');
 }
 

@@ -72,7 +72,7 @@ function sharedPage(app: FastifyInstance, context: Context): void {
     return renderFor(
       caller,
       'shared',
-      ...sharedSheet(shared, id, (kind) => kindWords(voice, kind)),
+      ...sharedSheet(shared, id, (kind) => kindWords(voice, kind), voice),
     );
   });
 }
