@@ -63,7 +63,7 @@ eachDatabase('own words for the letters', ({ open }) => {
     shop.key = await shop.keyFor('Another Club');
     expect((await reminder()).subject).not.toBe('Oil, please');
     const list = await shop.get('/v1/wording');
-    expect(list.body.items.length).toBe(17 * 2 * 6);
+    expect(list.body.items.length).toBe(18 * 2 * 6);
     expect(list.body.items.every(({ text }: { text: null }) => text === null)).toBe(true);
     expect((await shop.call('DELETE', '/v1/wording/lubrication-late/en/subject')).status).toBe(404);
   });
