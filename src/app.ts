@@ -74,7 +74,7 @@ function contextOf(settings: Settings, store: Store, injected: Injected): Contex
   };
 }
 
-/** The way out for messages to people of the house: at once, outside the queue of letters. */
+/** The way out for messages to people of the organisation: at once, outside the queue of letters. */
 function postOf({ mailFrom }: Settings, sender: Sender): Post {
   return async (message, name) => {
     const from = { name, address: mailFrom.address };

@@ -6,7 +6,7 @@ export interface MailParty {
   readonly address: string;
 }
 
-/** One letter as it leaves the house: to one person, with everything the mail server needs. */
+/** One letter as it leaves the organisation: to one person, with everything the mail server needs. */
 export interface OutgoingLetter {
   /** `<left@right>`, with or without the angle brackets. Stays the same on every attempt. */
   readonly messageId: string;

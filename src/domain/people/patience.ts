@@ -1,5 +1,5 @@
 // How patient signing in is. Shop rules: OWASP ASVS 5.0 (6.3.1, 7.3) asks for such limits and leaves
-// the numbers to whoever runs the house.
+// the numbers to whoever runs the organisation.
 
 /** Wrong tries for one address, whether anybody has it or not, until it has to wait. */
 export const TRIES = 10;

@@ -6,8 +6,8 @@ export type Right =
   | 'record-work'
   /** Keep owners, their links, bookings and offers. */
   | 'keep-owners'
-  /** Say how the house works: diary, figures, wording, its name and address. */
-  | 'keep-house'
+  /** Say how the organisation works: diary, figures, wording, its name and address. */
+  | 'manage-organisation'
   /** Invite and part with people, make and revoke keys, export, erase. */
   | 'keep-people'
   /** See the care day: who comes when, and to which bench. */
@@ -16,14 +16,14 @@ export type Right =
   | 'record-care-day';
 
 export const ROLES = ['manager', 'desk', 'fitter', 'volunteer'] as const;
-/** What somebody does in the house. */
+/** What somebody does in the organisation. */
 export type Role = (typeof ROLES)[number];
 
 const EVERY_RIGHT: readonly Right[] = [
   'read-records',
   'record-work',
   'keep-owners',
-  'keep-house',
+  'manage-organisation',
   'keep-people',
   'care-day',
   'record-care-day',

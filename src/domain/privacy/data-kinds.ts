@@ -1,8 +1,8 @@
-/** What of the house is held about people, one entry a kind: the one list behind all that is said of it. */
+/** What of the organisation is held about people, one entry a kind: the one list behind all that is said of it. */
 export interface DataKind {
   /** Its words stand under `privacy.ID.…` in every language of the pages. */
   readonly id: string;
-  /** Whether it is about an owner, or about somebody of the house. */
+  /** Whether it is about an owner, or about somebody of the organisation. */
   readonly about: 'owner' | 'staff';
   /** The columns that hold it, by table. What an owner is given of her own data is these. */
   readonly columns: Readonly<Record<string, readonly string[]>>;
@@ -469,7 +469,7 @@ export const DATA_KINDS: readonly DataKind[] = [
 ];
 
 /**
- * All other columns: what is of the house, of its work, or leads to nobody by itself. A column stands
+ * All other columns: what is of the organisation, of its work, or leads to nobody by itself. A column stands
  * here or in a kind, so that whoever adds one decides: a test holds both against the schema.
  *
  * @public
@@ -481,7 +481,7 @@ export const ABOUT_NOBODY: Readonly<Record<string, readonly string[]>> = {
     'kind',
     'timeZone',
     'language',
-    // The house's own, as its letterhead says them.
+    // The organisation's own, as its letterhead says them.
     'postalAddress',
     'phone',
     'email',
@@ -586,7 +586,7 @@ export const ABOUT_NOBODY: Readonly<Record<string, readonly string[]>> = {
     'createdAt',
     'version',
   ],
-  // The house's own words to all; what a member got is held as a letter.
+  // The organisation's own words to all; what a member got is held as a letter.
   club_letter: [
     'id',
     'organisationId',

@@ -7,7 +7,7 @@ const months = (value: number, max: number) =>
 /**
  * How long records of a kind are kept; 0 keeps them until somebody erases them. Only the sign-in log
  * goes by itself by default: it is there to notice a stranger, and half a year is enough for that.
- * What else a house may or must part with is for its licensed advice to say.
+ * What else an organisation may or must part with is for its licensed advice to say.
  */
 export const RETENTION_FIGURES = {
   positionLogMonths: months(0, 240),

@@ -5,7 +5,7 @@ import type { Trial } from '../../usecases/settings/start-guide.ts';
 export interface Doorway {
   /** Folder of the mail tray, or null where letters leave by SMTP. */
   readonly mailTray: string | null;
-  /** Sends a message to somebody of the house; absent where no mail server is set. */
+  /** Sends a message to somebody of the organisation; absent where no mail server is set. */
   readonly post?: Post;
   /** Sends a letter as all letters go, mail tray too, and says what happened. */
   readonly trial?: Trial;

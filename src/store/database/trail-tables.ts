@@ -16,7 +16,7 @@ const COUNTERS = ['version', 'changedAt'];
 /**
  * Every table whose changes people answer for. What the server writes by itself (letters, offers,
  * looks of the round) is not here; consents and own figures are lists of their own. Of the people of
- * the house no address is followed, so that it goes with them; of secrets, when they were set.
+ * the organisation no address is followed, so that it goes with them; of secrets, when they were set.
  */
 export const TRAIL_TABLES: readonly TrailTable[] = [
   { table: 'organisation', key: ['id'], ignored: [...COUNTERS, 'logo'] },

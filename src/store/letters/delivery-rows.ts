@@ -213,7 +213,7 @@ export async function lockCarsOf(
 }
 
 /** Whose letter it is and when it may leave. */
-export interface LetterHouse {
+export interface LetterOrganisation {
   readonly organisationName: string;
   readonly organisationEmail: string | null;
   readonly ownerZone: string;
@@ -221,10 +221,10 @@ export interface LetterHouse {
   readonly nightAlarms: boolean;
 }
 
-export async function housesOf(
+export async function organisationsOf(
   sql: Sql,
   letterIds: readonly string[],
-): Promise<Map<string, LetterHouse>> {
+): Promise<Map<string, LetterOrganisation>> {
   const rows = await sql.all<{
     id: string;
     timeZone: string;

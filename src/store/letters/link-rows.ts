@@ -16,7 +16,7 @@ export type LinkRow = {
   revokedAt: string | null;
   /** When it ends by itself; null for what must open for ever, such as stopping letters. */
   expiresAt: string | null;
-  /** Made by somebody of the house, who answers for it, and not by a letter. */
+  /** Made by somebody of the organisation, who answers for it, and not by a letter. */
   byHand: boolean;
 };
 

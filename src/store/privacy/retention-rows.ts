@@ -9,7 +9,7 @@ interface Counted {
 }
 
 /** Every organisation with its own figures. */
-export function housesWithRules(sql: Sql): Promise<{ id: string; ownRules: string }[]> {
+export function organisationsWithRules(sql: Sql): Promise<{ id: string; ownRules: string }[]> {
   return sql.all('SELECT "id", "ownRules" FROM "organisation" ORDER BY "id"');
 }
 

@@ -14,8 +14,8 @@ export interface TrailSubject {
   readonly record?: { readonly kind: string; readonly id: string } | undefined;
 }
 
-/** What is about the people of the house and its keys: for those who keep them. */
-export const HOUSE_KINDS = ['person', 'passkey', 'invitation', 'access_key'] as const;
+/** What is about the people of the organisation and its keys: for those who keep them. */
+export const ORGANISATION_KINDS_TOLD = ['person', 'passkey', 'invitation', 'access_key'] as const;
 
 /** Which part of a list is asked for. */
 export interface TrailPart {
@@ -25,7 +25,7 @@ export interface TrailPart {
 }
 
 /**
- * The entries before one (by id), the newest first; without those about the house if so asked, and
+ * The entries before one (by id), the newest first; without those about the organisation if so asked, and
  * without what tells a club where the top of a member stands.
  */
 export function trailBefore(
@@ -65,7 +65,7 @@ export function trailOfKinds(
   );
 }
 
-/** The entries about one person of the house, the newest first. */
+/** The entries about one person of the organisation, the newest first. */
 export function trailOfPerson(sql: Sql, personId: string, most: number): Promise<TrailRow[]> {
   return sql.all('SELECT * FROM "trail" WHERE "personId" = ? ORDER BY "id" DESC LIMIT ?', [
     personId,
@@ -126,14 +126,14 @@ export async function noteDeed(
 }
 
 /** What was noted of such a deed. */
-export type HouseDeed = Pick<TrailRow, 'at' | 'becomes'>;
+export type OrganisationChange = Pick<TrailRow, 'at' | 'becomes'>;
 
 /** The newest deed of a kind in an organisation; null where there is none. */
 export function newestDeed(
   sql: Sql,
   organisationId: string,
   kind: string,
-): Promise<HouseDeed | null> {
+): Promise<OrganisationChange | null> {
   return first(
     sql,
     'SELECT "at", "becomes" FROM "trail" WHERE "organisationId" = ? AND "kind" = ? ORDER BY "id" DESC LIMIT 1',

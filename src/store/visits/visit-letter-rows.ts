@@ -20,14 +20,14 @@ export interface ToldVisitRow {
   doneOn: Day | null;
   minutes: number | null;
   /** The zone by whose clock the organisation opens. */
-  houseZone: string;
+  organisationZone: string;
   version: number;
   createdAt: Instant;
   changedAt: Instant | null;
 }
 
 const VISIT =
-  'SELECT v."id", v."organisationId", v."carId", v."topId", t."framePattern", c."registration", v."kind", v."state", v."plannedOn", v."dropOffAt", v."readyAt", v."doneOn", v."minutes", g."timeZone" AS "houseZone", v."version", v."createdAt", v."changedAt" FROM "visit" v JOIN "car" c ON c."id" = v."carId" JOIN "top" t ON t."id" = v."topId" JOIN "organisation" g ON g."id" = v."organisationId"';
+  'SELECT v."id", v."organisationId", v."carId", v."topId", t."framePattern", c."registration", v."kind", v."state", v."plannedOn", v."dropOffAt", v."readyAt", v."doneOn", v."minutes", g."timeZone" AS "organisationZone", v."version", v."createdAt", v."changedAt" FROM "visit" v JOIN "car" c ON c."id" = v."carId" JOIN "top" t ON t."id" = v."topId" JOIN "organisation" g ON g."id" = v."organisationId"';
 
 export function toldVisit(sql: Sql, id: string): Promise<ToldVisitRow | null> {
   return first(sql, `${VISIT} WHERE v."id" = ?`, [id]);

@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import type { MailParty, OutgoingLetter } from '../../mail/outgoing.ts';
 import { verpAddress } from '../../mail/verp.ts';
-import type { LetterHouse } from '../../store/letters/delivery-rows.ts';
+import type { LetterOrganisation } from '../../store/letters/delivery-rows.ts';
 import type { LetterRow } from '../../store/letters/letter-rows.ts';
 
 /** How all letters are addressed. */
@@ -21,16 +21,16 @@ const calendarColumn = z.strictObject({
 });
 
 /**
- * A stored letter as it leaves: from its organisation at the house's address, answers to the
+ * A stored letter as it leaves: from its organisation at the organisation's address, answers to the
  * organisation, the same Message-ID and Date on every attempt. Letters about work in hand cannot be
  * refused and bear no way to. Throws where the stored calendar object is damaged.
  */
 export function outgoingOf(
   letter: LetterRow,
-  house: Pick<LetterHouse, 'organisationName' | 'organisationEmail'>,
+  organisation: Pick<LetterOrganisation, 'organisationName' | 'organisationEmail'>,
   head: Letterhead,
 ): OutgoingLetter {
-  const { organisationName, organisationEmail } = house;
+  const { organisationName, organisationEmail } = organisation;
   const name = organisationName === '' ? head.mailFrom.name : organisationName;
   return {
     messageId: letter.messageId,

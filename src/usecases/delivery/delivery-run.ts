@@ -89,7 +89,7 @@ export class DeliveryRun {
   #left: number;
   #stopped = false;
   #exhausted = false;
-  #barren = false;
+  #nothingLeft = false;
   /** When to look again for leases that ran out and letters of unknown fate: they are few. */
   #strayAt: Instant = '';
   /**
@@ -144,7 +144,7 @@ export class DeliveryRun {
     const asking = this.#asking.splice(0);
     const room = this.#room();
     // Where nothing may leave, at night for one, whole bundles are looked through.
-    const size = this.#barren && room > 0 ? Math.min(BUNDLE, this.#left) : room;
+    const size = this.#nothingLeft && room > 0 ? Math.min(BUNDLE, this.#left) : room;
     const at = this.#context.now();
     const idle = ended.length + asking.length + size + this.#unanswered.length === 0;
     if (!idle) {
@@ -169,7 +169,7 @@ export class DeliveryRun {
       for (const { letter, answer } of asking) answer(done.marked.has(letter.id));
       this.counts.cancelled += done.cancelled;
       this.counts.setAside += done.setAside;
-      if (size > 0) this.#barren = done.ready.length === 0;
+      if (size > 0) this.#nothingLeft = done.ready.length === 0;
       this.#ready.push(...done.ready);
       if (strays && size > 0 && !done.moreStrays) this.#strayAt = addMinutes(at, 1);
       this.#left -= done.claimed;
@@ -286,10 +286,10 @@ export class DeliveryRun {
     });
   }
 
-  async #send({ letter, house }: Leaving, beforeEnd: BeforeEnd): Promise<SendOutcome> {
+  async #send({ letter, organisation }: Leaving, beforeEnd: BeforeEnd): Promise<SendOutcome> {
     let outgoing: OutgoingLetter;
     try {
-      outgoing = outgoingOf(letter, house, this.#options.head);
+      outgoing = outgoingOf(letter, organisation, this.#options.head);
     } catch (fault) {
       return unbuildable(fault);
     }

@@ -7,10 +7,10 @@ import { LOOK_NOW } from '../../domain/round/next-look.ts';
 import { untrueAmong } from '../../domain/round/untrue.ts';
 import type { LoadedFacts } from '../../store/cars/car-facts-rows.ts';
 import { loadCarFacts } from '../../store/cars/car-facts-rows.ts';
-import type { ClaimedRow, LetterHouse } from '../../store/letters/delivery-rows.ts';
+import type { ClaimedRow, LetterOrganisation } from '../../store/letters/delivery-rows.ts';
 import {
   carsAbout,
-  housesOf,
+  organisationsOf,
   putBack,
   settleLetter,
   whyUnwelcome,
@@ -21,10 +21,10 @@ import type { Sql } from '../../store/database/sql.ts';
 import { cancelUntrue } from '../round/cancel-untrue.ts';
 import { heldForGood, isResend } from './delivery-settlement.ts';
 
-/** A claimed letter with the house that it leaves from. */
+/** A claimed letter with the organisation that it leaves from. */
 export interface Leaving {
   readonly letter: ClaimedRow;
-  readonly house: LetterHouse;
+  readonly organisation: LetterOrganisation;
 }
 
 export interface Sorted {
@@ -39,9 +39,9 @@ export interface Sorted {
 }
 
 /** The first instant, this or a later one, at which the letter may leave by the owner's clock. */
-export function openingFor({ letter, house }: Leaving, at: Instant): Instant {
-  if (isFoldedAlarm(letter.kind) && house.nightAlarms) return at;
-  return nextWithinHours(house.ownerZone, at, ...house.letterHours);
+export function openingFor({ letter, organisation }: Leaving, at: Instant): Instant {
+  if (isFoldedAlarm(letter.kind) && organisation.nightAlarms) return at;
+  return nextWithinHours(organisation.ownerZone, at, ...organisation.letterHours);
 }
 
 /**
@@ -88,18 +88,18 @@ async function sortTogether(
   const sorted: Sorted = { sayable: [], early: [], doubtful: [], unclear: [] };
   if (letters.length === 0) return sorted;
   const ids = letters.map(({ id }) => id);
-  const houses = await housesOf(sql, ids);
+  const organisations = await organisationsOf(sql, ids);
   const carIds = [...new Set((await carsAbout(sql, ids)).map(({ carId }) => carId))];
   const untrue = untrueOf(new Set(ids), await loadCarFacts(sql, carIds, at, false), at);
   for (const letter of letters) {
-    const house = houses.get(letter.id);
-    if (house === undefined || untrue.has(letter.id) || isOutOfDate(letter, at, figures)) {
+    const organisation = organisations.get(letter.id);
+    if (organisation === undefined || untrue.has(letter.id) || isOutOfDate(letter, at, figures)) {
       sorted.doubtful.push(letter);
       continue;
     }
-    const until = openingFor({ letter, house }, at);
+    const until = openingFor({ letter, organisation }, at);
     if (until > at) sorted.early.push({ letter, until });
-    else sorted.sayable.push({ letter, house });
+    else sorted.sayable.push({ letter, organisation });
   }
   return sorted;
 }

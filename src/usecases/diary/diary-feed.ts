@@ -53,17 +53,17 @@ export async function readDiaryFeed(context: Context, token: string): Promise<Di
   const { sql } = context.store;
   const link = await findLink(sql, 'diary', hashOf(token), context.now());
   if (link === null) return null;
-  const house = await letterheadOf(sql, link.organisationId);
-  if (house === null) return null;
+  const organisation = await letterheadOf(sql, link.organisationId);
+  if (organisation === null) return null;
   const now = context.now();
   const midnight = `${now.slice(0, 10)}T00:00:00.000Z`;
   const visits = await diaryVisits(sql, link.organisationId, {
-    from: addDays(dayIn(house.timeZone, midnight), -PAST_DAYS),
+    from: addDays(dayIn(organisation.timeZone, midnight), -PAST_DAYS),
     cancelledSince: addHours(midnight, -CANCELLED_DAYS * 24),
     exceptNotes: OWNER_TOLD,
   });
-  const events = visits.flatMap((visit) => calendarVisit(context, visit, house) ?? []);
-  const text = calendarFeed({ name: house.name, events });
+  const events = visits.flatMap((visit) => calendarVisit(context, visit, organisation) ?? []);
+  const text = calendarFeed({ name: organisation.name, events });
   const changedAt = visits
     .map((visit) => visit.changedAt ?? visit.createdAt)
     .reduce((last, at) => (at > last ? at : last), midnight);

@@ -19,7 +19,7 @@ export interface LetterPreview {
   readonly html: string;
 }
 
-type House = LetterModel<'care-note'>['organisation'];
+type Organisation = LetterModel<'care-note'>['organisation'];
 
 /** The languages that letters can be written in. */
 export function letterLanguages(): string[] {
@@ -37,11 +37,11 @@ export function previewLetter(
   kind: LetterKind,
   language: string,
   own: Overrides = {},
-  house?: House,
+  organisation?: Organisation,
 ): LetterPreview {
   requireLanguage(language);
   const sample = sampleModel(kind, language);
-  const model = house === undefined ? sample : { ...sample, organisation: house };
+  const model = organisation === undefined ? sample : { ...sample, organisation: organisation };
   return { kind, language, ...renderLetter(kind, model, own) };
 }
 
@@ -62,8 +62,8 @@ export async function previewOwnLetter(
     logo,
   } = await showOrganisation(context, caller);
   const own = await loadOwnStyle(context.store.sql, id);
-  const house = { name, kind: of, postalAddress, phone, logo };
-  return previewLetter(kind, language, own.words(id, language, kind), house);
+  const organisation = { name, kind: of, postalAddress, phone, logo };
+  return previewLetter(kind, language, own.words(id, language, kind), organisation);
 }
 
 /** A file of the preview folder. */

@@ -48,21 +48,21 @@ export async function previewFromRecords(
   const { kind, language, carId } = asked;
   requireLanguage(language);
   const { sql } = context.store;
-  const house = await showOrganisation(context, caller);
-  const style = await loadOwnStyle(sql, house.id);
+  const organisation = await showOrganisation(context, caller);
+  const style = await loadOwnStyle(sql, organisation.id);
   const cars = await namedCars(sql, caller.organisationId);
   const chosen = cars.find(({ id }) => id === carId) ?? cars[0];
   const facts =
     chosen === undefined
       ? undefined
       : (await loadCarFacts(sql, [chosen.id], context.now(), false)).cars[0];
-  const { name, kind: of, postalAddress, phone, logo } = house;
+  const { name, kind: of, postalAddress, phone, logo } = organisation;
   const sample = {
     ...sampleModel(kind, language),
     organisation: { name, kind: of, postalAddress, phone, logo },
   };
   const model = facts === undefined ? sample : withRecord(sample, facts, context.now());
-  const words = own ?? style.words(house.id, language, kind);
+  const words = own ?? style.words(organisation.id, language, kind);
   return {
     kind,
     language,

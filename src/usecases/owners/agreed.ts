@@ -12,7 +12,7 @@ interface Said {
 
 /**
  * The addresses at which somebody agreed to a topic that goes by consent: by a press of their own, as
- * what was said last. What the house noted in its own name is no agreement.
+ * what was said last. What the organisation noted in its own name is no agreement.
  */
 export function agreedAddresses(entries: readonly Said[]): ReadonlySet<string> {
   const agreed = new Set<string>();

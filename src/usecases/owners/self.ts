@@ -26,6 +26,10 @@ export async function selfOf(context: Context, caller: Caller): Promise<SelfReco
   const standing = owners.filter(({ erasedAt }) => erasedAt === null);
   const owner = standing.find(({ email }) => email === person?.email) ?? standing[0];
   if (owner !== undefined) return { ownerId: owner.id, name: owner.name, email: owner.email };
-  const house = await showOrganisation(context, caller);
-  return { ownerId: null, name: person?.name ?? house.name, email: person?.email ?? house.email };
+  const organisation = await showOrganisation(context, caller);
+  return {
+    ownerId: null,
+    name: person?.name ?? organisation.name,
+    email: person?.email ?? organisation.email,
+  };
 }

@@ -21,7 +21,7 @@ import { requireRight } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';
 import { newSecret } from '../context/secret.ts';
 
-/** Sends one message to somebody of the house; true where a mail server took it over. */
+/** Sends one message to somebody of the organisation; true where a mail server took it over. */
 export type Post = (message: Omit<OutgoingLetter, 'from'>, from: string) => Promise<boolean>;
 
 export interface Invited {
@@ -92,15 +92,16 @@ async function send(
 ): Promise<Invited> {
   const at = context.now();
   const { url, row } = newInvitation(context, wish, at, hours);
-  const house = await letterheadOf(context.store.sql, wish.organisationId);
+  const organisation = await letterheadOf(context.store.sql, wish.organisationId);
   await context.store.writeSql(async (sql) => {
     await replaceInvitations(sql, wish.organisationId, wish, at);
     await insertInvitation(sql, row);
   });
   const { email, name } = wish;
-  if (post === null || email === null || house === null) return { id: row.id, mailed: false, url };
+  if (post === null || email === null || organisation === null)
+    return { id: row.id, mailed: false, url };
   const words = invitationMail({
-    organisation: house.name,
+    organisation: organisation.name,
     name: name ?? '',
     url,
     until: row.expiresAt,
@@ -113,7 +114,7 @@ async function send(
     to: { name: name ?? '', address: email },
     headers: {},
   };
-  const mailed = await post(message, house.name);
+  const mailed = await post(message, organisation.name);
   return { id: row.id, mailed, url: mailed ? null : url };
 }
 

@@ -57,10 +57,10 @@ export type NewMeans =
 export async function readInvitation(context: Context, token: string): Promise<JoinRecord> {
   const invitation = await found(context, token);
   const { organisationId, personId, email, name, role } = invitation;
-  const house =
+  const organisation =
     organisationId === null ? null : await letterheadOf(context.store.sql, organisationId);
   return {
-    organisation: house?.name ?? null,
+    organisation: organisation?.name ?? null,
     email,
     name,
     role: role as Role,
@@ -136,7 +136,8 @@ export async function join(
 
 async function newHouse(sql: Sql, said: Newcomer, at: string): Promise<string> {
   const { organisation } = said;
-  if (organisation === undefined) throw invalid('#/organisation', 'Say what your house is called.');
+  if (organisation === undefined)
+    throw invalid('#/organisation', 'Say what your organisation is called.');
   const id = newId();
   if (!(await insertOrganisation(sql, { id, ...organisation, createdAt: at }))) {
     throw invalid('#/organisation', 'There is one of this name already.');

@@ -9,8 +9,8 @@ import type { Context } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';
 import { hashOf, newSecret } from '../context/secret.ts';
 
-/** The house as a passkey knows it. */
-interface House {
+/** The server as a passkey knows it: a relying party (W3C Web Authentication). */
+interface RelyingParty {
   readonly rpID: string;
   readonly origin: string;
 }
@@ -19,7 +19,7 @@ interface House {
  * The name that passkeys are bound to. An address in figures is none, so a server of this machine
  * goes by `localhost`.
  */
-export function houseOf(publicUrl: string): House {
+export function relyingPartyOf(publicUrl: string): RelyingParty {
   const { protocol, hostname, port } = new URL(publicUrl);
   const ownMachine = hostname === '127.0.0.1' || hostname === '[::1]';
   const rpID = ownMachine ? 'localhost' : hostname;
@@ -50,7 +50,7 @@ export async function askForNewPasskey(context: Context, asked: NewPasskey): Pro
   const { generateRegistrationOptions } = await library();
   const options = await generateRegistrationOptions({
     rpName: 'Foldkeep',
-    rpID: houseOf(context.publicUrl).rpID,
+    rpID: relyingPartyOf(context.publicUrl).rpID,
     userName: asked.email,
     userDisplayName: asked.name,
     userID: new TextEncoder().encode(asked.personId),
@@ -61,11 +61,11 @@ export async function askForNewPasskey(context: Context, asked: NewPasskey): Pro
   return challenge(context, asked.purpose, asked.personId, options);
 }
 
-/** Asks a browser for any passkey of this house. */
+/** Asks a browser for any passkey of this server. */
 export async function askForPasskey(context: Context): Promise<Challenge> {
   const { generateAuthenticationOptions } = await library();
   const options = await generateAuthenticationOptions({
-    rpID: houseOf(context.publicUrl).rpID,
+    rpID: relyingPartyOf(context.publicUrl).rpID,
     userVerification: 'required',
   });
   return challenge(context, SIGN_IN, '', options);
@@ -98,7 +98,7 @@ export async function newPasskeyFrom(
   const taken = await context.store.writeSql((sql) => takeStep(sql, hashOf(step), purpose, now));
   if (taken === null) throw invalid('#/answer', LATE);
   const { verifyRegistrationResponse } = await library();
-  const { rpID, origin } = houseOf(context.publicUrl);
+  const { rpID, origin } = relyingPartyOf(context.publicUrl);
   const found = await verifyRegistrationResponse({
     response: answerIn(registration, answer),
     expectedChallenge: taken.challenge,
@@ -141,7 +141,7 @@ export async function passkeyAnswered(
   const passkey = response === null ? null : await find(response.id);
   if (taken === null || response === null || passkey === null) return { holds: false, passkey };
   const { verifyAuthenticationResponse } = await library();
-  const { rpID, origin } = houseOf(context.publicUrl);
+  const { rpID, origin } = relyingPartyOf(context.publicUrl);
   const found = await verifyAuthenticationResponse({
     response: response,
     expectedChallenge: taken.challenge,

@@ -17,11 +17,18 @@ export async function tellOfNewBrowser(
   { network }: Pick<Arrival, 'network'>,
   { at, device, post }: { readonly at: Instant; readonly device: string; readonly post: Post },
 ): Promise<boolean> {
-  const house = await letterheadOf(context.store.sql, person.organisationId);
-  if (house === null) return false;
+  const organisation = await letterheadOf(context.store.sql, person.organisationId);
+  if (organisation === null) return false;
   const { name, email } = person;
   const page = `${context.publicUrl}/me`;
-  const words = newBrowserMail({ organisation: house.name, name, at, device, network, page });
+  const words = newBrowserMail({
+    organisation: organisation.name,
+    name,
+    at,
+    device,
+    network,
+    page,
+  });
   const message = {
     ...words,
     messageId: `<s-${newMessageId()}@${context.mailDomain}>`,
@@ -29,5 +36,5 @@ export async function tellOfNewBrowser(
     to: { name, address: email },
     headers: {},
   };
-  return post(message, house.name);
+  return post(message, organisation.name);
 }

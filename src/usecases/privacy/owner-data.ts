@@ -52,7 +52,7 @@ export async function exportOwnerData(
 
 /**
  * An owner's data for herself: everything about her and nothing about others: of a car that changed hands, what was recorded
- * in her time alone; of other people, that somebody of the house did a thing and not who. Secrets and
+ * in her time alone; of other people, that somebody of the organisation did a thing and not who. Secrets and
  * their hashes are left out, and so are the tokens of links.
  */
 export async function ownerData(
@@ -75,8 +75,8 @@ async function gather(
   ) => Promise<{ readonly rows: Rows } & Pick<OwnerDataRecord, 'leftOut'>>,
 ): Promise<OwnerDataRecord> {
   const { sql } = context.store;
-  const house = await showOrganisation(context, caller);
-  const { name, postalAddress, email, phone } = house;
+  const organisation = await showOrganisation(context, caller);
+  const { name, postalAddress, email, phone } = organisation;
   const cars = await pageCars(sql, owner.organisationId, owner.id);
   const now = cars.map((car) => car.id);
   const sales = (await salesOf(sql, owner.organisationId, owner.id)).flatMap(saleOf);
@@ -198,11 +198,11 @@ function toldValue(column: string, value: unknown, ownerId: string): unknown {
   return value;
 }
 
-/** Who it was, without naming anybody of the house or another owner. */
+/** Who it was, without naming anybody of the organisation or another owner. */
 function authorTold(author: string, ownerId: string): string {
   if (author === `owner:${ownerId}` || author.startsWith('stop-link:')) return 'you';
   if (author.startsWith('owner:')) return 'another owner';
-  return author === 'foldkeep' ? 'foldkeep' : 'the house';
+  return author === 'foldkeep' ? 'foldkeep' : 'the organisation';
 }
 
 function listTold(json: string, ownerId: string): unknown {

@@ -28,10 +28,10 @@ export async function readPrivacyNotice(
   context: Context,
   organisationId: string,
 ): Promise<PrivacyNotice | null> {
-  const house = await findOrganisation(context.store.records, organisationId);
-  if (house === null) return null;
-  const { id, name, postalAddress, email, phone, language } = house;
-  const months = figuresFor('retention', ownFiguresFrom(house.ownRules));
+  const organisation = await findOrganisation(context.store.records, organisationId);
+  if (organisation === null) return null;
+  const { id, name, postalAddress, email, phone, language } = organisation;
+  const months = figuresFor('retention', ownFiguresFrom(organisation.ownRules));
   const of = (keptBy: RetentionName | null) => (keptBy === null ? 0 : months[keptBy]);
   return {
     organisation: { id, name, postalAddress, email, phone, language },

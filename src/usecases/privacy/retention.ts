@@ -21,7 +21,7 @@ import {
   dropOldTrail,
   dropPastVisits,
   emptyOldLetters,
-  housesWithRules,
+  organisationsWithRules,
   logsOf,
   noteForgotten,
 } from '../../store/privacy/retention-rows.ts';
@@ -117,17 +117,17 @@ export async function forgetOld(
   const { store } = context;
   const at = context.now();
   let total = 0;
-  for (const { id, ownRules } of await housesWithRules(store.sql)) {
+  for (const { id, ownRules } of await organisationsWithRules(store.sql)) {
     const own = ownFiguresFrom(ownRules);
     const months = figuresFor('retention', own);
     for (const name of RETENTIONS) {
       const cutoff = cutoffOf(months[name], at);
       if (cutoff === null) continue;
-      const house = { organisationId: id, name, cutoff, at };
+      const sweep = { organisationId: id, name, cutoff, at };
       total +=
         name === 'positionLogMonths'
-          ? await forgetEntries(context, house, restHours(own), signal)
-          : await forgetSet(context, house, SETS[name].take, signal);
+          ? await forgetEntries(context, sweep, restHours(own), signal)
+          : await forgetSet(context, sweep, SETS[name].take, signal);
     }
   }
   await store.writeSql((sql) => forgetRunsBefore(sql, addHours(at, -TABLE_HOURS)));
@@ -139,7 +139,7 @@ export async function forgetOld(
 /** Hours that a table waits to be taken in, and can be taken back afterwards. */
 const TABLE_HOURS = 48;
 
-interface House {
+interface Sweep {
   readonly organisationId: string;
   readonly name: RetentionName;
   readonly cutoff: Instant;
@@ -148,15 +148,15 @@ interface House {
 
 async function forgetSet(
   context: Context,
-  house: House,
+  sweep: Sweep,
   take: Step,
   signal: AbortSignal | undefined,
 ): Promise<number> {
   let total = 0;
   for (;;) {
     if (signal?.aborted === true) return total;
-    const gone = await noting(context, house, (sql) =>
-      take(sql, house.organisationId, house.cutoff, AT_ONCE),
+    const gone = await noting(context, sweep, (sql) =>
+      take(sql, sweep.organisationId, sweep.cutoff, AT_ONCE),
     );
     total += gone;
     if (gone < AT_ONCE) return total;
@@ -165,17 +165,17 @@ async function forgetSet(
 
 async function forgetEntries(
   context: Context,
-  house: House,
+  sweep: Sweep,
   rest: number,
   signal: AbortSignal | undefined,
 ): Promise<number> {
-  const { organisationId, cutoff } = house;
+  const { organisationId, cutoff } = sweep;
   let total = 0;
   for await (const ids of oldEntries(context.store.sql, organisationId, cutoff, rest)) {
     for (let start = 0; start < ids.length; start += AT_ONCE) {
       if (signal?.aborted === true) return total;
       const part = ids.slice(start, start + AT_ONCE);
-      total += await noting(context, house, (sql) => dropEntries(sql, part));
+      total += await noting(context, sweep, (sql) => dropEntries(sql, part));
     }
   }
   return total;
@@ -184,7 +184,7 @@ async function forgetEntries(
 /** A step, with its count in the trail in place of what it took. */
 function noting(
   context: Context,
-  { organisationId, name, at }: House,
+  { organisationId, name, at }: Sweep,
   step: (sql: Sql) => Promise<number>,
 ): Promise<number> {
   return withoutTrail(() =>

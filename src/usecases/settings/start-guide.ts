@@ -1,7 +1,7 @@
 import type { OutgoingLetter } from '../../mail/outgoing.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { anyCar } from '../../store/cars/car-rows.ts';
-import type { HouseDeed } from '../../store/trail/trail-rows.ts';
+import type { OrganisationChange } from '../../store/trail/trail-rows.ts';
 import { newestDeed, noteDeed } from '../../store/trail/trail-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { requireRight } from '../context/context.ts';
@@ -32,7 +32,7 @@ export interface StartRecord {
 
 /** What is set up and what is still missing. Nothing of it is kept by itself: it is read off the records. */
 export async function readStart(context: Context, caller: Caller): Promise<StartRecord> {
-  requireRight(caller, 'keep-house');
+  requireRight(caller, 'manage-organisation');
   const { sql } = context.store;
   const { weekdays, place, version } = await showDiarySettings(context, caller);
   const trial = await newestDeed(sql, caller.organisationId, TRIAL);
@@ -48,7 +48,7 @@ export async function readStart(context: Context, caller: Caller): Promise<Start
 /** The kind under which the trail keeps that a trial letter was sent. */
 const TRIAL = 'trial_letter';
 
-function wordsIn({ becomes }: HouseDeed): string {
+function wordsIn({ becomes }: OrganisationChange): string {
   const said = JSON.parse(becomes ?? '{}') as { answer?: unknown };
   return typeof said.answer === 'string' ? said.answer : '';
 }
@@ -66,7 +66,7 @@ export async function sendTrial(
   caller: Caller,
   trial: Trial,
 ): Promise<{ readonly sent: boolean; readonly words: string }> {
-  requireRight(caller, 'keep-house');
+  requireRight(caller, 'manage-organisation');
   const address = await addressOf(context, caller);
   if (address === null) throw notFound('person');
   const { name } = await showOrganisation(context, caller);

@@ -79,7 +79,7 @@ export async function handIn(
   file: { readonly name: string; readonly bytes: Buffer },
   wish: ReadingWish,
 ): Promise<string> {
-  requireRight(caller, 'keep-house');
+  requireRight(caller, 'manage-organisation');
   if (isDocument(file.bytes)) {
     const detail =
       'This is the complete document of an organisation. It is taken in at the machine: foldkeep import FILE.';
@@ -113,7 +113,7 @@ export async function handIn(
 
 /** The newest tables that were taken in. */
 export async function listRuns(context: Context, caller: Caller) {
-  requireRight(caller, 'keep-house');
+  requireRight(caller, 'manage-organisation');
   return newestRuns(context.store.sql, caller.organisationId, RUNS_SHOWN);
 }
 
@@ -126,7 +126,7 @@ export async function showRun(
   caller: Caller,
   id: string,
 ): Promise<OpenRun | EndedRun> {
-  requireRight(caller, 'keep-house');
+  requireRight(caller, 'manage-organisation');
   const row = await heldRun(context, caller, id);
   if (row.state !== 'open' || row.lines === null) return endedOf(row);
   const { table, settings, readAs } = opened(row);
@@ -199,7 +199,7 @@ export async function nameColumns(
   id: string,
   settings: ImportSettings,
 ): Promise<void> {
-  requireRight(caller, 'keep-house');
+  requireRight(caller, 'manage-organisation');
   const row = await heldRun(context, caller, id);
   const { table } = opened(row);
   const text = JSON.stringify(settings);

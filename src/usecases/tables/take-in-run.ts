@@ -26,7 +26,7 @@ export async function takeInRun(
   id: string,
   how: { readonly goodLinesOnly: boolean; readonly progress: Progress },
 ): Promise<TableTally> {
-  requireRight(caller, 'keep-house');
+  requireRight(caller, 'manage-organisation');
   const row = await heldRun(context, caller, id);
   const { table, settings } = opened(row);
   const shop = await shopOf(context, caller);
@@ -53,7 +53,7 @@ export async function takeInRun(
  * what stands against it, where anybody did anything with these records since.
  */
 export async function undoRun(context: Context, caller: Caller, id: string): Promise<void> {
-  requireRight(caller, 'keep-house');
+  requireRight(caller, 'manage-organisation');
   const row = await heldRun(context, caller, id);
   if (row.made === null) throw refused('What this table brought is not known any more.');
   const made = JSON.parse(row.made) as Made;

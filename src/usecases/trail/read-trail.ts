@@ -3,7 +3,7 @@ import { hasRight } from '../../domain/people/rights.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import type { TrailPart, TrailRow, TrailSubject } from '../../store/trail/trail-rows.ts';
 import {
-  HOUSE_KINDS,
+  ORGANISATION_KINDS_TOLD,
   namesOfHouse,
   trailBefore,
   trailOfKinds,
@@ -28,7 +28,7 @@ export interface TrailRecord {
   readonly carId: string | null;
   readonly ownerId: string | null;
   readonly visitId: string | null;
-  /** Whom of the house it is about. */
+  /** Whom of the organisation it is about. */
   readonly personId: string | null;
   /** Of people, invitations and keys, what they are called; empty for all else. */
   readonly of: string;
@@ -54,12 +54,12 @@ export async function readTrail(
   return pageNamed(sql, organisationId, rows, limit);
 }
 
-/** What was changed about the people of the house and its keys, or one kind of that. */
+/** What was changed about the people of the organisation and its keys, or one kind of that. */
 export async function readHouseTrail(
   context: Context,
   caller: Caller,
   { limit, after }: PageRequest,
-  kinds: readonly string[] = HOUSE_KINDS,
+  kinds: readonly string[] = ORGANISATION_KINDS_TOLD,
 ): Promise<Page<TrailRecord>> {
   requireRight(caller, 'keep-people');
   const { sql } = context.store;

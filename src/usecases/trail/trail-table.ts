@@ -12,14 +12,14 @@ const HEAD = ['at', 'author', 'name', 'kind', 'record', 'of', 'action', 'column'
 export async function* trailTable(
   context: Context,
   caller: Caller,
-  subject: TrailSubject | 'house',
+  subject: TrailSubject | 'organisation',
 ): AsyncGenerator<string> {
   yield `\uFEFF${tableText([HEAD], ',')}`;
   let after: string | undefined;
   do {
     const part = { limit: ENTRIES_AT_ONCE, after };
     const page: Page<TrailRecord> =
-      subject === 'house'
+      subject === 'organisation'
         ? await readHouseTrail(context, caller, part)
         : await readTrail(context, caller, { ...subject, ...part });
     if (page.items.length > 0) yield tableText(page.items.flatMap(linesOf), ',');

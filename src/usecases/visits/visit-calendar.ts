@@ -6,7 +6,7 @@ import { speakerOf } from '../../views/letters/sheet.ts';
 import type { Context } from '../context/context.ts';
 
 /** Whose calendar entries these are, and in which language they speak. */
-export interface CalendarHouse {
+export interface CalendarOrganisation {
   readonly name: string;
   readonly email: string | null;
   readonly language: string;
@@ -21,7 +21,7 @@ export interface CalendarHouse {
 export function calendarVisit(
   { mailDomain }: Pick<Context, 'mailDomain'>,
   visit: ToldVisitRow,
-  house: CalendarHouse,
+  organisation: CalendarOrganisation,
 ): CalendarVisit | null {
   const day = visit.doneOn ?? visit.plannedOn;
   if (day === null) return null;
@@ -29,7 +29,7 @@ export function calendarVisit(
   // Of what took place the day is known and no time; a booking lasts until the car is ready.
   const timed = doneOn === null && dropOffAt !== null;
   const minutes = timed && readyAt !== null ? (msOf(readyAt) - msOf(dropOffAt)) / 60_000 : null;
-  const work = speakerOf(house.language).say(`visit.kind.${visit.kind}`);
+  const work = speakerOf(organisation.language).say(`visit.kind.${visit.kind}`);
   return {
     uid: `visit-${visit.id}@${mailDomain}`,
     sequence: visit.version - 1,
@@ -38,7 +38,7 @@ export function calendarVisit(
     ...(minutes === null ? {} : { minutes }),
     summary: `${visit.registration}: ${work}`,
     // RFC 5546, 3.2.1 wants an organiser; nobody answers to a PUBLISH, so any address of ours does.
-    organiser: { name: house.name, address: house.email ?? `visits@${mailDomain}` },
+    organiser: { name: organisation.name, address: organisation.email ?? `visits@${mailDomain}` },
     status: visit.state === 'cancelled' ? 'CANCELLED' : 'CONFIRMED',
   };
 }
@@ -52,9 +52,9 @@ export function calendarVisit(
 export function calendarColumn(
   context: Pick<Context, 'mailDomain'>,
   visit: ToldVisitRow,
-  house: CalendarHouse,
+  organisation: CalendarOrganisation,
 ): string | undefined {
-  const entry = calendarVisit(context, visit, house);
+  const entry = calendarVisit(context, visit, organisation);
   if (entry === null) return undefined;
   const method = visit.state === 'cancelled' ? 'CANCEL' : 'PUBLISH';
   const content = calendarObject({ ...entry, method });

@@ -136,8 +136,8 @@ async function write(
   // Where it was written about before, the same day may be told twice.
   const again = letters.length > 0 ? `:${visit.version}` : '';
   const key = `${news.kind}:${visit.id}:${news.when}${again}${moveMark(car.mayMove)}`;
-  const house = { ...organisation, language: owner.language };
-  const dated = news.kind === 'visit-report' ? undefined : calendarColumn(context, visit, house);
+  const spoken = { ...organisation, language: owner.language };
+  const dated = news.kind === 'visit-report' ? undefined : calendarColumn(context, visit, spoken);
   const ownStyle = await loadOwnStyle(sql, organisation.id);
   const plan = {
     car,
@@ -189,10 +189,10 @@ function visitModel(visit: ToldVisitRow, news: VisitNews): VisitModel {
   };
 }
 
-/** When the car is brought and ready, by the clock of the house; null where no time is agreed. */
-function timesOf({ dropOffAt, readyAt, houseZone }: ToldVisitRow, { kind }: VisitNews) {
+/** When the car is brought and ready, by the clock of the organisation; null where no time is agreed. */
+function timesOf({ dropOffAt, readyAt, organisationZone }: ToldVisitRow, { kind }: VisitNews) {
   if (dropOffAt === null || readyAt === null || kind === 'visit-called-off') return null;
-  return { dropOffAt, readyAt, timeZone: houseZone };
+  return { dropOffAt, readyAt, timeZone: organisationZone };
 }
 
 type ReportModel = Omit<LetterModel<'visit-report'>, keyof LetterBase | 'cars'>;

@@ -10,7 +10,7 @@ interface InvitationFacts {
   readonly again: boolean;
 }
 
-/** The message by which somebody of the house is invited to sign in; it holds one link and no picture. */
+/** The message by which somebody of the organisation is invited to sign in; it holds one link and no picture. */
 export function invitationMail({ organisation, name, url, until, again }: InvitationFacts): {
   readonly subject: string;
   readonly text: string;

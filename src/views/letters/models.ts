@@ -77,7 +77,7 @@ const base = {
   owner: z.strictObject({ name: line }),
   links: z.strictObject({
     preferences: link.nullable(),
-    /** What is held about the reader and why; null where the house has no page of it. */
+    /** What is held about the reader and why; null where the organisation has no page of it. */
     privacy: link.nullable(),
     stop: link.nullable(),
     owner: link.nullable(),

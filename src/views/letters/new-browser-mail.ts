@@ -13,7 +13,7 @@ interface NewBrowserFacts {
   readonly page: string;
 }
 
-/** The message to somebody of the house after a sign-in under their name from a new browser. */
+/** The message to somebody of the organisation after a sign-in under their name from a new browser. */
 export function newBrowserMail(facts: NewBrowserFacts): {
   readonly subject: string;
   readonly text: string;

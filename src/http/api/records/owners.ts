@@ -57,7 +57,7 @@ const ownerData = z
     }),
     records: z.record(z.string(), z.array(z.record(z.string(), z.unknown()))).meta({
       description:
-        'By table, every record about the owner, its columns by name. Days are YYYY-MM-DD, instants UTC. `author`, `recordedBy` and `by` say `you`, `the house`, `foldkeep` or `another owner`. Of a car that changed hands there is what was recorded in the owner’s time. Secrets and tokens are left out.',
+        'By table, every record about the owner, its columns by name. Days are YYYY-MM-DD, instants UTC. `author`, `recordedBy` and `by` say `you`, `the organisation`, `foldkeep` or `another owner`. Of a car that changed hands there is what was recorded in the owner’s time. Secrets and tokens are left out.',
     }),
   })
   .meta({

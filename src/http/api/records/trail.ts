@@ -22,7 +22,7 @@ const entry = z
     carId: id.nullable(),
     ownerId: id.nullable(),
     visitId: id.nullable(),
-    personId: id.nullable().meta({ description: 'Whom of the house it is about.' }),
+    personId: id.nullable().meta({ description: 'Whom of the organisation it is about.' }),
     of: z.string().meta({
       description: 'Of people, invitations and keys, what they are called; empty for all else.',
     }),

@@ -30,7 +30,7 @@ export function letterKindPages(app: FastifyInstance, context: Context): void {
     const preview = await previewFromRecords(context, caller, asked, state.own);
     const { items } = await listWording(context, caller, asked);
     const looking = {
-      keeps: hasRight(caller, 'keep-house'),
+      keeps: hasRight(caller, 'manage-organisation'),
       done: state.done ?? false,
       tried: state.own !== undefined,
       once: freshOnce(),
@@ -62,7 +62,11 @@ export function letterKindPages(app: FastifyInstance, context: Context): void {
     'read-records',
     LETTER_HEADERS,
   );
-  const common = { needs: 'keep-house', largest: LARGEST, helmet: LETTER_HEADERS } as const;
+  const common = {
+    needs: 'manage-organisation',
+    largest: LARGEST,
+    helmet: LETTER_HEADERS,
+  } as const;
   answerForm(app, context, {
     ...common,
     path: '/letter-kinds/:id/try',

@@ -41,11 +41,11 @@ export function patternPages(app: FastifyInstance, context: Context): void {
     context,
     '/patterns/draw',
     ({ caller, query }) => page(caller, query('of'), null),
-    'keep-house',
+    'manage-organisation',
   );
   answerForm(app, context, {
     path: '/patterns/draw',
-    needs: 'keep-house',
+    needs: 'manage-organisation',
     largest: LARGEST,
     wantsMore: (form) => textIn(form, 'draw') !== undefined,
     record: async ({ caller, form }) => {

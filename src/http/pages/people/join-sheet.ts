@@ -1,5 +1,5 @@
 import type { Role } from '../../../domain/people/rights.ts';
-import { houseOf } from '../../../usecases/people/passkeys.ts';
+import { relyingPartyOf } from '../../../usecases/people/passkeys.ts';
 import { PASSWORD_LEAST } from '../../../domain/people/patience.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { choice, field, formOf } from '../frame/form.ts';
@@ -64,7 +64,7 @@ export function joinSheet(
     form: formOf(path, '', sent, [...fields, ...password.fields]),
     fields,
     ask: `${path}/ask`,
-    home: `${houseOf(context.publicUrl).origin}${path}`,
+    home: `${relyingPartyOf(context.publicUrl).origin}${path}`,
     password,
   };
   const frame = { lang: 'en', title: 'Come in', nav: null, script: PASSKEY_SCRIPT.address };

@@ -1,5 +1,5 @@
 import type { Role } from '../../../domain/people/rights.ts';
-import { houseOf } from '../../../usecases/people/passkeys.ts';
+import { relyingPartyOf } from '../../../usecases/people/passkeys.ts';
 import type { FormModel, Sent } from '../frame/form.ts';
 import { formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
@@ -132,7 +132,7 @@ export function meSheet(
               words: `made ${createdAt.slice(0, 10)}; last used: ${lastUsedAt?.slice(0, 10) ?? 'never'}`,
               remove: `/me/passkeys/${id}/remove`,
             })),
-            home: `${houseOf(looking.publicUrl).origin}/me`,
+            home: `${relyingPartyOf(looking.publicUrl).origin}/me`,
             hasPassword: self.hasPassword,
             password,
             recoveryCodes: codesInWords(self.recoveryCodes),

@@ -1,4 +1,4 @@
-import { houseOf } from '../../../usecases/people/passkeys.ts';
+import { relyingPartyOf } from '../../../usecases/people/passkeys.ts';
 import type { Voice } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
 import { PASSKEY_SCRIPT } from '../frame/script.ts';
@@ -17,7 +17,7 @@ export function signInSheet(
   { publicUrl }: { readonly publicUrl: string },
   { language, say }: Voice,
 ): [Frame, SignInModel] {
-  const home = `${houseOf(publicUrl).origin}/sign-in`;
+  const home = `${relyingPartyOf(publicUrl).origin}/sign-in`;
   const title = say('sign-in.title');
   const frame = { lang: language, title, nav: null, script: PASSKEY_SCRIPT.address };
   return [frame, { fault, email, home }];

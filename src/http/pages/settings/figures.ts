@@ -22,7 +22,7 @@ export function figurePages(app: FastifyInstance, context: Context): void {
   const page = async (caller: Visitor, done: string | undefined, sent: Sent | null) => {
     const { items, version } = await listRules(context, caller);
     const { kind } = caller;
-    const keeps = hasRight(caller, 'keep-house');
+    const keeps = hasRight(caller, 'manage-organisation');
     const looking = { kind, keeps, done, once: freshOnce(), sent };
     return renderFor(caller, 'figures', ...figuresSheet(items, version, looking));
   };
@@ -36,7 +36,7 @@ export function figurePages(app: FastifyInstance, context: Context): void {
   );
   answerForm(app, context, {
     path: '/settings/figures/try',
-    needs: 'keep-house',
+    needs: 'manage-organisation',
     largest: LARGEST,
     record: async ({ caller, form }) => {
       const { figures, change } = await wanted(caller, form);
@@ -49,7 +49,7 @@ export function figurePages(app: FastifyInstance, context: Context): void {
   });
   answerForm(app, context, {
     path: '/settings/figures',
-    needs: 'keep-house',
+    needs: 'manage-organisation',
     largest: LARGEST,
     record: async ({ caller, form }) => {
       const { change } = await wanted(caller, form);

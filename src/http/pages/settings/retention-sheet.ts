@@ -26,7 +26,7 @@ export interface RetentionModel {
   readonly privacy: string;
 }
 
-/** What each figure is about, in the words of the house. */
+/** What each figure is about, in the words of the organisation. */
 export const RETENTION_WORDS: Readonly<
   Record<string, { readonly name: string; readonly words: string }>
 > = {

@@ -22,7 +22,7 @@ export function retentionPages(app: FastifyInstance, context: Context): void {
     const wouldGo = await tryRetention(context, caller);
     const facts = kept.map((one) => ({ ...one, wouldGo: wouldGo[one.name] }));
     const looking = {
-      keeps: hasRight(caller, 'keep-house'),
+      keeps: hasRight(caller, 'manage-organisation'),
       version,
       done,
       once: freshOnce(),
@@ -45,7 +45,7 @@ export function retentionPages(app: FastifyInstance, context: Context): void {
   showPage(app, context, PATH, ({ caller, query }) => page(caller, query('done'), null));
   answerForm(app, context, {
     path: PATH,
-    needs: 'keep-house',
+    needs: 'manage-organisation',
     record: async ({ caller, form }) => {
       const change = await wanted(caller, form);
       const figures = Object.fromEntries(change.map(({ name, own }) => [`retention.${name}`, own]));

@@ -24,14 +24,19 @@ export function settingsPages(app: FastifyInstance, context: Context): void {
     done: string | undefined,
     sent: Sent | null,
   ) => {
-    const looking = { keeps: hasRight(caller, 'keep-house'), done, once: freshOnce(), sent };
+    const looking = {
+      keeps: hasRight(caller, 'manage-organisation'),
+      done,
+      once: freshOnce(),
+      sent,
+    };
     const organisation = await showOrganisation(context, caller);
     return renderFor(caller, 'settings', ...settingsSheet(organisation, looking, voice));
   };
   showPage(app, context, '/settings', (asking) => page(asking, asking.query('done'), null));
   answerForm(app, context, {
     path: '/settings',
-    needs: 'keep-house',
+    needs: 'manage-organisation',
     largest: LARGEST,
     record: async ({ caller, form }) => {
       const said = readBy(whole, {

@@ -30,10 +30,10 @@ export function startPages(app: FastifyInstance, context: Context, trial: Trial 
     const looking = { once: freshOnce(), sent, canTry: trial !== null };
     return renderFor(caller, 'start', ...startSheet(facts, looking));
   };
-  showPage(app, context, '/start', ({ caller }) => page(caller, null), 'keep-house');
+  showPage(app, context, '/start', ({ caller }) => page(caller, null), 'manage-organisation');
   answerForm(app, context, {
     path: '/start/sender',
-    needs: 'keep-house',
+    needs: 'manage-organisation',
     largest: LARGEST,
     record: async ({ caller, form }) => {
       const said = readBy(sender, {
@@ -52,7 +52,7 @@ export function startPages(app: FastifyInstance, context: Context, trial: Trial 
     if (!isOwnForm(request, context)) return refuseForm(request, reply, 403, 'form.foreign');
     const caller = await signedIn(request, context);
     if (caller === null) return reply.redirect('/sign-in', 303);
-    if (!hasRight(caller, 'keep-house')) return refuseRight(request, reply, caller);
+    if (!hasRight(caller, 'manage-organisation')) return refuseRight(request, reply, caller);
     await sendTrial(context, caller, trial);
     return reply.header('cache-control', 'no-store').redirect('/start#letter', 303);
   });

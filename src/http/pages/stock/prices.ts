@@ -35,14 +35,19 @@ export function pricesPages(app: FastifyInstance, context: Context): void {
     done: string | undefined,
     sent: Sent | null,
   ) => {
-    const looking = { keeps: hasRight(caller, 'keep-house'), done, once: freshOnce(), sent };
+    const looking = {
+      keeps: hasRight(caller, 'manage-organisation'),
+      done,
+      once: freshOnce(),
+      sent,
+    };
     const record = await showPrices(context, caller);
     return renderFor(caller, 'prices', ...pricesSheet(record, looking, voice));
   };
   showPage(app, context, '/settings/prices', (asking) => page(asking, asking.query('done'), null));
   answerForm(app, context, {
     path: '/settings/prices',
-    needs: 'keep-house',
+    needs: 'manage-organisation',
     record: async ({ caller, form }) => {
       const code = textIn(form, 'currency') ?? '';
       const digits = isCurrency(code) ? currencyOf(code).digits : 2;

@@ -30,7 +30,7 @@ import { cleanId, refuseForm, refuseRight, renderFor, showPage } from '../shop/s
 import { ENCODINGS, importSheet, SEPARATORS } from './import-sheet.ts';
 import { runSheet, SAYS_NOTHING } from './import-run-sheet.ts';
 
-const NEEDS: Right = 'keep-house';
+const NEEDS: Right = 'manage-organisation';
 const LARGEST = 32 * 1024;
 /** How long a press waits for a table to be taken in before it shows how far it has come. */
 const PATIENCE_MS = 1_500;

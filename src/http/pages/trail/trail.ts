@@ -44,11 +44,13 @@ export function trailPages(app: FastifyInstance, context: Context): void {
       reply.header('cache-control', 'no-store');
       if (caller === null) return reply.redirect('/sign-in', 303);
       if (!hasRight(caller, 'read-records')) return refuseRight(request, reply, caller);
-      const aboutHouse = textOf(request.query['about']) === HOUSE;
-      if (aboutHouse && !hasRight(caller, 'keep-people')) {
+      const aboutOrganisation = textOf(request.query['about']) === HOUSE;
+      if (aboutOrganisation && !hasRight(caller, 'keep-people')) {
         return refuseRight(request, reply, caller);
       }
-      const subject = aboutHouse ? 'house' : subjectOf((name) => textOf(request.query[name]));
+      const subject = aboutOrganisation
+        ? 'organisation'
+        : subjectOf((name) => textOf(request.query[name]));
       return reply
         .header('content-type', 'text/csv; charset=utf-8')
         .header('content-disposition', 'attachment; filename="trail.csv"')
