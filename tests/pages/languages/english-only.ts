@@ -4,8 +4,6 @@
  */
 export const ENGLISH_ONLY: readonly string[] = [
   'bench',
-  'care-day',
-  'care-day-form',
   'change-car',
   'change-top',
   'day-result',
@@ -38,7 +36,7 @@ export const ENGLISH_ONLY: readonly string[] = [
   'recovery-codes',
   'reference',
   'retention',
-  'rota',
+
   'sign-ins',
   'start',
 ];

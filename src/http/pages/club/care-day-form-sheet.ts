@@ -1,5 +1,6 @@
 import type { Span } from '../../../domain/care-day/care-day-shape.ts';
 import type { CareDayRecord } from '../../../usecases/care-days/care-day-record.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { field, formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
@@ -22,49 +23,59 @@ export function careDayFormSheet(
   begin: CareDayBegin,
   once: string,
   sent: Sent | null,
+  { say, language }: Voice,
 ): [Frame, CareDayFormModel] {
   const { id } = begin;
   const action = id === undefined ? '/care-day/new' : `/care-day/${id}/change`;
   const minutes = (
     name: 'handMinutes' | 'poweredMinutes' | 'stepMinutes',
     label: string,
-    hint = '',
+    hint: string,
   ) => field(sent, name, label, { value: begin[name], mode: 'numeric', hint });
   const fields = [
-    field(sent, 'heldOn', 'Day', { type: 'date', value: begin.heldOn, needed: true }),
-    field(sent, 'place', 'Where', { value: begin.place, needed: true }),
-    field(sent, 'from', 'From', { type: 'time', value: begin.from ?? '09:00', needed: true }),
-    field(sent, 'until', 'Until', { type: 'time', value: begin.until ?? '16:00', needed: true }),
-    field(sent, 'benches', 'Benches', {
+    field(sent, 'heldOn', say('day-form.held-on'), {
+      type: 'date',
+      value: begin.heldOn,
+      needed: true,
+    }),
+    field(sent, 'place', say('day-form.place'), { value: begin.place, needed: true }),
+    field(sent, 'from', say('day-form.from'), {
+      type: 'time',
+      value: begin.from ?? '09:00',
+      needed: true,
+    }),
+    field(sent, 'until', say('day-form.until'), {
+      type: 'time',
+      value: begin.until ?? '16:00',
+      needed: true,
+    }),
+    field(sent, 'benches', say('day-form.benches'), {
       value: begin.benches ?? 2,
       mode: 'numeric',
-      hint: 'Places at which a car can stand and be worked on.',
+      hint: say('day-form.benches.hint'),
     }),
-    field(sent, 'breaks', 'Pauses', {
+    field(sent, 'breaks', say('day-form.breaks'), {
       value: (begin.breaks ?? [{ from: '12:30', until: '13:15' }]).map(spanInWords).join(', '),
-      hint: 'As 12:30-13:15, several with commas. Nobody works on a car then.',
+      hint: say('day-form.breaks.hint'),
     }),
-    minutes('handMinutes', 'Minutes for a top worked by hand', 'Shop rule; yours may be longer.'),
-    minutes('poweredMinutes', 'Minutes for a powered top', 'Its panels come off first.'),
-    minutes('stepMinutes', 'A car every so many minutes', 'Times are offered in these steps.'),
-    field(sent, 'helpers', 'Helpers', {
+    minutes('handMinutes', say('day-form.hand'), say('day-form.hand.hint')),
+    minutes('poweredMinutes', say('day-form.powered'), say('day-form.powered.hint')),
+    minutes('stepMinutes', say('day-form.step'), say('day-form.step.hint')),
+    field(sent, 'helpers', say('day-form.helpers'), {
       area: true,
       value: (begin.helpers ?? []).map((one) => helperInWords(one, begin)).join('\n'),
-      hint: 'One a line. Two who work together are one line. Who is not there all day gets hours behind the name: Ada Byrne 10:00-13:00',
+      hint: say('day-form.helpers.hint'),
     }),
   ];
   const model: CareDayFormModel = {
-    heading: id === undefined ? 'Plan a care day' : 'Change the care day',
-    lead:
-      id === undefined
-        ? 'Nobody is asked before you tick whom to ask on the next page.'
-        : 'Cars that have a time keep it. Put off to another day, they come at the same time then, and their owners get a letter.',
+    heading: say(id === undefined ? 'day-form.heading.new' : 'day-form.heading.change'),
+    lead: say(id === undefined ? 'day-form.lead.new' : 'day-form.lead.change'),
     form: formOf(action, once, sent, fields),
     version: String(begin.version ?? 1),
     fields,
     back: id === undefined ? '/care-day' : `/care-day/${id}`,
   };
-  return [{ lang: 'en', title: 'Care day', nav: { here: 'care-day' } }, model];
+  return [{ lang: language, title: say('day-form.title'), nav: { here: 'care-day' } }, model];
 }
 
 function spanInWords({ from, until }: Span): string {

@@ -25,6 +25,7 @@ import type { SmallForm } from '../frame/small-form.ts';
 import { numberIn, readBy, textIn, versionIn } from '../shop/form-body.ts';
 import type { Sending, ShopForm } from '../shop/shop-form.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import { cleanId, renderFor, showForm, showPage } from '../shop/shop-page.ts';
 import { careDayFormSheet } from './care-day-form-sheet.ts';
 import { careDayIn } from './care-day-said.ts';
@@ -49,28 +50,29 @@ export function careDayPages(app: FastifyInstance, context: Context): void {
     id: string,
     done: string | undefined,
     sent: { readonly action: string; readonly sent: Sent } | null,
+    voice: Voice,
   ) => {
     const keeps = hasRight(caller, 'keep-owners');
     const desk = keeps ? await readCareDayDesk(context, caller, id) : null;
     const whole = desk ?? (await readCareDayRota(context, caller, id));
-    const sheet = rotaSheet(whole, desk, {
+    const looking = {
       done,
       once: freshOnce(),
       sent,
       reads: hasRight(caller, 'read-records'),
       records: hasRight(caller, 'record-work'),
       helps: hasRight(caller, 'record-care-day'),
-    });
-    return renderFor(caller, 'rota', ...sheet);
+    };
+    return renderFor(caller, 'rota', ...rotaSheet(whole, desk, looking, voice));
   };
   const form = (path: string, rest: Pick<ShopForm, 'record'> & Partial<ShopForm>) =>
     answerForm(app, context, {
       path,
       needs: 'keep-owners',
       largest: LARGEST,
-      show: ({ caller, params }, sent) => {
+      show: ({ caller, params, voice }, sent) => {
         const action = path.replace(':id', params.id).replace(':entryId', params.entryId);
-        return rota(caller, params.id, undefined, { action, sent });
+        return rota(caller, params.id, undefined, { action, sent }, voice);
       },
       ...rest,
     });
@@ -92,7 +94,7 @@ export function careDayPages(app: FastifyInstance, context: Context): void {
     app,
     context,
     '/care-day/:id',
-    ({ caller, id, query }) => rota(caller, id, query('done'), null),
+    ({ caller, id, query, voice }) => rota(caller, id, query('done'), null, voice),
     'care-day',
   );
   form('/care-day/:id/ask', {
@@ -103,10 +105,10 @@ export function careDayPages(app: FastifyInstance, context: Context): void {
     },
     first: {
       always: true,
-      heading: 'Ask these members?',
-      button: 'Ask them',
-      words: ({ form: sent }) => [
-        `${carsTicked(sent).length} cars are put on the list of the day. Who refuses such letters or cannot be reached gets none; who has had a letter today gets it tomorrow.`,
+      heading: ({ voice }) => voice.say('rota.sure.ask'),
+      button: ({ voice }) => voice.say('rota.sure.ask.button'),
+      words: ({ form: sent, voice }) => [
+        voice.count('rota.sure.ask.words', carsTicked(sent).length),
       ],
       back,
     },
@@ -118,9 +120,9 @@ export function careDayPages(app: FastifyInstance, context: Context): void {
     },
     first: {
       always: true,
-      heading: 'Give them times?',
-      button: 'Give them',
-      words: () => ['Each who gets a time is told by a letter and may move it or give it back.'],
+      heading: ({ voice }) => voice.say('rota.sure.fill'),
+      button: ({ voice }) => voice.say('rota.sure.fill.button'),
+      words: ({ voice }) => [voice.say('rota.sure.fill.words')],
       back,
     },
   });
@@ -131,9 +133,9 @@ export function careDayPages(app: FastifyInstance, context: Context): void {
     },
     first: {
       always: true,
-      heading: 'Call this care day off?',
-      button: 'Call it off',
-      words: () => ['All times on it fall away. This cannot be taken back.'],
+      heading: ({ voice }) => voice.say('rota.sure.call-off'),
+      button: ({ voice }) => voice.say('rota.call-off.button'),
+      words: ({ voice }) => [voice.say('rota.sure.call-off.words')],
       back,
     },
   });
@@ -152,9 +154,9 @@ export function careDayPages(app: FastifyInstance, context: Context): void {
     },
     first: {
       always: false,
-      heading: 'Keep this?',
-      button: 'Keep it',
-      words: () => ['Letters follow from it:'],
+      heading: ({ voice }) => voice.say('rota.sure.keep'),
+      button: ({ voice }) => voice.say('rota.sure.keep.button'),
+      words: ({ voice }) => [voice.say('rota.sure.letters')],
       back,
     },
   });
@@ -166,9 +168,9 @@ export function careDayPages(app: FastifyInstance, context: Context): void {
     },
     first: {
       always: false,
-      heading: 'Take this car off the day?',
-      button: 'Take it off',
-      words: () => ['Letters follow from it:'],
+      heading: ({ voice }) => voice.say('rota.sure.off'),
+      button: ({ voice }) => voice.say('rota.sure.off.button'),
+      words: ({ voice }) => [voice.say('rota.sure.letters')],
       back,
     },
   });
@@ -176,15 +178,25 @@ export function careDayPages(app: FastifyInstance, context: Context): void {
 
 /** A care day planned, and put right. */
 function dayForms(app: FastifyInstance, context: Context): void {
-  const fresh = async (caller: Visitor, sent: Sent | null) => {
+  const fresh = async (caller: Visitor, sent: Sent | null, voice: Voice) => {
     const figures = await newCareDayFigures(context, caller);
-    return renderFor(caller, 'care-day-form', ...careDayFormSheet(figures, freshOnce(), sent));
+    return renderFor(
+      caller,
+      'care-day-form',
+      ...careDayFormSheet(figures, freshOnce(), sent, voice),
+    );
   };
-  const change = async (caller: Visitor, id: string, sent: Sent | null) => {
+  const change = async (caller: Visitor, id: string, sent: Sent | null, voice: Voice) => {
     const { day } = await readCareDayRota(context, caller, id);
-    return renderFor(caller, 'care-day-form', ...careDayFormSheet(day, freshOnce(), sent));
+    return renderFor(caller, 'care-day-form', ...careDayFormSheet(day, freshOnce(), sent, voice));
   };
-  showForm(app, context, '/care-day/new', ({ caller }) => fresh(caller, null), 'keep-owners');
+  showForm(
+    app,
+    context,
+    '/care-day/new',
+    ({ caller, voice }) => fresh(caller, null, voice),
+    'keep-owners',
+  );
   answerForm(app, context, {
     path: '/care-day/new',
     needs: 'keep-owners',
@@ -193,13 +205,13 @@ function dayForms(app: FastifyInstance, context: Context): void {
       const id = await planCareDay(context, caller, careDayIn(form));
       return { to: `/care-day/${id}?done=planned` };
     },
-    show: ({ caller }, sent) => fresh(caller, sent),
+    show: ({ caller, voice }, sent) => fresh(caller, sent, voice),
   });
   showForm(
     app,
     context,
     '/care-day/:id/change',
-    ({ caller, id }) => change(caller, id, null),
+    ({ caller, id, voice }) => change(caller, id, null, voice),
     'keep-owners',
   );
   answerForm(app, context, {
@@ -210,12 +222,12 @@ function dayForms(app: FastifyInstance, context: Context): void {
       await changeCareDay(context, caller, params.id, careDayIn(form), versionIn(form));
       return { to: `/care-day/${params.id}?done=changed` };
     },
-    show: ({ caller, params }, sent) => change(caller, params.id, sent),
+    show: ({ caller, params, voice }, sent) => change(caller, params.id, sent, voice),
     first: {
       always: false,
-      heading: 'Keep this?',
-      button: 'Keep it',
-      words: () => ['Letters follow from it:'],
+      heading: ({ voice }) => voice.say('rota.sure.keep'),
+      button: ({ voice }) => voice.say('rota.sure.keep.button'),
+      words: ({ voice }) => [voice.say('rota.sure.letters')],
       back: ({ params }) => `/care-day/${params.id}/change`,
     },
   });

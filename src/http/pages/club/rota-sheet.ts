@@ -1,7 +1,9 @@
 import type { CareDayDesk, CarToAsk } from '../../../usecases/care-days/care-day-list.ts';
 import type { CareDayWhole, PlaceRecord } from '../../../usecases/care-days/care-day-record.ts';
-import { voiceFor } from '../../../views/words/voice.ts';
+import type { Voice } from '../../../views/words/voice.ts';
+import type { Span } from '../../../domain/care-day/care-day-shape.ts';
 import { clockAt } from '../../../domain/care-day/care-day-shape.ts';
+import type { Post } from '../../../domain/care-day/rota.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { choice, field, formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
@@ -78,26 +80,15 @@ export interface RotaLooking {
   readonly helps: boolean;
 }
 
-const DONE: Readonly<Record<string, string>> = {
-  planned: 'The day is planned. Nobody is asked yet: tick below whose owners shall be asked.',
-  changed: 'Kept.',
-  asked: 'They are asked. Whoever chooses a time appears in the rota by itself.',
-  placed: 'Kept. The owner gets a letter where the time is new.',
-  off: 'Taken off the day.',
-  recorded:
-    'Written down, with your name. Until the end of the day you can put it right from its line.',
-  filled: 'Times are given, as far as there is room.',
-  'called-off': 'Called off. Whoever had a time gets a letter.',
-};
-
 /** The rota of a care day by time and by helper, and for who keeps it all that can be changed. */
 export function rotaSheet(
   whole: CareDayWhole,
   desk: CareDayDesk | null,
   looking: RotaLooking,
+  voice: Voice,
 ): [Frame, RotaModel] {
   const { day, places, posts, unkept } = whole;
-  const voice = voiceFor('en');
+  const { say, language } = voice;
   const nameOf = (id: string) => day.helpers.find((one) => one.id === id)?.name ?? '';
   const byId = new Map(places.map((place) => [place.id, place]));
   const inOrder = posts.flatMap((post) => {
@@ -105,107 +96,131 @@ export function rotaSheet(
     return place === undefined ? [] : [{ post, place }];
   });
   const model: RotaModel = {
-    heading: `Care day, ${voice.day(day.heldOn)}`,
+    heading: say('rota.heading', { day: voice.day(day.heldOn) }),
     facts: [
-      { label: 'Where', value: day.place },
-      { label: 'Hours', value: `${day.from} to ${day.until}${pausesInWords(whole)}` },
-      { label: 'Benches', value: String(day.benches) },
-      { label: 'Helpers', value: day.helpers.map(({ name }) => name).join(', ') },
+      { label: say('rota.where'), value: day.place },
+      { label: say('rota.hours'), value: hoursInWords(whole, voice) },
+      { label: say('rota.benches'), value: String(day.benches) },
+      { label: say('rota.helpers'), value: day.helpers.map(({ name }) => name).join(', ') },
       {
-        label: 'A car takes',
-        value: `${day.handMinutes} min, with a powered top ${day.poweredMinutes} min`,
+        label: say('rota.takes'),
+        value: say('rota.takes.minutes', {
+          hand: String(day.handMinutes),
+          powered: String(day.poweredMinutes),
+        }),
       },
-      { label: 'Members choose', value: `until ${voice.day(day.changeUntil)}` },
+      {
+        label: say('rota.choose'),
+        value: say('rota.choose.until', { day: voice.day(day.changeUntil) }),
+      },
     ],
-    done: DONE[looking.done ?? ''] ?? '',
+    done: doneWords(looking.done, voice),
     warnings: [
-      ...(day.state === 'called-off' ? ['This care day is called off.'] : []),
+      ...(day.state === 'called-off' ? [say('rota.called-off')] : []),
       ...unkept.flatMap((id) => {
         const place = byId.get(id);
         return place === undefined
           ? []
-          : [
-              `${place.registration} at ${place.start ?? ''}: no bench or nobody is free for it. Give it another time, or add a helper.`,
-            ];
+          : [say('rota.unkept', { registration: place.registration, time: place.start ?? '' })];
       }),
     ],
     lines: inOrder.map(({ post, place }) => ({
-      time: `${clockAt(post.start)}–${clockAt(post.end)}`,
+      time: timesOf(post),
       registration: place.registration,
       href: looking.reads && place.topId !== null ? `/tops/${place.topId}` : '',
       owner: looking.reads ? place.ownerName : '',
-      work: workInWords(place),
+      work: workInWords(place, voice),
       bench: String(post.bench),
       helper: nameOf(post.helperId),
-      state: STATES[place.standing] ?? '',
-      record: recordOf(place, day, looking),
+      state: say(`rota.state.${place.standing}`),
+      record: recordOf(place, day, looking, voice),
     })),
     helpers: day.helpers.map(({ id, name, from, until }) => ({
       name,
-      hours: `${from} to ${until}`,
+      hours: say('rota.span', { from, until }),
       lines: inOrder
         .filter(({ post }) => post.helperId === id)
-        .map(
-          ({ post, place }) =>
-            `${clockAt(post.start)}–${clockAt(post.end)} ${place.registration}, bench ${post.bench}; ${workInWords(place)}`,
+        .map(({ post, place }) =>
+          say('rota.by-helper.line', {
+            time: timesOf(post),
+            registration: place.registration,
+            bench: String(post.bench),
+            work: workInWords(place, voice),
+          }),
         ),
     })),
     alone: !looking.reads,
     resultHref: looking.reads ? `/care-day/${day.id}/result` : '',
-    desk: desk === null ? null : deskOf(desk, looking),
+    desk: desk === null ? null : deskOf(desk, looking, voice),
   };
   return [
-    { lang: 'en', title: 'Care day', nav: looking.reads ? { here: 'care-day' } : null },
+    {
+      lang: language,
+      title: say('rota.title'),
+      nav: looking.reads ? { here: 'care-day' } : null,
+    },
     model,
   ];
 }
 
-const STATES: Readonly<Record<string, string>> = {
-  placed: 'comes',
-  done: 'done',
-  missed: 'did not come',
-};
+/** What came of the form that led here; an address may name anything. */
+function doneWords(done: string | undefined, { say, has }: Voice): string {
+  const key = `rota.done.${done ?? ''}`;
+  return has(key) ? say(key) : '';
+}
 
-function pausesInWords({ day }: CareDayWhole): string {
-  const pauses = day.breaks.map(({ from, until }) => `${from} to ${until}`);
-  return pauses.length === 0 ? '' : `, pause ${pauses.join(' and ')}`;
+function timesOf({ start, end }: Post): string {
+  return `${clockAt(start)}–${clockAt(end)}`;
+}
+
+function hoursInWords({ day }: CareDayWhole, { say, locale }: Voice): string {
+  const inWords = ({ from, until }: Span) => say('rota.span', { from, until });
+  const hours = inWords(day);
+  if (day.breaks.length === 0) return hours;
+  return say('rota.hours.pauses', { hours, pauses: locale.list(day.breaks.map(inWords)) });
 }
 
 /** What is to be done; whoever works on the car must know that its top stays as it is. */
-function workInWords({ powered, mayMove: { verdict } }: PlaceRecord): string {
-  const top = powered ? 'powered top' : 'worked by hand';
-  if (verdict === 'leave') return `${top}; leave the top as it is`;
-  return verdict === 'with-care' ? `${top}; move it with care` : top;
+function workInWords({ powered, mayMove: { verdict } }: PlaceRecord, { say }: Voice): string {
+  const top = say(powered ? 'rota.work.powered' : 'rota.work.hand');
+  if (verdict === 'leave') return say('rota.work.leave', { top });
+  return verdict === 'with-care' ? say('rota.work.care', { top }) : top;
 }
 
 function recordOf(
   { id, doneVisitId, visitId }: PlaceRecord,
   { id: dayId, heldOn, today, state }: CareDayWhole['day'],
   { records, reads, helps }: RotaLooking,
+  { say }: Voice,
 ) {
   if (!reads) {
     const works = helps && heldOn === today && state !== 'called-off';
     if (!works || (doneVisitId ?? visitId) === null) return null;
-    const words = doneVisitId === null ? 'Write down' : 'Put right';
+    const words = say(doneVisitId === null ? 'rota.record.write' : 'rota.record.right');
     return { href: `/care-day/${dayId}/places/${id}/work`, words };
   }
   if (doneVisitId !== null) {
-    return { href: `/visits/${doneVisitId}/record`, words: 'What was found' };
+    return { href: `/visits/${doneVisitId}/record`, words: say('rota.record.found') };
   }
   return records && visitId !== null
-    ? { href: `/visits/${visitId}/done`, words: 'Write down' }
+    ? { href: `/visits/${visitId}/done`, words: say('rota.record.write') }
     : null;
 }
 
 const GROUPS: readonly (readonly [string, (place: PlaceRecord) => boolean])[] = [
-  ['May not be driven: ring', ({ mayMove }) => mayMove.verdict === 'leave'],
-  ['On the waiting list', ({ standing }) => standing === 'waiting'],
-  ['Have a time', ({ standing }) => standing === 'placed'],
-  ['Asked, no answer yet', ({ standing }) => standing === 'asked'],
-  ['Do not come', ({ standing }) => standing === 'declined' || standing === 'missed'],
+  ['rota.group.leave', ({ mayMove }) => mayMove.verdict === 'leave'],
+  ['rota.group.waiting', ({ standing }) => standing === 'waiting'],
+  ['rota.group.placed', ({ standing }) => standing === 'placed'],
+  ['rota.group.asked', ({ standing }) => standing === 'asked'],
+  ['rota.group.out', ({ standing }) => standing === 'declined' || standing === 'missed'],
 ];
 
-function deskOf(desk: CareDayDesk, looking: RotaLooking): NonNullable<RotaModel['desk']> {
+function deskOf(
+  desk: CareDayDesk,
+  looking: RotaLooking,
+  voice: Voice,
+): NonNullable<RotaModel['desk']> {
+  const { say } = voice;
   const { day, places, toAsk } = desk;
   const own = `/care-day/${day.id}`;
   const over = day.state === 'called-off' || day.heldOn < day.today;
@@ -213,12 +228,12 @@ function deskOf(desk: CareDayDesk, looking: RotaLooking): NonNullable<RotaModel[
   const sentTo = (action: string) => (looking.sent?.action === action ? looking.sent.sent : null);
   const shown = new Set<string>();
   const groups = GROUPS.map(([heading, belongs]) => ({
-    heading,
+    heading: say(heading),
     places: places
       .filter((place) => place.standing !== 'done' && belongs(place) && !shown.has(place.id))
       .map((place) => {
         shown.add(place.id);
-        return placeModel(desk, place, over, looking);
+        return placeModel(desk, place, over, looking, voice);
       }),
   }));
   const waiting = places.filter(({ standing }) => standing === 'waiting').length;
@@ -231,21 +246,19 @@ function deskOf(desk: CareDayDesk, looking: RotaLooking): NonNullable<RotaModel[
       .filter(({ not }) => not === null)
       .map(({ carId, registration, ownerName, dueOn }) => ({
         id: carId,
-        label: `${registration}, ${ownerName}: due ${voiceFor('en').day(dueOn)}`,
+        label: say('rota.ask.car', { registration, owner: ownerName, day: voice.day(dueOn) }),
         ticked: false,
       })),
-    notAsked: toAsk.filter(({ not }) => not !== null).map(notAskedWords),
+    notAsked: toAsk.filter(({ not }) => not !== null).map((car) => notAskedWords(car, voice)),
     fill: over || waiting === 0 ? null : formOf(`${own}/fill`, once, sentTo(`${own}/fill`), []),
-    fillWords: waiting === 1 ? 'One car waits for a time.' : `${waiting} cars wait for a time.`,
+    fillWords: voice.count('rota.fill.waiting', waiting),
     callOff: over ? null : formOf(`${own}/call-off`, once, sentTo(`${own}/call-off`), []),
     version: String(day.version),
   };
 }
 
-function notAskedWords({ registration, ownerName, not }: CarToAsk): string {
-  return not === 'must-stay'
-    ? `${registration}, ${ownerName}: its top must not be moved before it is repaired, so it is not asked to be driven here`
-    : `${registration}, ${ownerName}: has a visit booked`;
+function notAskedWords({ registration, ownerName, not }: CarToAsk, { say }: Voice): string {
+  return say(`rota.not-asked.${not ?? 'booked'}`, { registration, owner: ownerName });
 }
 
 function placeModel(
@@ -253,6 +266,7 @@ function placeModel(
   place: PlaceRecord,
   over: boolean,
   { once, sent }: RotaLooking,
+  { say }: Voice,
 ): PlaceModel {
   const { id, registration, ownerName, mayMove, standing, start, minutes } = place;
   const action = `/care-day/${day.id}/places/${id}`;
@@ -264,20 +278,24 @@ function placeModel(
     choice(
       mine,
       'start',
-      'Time',
+      say('rota.time'),
       [
-        ...(start === null ? [['', 'no time yet'] as const] : []),
+        ...(start === null ? [['', say('rota.place.time')] as const] : []),
         ...all.map((one) => [one, one] as const),
       ],
       { value: start ?? '', ...at('start') },
     ),
-    field(mine, 'minutes', 'Minutes', { value: minutes, mode: 'numeric', ...at('minutes') }),
+    field(mine, 'minutes', say('rota.place.minutes'), {
+      value: minutes,
+      mode: 'numeric',
+      ...at('minutes'),
+    }),
     choice(
       mine,
       'bench',
-      'Bench',
+      say('rota.bench'),
       [
-        ['', 'any'],
+        ['', say('rota.place.any')],
         ...Array.from({ length: day.benches }, (_, i) => [String(i + 1), String(i + 1)] as const),
       ],
       { value: place.bench === null ? '' : String(place.bench), ...at('bench') },
@@ -285,8 +303,8 @@ function placeModel(
     choice(
       mine,
       'helper',
-      'Helper',
-      [['', 'anybody'], ...day.helpers.map((one) => [one.id, one.name] as const)],
+      say('rota.helper'),
+      [['', say('rota.place.anybody')], ...day.helpers.map((one) => [one.id, one.name] as const)],
       { value: place.helperId ?? '', ...at('helper') },
     ),
   ];
@@ -294,7 +312,10 @@ function placeModel(
   return {
     registration,
     owner: ownerName,
-    words: start !== null && standing === 'placed' ? `${start}, ${minutes} min` : `${minutes} min`,
+    words:
+      start !== null && standing === 'placed'
+        ? say('rota.place.placed', { time: start, minutes: String(minutes) })
+        : say('rota.place.length', { minutes: String(minutes) }),
     form: over || standing === 'missed' ? null : formOf(action, once, mine, fields),
     version: String(place.version),
     fields: stays ? [] : fields,

@@ -1,6 +1,6 @@
 import type { CareDayRecord } from '../../../usecases/care-days/care-day-record.ts';
 import type { BookedDaysRecord } from '../../../usecases/day/care-day.ts';
-import { voiceFor } from '../../../views/words/voice.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
 
 interface DayLink {
@@ -26,13 +26,14 @@ export function careDaySheet(
   { organisation, days }: BookedDaysRecord,
   careDays: readonly CareDayRecord[],
   { reads, keeps }: { readonly reads: boolean; readonly keeps: boolean },
+  voice: Voice,
 ): [Frame, CareDayModel] {
-  const voice = voiceFor('en');
+  const { say, language } = voice;
   const links = careDays.map(({ id, heldOn, place, state, today }) => ({
     past: heldOn < today,
     href: `/care-day/${id}`,
     words: `${voice.day(heldOn)}, ${place}`,
-    state: STATES[state],
+    state: say(`care-day.state.${state}`),
   }));
   const others = days.filter(({ on }) => !careDays.some(({ heldOn }) => heldOn === on));
   const model: CareDayModel = {
@@ -46,21 +47,22 @@ export function careDaySheet(
       cars: cars.map(({ registration, kind, minutes, mustStay }) => ({
         registration,
         words: [
-          kind,
-          ...(minutes === null ? [] : [`${minutes} min`]),
-          ...(mustStay ? ['leave the top as it is until the repair is done'] : []),
+          say(`visit-kind.${kind}`),
+          ...(minutes === null ? [] : [say('care-day.minutes', { minutes: String(minutes) })]),
+          ...(mustStay ? [say('care-day.stay')] : []),
         ].join('; '),
       })),
     })),
   };
-  return [{ lang: 'en', title: 'Care day', nav: reads ? { here: 'care-day' } : null }, model];
+  return [
+    {
+      lang: language,
+      title: say('care-day.title'),
+      nav: reads ? { here: 'care-day' } : null,
+    },
+    model,
+  ];
 }
-
-const STATES: Readonly<Record<CareDayRecord['state'], string>> = {
-  planned: 'planned, nobody asked yet',
-  open: 'members are asked',
-  'called-off': 'called off',
-};
 
 declare module '../frame/page-models.ts' {
   interface PageModels {

@@ -12,13 +12,14 @@ export function careDayPage(app: FastifyInstance, context: Context): void {
     app,
     context,
     '/care-day',
-    async ({ caller }) => {
+    async ({ caller, voice }) => {
       const day = await readCareDay(context, caller);
       const careDays = await listCareDays(context, caller);
-      const sheet = careDaySheet(day, careDays, {
+      const looking = {
         reads: hasRight(caller, 'read-records'),
         keeps: caller.kind === 'club' && hasRight(caller, 'keep-owners'),
-      });
+      };
+      const sheet = careDaySheet(day, careDays, looking, voice);
       return renderFor(caller, 'care-day', ...sheet);
     },
     'care-day',
