@@ -23,6 +23,8 @@ export interface TopFacts {
   readonly intervalMonths: number;
   readonly because: readonly string[];
   readonly dueOn: Day;
+  /** The visit whose find made the oil due, where the due day had gone by before it. */
+  readonly askedSince?: Day | undefined;
   readonly material: 'vinyl' | 'cloth';
   readonly window: 'glass' | 'glass-bonded' | 'clear-vinyl';
   readonly powered: boolean;

@@ -114,7 +114,8 @@ function doneInTime(before: { car: CarFacts; turn: number }, today: Day): typeof
   let turn = entry.turn;
   let dueOn = top.dueOn;
   while (dueOn <= today) dueOn = dueDay(anchor, top.intervalMonths, ++turn);
-  return { car: { ...entry.car, top: { ...top, dueOn, booked: false, lookAfterOn: null } }, turn };
+  const next = { ...top, dueOn, askedSince: undefined, booked: false, lookAfterOn: null };
+  return { car: { ...entry.car, top: next }, turn };
 }
 
 function lookedInTime(car: CarFacts, today: Day): CarFacts {

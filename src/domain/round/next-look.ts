@@ -38,7 +38,7 @@ export function nextLook(
 }
 
 function daysToLook(car: CarFacts, top: TopFacts, today: Day, figures: RoundFigures): Day[] {
-  const { dueOn } = top;
+  const { dueOn, askedSince: askedOn = dueOn } = top;
   const { lastCareOn, lastAlarmOn, lastLetterOn } = car.owner;
   const tomorrow = addDays(today, 1);
   const afterPause = lastCareOn === null ? tomorrow : addDays(lastCareOn, figures.carePauseDays);
@@ -48,8 +48,8 @@ function daysToLook(car: CarFacts, top: TopFacts, today: Day, figures: RoundFigu
   return [
     addDays(dueOn, -figures.aheadDays),
     dueOn,
-    addDays(dueOn, figures.firstLateDays),
-    addDays(dueOn, figures.secondLateDays),
+    addDays(askedOn, figures.firstLateDays),
+    addDays(askedOn, figures.secondLateDays),
     ...lookDays(top, figuresOf(car.organisation).look),
     ...(care === null ? [] : [care]),
     // What found the day's letter gone waits for the next day.

@@ -122,17 +122,19 @@ function lubricationOccasions(
   // What is booked to be repaired is oiled there.
   if (top.booked || isRepairAhead(car, today)) return [];
   const { dueOn } = top;
-  const past = daysBetween(dueOn, today);
+  // Nobody is late before the find that made the day.
+  const askedOn = top.askedSince ?? dueOn;
+  const past = daysBetween(askedOn, today);
   const occasion = (kind: Occasion['kind'], step = ''): Occasion[] => [
     {
       kind,
       ...keyed(`${kind}:${top.id}:${dueOn}${step}`, car.mayMove),
       carId: car.id,
-      detail: { matter: 'lubrication', dueOn, lateDays: Math.max(0, past) },
+      detail: { matter: 'lubrication', dueOn: askedOn, lateDays: Math.max(0, past) },
     },
   ];
   if (past < -figures.aheadDays) return [];
-  if (past < 0) return occasion('lubrication-ahead');
+  if (past < 0 && today < dueOn) return occasion('lubrication-ahead');
   if (past < figures.firstLateDays) return occasion('lubrication-due');
   if (past < figures.secondLateDays) return occasion('lubrication-late', ':1');
   // After that it is a matter for the call list, not for a third letter.

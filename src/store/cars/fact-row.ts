@@ -12,6 +12,7 @@ import type {
 } from '../../domain/round/car-facts.ts';
 import type { LetterFigures } from '../../domain/figure-tables/letter-figures.ts';
 import { figuresOf } from '../../domain/figure-tables/letter-figures.ts';
+import { askedSince } from '../../domain/lubrication/asked-since.ts';
 import { mayMove } from '../../domain/may-move/may-move.ts';
 import type { MoveFacts } from '../../domain/may-move/move-facts.ts';
 import { FREE_TO_MOVE } from '../../domain/may-move/move-verdict.ts';
@@ -160,7 +161,7 @@ export function carOf(
       dayIn(row.timeZone, at),
       figuresOf({ figures }).folding,
     ),
-    top: row.topId === null ? null : { ...topOf(row, row.topId), offers: log.offers },
+    top: row.topId === null ? null : { ...topOf(row, row.topId, log.move), offers: log.offers },
     foldFloor:
       row.topId === null
         ? null
@@ -209,7 +210,7 @@ function staying(
   return since === null ? {} : { staysSince: since };
 }
 
-function topOf(row: FactRow, id: string): TopFacts {
+function topOf(row: FactRow, id: string, move: MoveFacts | null): TopFacts {
   return {
     id,
     fittedOn: row.fittedOn,
@@ -217,6 +218,7 @@ function topOf(row: FactRow, id: string): TopFacts {
     intervalMonths: row.intervalMonths,
     because: JSON.parse(row.because) as string[],
     dueOn: row.dueOn,
+    askedSince: askedSince(move?.pivots ?? [], row) ?? undefined,
     material: row.material as 'vinyl' | 'cloth',
     window: row.window as 'glass' | 'glass-bonded' | 'clear-vinyl',
     powered: flag(row.powered),

@@ -6,8 +6,10 @@ import { addMinutes } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import type { Keeping, KeepingQuestion } from '../../domain/lubrication/keeping.ts';
 import { untoldOf } from '../../domain/lubrication/keeping.ts';
+import { askedSince } from '../../domain/lubrication/asked-since.ts';
 import type { LookDue } from '../../domain/lubrication/look-again.ts';
 import type { PageCar } from '../../store/cars/owner-page-rows.ts';
+import { moveFactsOf } from '../../store/cars/move-rows.ts';
 import { newestEntries, toldVisit } from '../../store/cars/owner-page-rows.ts';
 import { actingAs } from '../context/acting.ts';
 import type { Caller, Context } from '../context/context.ts';
@@ -34,6 +36,8 @@ export interface OwnerCarRecord {
   readonly entries: EntryRecord[];
   readonly top: {
     readonly lubrication: LubricationRecord;
+    /** The visit whose find made the oil due, where the due day had gone by before it. */
+    readonly askedSince: Day | null;
     readonly look: LookDue | null;
     /** How cold is too cold for folding it, and who says so. */
     readonly floor: FoldFloor;
@@ -151,13 +155,16 @@ async function carRecord(context: Context, reader: Caller, car: PageCar): Promis
 async function topOnPage(
   context: Context,
   reader: Caller,
-  { topId, foldFloorCelsius }: PageCar & { readonly topId: string },
+  { id, topId, foldFloorCelsius }: PageCar & { readonly topId: string },
   today: Day,
 ): Promise<NonNullable<OwnerCarRecord['top']>> {
   const { sql } = context.store;
   const top = await showTop(context, reader, topId);
+  const found = (await moveFactsOf(sql, [id])).get(id)?.pivots ?? [];
+  const { fittedOn, lubrication } = top;
   return {
-    lubrication: top.lubrication,
+    lubrication,
+    askedSince: askedSince(found, { fittedOn, dueOn: lubrication.dueOn }),
     look: top.look,
     floor: await topFloor(sql, reader.organisationId, top, foldFloorCelsius, today),
     powered: top.powered,

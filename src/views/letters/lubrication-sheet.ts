@@ -22,7 +22,7 @@ const POWERED = ['powered', 'clean', 'oil', 'run', 'wipe'] as const;
 
 /** Which cars are due for oil and a look at the washers, why then, and the weeks to choose from. */
 export function lubricationBody(model: Model, speaker: Speaker): LetterBody {
-  const first = model.cars.reduce((a, b) => (b.dueOn < a.dueOn ? b : a));
+  const first = model.cars.reduce((a, b) => (askedOn(b) < askedOn(a) ? b : a));
   const late = Math.max(...model.cars.map((car) => car.lateDays ?? 0));
   const alone = model.organisation.kind === 'private';
   const powered = model.cars.filter((car) => car.powered).length;
@@ -33,7 +33,7 @@ export function lubricationBody(model: Model, speaker: Speaker): LetterBody {
     ...EMPTY_BODY,
     first: careWords(model.moves, speaker, model.organisation.kind),
     figures: {
-      due: speaker.day(first.dueOn),
+      due: speaker.day(askedOn(first)),
       from: speaker.day(first.windowFrom),
       to: speaker.day(first.windowTo),
       late: speaker.count('days', late),
@@ -58,13 +58,22 @@ function tell(model: Model, speaker: Speaker): Tell | null {
   return { text: speaker.say('lubrication.tell'), button: speaker.say('lubrication.button'), url };
 }
 
+/** Nobody could know of a day that a find put into the past. */
+function askedOn({ foundOn, dueOn }: Car): string {
+  return foundOn ?? dueOn;
+}
+
 function carBlock(car: Car, count: number, speaker: Speaker): CarBlock {
   const fact = (label: string, value: string) => ({ label: speaker.say(`label.${label}`), value });
-  const due = [fact('due', speaker.day(car.dueOn))];
+  const due = [fact('due', speaker.day(askedOn(car)))];
   if (car.lateDays !== null && car.lateDays > 0) {
     due.push(fact('late', speaker.count('days', car.lateDays)));
   }
-  if (count > IN_FULL) return { name: carName(car), facts: due, notes: [] };
+  const notes =
+    car.foundOn === null
+      ? []
+      : [speaker.say('lubrication.found', { found: speaker.day(car.foundOn) })];
+  if (count > IN_FULL) return { name: carName(car), facts: due, notes };
   const oiled =
     car.lastOn === null
       ? fact('fitted', speaker.day(car.fittedOn))
@@ -73,12 +82,12 @@ function carBlock(car: Car, count: number, speaker: Speaker): CarBlock {
     name: carName(car),
     facts: [
       ...due,
-      fact('window', speaker.span(car.windowFrom, car.windowTo)),
+      ...(car.foundOn === null ? [fact('window', speaker.span(car.windowFrom, car.windowTo))] : []),
       oiled,
       fact('interval', speaker.count('months', car.intervalMonths)),
       ...(car.because.length > 0 ? [fact('because', sum(car, speaker))] : []),
     ],
-    notes: [],
+    notes,
   };
 }
 

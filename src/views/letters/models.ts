@@ -134,6 +134,8 @@ const lubrication = z.strictObject({
         lastOn: day.nullable(),
         fittedOn: day,
         dueOn: day,
+        /** The visit whose find made the oil due, where the due day had gone by before it. */
+        foundOn: day.nullable().default(null),
         windowFrom: day,
         windowTo: day,
         intervalMonths: z.int().positive(),

@@ -5,6 +5,7 @@ import type { OrganisationKind } from '../../../domain/organisation-kind.ts';
 import type { Caution } from '../../../domain/cautions/cautions.ts';
 import { cautionsFor } from '../../../domain/cautions/cautions.ts';
 import type { Instant } from '../../../domain/calendar/instant.ts';
+import type { Day } from '../../../domain/calendar/day.ts';
 import type { FoldedClock } from '../../../domain/folding/clock.ts';
 import type { Position } from '../../../domain/folding/position-log.ts';
 import type { LubricationDue } from '../../../domain/lubrication/due.ts';
@@ -34,6 +35,8 @@ export interface OwnerCarFacts {
   }[];
   readonly top: {
     readonly lubrication: LubricationDue & { readonly because: readonly string[] };
+    /** The visit whose find made the oil due, where the due day had gone by before it. */
+    readonly askedSince: Day | null;
     readonly look: LookDue | null;
     readonly toldToday: boolean;
     readonly powered: boolean;
@@ -326,12 +329,14 @@ function coldWords(
 }
 
 function oilModel(top: NonNullable<OwnerCarFacts['top']>, voice: Voice): OilModel {
-  const { lubrication, look, toldToday } = top;
+  const { lubrication, look, toldToday, askedSince } = top;
   const { state, dueOn, windowFrom, windowTo, lastOn, because } = lubrication;
+  const how = askedSince === null ? state : 'found';
   return {
     state,
     heading: voice.say(`oil.heading.${state}`),
-    words: voice.say(lastOn === null ? `oil.words.${state}` : `oil.words.${state}.last`, {
+    words: voice.say(lastOn === null ? `oil.words.${how}` : `oil.words.${how}.last`, {
+      found: askedSince === null ? '' : voice.day(askedSince),
       due: voice.day(dueOn),
       from: voice.day(windowFrom),
       to: voice.day(windowTo),
