@@ -62,7 +62,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))(
       const context = await browser.newContext({ javaScriptEnabled: false });
       const page = await context.newPage();
       await page.goto(link);
-      await page.getByLabel('Name of your shop or club').fill('Elmyard Soft Tops');
+      await page.getByLabel('Name that letters come from').fill('Elmyard Soft Tops');
       await page.getByLabel('Your name').fill('Mia Bench');
       await page.getByLabel('Your address').fill('mia@example.org');
       await comeIn(page);

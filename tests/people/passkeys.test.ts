@@ -180,7 +180,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('passkeys in a br
     });
     const url = await firstLink(shop.context);
     await page.goto((url ?? '').replace(shop.context.publicUrl, base));
-    await page.getByLabel('Name of your shop or club').fill('Quill Hoods');
+    await page.getByLabel('Name that letters come from').fill('Quill Hoods');
     await page.getByLabel('Your name').fill('Ada Quill');
     await page.getByLabel('Your address').fill('Ada@Example.org');
     await page.getByRole('button', { name: 'Make a passkey and come in' }).click();

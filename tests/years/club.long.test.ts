@@ -36,7 +36,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a club’s year', () =
   it('begins with its own sign-in and takes its members in from their list', async () => {
     const { page } = sue;
     await year.comeIn(sue, (await year.app.firstLink()) ?? '', async () => {
-      await page.getByLabel('Name of your shop or club').fill('The Rim Oilers');
+      await page.getByLabel('Name that letters come from').fill('The Rim Oilers');
       await page.getByLabel('What it is').selectOption('club');
       await page.getByLabel('Your name').fill('Sue Rivet');
       await page.getByLabel('Your address').fill(sue.email);

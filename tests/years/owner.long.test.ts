@@ -22,7 +22,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a private owner’s ye
   it('begins with her own sign-in and a car, though she mistypes it', async () => {
     const page = ada.page;
     await year.comeIn(ada, (await year.app.firstLink()) ?? '', async () => {
-      await page.getByLabel('Name of your shop or club').fill('Ada Quill');
+      await page.getByLabel('Name that letters come from').fill('Ada Quill');
       await page.getByLabel('What it is').selectOption('private');
       await page.getByLabel('Your name').fill('Ada Quill');
       await page.getByLabel('Your address').fill(ada.email);

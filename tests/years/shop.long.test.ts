@@ -36,7 +36,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a shop’s year', () =
   it('begins with the link of the first start, and says what is still missing until it is set up', async () => {
     const { page } = mia;
     await year.comeIn(mia, (await year.app.firstLink()) ?? '', async () => {
-      await page.getByLabel('Name of your shop or club').fill('Elmyard Soft Tops');
+      await page.getByLabel('Name that letters come from').fill('Elmyard Soft Tops');
       await page.getByLabel('Your name').fill('Mia Bench');
       await page.getByLabel('Your address').fill(mia.email);
     });

@@ -17,12 +17,7 @@ export const ENGLISH_ONLY: readonly string[] = [
   'import',
   'import-run',
   'import-working',
-  'invited',
-  'join',
-  'key',
-  'keys',
   'lives',
-  'me',
   'new-car',
   'offers-plan',
   'open-work',
@@ -31,15 +26,16 @@ export const ENGLISH_ONLY: readonly string[] = [
   'pattern',
   'pattern-faults',
   'patterns',
-  'people',
   'recover',
-  'recovery-codes',
   'reference',
-  'retention',
-
-  'sign-ins',
-  'start',
 ];
 
 /** Texts that are the same in every language, and those of the log, which no page shows. */
-export const NO_WORDS: readonly string[] = ['mm', 'the database is out', 'unforeseen fault'];
+export const NO_WORDS: readonly string[] = [
+  'mm',
+  'the database is out',
+  'unforeseen fault',
+  'Android',
+  'Windows',
+  'Linux',
+];

@@ -1,9 +1,13 @@
+import type { Voice } from '../../../views/words/voice.ts';
+
+const CHROME = 'chrome';
+
 // In this order: many browsers call themselves by the names of others too.
 const BROWSERS: readonly (readonly [RegExp, string])[] = [
   [/Edg(?:A|iOS)?\//, 'Edge'],
   [/OPR\//, 'Opera'],
   [/Firefox\/|FxiOS\//, 'Firefox'],
-  [/Chrom(?:e|ium)\/|CriOS\//, 'Chrome or Chromium'],
+  [/Chrom(?:e|ium)\/|CriOS\//, CHROME],
   [/Safari\//, 'Safari'],
 ];
 const SYSTEMS: readonly (readonly [RegExp, string])[] = [
@@ -15,9 +19,9 @@ const SYSTEMS: readonly (readonly [RegExp, string])[] = [
 ];
 
 /** A browser as people know it again, from what it calls itself. */
-export function deviceInWords(agent: string): string {
+export function deviceInWords(agent: string, { say }: Voice): string {
   const of = (names: typeof BROWSERS) => names.find(([sign]) => sign.test(agent))?.[1];
-  const [browser, system] = [of(BROWSERS), of(SYSTEMS)];
-  if (browser === undefined && system === undefined) return 'a browser';
-  return [browser ?? 'a browser', ...(system === undefined ? [] : [system])].join(' on ');
+  const [named, system] = [of(BROWSERS), of(SYSTEMS)];
+  const browser = named === CHROME ? say('device.chrome') : (named ?? say('device.unknown'));
+  return system === undefined ? browser : say('device.on', { browser, system });
 }

@@ -2,12 +2,15 @@ import type { Role } from '../../../domain/people/rights.ts';
 import { relyingPartyOf } from '../../../usecases/people/passkeys.ts';
 import { PASSWORD_LEAST } from '../../../domain/people/patience.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
-import { choice, field, formOf } from '../frame/form.ts';
+import { choice, field, formOf, spokenChoices } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
 import { PASSKEY_SCRIPT } from '../frame/script.ts';
 import { squareOf } from '../owners/card-sheet.ts';
-import { voiceFor } from '../../../views/words/voice.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import { roleWords } from '../shop/role-words.ts';
+
+/** What may be set up here, the most frequent first. */
+export const KINDS = ['shop', 'club', 'private'] as const;
 
 interface InvitationFacts {
   readonly organisation: string | null;
@@ -45,63 +48,69 @@ export function joinSheet(
     readonly sent: Sent | null;
     readonly context: { readonly publicUrl: string };
   },
+  voice: Voice,
 ): [Frame, JoinModel] {
   const { token, authenticator, sent, context } = at;
+  const { say } = voice;
   const path = `/join/${token}`;
   const fields = [
-    ...(invitation.organisation === null ? organisationFields(sent) : []),
+    ...(invitation.organisation === null ? organisationFields(sent, voice) : []),
     ...(invitation.again
       ? []
-      : [field(sent, 'name', 'Your name', { value: invitation.name, complete: 'name' })]),
+      : [field(sent, 'name', say('join.name'), { value: invitation.name, complete: 'name' })]),
     ...(invitation.email === null
-      ? [field(sent, 'email', 'Your address', { type: 'email', mode: 'email', complete: 'email' })]
+      ? [
+          field(sent, 'email', say('join.email'), {
+            type: 'email',
+            mode: 'email',
+            complete: 'email',
+          }),
+        ]
       : []),
   ];
-  const password = passwordModel(authenticator, sent);
+  const password = passwordModel(authenticator, sent, voice);
   const model: JoinModel = {
-    heading: invitation.organisation ?? 'A new organisation',
-    lead: leadOf(invitation),
+    heading: invitation.organisation ?? say('join.new'),
+    lead: leadOf(invitation, voice),
     form: formOf(path, '', sent, [...fields, ...password.fields]),
     fields,
     ask: `${path}/ask`,
     home: `${relyingPartyOf(context.publicUrl).origin}${path}`,
     password,
   };
-  const frame = { lang: 'en', title: 'Come in', nav: null, script: PASSKEY_SCRIPT.address };
+  const frame = {
+    lang: voice.language,
+    title: say('join.title'),
+    nav: null,
+    script: PASSKEY_SCRIPT.address,
+  };
   return [frame, model];
 }
 
-function leadOf({ organisation, role, again, email }: InvitationFacts): string {
-  if (again) return `You set up anew how you sign in as ${email ?? ''}. What you had before ends.`;
-  if (organisation === null)
-    return 'No organisation is here yet. You give it its name and are its manager.';
-  return `You come in as ${roleWords(voiceFor('en'), role)}, and sign in as ${email ?? ''}.`;
+function leadOf({ organisation, role, again, email }: InvitationFacts, voice: Voice): string {
+  const { say } = voice;
+  if (again) return say('join.lead.again', { email: email ?? '' });
+  if (organisation === null) return say('join.lead.new');
+  return say('join.lead', { role: roleWords(voice, role), email: email ?? '' });
 }
 
-function organisationFields(sent: Sent | null): FieldModel[] {
+function organisationFields(sent: Sent | null, voice: Voice): FieldModel[] {
+  const { say } = voice;
   return [
-    field(sent, 'organisation', 'Name of your shop or club', { needed: true }),
-    choice(
-      sent,
-      'kind',
-      'What it is',
-      [
-        ['shop', 'a shop'],
-        ['club', 'a club'],
-        ['private', 'my own cars'],
-      ],
-      { value: 'shop' },
-    ),
-    field(sent, 'timeZone', 'Time zone', { value: 'Europe/London', hint: 'As in Europe/London.' }),
+    choice(sent, 'kind', say('join.kind'), spokenChoices(voice, 'join.kind', KINDS), {
+      value: 'shop',
+    }),
+    field(sent, 'organisation', say('join.organisation'), { hint: say('join.organisation.hint') }),
+    field(sent, 'timeZone', say('join.zone'), {
+      value: say('join.zone.first'),
+      hint: say('join.zone.hint'),
+    }),
     choice(
       sent,
       'language',
-      'Language of letters',
-      [
-        ['en', 'English'],
-        ['de', 'German'],
-      ],
-      { value: 'en' },
+      say('join.language'),
+      spokenChoices(voice, 'join.language', ['en', 'de']),
+      { value: voice.language },
     ),
   ];
 }
@@ -110,18 +119,19 @@ function organisationFields(sent: Sent | null): FieldModel[] {
 export function passwordModel(
   { secret, uri }: { readonly secret: string; readonly uri: string },
   sent: Sent | null,
+  { say }: Voice,
 ): PasswordModel {
   return {
     secret,
     spelt: secret.replace(/(.{4})(?=.)/g, '$1 '),
     code: squareOf(uri),
     fields: [
-      field(sent, 'password', 'Password', {
+      field(sent, 'password', say('password.field'), {
         type: 'password',
         complete: 'new-password',
-        hint: `${PASSWORD_LEAST} characters at the least; some words that have nothing to do with you.`,
+        hint: say('password.hint', { least: String(PASSWORD_LEAST) }),
       }),
-      field(sent, 'code', 'Code that the authenticator shows now', {
+      field(sent, 'code', say('password.code'), {
         mode: 'numeric',
         complete: 'one-time-code',
       }),

@@ -19,9 +19,10 @@ import { readBy, textIn } from '../shop/form-body.ts';
 import { faultsInForm } from '../shop/refusal-words.ts';
 import { arrivalOf, giveBrowser, giveSession, isOwnForm } from '../shop/session.ts';
 import { voiceOf } from '../frame/spoken-to.ts';
-import { refuseInWords } from '../shop/shop-page.ts';
+import { refuseForm } from '../shop/shop-page.ts';
 import { pathOf } from '../shop/shop-form.ts';
-import { joinSheet } from './join-sheet.ts';
+import type { Voice } from '../../../views/words/voice.ts';
+import { joinSheet, KINDS } from './join-sheet.ts';
 
 const LARGEST = 8 * 1024;
 
@@ -31,7 +32,7 @@ const first = z.strictObject({
   ...person,
   organisation: z.strictObject({
     name: line(200),
-    kind: z.enum(['shop', 'club', 'private']),
+    kind: z.enum(KINDS),
     timeZone,
     language,
   }),
@@ -62,6 +63,7 @@ export function joinPages(
     }
   };
   const show = (
+    request: FastifyRequest,
     reply: FastifyReply,
     token: string,
     invitation: JoinRecord,
@@ -71,16 +73,19 @@ export function joinPages(
     // The secret that stands on the page already stays, or what was set up with it would be lost.
     const typed = sent?.typed['secret'];
     const authenticator = newAuthenticator(invitation.email ?? 'you', typed);
-    const sheet = joinSheet(invitation, { token, authenticator, sent, context });
+    const sheet = joinSheet(invitation, { token, authenticator, sent, context }, voiceOf(request));
     return sendShopPage(reply, renderPage('join', ...sheet), status);
   };
 
   app.get<Asked>('/join/:token', options, async (request, reply) => {
     const invitation = await invited(request, reply);
-    return invitation === null ? reply : show(reply, request.params.token, invitation, null);
+    return invitation === null
+      ? reply
+      : show(request, reply, request.params.token, invitation, null);
   });
   app.post<Asked>('/join/:token/ask', options, async (request, reply) => {
-    if (!isOwnForm(request, context)) return sendProblem(reply, 403, FOREIGN_FORM);
+    if (!isOwnForm(request, context))
+      return sendProblem(reply, 403, voiceOf(request).say('join.foreign'));
     if (await asked(request, reply)) return reply;
     const form = fieldsOf(request.body);
     try {
@@ -89,11 +94,11 @@ export function joinPages(
       return await reply.header('cache-control', 'no-store').send(challenge);
     } catch (fault) {
       if (!(fault instanceof Refused)) throw fault;
-      return sendProblem(reply, 400, wordsOf(fault));
+      return sendProblem(reply, 400, wordsOf(fault, voiceOf(request)));
     }
   });
   app.post<Asked>('/join/:token', options, async (request, reply) => {
-    if (!isOwnForm(request, context)) return refuseInWords(request, reply, 403, FOREIGN_FORM);
+    if (!isOwnForm(request, context)) return refuseForm(request, reply, 403, 'join.foreign');
     const invitation = await invited(request, reply);
     if (invitation === null) return reply;
     const { token } = request.params;
@@ -111,7 +116,7 @@ export function joinPages(
       if (!(fault instanceof Refused) || fault.refusal.kind === 'not-found') throw fault;
       const { password: _password, code: _code, step: _step, answer: _answer, ...typed } = form;
       const faults = faultsInForm(fault.refusal, (pointer) => fieldAt(pointer), voiceOf(request));
-      return show(reply, token, invitation, { typed, faults }, 400);
+      return show(request, reply, token, invitation, { typed, faults }, 400);
     }
   });
 }
@@ -122,9 +127,11 @@ function saidIn(form: SmallForm, invitation: JoinRecord) {
     email: invitation.email ?? textIn(form, 'email') ?? '',
   };
   if (invitation.organisation !== null) return readBy(newcomer, said);
+  const kind = textIn(form, 'kind');
   const organisation = {
-    name: textIn(form, 'organisation') ?? '',
-    kind: textIn(form, 'kind'),
+    // Letters about one's own cars come from oneself.
+    name: textIn(form, 'organisation') ?? (kind === 'private' ? said.name : ''),
+    kind,
     timeZone: textIn(form, 'timeZone') ?? '',
     language: textIn(form, 'language') ?? '',
   };
@@ -144,10 +151,8 @@ function fieldAt(pointer: string): string | null {
   return path?.replace('organisation/', '') ?? null;
 }
 
-function wordsOf({ refusal, message }: Refused): string {
+function wordsOf({ refusal, message }: Refused, { tell }: Voice): string {
   return refusal.kind === 'invalid'
-    ? refusal.faults.map(({ detail }) => detail).join(' ')
-    : message;
+    ? refusal.faults.map(({ detail }) => tell(detail)).join(' ')
+    : tell(message);
 }
-
-const FOREIGN_FORM = 'That form came from another site. Open the link again and fill it in there.';

@@ -1,6 +1,7 @@
 import type { Scope } from '../../../usecases/context/context.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
-import { choice, field, formOf } from '../frame/form.ts';
+import { choice, field, formOf, spokenChoices } from '../frame/form.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { TrailModel } from '../shop/trail-lines.ts';
 import type { Frame } from '../frame/frame.ts';
 
@@ -38,16 +39,6 @@ export interface KeyModel {
   readonly key: string;
 }
 
-const MAY: Readonly<Record<Scope, string>> = {
-  full: 'everything',
-  read: 'reads, changes nothing',
-  log: 'logs positions',
-};
-
-const DONE: Readonly<Record<string, string>> = {
-  revoked: 'Revoked. It opens nothing from now on, and whoever signed in with it is signed out.',
-};
-
 /** The keys of an organisation, and a form for another. */
 export function keysSheet(
   keys: readonly KeyFacts[],
@@ -57,71 +48,64 @@ export function keysSheet(
     readonly sent: Sent | null;
     readonly trail: TrailModel;
   },
+  voice: Voice,
 ): [Frame, KeysModel] {
   const { once, sent } = looking;
+  const { say, tell } = voice;
   const fields = [
-    field(sent, 'name', 'What it is for', {
-      needed: true,
-      hint: 'As in “logger in the green car”: to know it again in this list.',
-    }),
+    field(sent, 'name', say('keys.name'), { needed: true, hint: say('keys.name.hint') }),
     choice(
       sent,
       'scope',
-      'What it may do',
-      [
-        ['read', 'Read the records, change nothing'],
-        ['log', 'Log folded and raised, nothing else'],
-        ['full', 'Everything a program can do'],
-      ],
+      say('keys.scope'),
+      spokenChoices(voice, 'keys.scope', ['read', 'log', 'full']),
       { radio: true, value: 'read' },
     ),
-    field(sent, 'cars', 'Its cars, for a key that logs', {
-      area: true,
-      hint: 'Registrations, one a line. Empty means all cars.',
-    }),
+    field(sent, 'cars', say('keys.cars'), { area: true, hint: say('keys.cars.hint') }),
     choice(
       sent,
       'days',
-      'Ends by itself',
-      [
-        ['90', 'in 90 days'],
-        ['365', 'in a year'],
-        ['never', 'never'],
-      ],
+      say('keys.days'),
+      spokenChoices(voice, 'keys.days', ['90', '365', 'never']),
       { value: '365' },
     ),
   ];
   const model: KeysModel = {
-    done: DONE[looking.done ?? ''] ?? '',
+    done: looking.done === 'revoked' ? say('keys.done.revoked') : '',
     trail: looking.trail,
-    keys: keys.map((key) => ({
-      name: key.name === '' ? `without a name, made ${key.createdAt.slice(0, 10)}` : key.name,
-      may: key.cars === null ? MAY[key.scope] : `${MAY[key.scope]} of ${key.cars.join(', ')}`,
-      made: key.createdAt.slice(0, 10),
-      used: key.lastUsedAt === null ? 'never' : hourOf(key.lastUsedAt),
-      ends: endOf(key),
-      revoke: key.live ? `/keys/${key.id}/revoke` : '',
-    })),
+    keys: keys.map((key) => {
+      const made = tell(key.createdAt.slice(0, 10));
+      const may = say(`keys.may.${key.scope}`);
+      return {
+        name: key.name === '' ? say('keys.nameless', { made }) : key.name,
+        may: key.cars === null ? may : say('keys.may.of', { may, cars: key.cars.join(', ') }),
+        made,
+        used: key.lastUsedAt === null ? say('keys.unused') : hourOf(key.lastUsedAt, voice),
+        ends: endOf(key, voice),
+        revoke: key.live ? `/keys/${key.id}/revoke` : '',
+      };
+    }),
     form: formOf('/keys', once, sent, fields),
     fields,
   };
-  return [{ lang: 'en', title: 'Keys for programs', nav: { here: 'people' } }, model];
+  return [{ lang: voice.language, title: say('keys.title'), nav: { here: 'people' } }, model];
 }
 
-function endOf({ revokedAt, expiresAt, live }: KeyFacts): string {
-  if (revokedAt !== null) return `revoked ${revokedAt.slice(0, 10)}`;
-  if (expiresAt === null) return 'never';
-  return live ? expiresAt.slice(0, 10) : `ended ${expiresAt.slice(0, 10)}`;
+function endOf({ revokedAt, expiresAt, live }: KeyFacts, { say, tell }: Voice): string {
+  if (revokedAt !== null) return say('keys.revoked', { day: tell(revokedAt.slice(0, 10)) });
+  if (expiresAt === null) return say('keys.never');
+  const day = tell(expiresAt.slice(0, 10));
+  return live ? day : say('keys.ended', { day });
 }
 
-function hourOf(instant: string): string {
-  return `${instant.slice(0, 10)} ${instant.slice(11, 13)} h UTC`;
+function hourOf(instant: string, { say, tell }: Voice): string {
+  return say('keys.used', { day: tell(instant.slice(0, 10)), hour: instant.slice(11, 13) });
 }
 
 /** A fresh key, shown this once. */
-export function keySheet(name: string, key: string): [Frame, KeyModel] {
+export function keySheet(name: string, key: string, { language, say }: Voice): [Frame, KeyModel] {
   return [
-    { lang: 'en', title: 'A new key', nav: { here: 'people' } },
+    { lang: language, title: say('key.title'), nav: { here: 'people' } },
     { name, key },
   ];
 }

@@ -1,4 +1,4 @@
-import { voiceFor } from '../../../views/words/voice.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
@@ -25,7 +25,12 @@ const wish = z.strictObject({
 
 /** Keys for programs: made, seen and ended. */
 export function keyPages(app: FastifyInstance, context: Context): void {
-  const page = async (caller: Visitor, done: string | undefined, sent: Sent | null) => {
+  const page = async (
+    caller: Visitor,
+    voice: Voice,
+    done: string | undefined,
+    sent: Sent | null,
+  ) => {
     const keys = await listKeys(context, caller);
     const { timeZone } = await showOrganisation(context, caller);
     const asked = { limit: CHANGES_SHOWN };
@@ -34,22 +39,22 @@ export function keyPages(app: FastifyInstance, context: Context): void {
       done,
       once: freshOnce(),
       sent,
-      trail: trailModel(items, timeZone, '', voiceFor('en')),
+      trail: trailModel(items, timeZone, '', voice),
     };
-    return renderFor(caller, 'keys', ...keysSheet(keys, looking));
+    return renderFor(caller, 'keys', ...keysSheet(keys, looking, voice));
   };
   showPage(
     app,
     context,
     '/keys',
-    ({ caller, query }) => page(caller, query('done'), null),
+    ({ caller, voice, query }) => page(caller, voice, query('done'), null),
     'keep-people',
   );
   answerForm(app, context, {
     path: '/keys',
     largest: LARGEST,
     needs: 'keep-people',
-    record: async ({ caller, form }) => {
+    record: async ({ caller, form, voice }) => {
       const { scope, ...rest } = readBy(wish, {
         name: textIn(form, 'name') ?? '',
         scope: textIn(form, 'scope'),
@@ -64,9 +69,9 @@ export function keyPages(app: FastifyInstance, context: Context): void {
         ...(days === undefined ? {} : { days }),
         ...(cars === undefined ? {} : { cars }),
       });
-      return { page: renderFor(caller, 'key', ...keySheet(rest.name, key)) };
+      return { page: renderFor(caller, 'key', ...keySheet(rest.name, key, voice)) };
     },
-    show: ({ caller }, sent) => page(caller, undefined, sent),
+    show: ({ caller, voice }, sent) => page(caller, voice, undefined, sent),
   });
   answerForm(app, context, {
     path: '/keys/:id/revoke',
@@ -75,7 +80,7 @@ export function keyPages(app: FastifyInstance, context: Context): void {
       await revokeKey(context, caller, params.id);
       return { to: '/keys?done=revoked' };
     },
-    show: ({ caller }, sent) => page(caller, undefined, sent),
+    show: ({ caller, voice }, sent) => page(caller, voice, undefined, sent),
   });
 }
 

@@ -6,7 +6,7 @@ import type { Frame } from '../frame/frame.ts';
 import { PASSKEY_SCRIPT } from '../frame/script.ts';
 import type { SignInRecord } from '../../../usecases/people/sign-in-log.ts';
 import type { TrailRecord } from '../../../usecases/trail/read-trail.ts';
-import { voiceFor } from '../../../views/words/voice.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import { roleWords } from '../shop/role-words.ts';
 import { type TrailModel, trailModel } from '../shop/trail-lines.ts';
 import { deviceInWords } from './device-words.ts';
@@ -71,24 +71,7 @@ export interface RecoveryCodesModel {
   readonly codes: readonly string[];
 }
 
-const DONE: Readonly<Record<string, string>> = {
-  joined:
-    'You are in. For the day this device is lost, set up a second way now: another passkey, or a password with recovery codes.',
-  recovered: 'You came in with a recovery code, which is used up. Set up another way in now.',
-  passkey: 'The passkey is kept.',
-  removed: 'The passkey opens nothing any more. You are signed out everywhere else.',
-  password: 'The password is set. You are signed out everywhere else.',
-  ended: 'Ended.',
-  elsewhere:
-    'Since you were last here by this browser, somebody signed in under your name by one that was new. Look below whether that was you.',
-};
-
-const MEANS = {
-  passkey: 'passkey',
-  password: 'password',
-  'recovery-code': 'recovery code',
-  invitation: 'invitation',
-} as const;
+const DONE = ['joined', 'recovered', 'passkey', 'removed', 'password', 'ended', 'elsewhere'];
 
 /** The page of whoever is signed in. */
 export function meSheet(
@@ -108,58 +91,80 @@ export function meSheet(
     readonly authenticator: { readonly secret: string; readonly uri: string };
     readonly publicUrl: string;
   },
+  voice: Voice,
 ): [Frame, MeModel] {
-  const { once, sent, keepsPeople, readsRecords, history } = looking;
+  const { once, sent, keepsPeople, readsRecords, history, done = '' } = looking;
+  const { say } = voice;
   const zone = history?.timeZone ?? 'UTC';
-  const password = passwordModel(looking.authenticator, sent);
+  const password = passwordModel(looking.authenticator, sent, voice);
   const model: MeModel = {
-    done: DONE[looking.done ?? ''] ?? '',
+    done: DONE.includes(done) ? say(`me.done.${done}`) : '',
     form: formOf('/me', once, sent, password.fields),
     keepsPeople,
     readsRecords,
-    signIns: signInLines(history?.signIns ?? [], zone, false),
-    trail: trailModel(history?.changes ?? [], zone, '', voiceFor('en')),
+    signIns: signInLines(history?.signIns ?? [], zone, false, voice),
+    trail: trailModel(history?.changes ?? [], zone, '', voice),
     self:
       self === null
         ? null
         : {
             name: self.name,
             email: self.email,
-            role: roleWords(voiceFor('en'), self.role),
+            role: roleWords(voice, self.role),
             fresh: self.fresh,
-            passkeys: self.passkeys.map(({ id, name, createdAt, lastUsedAt }) => ({
-              name,
-              words: `made ${createdAt.slice(0, 10)}; last used: ${lastUsedAt?.slice(0, 10) ?? 'never'}`,
-              remove: `/me/passkeys/${id}/remove`,
-            })),
+            passkeys: self.passkeys.map((one) => passkeyModel(one, voice)),
             home: `${relyingPartyOf(looking.publicUrl).origin}/me`,
             hasPassword: self.hasPassword,
             password,
-            recoveryCodes: codesInWords(self.recoveryCodes),
-            sessions: self.sessions.map(({ id, device, means, createdAt, seenAt, own }) => ({
-              words: `${deviceInWords(device)}: by ${MEANS[means]} on ${createdAt.slice(0, 10)}, last used ${seenAt.slice(0, 10)} ${seenAt.slice(11, 16)} UTC`,
-              own,
-              end: `/me/sessions/${id}/end`,
-            })),
+            recoveryCodes: codesInWords(self.recoveryCodes, voice),
+            sessions: self.sessions.map((one) => sessionModel(one, voice)),
           },
   };
   const frame = {
-    lang: 'en',
-    title: 'You',
+    lang: voice.language,
+    title: say('me.title'),
     nav: readsRecords ? { here: 'people' } : null,
     script: PASSKEY_SCRIPT.address,
   };
   return [frame, model];
 }
 
-function codesInWords(left: number): string {
-  if (left === 0) return 'You have none.';
-  return `You have ${left} left. New ones take the place of all earlier ones.`;
+function passkeyModel(
+  { id, name, createdAt, lastUsedAt }: SelfFacts['passkeys'][number],
+  { say, tell }: Voice,
+) {
+  const used = lastUsedAt === null ? say('me.passkey.never') : tell(lastUsedAt.slice(0, 10));
+  return {
+    name,
+    words: say('me.passkey.words', { made: tell(createdAt.slice(0, 10)), used }),
+    remove: `/me/passkeys/${id}/remove`,
+  };
+}
+
+function sessionModel(
+  { id, device, means, createdAt, seenAt, own }: SelfFacts['sessions'][number],
+  voice: Voice,
+) {
+  const { say, tell } = voice;
+  const words = say('me.session', {
+    device: deviceInWords(device, voice),
+    means: say(`me.means.${means}`),
+    made: tell(createdAt.slice(0, 10)),
+    seen: `${tell(seenAt.slice(0, 10))} ${seenAt.slice(11, 16)} UTC`,
+  });
+  return { words, own, end: `/me/sessions/${id}/end` };
+}
+
+function codesInWords(left: number, { say }: Voice): string {
+  return left === 0 ? say('me.codes.none') : say('me.codes.left', { n: String(left) });
 }
 
 /** Fresh recovery codes, shown this once. */
-export function codesSheet(codes: readonly string[]): [Frame, RecoveryCodesModel] {
-  return [{ lang: 'en', title: 'Recovery codes', nav: null }, { codes }];
+export function codesSheet(
+  codes: readonly string[],
+  { language, say }: Voice,
+): [Frame, RecoveryCodesModel] {
+  return [{ lang: language, title: say('recovery.title'), nav: null }, { codes }];
 }
 
 declare module '../frame/page-models.ts' {

@@ -21,10 +21,13 @@ import type { GuessCheck } from '../../gate/guesses.ts';
 import { sendProblem } from '../../gate/problem.ts';
 import { PASSKEY_HEADERS } from '../../gate/safe-headers.ts';
 import type { Sent } from '../frame/form.ts';
+import type { Voice } from '../../../views/words/voice.ts';
+import { voiceOf } from '../frame/spoken-to.ts';
 import { sendShopPage } from '../frame/page-answer.ts';
 import { LARGEST_FORM } from '../frame/small-form.ts';
 import { readBy, textIn } from '../shop/form-body.ts';
 import { isOwnForm, signedIn } from '../shop/session.ts';
+import type { Sending } from '../shop/shop-form.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
 import { renderFor } from '../shop/shop-page.ts';
 import { codesSheet, meSheet } from './me-sheet.ts';
@@ -41,7 +44,12 @@ export function mePages(app: FastifyInstance, context: Context, asked: GuessChec
     const signIns = await listOwnSignIns(context, self, LINES_SHOWN);
     return { timeZone, changes: changes.items, signIns };
   };
-  const page = async (caller: Visitor, done: string | undefined, sent: Sent | null) => {
+  const page = async (
+    caller: Visitor,
+    voice: Voice,
+    done: string | undefined,
+    sent: Sent | null,
+  ) => {
     const self = caller.self === undefined ? null : await readSelf(context, caller.self);
     const history = caller.self === undefined ? null : await historyOf(caller, caller.self);
     const typed = sent?.typed['secret'];
@@ -55,10 +63,9 @@ export function mePages(app: FastifyInstance, context: Context, asked: GuessChec
       authenticator: newAuthenticator(self?.email ?? '', typed),
       publicUrl: context.publicUrl,
     };
-    return renderFor(caller, 'me', ...meSheet(self, looking));
+    return renderFor(caller, 'me', ...meSheet(self, looking, voice));
   };
-  const show = ({ caller }: { readonly caller: Visitor }, sent: Sent) =>
-    page(caller, undefined, sent);
+  const show = ({ caller, voice }: Sending, sent: Sent) => page(caller, voice, undefined, sent);
 
   app.get<{ Querystring: { done?: unknown } }>(
     '/me',
@@ -71,7 +78,7 @@ export function mePages(app: FastifyInstance, context: Context, asked: GuessChec
       const { done } = request.query;
       return sendShopPage(
         reply,
-        await page(caller, typeof done === 'string' ? done : undefined, null),
+        await page(caller, voiceOf(request), typeof done === 'string' ? done : undefined, null),
       );
     },
   );
@@ -79,15 +86,16 @@ export function mePages(app: FastifyInstance, context: Context, asked: GuessChec
     '/me/passkeys/ask',
     { schema: { hide: true }, bodyLimit: LARGEST_FORM },
     async (request, reply) => {
+      const { say, tell } = voiceOf(request);
       const caller = isOwnForm(request, context) ? await signedIn(request, context) : null;
-      if (caller === null) return sendProblem(reply, 401, 'Sign in again, then come back here.');
+      if (caller === null) return sendProblem(reply, 401, say('me.again'));
       if (await asked(request, reply)) return reply;
       try {
         const challenge = await askForOwnPasskey(context, selfOf(caller));
         return await reply.header('cache-control', 'no-store').send(challenge);
       } catch (fault) {
         if (!(fault instanceof Refused)) throw fault;
-        return sendProblem(reply, 403, fault.message);
+        return sendProblem(reply, 403, tell(fault.message));
       }
     },
   );
@@ -96,8 +104,10 @@ export function mePages(app: FastifyInstance, context: Context, asked: GuessChec
     largest: LARGEST,
     needs: null,
     helmet: PASSKEY_HEADERS,
-    record: async ({ caller, form }) => {
-      const { name } = readBy(passkeyName, { name: textIn(form, 'name') ?? 'passkey' });
+    record: async ({ caller, form, voice }) => {
+      const { name } = readBy(passkeyName, {
+        name: textIn(form, 'name') ?? voice.say('me.passkey.first'),
+      });
       const { step = '', answer = '' } = form;
       await addOwnPasskey(context, selfOf(caller), { step, answer }, name);
       return { to: '/me?done=passkey' };
@@ -123,18 +133,18 @@ export function mePages(app: FastifyInstance, context: Context, asked: GuessChec
       await setOwnPassword(context, selfOf(caller), { password, code, secret });
       return { to: '/me?done=password' };
     },
-    show: ({ caller, form }, { faults }) => {
+    show: ({ caller, form, voice }, { faults }) => {
       const { password: _password, code: _code, ...typed } = form;
-      return page(caller, undefined, { typed, faults });
+      return page(caller, voice, undefined, { typed, faults });
     },
   });
   answerForm(app, context, {
     path: '/me/recovery-codes',
     needs: null,
     helmet: PASSKEY_HEADERS,
-    record: async ({ caller }) => {
+    record: async ({ caller, voice }) => {
       const codes = await makeRecoveryCodes(context, selfOf(caller));
-      return { page: renderFor(caller, 'recovery-codes', ...codesSheet(codes)) };
+      return { page: renderFor(caller, 'recovery-codes', ...codesSheet(codes, voice)) };
     },
     show,
   });

@@ -3,7 +3,7 @@ import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { choice, field, formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
 import type { TrailModel } from '../shop/trail-lines.ts';
-import { voiceFor } from '../../../views/words/voice.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import { roleChoices, roleWords } from '../shop/role-words.ts';
 
 interface PersonFacts {
@@ -49,14 +49,7 @@ export interface InvitedModel {
   readonly url: string;
 }
 
-const DONE: Readonly<Record<string, string>> = {
-  mailed: 'The invitation is on its way by mail.',
-  role: 'Changed. It holds from their next step on.',
-  'signed-out': 'Signed out everywhere.',
-  parted:
-    'Gone: signed out everywhere, and nothing lets them in again. What they did keeps their name.',
-  'taken-back': 'Taken back: the link opens nothing any more.',
-};
+const DONE = ['mailed', 'role', 'signed-out', 'parted', 'taken-back'];
 
 /** Who signs in here, who is invited, and a form to invite somebody. */
 export function peopleSheet(
@@ -69,49 +62,65 @@ export function peopleSheet(
     readonly own: string | null;
     readonly trail: TrailModel;
   },
+  voice: Voice,
 ): [Frame, PeopleModel] {
-  const { once, sent, own } = looking;
+  const { once, sent, own, done = '' } = looking;
+  const { say, tell } = voice;
+  const roles = roleChoices(voice);
   const fields = [
-    field(sent, 'name', 'Name', { needed: true }),
-    field(sent, 'email', 'Address', { type: 'email', mode: 'email', needed: true }),
-    choice(sent, 'role', 'Role', roleChoices(voiceFor('en')), { radio: true, value: 'fitter' }),
+    field(sent, 'name', say('people.name'), { needed: true }),
+    field(sent, 'email', say('people.email'), { type: 'email', mode: 'email', needed: true }),
+    choice(sent, 'role', say('people.role'), roles, { radio: true, value: 'fitter' }),
   ];
   const model: PeopleModel = {
-    done: DONE[looking.done ?? ''] ?? '',
+    done: DONE.includes(done) ? say(`people.done.${done}`) : '',
     trail: looking.trail,
     form: formOf('/people', once, sent, fields),
     fields,
     people: people.map((person) => ({
       name: person.name,
-      words: `${person.email}; ${roleWords(voiceFor('en'), person.role)}; signs in by ${meansOf(person)}; last here: ${person.seenAt?.slice(0, 10) ?? 'never'}`,
+      words: say('people.words', {
+        email: person.email,
+        role: roleWords(voice, person.role),
+        means: meansOf(person, voice),
+        seen: person.seenAt === null ? say('people.never') : tell(person.seenAt.slice(0, 10)),
+      }),
       own: person.id === own,
       path: `/people/${person.id}`,
-      role: choice(null, 'role', 'Role', roleChoices(voiceFor('en')), {
+      role: choice(null, 'role', say('people.role'), roles, {
         id: `role-${person.id}`,
         value: person.role,
       }),
     })),
     invitations: invitations.map(({ id, name, email, role, expiresAt }) => ({
       name,
-      words: `${email}; ${roleWords(voiceFor('en'), role)}; open until ${expiresAt.slice(0, 10)}`,
+      words: say('people.invited.words', {
+        email,
+        role: roleWords(voice, role),
+        until: tell(expiresAt.slice(0, 10)),
+      }),
       takeBack: `/invitations/${id}/take-back`,
     })),
   };
-  return [{ lang: 'en', title: 'People', nav: { here: 'people' } }, model];
+  return [{ lang: voice.language, title: say('people.title'), nav: { here: 'people' } }, model];
 }
 
-function meansOf({ passkeys, hasPassword }: PersonFacts): string {
+function meansOf({ passkeys, hasPassword }: PersonFacts, { say, locale }: Voice): string {
   const means = [
-    ...(passkeys > 0 ? [`passkey (${passkeys})`] : []),
-    ...(hasPassword ? ['password'] : []),
+    ...(passkeys > 0 ? [say('people.means.passkeys', { n: String(passkeys) })] : []),
+    ...(hasPassword ? [say('people.means.password')] : []),
   ];
-  return means.length === 0 ? 'nothing yet' : means.join(' and ');
+  return means.length === 0 ? say('people.means.nothing') : locale.list(means);
 }
 
 /** A link to hand over by hand, shown this once. */
-export function invitedSheet(name: string, url: string): [Frame, InvitedModel] {
+export function invitedSheet(
+  name: string,
+  url: string,
+  { language, say }: Voice,
+): [Frame, InvitedModel] {
   return [
-    { lang: 'en', title: 'An invitation', nav: { here: 'people' } },
+    { lang: language, title: say('invited.title'), nav: { here: 'people' } },
     { name, url },
   ];
 }

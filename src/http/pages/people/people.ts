@@ -1,4 +1,4 @@
-import { voiceFor } from '../../../views/words/voice.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
 import { ROLES } from '../../../domain/people/rights.ts';
@@ -34,50 +34,57 @@ const wish = z.strictObject({ name: line(100), email, role });
 
 /** The people of an organisation: invited, given roles, signed out and parted with. */
 export function peoplePages(app: FastifyInstance, context: Context, post: Post | null): void {
-  const page = async (caller: Visitor, done: string | undefined, sent: Sent | null) => {
+  const page = async (
+    caller: Visitor,
+    voice: Voice,
+    done: string | undefined,
+    sent: Sent | null,
+  ) => {
     const people = await listPeople(context, caller);
     const invitations = await listInvitations(context, caller);
     const { timeZone } = await showOrganisation(context, caller);
     const { items } = await readHouseTrail(context, caller, { limit: CHANGES_SHOWN });
-    const trail = trailModel(items, timeZone, '', voiceFor('en'));
+    const trail = trailModel(items, timeZone, '', voice);
     const looking = { done, once: freshOnce(), sent, own: caller.self?.personId ?? null, trail };
-    return renderFor(caller, 'people', ...peopleSheet(people, invitations, looking));
+    return renderFor(caller, 'people', ...peopleSheet(people, invitations, looking, voice));
   };
-  const invited = (caller: Visitor, name: string, { mailed, url }: Invited): Recorded =>
+  const invited = ({ caller, voice }: Sending, name: string, { mailed, url }: Invited): Recorded =>
     mailed || url === null
       ? { to: '/people?done=mailed' }
-      : { page: renderFor(caller, 'invited', ...invitedSheet(name, url)) };
+      : { page: renderFor(caller, 'invited', ...invitedSheet(name, url, voice)) };
   const form = (path: string, record: (sending: Sending) => Promise<Recorded>) =>
     answerForm(app, context, {
       path,
       needs: 'keep-people',
       record,
-      show: ({ caller }, sent) => page(caller, undefined, sent),
+      show: ({ caller, voice }, sent) => page(caller, voice, undefined, sent),
     });
 
   showPage(
     app,
     context,
     '/people',
-    ({ caller, query }) => page(caller, query('done'), null),
+    ({ caller, voice, query }) => page(caller, voice, query('done'), null),
     'keep-people',
   );
-  form('/people', async ({ caller, form: sent }) => {
+  form('/people', async (sending) => {
+    const { caller, form: sent } = sending;
     const said = readBy(wish, {
       name: textIn(sent, 'name') ?? '',
       email: textIn(sent, 'email') ?? '',
       role: textIn(sent, 'role'),
     });
-    return invited(caller, said.name, await invite(context, caller, said, post));
+    return invited(sending, said.name, await invite(context, caller, said, post));
   });
   form('/people/:id/role', async ({ caller, params, form: sent }) => {
     const said = readBy(z.strictObject({ role }), { role: textIn(sent, 'role') });
     await changeRole(context, caller, params.id, said.role);
     return { to: '/people?done=role' };
   });
-  form('/people/:id/invite', async ({ caller, params }) => {
+  form('/people/:id/invite', async (sending) => {
+    const { caller, params } = sending;
     const again = await inviteAgain(context, caller, params.id, post);
-    return invited(caller, '', again);
+    return invited(sending, '', again);
   });
   form('/people/:id/sign-out', async ({ caller, params }) => {
     await signOutPerson(context, caller, params.id);

@@ -1,5 +1,5 @@
 import type { SignInRecord } from '../../../usecases/people/sign-in-log.ts';
-import { localeOf } from '../../../views/words/locale.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import { deviceInWords } from './device-words.ts';
 
 export interface SignInLine {
@@ -8,35 +8,35 @@ export interface SignInLine {
   readonly mark: string;
 }
 
-const EN = localeOf('en-GB');
-
-const BY: Readonly<Record<SignInRecord['means'], string>> = {
-  passkey: 'by passkey',
-  password: 'by password and code',
-  'recovery-code': 'by recovery code',
-  invitation: 'by a link',
-};
-
 /** The lines of the sign-in log on the clock of a zone; with names where it is about several people. */
 export function signInLines(
   items: readonly SignInRecord[],
   timeZone: string,
   withNames: boolean,
+  voice: Voice,
 ): SignInLine[] {
-  return items.map((one) => {
-    const { name, at, means, outcome, network, device, newBrowser } = one;
-    const who = withNames ? `${name}: ` : '';
-    const what =
-      outcome === 'in'
-        ? `signed in ${BY[means]}`
-        : outcome === 'wrong'
-          ? means === 'passkey'
-            ? 'a try with a passkey whose answer did not hold'
-            : 'a try with a wrong password or code'
-          : 'too many wrong tries; the next are made to wait and not listed';
+  const { say, locale } = voice;
+  return items.map(({ name, at, means, outcome, network, device, newBrowser }) => {
+    const told = {
+      when: locale.instant(at, timeZone),
+      what: whatOf(outcome, means, voice),
+      device: deviceInWords(device, voice),
+      network,
+    };
     return {
-      words: `${EN.instant(at, timeZone)}, ${who}${what}, from ${deviceInWords(device)}, network ${network}`,
-      mark: outcome !== 'in' ? 'failed' : newBrowser ? 'new browser' : '',
+      words: withNames ? say('sign-ins.line.name', { ...told, name }) : say('sign-ins.line', told),
+      mark:
+        outcome !== 'in' ? say('sign-ins.mark.failed') : newBrowser ? say('sign-ins.mark.new') : '',
     };
   });
+}
+
+function whatOf(
+  outcome: SignInRecord['outcome'],
+  means: SignInRecord['means'],
+  { say }: Voice,
+): string {
+  if (outcome === 'in') return say(`sign-ins.in.${means}`);
+  if (outcome !== 'wrong') return say('sign-ins.too-many');
+  return means === 'passkey' ? say('sign-ins.wrong.passkey') : say('sign-ins.wrong');
 }

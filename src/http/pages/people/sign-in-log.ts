@@ -20,13 +20,17 @@ export function signInLogPage(app: FastifyInstance, context: Context): void {
     app,
     context,
     '/sign-ins',
-    async ({ caller, query }) => {
+    async ({ caller, voice, query }) => {
       const { timeZone } = await showOrganisation(context, caller);
       const asked = { limit: LINES_A_PAGE, after: query('after') };
       const { items, next } = await listSignIns(context, caller, asked);
-      const frame: Frame = { lang: 'en', title: 'Who signed in', nav: { here: 'people' } };
+      const frame: Frame = {
+        lang: voice.language,
+        title: voice.say('sign-ins.title'),
+        nav: { here: 'people' },
+      };
       return renderFor(caller, 'sign-ins', frame, {
-        lines: signInLines(items, timeZone, true),
+        lines: signInLines(items, timeZone, true, voice),
         older: next === null ? '' : `/sign-ins?after=${encodeURIComponent(next)}`,
       });
     },

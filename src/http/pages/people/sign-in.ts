@@ -12,6 +12,7 @@ import { sendProblem } from '../../gate/problem.ts';
 import { PASSKEY_HEADERS } from '../../gate/safe-headers.ts';
 import { sendShopPage } from '../frame/page-answer.ts';
 import { renderPage } from '../frame/render.ts';
+import { voiceFor } from '../../../views/words/voice.ts';
 import { voiceOf } from '../frame/spoken-to.ts';
 import type { SmallForm } from '../frame/small-form.ts';
 import { fieldsOf } from '../frame/small-form.ts';
@@ -89,7 +90,8 @@ export function signInPages(
     by: Post,
   ) => {
     const arrival = arrivalOf(request, context);
-    const device = deviceInWords(arrival.device);
+    // The letter is written in English.
+    const device = deviceInWords(arrival.device, voiceFor('en'));
     void tellOfNewBrowser(context, person, arrival, { at, device, post: by }).catch(
       (fault: unknown) => request.log.warn({ err: fault }, 'no word of a new browser'),
     );

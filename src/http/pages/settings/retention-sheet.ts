@@ -1,5 +1,6 @@
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { field, formOf, typedIn } from '../frame/form.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
 
 /** A kind of record with how long it is kept, and what would go now. */
@@ -26,36 +27,6 @@ export interface RetentionModel {
   readonly privacy: string;
 }
 
-/** What each figure is about, in the words of the organisation. */
-export const RETENTION_WORDS: Readonly<
-  Record<string, { readonly name: string; readonly words: string }>
-> = {
-  positionLogMonths: {
-    name: 'Position log',
-    words:
-      'Entries of folded and raised. What the present state follows from stays, however old: each clock goes on as it was.',
-  },
-  letterBodyMonths: {
-    name: 'Words of letters',
-    words:
-      'What letters said, of those that left or were cancelled. That a letter went, to whom and about what, stays.',
-  },
-  pastCareMonths: {
-    name: 'Visits of cars that are out of care',
-    words:
-      'Visits with readings and findings, of cars whose owner was erased or whose tops are all retired, since nothing was done. Chances and lives of washers are worked out without them afterwards.',
-  },
-  signInLogMonths: {
-    name: 'Sign-in log',
-    words: 'Who signed in and which tries failed.',
-  },
-  trailMonths: {
-    name: 'Trail of changes',
-    words:
-      'Who changed what and what stood before. That a car changed hands stays, since it says whose its records are.',
-  },
-};
-
 /** How long records are kept, kind by kind, and what would go by it now. */
 export function retentionSheet(
   facts: readonly RetentionFacts[],
@@ -67,24 +38,30 @@ export function retentionSheet(
     readonly sent: Sent | null;
     readonly privacy: string;
   },
+  voice: Voice,
 ): [Frame, RetentionModel] {
   const { sent, once, keeps, version, privacy } = looking;
-  const fields = facts.map(({ name, own, months, most }) =>
-    field(sent, name, `${wordsFor(name).name}: months`, {
+  const { say } = voice;
+  const fields = facts.map(({ name, own, months, most }) => {
+    const bounds = { most: String(most), months: String(months) };
+    return field(sent, name, say('retention.months', { name: say(`retention.kind.${name}`) }), {
       value: own,
       mode: 'numeric',
-      hint: `0 to ${most}; 0 keeps them, empty means the shop rule${own === null ? ` (${months})` : ''}`,
-    }),
-  );
+      hint: own === null ? say('retention.hint.rule', bounds) : say('retention.hint', bounds),
+    });
+  });
   return [
-    { lang: 'en', title: 'How long things are kept', nav: { here: 'settings' } },
+    { lang: voice.language, title: say('retention.title'), nav: { here: 'settings' } },
     {
-      done:
-        looking.done === 'changed' ? 'Kept. What is too old goes within the hour, in steps.' : '',
-      kinds: facts.map(({ name, months, own, wouldGo }) => ({
-        ...wordsFor(name),
-        kept: `${months === 0 ? 'kept until erased' : `kept ${months} months`} (${own === null ? 'shop rule' : 'your own figure'})`,
-        wouldGo: wouldGo === 0 ? 'Nothing would go now.' : `${wouldGo} would go now.`,
+      done: looking.done === 'changed' ? say('retention.done') : '',
+      kinds: facts.map((one) => ({
+        name: say(`retention.kind.${one.name}`),
+        words: say(`retention.words.${one.name}`),
+        kept: keptWords(one, voice),
+        wouldGo:
+          one.wouldGo === 0
+            ? say('retention.go.none')
+            : say('retention.go', { n: String(one.wouldGo) }),
       })),
       form: keeps
         ? {
@@ -98,8 +75,11 @@ export function retentionSheet(
   ];
 }
 
-function wordsFor(name: string) {
-  return RETENTION_WORDS[name] ?? { name, words: '' };
+function keptWords({ months, own }: RetentionFacts, { say }: Voice): string {
+  const whose = own === null ? say('retention.whose.rule') : say('retention.whose.own');
+  return months === 0
+    ? say('retention.kept.always', { whose })
+    : say('retention.kept', { months: String(months), whose });
 }
 
 declare module '../frame/page-models.ts' {

@@ -5,18 +5,24 @@ import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { showOrganisation } from '../../../usecases/organisations/organisations.ts';
 import { readRetention, tryRetention } from '../../../usecases/privacy/retention.ts';
 import { changeFigures } from '../../../usecases/settings/change-figures.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Sent } from '../frame/form.ts';
 import type { SmallForm } from '../frame/small-form.ts';
 import { numberIn, versionIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
 import { renderFor, showPage } from '../shop/shop-page.ts';
-import { RETENTION_WORDS, retentionSheet } from './retention-sheet.ts';
+import { retentionSheet } from './retention-sheet.ts';
 
 const PATH = '/settings/retention';
 
 /** How long records are kept: shown with what would go, and set after that was said. */
 export function retentionPages(app: FastifyInstance, context: Context): void {
-  const page = async (caller: Visitor, done: string | undefined, sent: Sent | null) => {
+  const page = async (
+    caller: Visitor,
+    voice: Voice,
+    done: string | undefined,
+    sent: Sent | null,
+  ) => {
     const { version } = await showOrganisation(context, caller);
     const kept = await readRetention(context, caller);
     const wouldGo = await tryRetention(context, caller);
@@ -29,7 +35,7 @@ export function retentionPages(app: FastifyInstance, context: Context): void {
       sent,
       privacy: `/privacy/${caller.organisationId}`,
     };
-    return renderFor(caller, 'retention', ...retentionSheet(facts, looking));
+    return renderFor(caller, 'retention', ...retentionSheet(facts, looking, voice));
   };
   const wanted = async (caller: Visitor, form: SmallForm) => {
     const kept = await readRetention(context, caller);
@@ -42,7 +48,9 @@ export function retentionPages(app: FastifyInstance, context: Context): void {
     if (change.length === 0) throw invalid('#', 'Nothing was changed yet.');
     return change;
   };
-  showPage(app, context, PATH, ({ caller, query }) => page(caller, query('done'), null));
+  showPage(app, context, PATH, ({ caller, voice, query }) =>
+    page(caller, voice, query('done'), null),
+  );
   answerForm(app, context, {
     path: PATH,
     needs: 'manage-organisation',
@@ -52,23 +60,27 @@ export function retentionPages(app: FastifyInstance, context: Context): void {
       await changeFigures(context, caller, figures, versionIn(form));
       return { to: `${PATH}?done=changed` };
     },
-    show: ({ caller }, sent) => page(caller, undefined, sent),
+    show: ({ caller, voice }, sent) => page(caller, voice, undefined, sent),
     fieldAt: (pointer) => pointer.replace('#/', '').replace('retention.', ''),
     first: {
       always: true,
-      heading: 'Keep this?',
-      button: 'Keep it',
-      words: async ({ caller, form }) => {
+      heading: ({ voice }) => voice.say('retention.sure'),
+      button: ({ voice }) => voice.say('retention.sure.button'),
+      words: async ({ caller, form, voice: { say } }) => {
         const change = await wanted(caller, form);
         const tried = Object.fromEntries(change.map(({ name, months }) => [name, months]));
         const wouldGo = await tryRetention(context, caller, tried);
         return [
-          'What goes cannot be brought back, but from a backup. The trail notes how many, and nothing of what stood in them.',
+          say('retention.sure.words'),
           ...change.map(({ name, months }) => {
-            const what = RETENTION_WORDS[name]?.name ?? name;
+            const told = {
+              name: say(`retention.kind.${name}`),
+              months: String(months),
+              n: String(wouldGo[name]),
+            };
             return months === 0
-              ? `${what}: kept until erased; nothing goes.`
-              : `${what}: kept ${months} months; ${wouldGo[name]} go within the hour.`;
+              ? say('retention.sure.always', told)
+              : say('retention.sure.kind', told);
           }),
         ];
       },

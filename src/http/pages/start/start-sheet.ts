@@ -1,10 +1,9 @@
 import type { StartRecord } from '../../../usecases/settings/start-guide.ts';
-import { localeOf } from '../../../views/words/locale.ts';
+import type { Voice } from '../../../views/words/voice.ts';
+import type { Figures } from '../../../views/words/words.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { field, formOf, typedIn } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
-
-const EN = localeOf('en-GB');
 
 interface Step {
   readonly heading: string;
@@ -30,59 +29,63 @@ export interface StartModel {
 export function startSheet(
   { organisation, diary, address, lastTrial, hasCars }: StartRecord,
   looking: { readonly once: string; readonly sent: Sent | null; readonly canTry: boolean },
+  voice: Voice,
 ): [Frame, StartModel] {
   const { once, sent, canTry } = looking;
-  const { name, email, phone, postalAddress, timeZone, version } = organisation;
-  const isOwn = organisation.kind === 'private';
+  const { say, has, tell, locale } = voice;
+  const { kind, name, email, phone, postalAddress, timeZone, version } = organisation;
+  const isOwn = kind === 'private';
+  /** In the words of its kind where that has its own, else in those of a shop. */
+  const byKind = (key: string, figures: Figures = {}) =>
+    say(
+      has(`start.kind.${kind}.${key}`) ? `start.kind.${kind}.${key}` : `start.kind.shop.${key}`,
+      figures,
+    );
   const fields = [
-    field(sent, 'email', 'Mail address for answers', {
+    field(sent, 'email', say('start.email'), {
       type: 'email',
       mode: 'email',
       value: email,
-      hint: isOwn ? 'Your letters name it.' : 'Where the answers to your letters go.',
+      hint: byKind('email.hint'),
     }),
-    field(sent, 'phone', 'Telephone', {
+    field(sent, 'phone', say('start.phone'), {
       type: 'tel',
       value: phone,
-      hint: isOwn
-        ? 'Left empty, letters name none.'
-        : 'Owners are asked to ring it, first of all where a top must not be moved.',
+      hint: byKind('phone.hint'),
     }),
-    field(sent, 'postalAddress', 'Postal address', {
+    field(sent, 'postalAddress', say('start.address'), {
       value: postalAddress,
       area: true,
-      hint: isOwn
-        ? 'Stands at the foot of your letters.'
-        : 'Stands at the foot of every letter; the law of many countries asks for it.',
+      hint: byKind('address.hint'),
     }),
   ];
   // Whoever writes to nobody but themselves lacks none of it.
   const lacking = isOwn
     ? []
     : [
-        ...(email === null ? ['the mail address for answers'] : []),
-        ...(phone === null ? ['the telephone'] : []),
-        ...(postalAddress === null ? ['the postal address'] : []),
+        ...(email === null ? [say('start.sender.email.missing')] : []),
+        ...(phone === null ? [say('start.sender.phone.missing')] : []),
+        ...(postalAddress === null ? [say('start.sender.address.missing')] : []),
       ];
+  const missing = (what: readonly string[], between: string) =>
+    what.length === 0 ? '' : say('start.missing', { what: what.join(between) });
   const steps = {
     house: {
-      heading: isOwn ? 'You, and your sign-in' : 'The organisation, and your sign-in',
+      heading: byKind('house'),
       missing: '',
-      words: isOwn
-        ? `${name}, on the clock of ${timeZone}.`
-        : `${name}, on the clock of ${timeZone}. You are its manager.`,
+      words: byKind('house.words', { name, zone: timeZone }),
     },
     hours: isOwn
       ? null
       : {
-          heading: 'Opening hours and holidays',
-          missing: hoursMissing(diary),
-          words: 'Visits are offered on open days alone, never on a public holiday of your place.',
+          heading: byKind('hours'),
+          missing: missing(hoursMissing(diary, voice), '; '),
+          words: byKind('hours.words'),
         },
     sender: {
-      heading: isOwn ? 'How you are reached' : 'Whom letters come from',
-      missing: lacking.length === 0 ? '' : `Still missing: ${lacking.join(', ')}.`,
-      words: isOwn ? 'It stands in your letters.' : 'Owners see it in every letter.',
+      heading: byKind('sender'),
+      missing: missing(lacking, ', '),
+      words: byKind('sender.words'),
       form: {
         ...formOf('/start/sender', once, sent, fields),
         version: typedIn(sent, 'version') ?? String(version),
@@ -90,40 +93,37 @@ export function startSheet(
       fields,
     },
     letter: {
-      heading: 'A trial letter',
-      missing: lastTrial === null ? 'Not tried yet.' : '',
+      heading: say('start.letter'),
+      missing: lastTrial === null ? say('start.letter.missing') : '',
       words:
         lastTrial === null
-          ? `Sends one letter to ${address ?? 'you'}, the way that all letters go, and says what happened.`
-          : `${EN.instant(lastTrial.at, timeZone)}: ${lastTrial.words}`,
+          ? say('start.letter.words', { address: address ?? say('start.letter.you') })
+          : say('start.letter.last', {
+              when: locale.instant(lastTrial.at, timeZone),
+              words: tell(lastTrial.words),
+            }),
       canTry: canTry && address !== null,
     },
     records: {
-      heading: isOwn ? 'Your car' : 'Your cars',
-      missing: hasCars ? '' : 'No car is on record yet.',
-      words: isOwn
-        ? 'Where it stands, and the top that is on it. More can follow.'
-        : 'Bring the list that you have, or begin with one car.',
+      heading: byKind('cars'),
+      missing: hasCars ? '' : say('start.cars.missing'),
+      words: byKind('cars.words'),
       table: !isOwn,
     },
   };
   const open = Object.values(steps).filter((step) => (step?.missing ?? '') !== '').length;
-  const lead =
-    open === 0
-      ? 'Everything is set up.'
-      : `${open === 1 ? 'One step is' : `${open} steps are`} still open. In any order; leave it and come back when you like.`;
+  const lead = open === 0 ? say('start.lead.done') : voice.count('start.lead.open', open);
   return [
-    { lang: 'en', title: 'Getting started', nav: { here: 'settings' } },
+    { lang: voice.language, title: say('start.title'), nav: { here: 'settings' } },
     { lead, ...steps },
   ];
 }
 
-function hoursMissing({ version, place }: StartRecord['diary']): string {
-  const lacking = [
-    ...(version <= 1 ? ['your hours; until then Monday to Friday'] : []),
-    ...(place === null ? ['the place whose holidays you keep'] : []),
+function hoursMissing({ version, place }: StartRecord['diary'], { say }: Voice): string[] {
+  return [
+    ...(version <= 1 ? [say('start.hours.own')] : []),
+    ...(place === null ? [say('start.hours.place')] : []),
   ];
-  return lacking.length === 0 ? '' : `Still missing: ${lacking.join('; ')}.`;
 }
 
 declare module '../frame/page-models.ts' {

@@ -6,6 +6,7 @@ import { email, line, prose } from '../../../usecases/records/record-fields.ts';
 import { changeOrganisation } from '../../../usecases/settings/change-organisation.ts';
 import type { Trial } from '../../../usecases/settings/start-guide.ts';
 import { readStart, sendTrial } from '../../../usecases/settings/start-guide.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Sent } from '../frame/form.ts';
 import { readBy, textIn, versionIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
@@ -25,12 +26,18 @@ const sender = z.strictObject({
  * says what is still missing. Nothing is locked behind it.
  */
 export function startPages(app: FastifyInstance, context: Context, trial: Trial | null): void {
-  const page = async (caller: Visitor, sent: Sent | null) => {
+  const page = async (caller: Visitor, voice: Voice, sent: Sent | null) => {
     const facts = await readStart(context, caller);
     const looking = { once: freshOnce(), sent, canTry: trial !== null };
-    return renderFor(caller, 'start', ...startSheet(facts, looking));
+    return renderFor(caller, 'start', ...startSheet(facts, looking, voice));
   };
-  showPage(app, context, '/start', ({ caller }) => page(caller, null), 'manage-organisation');
+  showPage(
+    app,
+    context,
+    '/start',
+    ({ caller, voice }) => page(caller, voice, null),
+    'manage-organisation',
+  );
   answerForm(app, context, {
     path: '/start/sender',
     needs: 'manage-organisation',
@@ -44,7 +51,7 @@ export function startPages(app: FastifyInstance, context: Context, trial: Trial 
       await changeOrganisation(context, caller, said, versionIn(form));
       return { to: '/start#sender' };
     },
-    show: ({ caller }, sent) => page(caller, sent),
+    show: ({ caller, voice }, sent) => page(caller, voice, sent),
   });
   if (trial === null) return;
   // Mail is never waited for inside a transaction; pressed twice, it is two letters and no harm.
