@@ -4,8 +4,6 @@
  */
 export const ENGLISH_ONLY: readonly string[] = [
   'bench',
-  'change-car',
-  'change-top',
   'day-result',
   'diary-settings',
   'export',
@@ -18,7 +16,6 @@ export const ENGLISH_ONLY: readonly string[] = [
   'import-run',
   'import-working',
   'lives',
-  'new-car',
   'offers-plan',
   'open-work',
   'owner-desk',
@@ -26,7 +23,6 @@ export const ENGLISH_ONLY: readonly string[] = [
   'pattern',
   'pattern-faults',
   'patterns',
-  'recover',
   'reference',
 ];
 

@@ -2,6 +2,7 @@ import type { OwnWords } from '../../../usecases/cars/earlier-words.ts';
 import type { CarRecord } from '../../../usecases/own/car-records.ts';
 import type { OrganisationRecord } from '../../../usecases/organisations/organisations.ts';
 import { ownerFields } from '../owners/owner-desk-sheet.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { field, formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
@@ -39,14 +40,20 @@ export function changeCarSheet(
   },
   once: string,
   came: CameBack | null,
+  voice: Voice,
 ): [Frame, ChangeCarModel] {
   const sentTo = (form: CameBack['form']) => (came?.form === form ? came.sent : null);
   const fields = [
-    ...carFields(sentTo('change'), car),
-    field(sentTo('change'), 'timeZone', 'Time zone', { value: car.timeZone }),
+    ...carFields(sentTo('change'), car, voice),
+    field(sentTo('change'), 'timeZone', voice.say('car-field.zone'), { value: car.timeZone }),
   ];
   const { timeZone, language } = organisation;
-  const buyer = ownerFields(sentTo('sale'), { timeZone, language }, (name) => `owner/${name}`);
+  const buyer = ownerFields(
+    sentTo('sale'),
+    { timeZone, language },
+    voice,
+    (name) => `owner/${name}`,
+  );
   const model: ChangeCarModel = {
     registration: car.registration,
     carHref: `/cars/${car.id}`,
@@ -57,7 +64,8 @@ export function changeCarSheet(
     buyer,
     lists: wordLists(words),
   };
-  return [{ lang: 'en', title: 'Put a car right', nav: { here: 'tops' } }, model];
+  const title = voice.say('change-car.title');
+  return [{ lang: voice.language, title, nav: { here: 'tops' } }, model];
 }
 
 declare module '../frame/page-models.ts' {

@@ -18,6 +18,7 @@ import {
 } from '../../../usecases/records/record-fields.ts';
 import { ownerIn } from '../owners/owner-desk.ts';
 import { readBy, textIn, versionIn } from '../shop/form-body.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Sending } from '../shop/shop-form.ts';
 import { answerForm, freshOnce, pathOf } from '../shop/shop-form.ts';
 import { renderFor, showForm } from '../shop/shop-page.ts';
@@ -40,16 +41,18 @@ const sale = z.strictObject({ owner: z.strictObject(ownerFields) });
 
 /** A car put right on a page of its own, or given to its new owner. */
 export function changeCarPages(app: FastifyInstance, context: Context): void {
-  const page = async (caller: Visitor, id: string, came: CameBack | null) => {
+  const page = async (caller: Visitor, voice: Voice, id: string, came: CameBack | null) => {
     const facts = {
       car: await showCar(context, caller, id),
       organisation: await showOrganisation(context, caller),
       words: await ownWords(context, caller),
     };
-    return renderFor(caller, 'change-car', ...changeCarSheet(facts, freshOnce(), came));
+    return renderFor(caller, 'change-car', ...changeCarSheet(facts, freshOnce(), came, voice));
   };
   const back = ({ params }: Sending) => `/cars/${params.id}`;
-  showForm(app, context, '/cars/:id/change', ({ caller, id }) => page(caller, id, null));
+  showForm(app, context, '/cars/:id/change', ({ caller, voice, id }) =>
+    page(caller, voice, id, null),
+  );
   answerForm(app, context, {
     path: '/cars/:id/change',
     largest: LARGEST,
@@ -73,12 +76,13 @@ export function changeCarPages(app: FastifyInstance, context: Context): void {
       await changeCar(context, caller, params.id, said, versionIn(form));
       return { to: `/cars/${params.id}?done=changed` };
     },
-    show: ({ caller, params }, sent) => page(caller, params.id, { form: 'change', sent }),
+    show: ({ caller, voice, params }, sent) =>
+      page(caller, voice, params.id, { form: 'change', sent }),
     first: {
       always: false,
-      heading: 'Keep this?',
-      button: 'Keep it',
-      words: () => ['Letters that wait follow from it:'],
+      heading: ({ voice }) => voice.say('change.sure'),
+      button: ({ voice }) => voice.say('change.sure.button'),
+      words: ({ voice }) => [voice.say('change.sure.letters')],
       back,
     },
   });
@@ -91,23 +95,24 @@ export function changeCarPages(app: FastifyInstance, context: Context): void {
       await sellCar(context, caller, params.id, owner, versionIn(form));
       return { to: `/cars/${params.id}?done=sold` };
     },
-    show: ({ caller, params }, sent) => page(caller, params.id, { form: 'sale', sent }),
+    show: ({ caller, voice, params }, sent) =>
+      page(caller, voice, params.id, { form: 'sale', sent }),
     fieldAt: (pointer) => pathOf(pointer),
     first: {
       always: true,
-      heading: 'Give this car to another owner?',
-      button: 'Give it over',
-      words: async ({ caller, params, form }) => {
+      heading: ({ voice }) => voice.say('change-car.sure'),
+      button: ({ voice }) => voice.say('change-car.sure.button'),
+      words: async ({ caller, params, form, voice: { say } }) => {
         const { registration: plate, ownerId } = await showCar(context, caller, params.id);
         const seller = await showOwner(context, caller, ownerId).then(
           ({ name }) => name,
-          () => 'nobody',
+          () => say('change-car.sure.nobody'),
         );
-        const to = textIn(form, 'owner/email') ?? '';
+        const buyer = textIn(form, 'owner/email') ?? '';
         return [
-          `${plate} goes from ${seller} to ${to}.`,
-          'Its history, its top and its readings stay with the car; the old owner’s page does not show it any more.',
-          'Visits that are booked stand: agree them with the new owner.',
+          say('change-car.sure.who', { registration: plate, seller, buyer }),
+          say('change-car.sure.history'),
+          say('change-car.sure.visits'),
         ];
       },
       back,

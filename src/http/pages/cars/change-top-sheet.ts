@@ -1,16 +1,17 @@
 import type { OwnWords } from '../../../usecases/cars/earlier-words.ts';
 import type { CarRecord } from '../../../usecases/own/car-records.ts';
 import type { TopRecord } from '../../../usecases/own/top-records.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { FormModel, Sent } from '../frame/form.ts';
-import { choice, field, formOf } from '../frame/form.ts';
+import { choice, field, formOf, spokenChoices } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
 import type { TopFields } from './new-car-sheet.ts';
 import {
-  MATERIALS,
-  unchosen,
+  materials,
+  POWERED,
   WARRANTIES_SHOWN,
   whatOthersPromise,
-  WINDOWS,
+  windows,
 } from './new-car-sheet.ts';
 import type { WordList } from './word-fields.ts';
 import { topWordFields, wordLists } from './word-fields.ts';
@@ -35,29 +36,34 @@ export function changeTopSheet(
   }: { readonly top: TopRecord; readonly car: CarRecord; readonly words: OwnWords },
   once: string,
   sent: Sent | null,
+  voice: Voice,
 ): [Frame, ChangeTopModel] {
+  const { say } = voice;
   const fields = [
-    field(sent, 'fittedOn', 'Fitted on', { type: 'date', value: top.fittedOn, needed: true }),
-    choice(sent, 'cover/material', 'Cover', unchosen(MATERIALS), { value: top.cover.material }),
-    choice(sent, 'window', 'Window', unchosen(WINDOWS), { value: top.window }),
+    field(sent, 'fittedOn', say('top-field.fitted'), {
+      type: 'date',
+      value: top.fittedOn,
+      needed: true,
+    }),
+    choice(sent, 'cover/material', say('top-field.cover'), materials(voice), {
+      value: top.cover.material,
+    }),
+    choice(sent, 'window', say('top-field.window'), windows(voice), { value: top.window }),
     choice(
       sent,
       'powered',
-      'Folds',
-      [
-        ['no', 'by hand'],
-        ['yes', 'powered'],
-      ],
+      say('top-field.powered'),
+      spokenChoices(voice, 'top-field.powered', POWERED),
       { value: top.powered ? 'yes' : 'no' },
     ),
-    ...topWordFields(sent, top),
+    ...topWordFields(sent, top, voice),
   ];
   const rows = Math.max(WARRANTIES_SHOWN, top.warranties.length + 1);
   const warranties = Array.from({ length: rows }, (_, i) => [
-    field(sent, `warranties/${i}/part`, `Warranty ${i + 1}: part`, {
+    field(sent, `warranties/${i}/part`, say('top-field.warranty.part', { n: String(i + 1) }), {
       value: top.warranties[i]?.part,
     }),
-    field(sent, `warranties/${i}/months`, `Warranty ${i + 1}: months`, {
+    field(sent, `warranties/${i}/months`, say('top-field.warranty.months', { n: String(i + 1) }), {
       mode: 'numeric',
       value: top.warranties[i]?.months,
     }),
@@ -67,12 +73,13 @@ export function changeTopSheet(
     carHref: `/cars/${car.id}`,
     version: String(top.version),
     form: formOf(`/tops/${top.id}/change`, once, sent, [...fields, ...warranties.flat()]),
-    top: { fields, warranties, ...whatOthersPromise() },
-    frame: top.framePattern.replaceAll('-', ' '),
+    top: { fields, warranties, ...whatOthersPromise(voice) },
+    frame: voice.tell(top.framePattern.replaceAll('-', ' ')),
     withdraw: formOf(`/tops/${top.id}/withdraw`, once, null, []),
     lists: wordLists(words),
   };
-  return [{ lang: 'en', title: 'Put a top right', nav: { here: 'tops' } }, model];
+  const title = say('change-top.title');
+  return [{ lang: voice.language, title, nav: { here: 'tops' } }, model];
 }
 
 declare module '../frame/page-models.ts' {

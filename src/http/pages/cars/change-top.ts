@@ -15,6 +15,7 @@ import { changeTop, withdrawTop } from '../../../usecases/tops/correct-top.ts';
 import { showTop } from '../../../usecases/tops/read-tops.ts';
 import type { Sent } from '../frame/form.ts';
 import { readBy, versionIn } from '../shop/form-body.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Sending } from '../shop/shop-form.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
 import { renderFor, showForm } from '../shop/shop-page.ts';
@@ -33,14 +34,16 @@ const change = z.strictObject({
 
 /** A top put right on a page of its own, with its warranties, or taken back. */
 export function changeTopPages(app: FastifyInstance, context: Context): void {
-  const page = async (caller: Visitor, id: string, sent: Sent | null) => {
+  const page = async (caller: Visitor, voice: Voice, id: string, sent: Sent | null) => {
     const top = await showTop(context, caller, id);
     const car = await showCar(context, caller, top.carId);
     const facts = { top, car, words: await ownWords(context, caller) };
-    return renderFor(caller, 'change-top', ...changeTopSheet(facts, freshOnce(), sent));
+    return renderFor(caller, 'change-top', ...changeTopSheet(facts, freshOnce(), sent, voice));
   };
   const back = ({ params }: Sending) => `/tops/${params.id}`;
-  showForm(app, context, '/tops/:id/change', ({ caller, id }) => page(caller, id, null));
+  showForm(app, context, '/tops/:id/change', ({ caller, voice, id }) =>
+    page(caller, voice, id, null),
+  );
   answerForm(app, context, {
     path: '/tops/:id/change',
     largest: LARGEST,
@@ -50,13 +53,13 @@ export function changeTopPages(app: FastifyInstance, context: Context): void {
       await changeTop(context, caller, params.id, readBy(change, said), versionIn(form));
       return { to: `/tops/${params.id}?done=changed` };
     },
-    show: ({ caller, params }, sent) => page(caller, params.id, sent),
+    show: ({ caller, voice, params }, sent) => page(caller, voice, params.id, sent),
     fieldAt,
     first: {
       always: false,
-      heading: 'Keep this?',
-      button: 'Keep it',
-      words: () => ['Letters that wait follow from it:'],
+      heading: ({ voice }) => voice.say('change.sure'),
+      button: ({ voice }) => voice.say('change.sure.button'),
+      words: ({ voice }) => [voice.say('change.sure.letters')],
       back,
     },
   });
@@ -67,15 +70,12 @@ export function changeTopPages(app: FastifyInstance, context: Context): void {
       await withdrawTop(context, caller, params.id, versionIn(form));
       return { to: `/cars/${carId}?done=top-withdrawn` };
     },
-    show: ({ caller, params }, sent) => page(caller, params.id, sent),
+    show: ({ caller, voice, params }, sent) => page(caller, voice, params.id, sent),
     first: {
       always: true,
-      heading: 'Take this top back?',
-      button: 'Take it back',
-      words: () => [
-        'It was never on the car then. The top before it is on the car again, with the pivots that it had.',
-        'It stays in the list of what was changed.',
-      ],
+      heading: ({ voice }) => voice.say('change-top.sure'),
+      button: ({ voice }) => voice.say('change-top.sure.button'),
+      words: ({ voice: { say } }) => [say('change-top.sure.so'), say('change-top.sure.trail')],
       back,
     },
   });

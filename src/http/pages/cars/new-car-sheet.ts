@@ -1,11 +1,11 @@
 import type { Day } from '../../../domain/calendar/day.ts';
-import { cautionsFor } from '../../../domain/cautions/cautions.ts';
 import { PLACES, SALTS, USES } from '../../../domain/lubrication/keeping.ts';
 import { USUALLY_EXCLUDED, usualTermsInWords } from '../../../domain/warranty/usual-terms.ts';
 import { WARRANTY_WORDS } from '../../../domain/warranty/warranty.ts';
-import { localeOf } from '../../../views/words/locale.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { FieldModel, FormModel, Sent, TickModel } from '../frame/form.ts';
-import { choice, field, formOf, plainChoices, tick } from '../frame/form.ts';
+import { cautionWords } from '../frame/caution-words.ts';
+import { choice, field, formOf, spokenChoices, tick } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
 import type { OwnWords } from '../../../usecases/cars/earlier-words.ts';
 import type { CarRecord } from '../../../usecases/own/car-records.ts';
@@ -71,7 +71,6 @@ export interface RecoverFacts {
 export interface RecoverModel {
   readonly lists: readonly WordList[];
   readonly heading: string;
-  readonly registration: string;
   readonly carHref: string;
   readonly form: FormModel;
   /** What the form will do to the top that is on the car. */
@@ -82,40 +81,40 @@ export interface RecoverModel {
 }
 
 export const WARRANTIES_SHOWN = 3;
-export const MATERIALS = ['cloth', 'vinyl'];
-export const WINDOWS = ['glass', 'glass-bonded', 'clear-vinyl'];
-const EN = localeOf('en-GB');
+const MATERIALS = ['cloth', 'vinyl'];
+const WINDOWS = ['glass', 'glass-bonded', 'clear-vinyl'];
+export const POWERED = ['no', 'yes'];
 
 /** A new car in care: its owner, the car and its top in one go. */
 export function newCarSheet(
   facts: NewCarFacts,
   once: string,
   sent: Sent | null,
+  voice: Voice,
 ): [Frame, NewCarModel] {
+  const { say, language: lang } = voice;
   const { organisation, owner, self, today, patterns } = facts;
   const { timeZone, language } = organisation;
   const at = (name: string) => `owner/${name}`;
-  const ofOwner = ownerFields(sent, { timeZone, language, ...selfSaid(self) }, at);
-  const car = carFields(sent);
-  const top = topFields(sent, { today, patterns, top: null });
-  const title = self === null ? 'New car in care' : 'A car of yours';
+  const ofOwner = ownerFields(sent, { timeZone, language, ...selfSaid(self) }, voice, at);
+  const car = carFields(sent, {}, voice);
+  const top = topFields(sent, { today, patterns, top: null }, voice);
+  const title = say(self === null ? 'new-car.title' : 'new-car.title.own');
   const model: NewCarModel = {
     heading: title,
-    ownerHeading: self === null ? 'Owner' : 'You',
-    known:
-      self === null
-        ? 'Known already? Find one of the owner’s cars, open the owner there, and begin from that page.'
-        : '',
-    button: self === null ? 'Take it into care' : 'Keep it',
+    ownerHeading: say(self === null ? 'new-car.owner' : 'new-car.owner.own'),
+    known: self === null ? say('new-car.known') : '',
+    button: say(self === null ? 'new-car.button' : 'new-car.button.own'),
     form: formOf('/new', once, sent, [...ofOwner, ...car, ...allOf(top)]),
     lists: wordLists(facts.words),
     owner,
     ownerFields: ofOwner,
-    refusesCalls: self === null ? tick(sent, at('refusesCalls'), 'Wants no calls', false) : null,
+    refusesCalls:
+      self === null ? tick(sent, at('refusesCalls'), say('new-car.no-calls'), false) : null,
     car,
     top,
   };
-  return [{ lang: 'en', title, nav: { here: self === null ? 'tops' : 'mine' } }, model];
+  return [{ lang, title, nav: { here: self === null ? 'tops' : 'mine' } }, model];
 }
 
 function selfSaid(self: NewCarFacts['self']) {
@@ -128,57 +127,82 @@ export function recoverSheet(
   facts: RecoverFacts,
   once: string,
   sent: Sent | null,
+  voice: Voice,
 ): [Frame, RecoverModel] {
+  const { say } = voice;
   const { car, top } = facts;
-  const { first, cautions } = cautionsFor('frame', 'glue', 'dust');
-  const fields = topFields(sent, facts);
+  const fields = topFields(sent, facts, voice);
   const model: RecoverModel = {
     lists: wordLists(facts.words),
-    heading: top === null ? 'Record the top of' : 'Re-cover',
-    registration: car.registration,
+    heading: say(top === null ? 're-cover.heading.first' : 're-cover.heading', {
+      registration: car.registration,
+    }),
     carHref: `/cars/${car.id}`,
     form: formOf(`/cars/${car.id}/top`, once, sent, allOf(fields)),
     before:
       top === null
         ? []
         : [
-            `The top that was fitted on ${EN.day(top.fittedOn)} is retired on the day of the new one.`,
-            'Visits booked for it are called off, and their owner is told.',
-            'The pivots stay with the car, with all their readings; oil counts from the day of the new top.',
-            'This cannot be taken back.',
+            say('re-cover.retired', { day: voice.day(top.fittedOn) }),
+            say('re-cover.visits'),
+            say('re-cover.pivots'),
+            say('re-cover.final'),
           ],
     top: fields,
-    button: top === null ? 'Record the top' : 'Retire the old top and record the new one',
-    cautions: [first.en, ...cautions.map(({ hazard, show }) => `${hazard.en}. ${show.en}`)],
+    button: say(top === null ? 're-cover.button.first' : 're-cover.button'),
+    cautions: cautionWords(voice, 'frame', 'glue', 'dust'),
   };
-  return [{ lang: 'en', title: 'A new top', nav: { here: 'tops' } }, model];
+  return [{ lang: voice.language, title: say('re-cover.title'), nav: { here: 'tops' } }, model];
 }
 
 /** Fields of a car, with what stands of one that is in care already. */
-export function carFields(sent: Sent | null, car: Partial<CarRecord> = {}): FieldModel[] {
+export function carFields(sent: Sent | null, car: Partial<CarRecord>, voice: Voice): FieldModel[] {
+  const { say } = voice;
   const { registration, keeping, handbook } = car;
+  const untold: [string, string] = ['', say('car-field.untold')];
   return [
-    field(sent, 'registration', 'Registration', { needed: true, value: registration }),
-    ...carWordFields(sent, car),
-    choice(sent, 'keeping/place', 'Where it stands', untold(PLACES), {
-      value: keeping?.place,
-      hint: 'Not told yet? Leave it: the owner’s page asks, and oil is due after 12 months at most.',
+    field(sent, 'registration', say('car-field.registration'), {
+      needed: true,
+      value: registration,
     }),
-    choice(sent, 'keeping/salt', 'Salt that reaches it', untold(SALTS), {
-      hint: 'Near the sea: a few km. By the sea: within 1 km.',
-      value: keeping?.salt,
-    }),
-    choice(sent, 'keeping/use', 'Driven', untold(USES), { value: keeping?.use }),
-    field(sent, 'keeping/foldsPerYear', 'Folds in a year, if known', {
+    ...carWordFields(sent, car, voice),
+    choice(
+      sent,
+      'keeping/place',
+      say('car-field.place'),
+      [untold, ...spokenChoices(voice, 'place', PLACES)],
+      {
+        value: keeping?.place,
+        hint: say('car-field.place.hint'),
+      },
+    ),
+    choice(
+      sent,
+      'keeping/salt',
+      say('car-field.salt'),
+      [untold, ...spokenChoices(voice, 'keeping-salt', SALTS)],
+      {
+        hint: say('car-field.salt.hint'),
+        value: keeping?.salt,
+      },
+    ),
+    choice(
+      sent,
+      'keeping/use',
+      say('car-field.use'),
+      [untold, ...spokenChoices(voice, 'use', USES)],
+      { value: keeping?.use },
+    ),
+    field(sent, 'keeping/foldsPerYear', say('car-field.folds'), {
       mode: 'numeric',
       value: keeping?.foldsPerYear,
     }),
-    field(sent, 'handbook/foldedLimitDays', 'Days it may stay folded, by its handbook', {
+    field(sent, 'handbook/foldedLimitDays', say('car-field.limit'), {
       mode: 'numeric',
-      hint: 'Left empty: 3, the common practice.',
+      hint: say('car-field.limit.hint'),
       value: handbook?.foldedLimitDays,
     }),
-    field(sent, 'handbook/foldFloorCelsius', 'Coldest for folding, °C, by its handbook', {
+    field(sent, 'handbook/foldFloorCelsius', say('car-field.floor'), {
       // Telephones leave the minus sign out of their keys for numbers.
       mode: 'text',
       value: handbook?.foldFloorCelsius,
@@ -189,48 +213,62 @@ export function carFields(sent: Sent | null, car: Partial<CarRecord> = {}): Fiel
 function topFields(
   sent: Sent | null,
   { today, patterns, top }: Pick<RecoverFacts, 'today' | 'patterns' | 'top'>,
+  voice: Voice,
 ): TopFields {
+  const { say, count, tell } = voice;
   const frames = patterns.map(({ name, pivots }): [string, string] => [
     name,
-    `${name.replaceAll('-', ' ')}, ${pivots.length} pivots`,
+    count('top-field.frame.of', pivots.length, { name: tell(name.replaceAll('-', ' ')) }),
   ]);
   return {
     fields: [
       // A new top on a car was mostly fitted today; that of a car new in care is older, and nobody
       // should have to notice that a day was filled in for it.
-      field(sent, 'fittedOn', 'Fitted on', {
+      field(sent, 'fittedOn', say('top-field.fitted'), {
         type: 'date',
         needed: true,
         ...(top === null || top === undefined
-          ? { hint: 'Where nobody knows the day: the year of the car, 1 January' }
+          ? { hint: say('top-field.fitted.hint') }
           : { value: today }),
       }),
-      choice(sent, 'framePattern', 'Frame', [['', 'choose'], ...frames], {
-        value: top?.framePattern,
+      choice(
+        sent,
+        'framePattern',
+        say('top-field.frame'),
+        [['', say('top-field.choose')], ...frames],
+        {
+          value: top?.framePattern,
+        },
+      ),
+      choice(sent, 'cover/material', say('top-field.cover'), materials(voice), {
+        value: top?.cover.material,
       }),
-      choice(sent, 'cover/material', 'Cover', unchosen(MATERIALS), { value: top?.cover.material }),
-      choice(sent, 'window', 'Window', unchosen(WINDOWS), { value: top?.window }),
-      choice(sent, 'powered', 'Folds', [
-        ['', 'as its frame does'],
-        ['no', 'by hand'],
-        ['yes', 'powered'],
+      choice(sent, 'window', say('top-field.window'), windows(voice), { value: top?.window }),
+      choice(sent, 'powered', say('top-field.powered'), [
+        ['', say('top-field.powered.frame')],
+        ...spokenChoices(voice, 'top-field.powered', POWERED),
       ]),
-      ...topWordFields(sent, {}),
+      ...topWordFields(sent, {}, voice),
     ],
     warranties: Array.from({ length: WARRANTIES_SHOWN }, (_, i) => [
-      field(sent, `warranties/${i}/part`, `Warranty ${i + 1}: part`),
-      field(sent, `warranties/${i}/months`, `Warranty ${i + 1}: months`, { mode: 'numeric' }),
+      field(sent, `warranties/${i}/part`, say('top-field.warranty.part', { n: String(i + 1) })),
+      field(
+        sent,
+        `warranties/${i}/months`,
+        say('top-field.warranty.months', { n: String(i + 1) }),
+        { mode: 'numeric' },
+      ),
     ]),
-    ...whatOthersPromise(),
+    ...whatOthersPromise(voice),
   };
 }
 
 /** What stands beside the warranties of a top. */
-export function whatOthersPromise() {
+export function whatOthersPromise({ language, tell }: Voice) {
   return {
-    usualTerms: usualTermsInWords(),
-    usuallyExcluded: USUALLY_EXCLUDED,
-    beside: WARRANTY_WORDS.en,
+    usualTerms: usualTermsInWords().map(tell),
+    usuallyExcluded: USUALLY_EXCLUDED.map(tell),
+    beside: WARRANTY_WORDS[language === 'de' ? 'de' : 'en'],
   };
 }
 
@@ -238,12 +276,14 @@ function allOf({ fields, warranties }: TopFields): FieldModel[] {
   return [...fields, ...warranties.flat()];
 }
 
-export function unchosen(values: readonly string[]): [string, string][] {
-  return [['', 'choose'], ...plainChoices(values)];
+/** What a cover may be made of, with nothing chosen first. */
+export function materials(voice: Voice): [string, string][] {
+  return [['', voice.say('top-field.choose')], ...spokenChoices(voice, 'material', MATERIALS)];
 }
 
-function untold(values: readonly string[]): [string, string][] {
-  return [['', 'not told'], ...plainChoices(values)];
+/** What a window may be made of, with nothing chosen first. */
+export function windows(voice: Voice): [string, string][] {
+  return [['', voice.say('top-field.choose')], ...spokenChoices(voice, 'window', WINDOWS)];
 }
 
 declare module '../frame/page-models.ts' {

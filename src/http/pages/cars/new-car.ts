@@ -24,6 +24,7 @@ import {
   windowKind,
 } from '../../../usecases/records/record-fields.ts';
 import { takeIntoCare } from '../../../usecases/day/take-into-care.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Sent } from '../frame/form.ts';
 import { ownWords } from '../../../usecases/cars/earlier-words.ts';
 import { carWordsIn, topWordsIn } from './word-fields.ts';
@@ -60,7 +61,12 @@ const newOwner = z.strictObject({ owner: z.strictObject(ownerFields), ...carShap
 
 /** A new car in care, and a new top on a car. */
 export function newCarPages(app: FastifyInstance, context: Context): void {
-  const newPage = async (caller: Visitor, ownerId: string | undefined, sent: Sent | null) => {
+  const newPage = async (
+    caller: Visitor,
+    voice: Voice,
+    ownerId: string | undefined,
+    sent: Sent | null,
+  ) => {
     const organisation = await showOrganisation(context, caller);
     const self = caller.kind === 'private' ? await selfOf(context, caller) : null;
     const id = ownerId ?? self?.ownerId ?? undefined;
@@ -72,13 +78,13 @@ export function newCarPages(app: FastifyInstance, context: Context): void {
       patterns: await listPatterns(context, caller),
       words: await ownWords(context, caller),
     };
-    return renderFor(caller, 'new-car', ...newCarSheet(facts, freshOnce(), sent));
+    return renderFor(caller, 'new-car', ...newCarSheet(facts, freshOnce(), sent, voice));
   };
   showForm(
     app,
     context,
     '/new',
-    ({ caller, query }) => newPage(caller, query('owner'), null),
+    ({ caller, voice, query }) => newPage(caller, voice, query('owner'), null),
     'keep-owners',
   );
   answerForm(app, context, {
@@ -89,10 +95,10 @@ export function newCarPages(app: FastifyInstance, context: Context): void {
       const { carId } = await takeIntoCare(context, caller, await careIn(context, caller, form));
       return { to: caller.kind === 'private' ? '/mine' : `/cars/${carId}?done=added` };
     },
-    show: ({ caller, form }, sent) => newPage(caller, textIn(form, 'owner'), sent),
+    show: ({ caller, voice, form }, sent) => newPage(caller, voice, textIn(form, 'owner'), sent),
     fieldAt,
   });
-  const topPage = async (caller: Visitor, carId: string, sent: Sent | null) => {
+  const topPage = async (caller: Visitor, voice: Voice, carId: string, sent: Sent | null) => {
     const car = await showCar(context, caller, carId);
     const { items } = await listTops(context, caller, { carId, limit: TOPS_LOOKED_AT });
     const facts = {
@@ -102,9 +108,11 @@ export function newCarPages(app: FastifyInstance, context: Context): void {
       patterns: await listPatterns(context, caller),
       words: await ownWords(context, caller),
     };
-    return renderFor(caller, 'recover', ...recoverSheet(facts, freshOnce(), sent));
+    return renderFor(caller, 'recover', ...recoverSheet(facts, freshOnce(), sent, voice));
   };
-  showForm(app, context, '/cars/:id/top', ({ caller, id }) => topPage(caller, id, null));
+  showForm(app, context, '/cars/:id/top', ({ caller, voice, id }) =>
+    topPage(caller, voice, id, null),
+  );
   answerForm(app, context, {
     path: '/cars/:id/top',
     largest: LARGEST,
@@ -113,7 +121,7 @@ export function newCarPages(app: FastifyInstance, context: Context): void {
       const { id } = await fitTop(context, caller, { carId, ...readBy(fitting, topIn(form)) });
       return { to: `/tops/${id}?done=fitted` };
     },
-    show: ({ caller, params }, sent) => topPage(caller, params.id, sent),
+    show: ({ caller, voice, params }, sent) => topPage(caller, voice, params.id, sent),
     fieldAt,
   });
 }

@@ -1,6 +1,7 @@
 import type { OwnWords } from '../../../usecases/cars/earlier-words.ts';
 import type { CarRecord } from '../../../usecases/own/car-records.ts';
 import type { TopRecord } from '../../../usecases/own/top-records.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { FieldModel, Sent } from '../frame/form.ts';
 import { field } from '../frame/form.ts';
 import { numberIn, textIn } from '../shop/form-body.ts';
@@ -13,28 +14,36 @@ export interface WordList {
 }
 
 /** What a car is, in the shop's own words. */
-export function carWordFields(sent: Sent | null, car: Partial<CarRecord>): FieldModel[] {
+export function carWordFields(
+  sent: Sent | null,
+  car: Partial<CarRecord>,
+  { say }: Voice,
+): FieldModel[] {
   return [
-    field(sent, 'make', 'Make', { value: car.make, list: 'words-make' }),
-    field(sent, 'model', 'Model', { value: car.model, list: 'words-model' }),
-    field(sent, 'year', 'Year', { value: car.year, mode: 'numeric' }),
-    field(sent, 'colour', 'Colour of the car', { value: car.colour, list: 'words-colour' }),
+    field(sent, 'make', say('car-field.make'), { value: car.make, list: 'words-make' }),
+    field(sent, 'model', say('car-field.model'), { value: car.model, list: 'words-model' }),
+    field(sent, 'year', say('car-field.year'), { value: car.year, mode: 'numeric' }),
+    field(sent, 'colour', say('car-field.colour'), { value: car.colour, list: 'words-colour' }),
   ];
 }
 
 /** What a top is made of, in the shop's own words. */
-export function topWordFields(sent: Sent | null, top: Partial<TopRecord>): FieldModel[] {
+export function topWordFields(
+  sent: Sent | null,
+  top: Partial<TopRecord>,
+  { say }: Voice,
+): FieldModel[] {
   return [
-    field(sent, 'coverName', 'Cover material by name', {
+    field(sent, 'coverName', say('top-field.cover-name'), {
       value: top.coverName,
       list: 'words-coverName',
     }),
-    field(sent, 'coverColour', 'Colour of the cover', {
+    field(sent, 'coverColour', say('top-field.cover-colour'), {
       value: top.coverColour,
       list: 'words-coverColour',
     }),
-    field(sent, 'makersReference', 'Maker’s reference', { value: top.makersReference }),
-    field(sent, 'windowMade', 'The window, in your words', {
+    field(sent, 'makersReference', say('top-field.reference'), { value: top.makersReference }),
+    field(sent, 'windowMade', say('top-field.window-made'), {
       value: top.windowMade,
       list: 'words-windowMade',
     }),

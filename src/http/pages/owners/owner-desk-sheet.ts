@@ -1,4 +1,4 @@
-import { voiceFor } from '../../../views/words/voice.ts';
+import { type Voice, voiceFor } from '../../../views/words/voice.ts';
 import { unbroken } from '../frame/phone-words.ts';
 import type { Topic } from '../../../domain/round/letter-kind.ts';
 import { wordsByLanguage } from '../../../views/words/words.ts';
@@ -96,7 +96,7 @@ export function ownerDeskSheet(
           ]),
       { label: 'Telephone', value: owner.phone === null ? 'none noted' : unbroken(owner.phone) },
       ...(owner.refusesCalls ? [{ label: 'Calls', value: 'wants none' }] : []),
-      { label: 'Language', value: languageInWords(owner.language) },
+      { label: 'Language', value: languageInWords(owner.language, voiceFor('en')) },
       { label: 'Time zone', value: owner.timeZone },
       ...(standing.dead === null ? [{ label: 'Mail', value: standing.words }] : []),
     ],
@@ -126,7 +126,7 @@ function recordsModel(
   { once, sent }: { readonly once: string; readonly sent: Sent | null },
 ): NonNullable<OwnerDeskModel['records']> {
   const own = `/owners/${owner.id}`;
-  const fields = ownerFields(sent, owner);
+  const fields = ownerFields(sent, owner, voiceFor('en'));
   return {
     form: formOf(own, once, sent, fields),
     version: String(owner.version),
@@ -146,26 +146,35 @@ function recordsModel(
 export function ownerFields(
   sent: Sent | null,
   owner: Partial<OwnerRecord> & Pick<OwnerRecord, 'timeZone' | 'language'>,
+  voice: Voice,
   at: (name: string) => string = (name) => name,
 ): FieldModel[] {
+  const { say } = voice;
   const { name, email, phone, timeZone, language, postalAddress, postcode } = owner;
   return [
-    field(sent, at('name'), 'Name', { value: name, needed: true }),
-    field(sent, at('email'), 'Address for letters', { type: 'email', mode: 'email', value: email }),
-    field(sent, at('phone'), 'Telephone', { type: 'tel', mode: 'tel', value: phone }),
+    field(sent, at('name'), say('owner-field.name'), { value: name, needed: true }),
+    field(sent, at('email'), say('owner-field.email'), {
+      type: 'email',
+      mode: 'email',
+      value: email,
+    }),
+    field(sent, at('phone'), say('owner-field.phone'), { type: 'tel', mode: 'tel', value: phone }),
     choice(
       sent,
       at('language'),
-      'Language of letters',
-      languagesWith(language, typedIn(sent, at('language'))),
+      say('owner-field.language'),
+      languagesWith(voice, language, typedIn(sent, at('language'))),
       { value: language },
     ),
-    field(sent, at('timeZone'), 'Time zone', {
+    field(sent, at('timeZone'), say('owner-field.zone'), {
       value: timeZone,
-      hint: 'As in Europe/London: letters come by day there.',
+      hint: say('owner-field.zone.hint'),
     }),
-    field(sent, at('postalAddress'), 'Postal address', { area: true, value: postalAddress }),
-    field(sent, at('postcode'), 'Postcode', { value: postcode }),
+    field(sent, at('postalAddress'), say('owner-field.postal'), {
+      area: true,
+      value: postalAddress,
+    }),
+    field(sent, at('postcode'), say('owner-field.postcode'), { value: postcode }),
   ];
 }
 
@@ -191,14 +200,14 @@ function lettersInWords(refused: readonly Topic[]): string {
   return `refused: ${refused.map((topic) => TOPIC_WORDS[topic]).join('; ')}`;
 }
 
-function languagesWith(...others: readonly (string | null)[]): [string, string][] {
+function languagesWith(voice: Voice, ...others: readonly (string | null)[]): [string, string][] {
   const known = [...wordsByLanguage().keys(), ...others.filter((one) => one !== null)];
-  return [...new Set(known)].sort().map((tag) => [tag, languageInWords(tag)]);
+  return [...new Set(known)].sort().map((tag) => [tag, languageInWords(tag, voice)]);
 }
 
-function languageInWords(tag: string): string {
+function languageInWords(tag: string, { locale }: Voice): string {
   try {
-    return new Intl.DisplayNames('en-GB', { type: 'language' }).of(tag) ?? tag;
+    return new Intl.DisplayNames(locale.tag, { type: 'language' }).of(tag) ?? tag;
   } catch {
     return tag;
   }
