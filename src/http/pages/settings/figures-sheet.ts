@@ -2,6 +2,7 @@ import type { OrganisationKind } from '../../../domain/organisation-kind.ts';
 import type { FigureRecord, RuleRecord } from '../../../usecases/rules/list-rules.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { field, formOf, typedIn } from '../frame/form.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
 
 interface FigureModel {
@@ -52,8 +53,10 @@ export function figuresSheet(
     readonly once: string;
     readonly sent: Sent | null;
   },
+  voice: Voice,
 ): [Frame, FiguresModel] {
   const { keeps, sent, once, kind } = looking;
+  const { say, tell } = voice;
   const seen = new Set<string>();
   const fields: FieldModel[] = [];
   const models = rules.flatMap(({ name, does, figures }) => {
@@ -61,14 +64,14 @@ export function figuresSheet(
     const fresh = figures.filter((figure) => !seen.has(figure.name));
     for (const figure of fresh) seen.add(figure.name);
     if (fresh.length === 0) return [];
-    const shown = fresh.map((figure) => figureModel(figure, keeps, sent));
+    const shown = fresh.map((figure) => figureModel(figure, keeps, sent, voice));
     const own = shown.flatMap(({ field: one }) => (one === null ? [] : [one]));
     fields.push(...own);
     return [
       {
         id: `rule-${name}`,
-        name: wordsOf(name),
-        does,
+        name: tell(wordsOf(name)),
+        does: tell(does),
         open: own.some((one) => one.fault !== '' || typedIn(sent, one.name) !== null),
         keeps: own.length > 0,
         own: fresh.filter((figure) => figure.own !== null).length,
@@ -78,12 +81,9 @@ export function figuresSheet(
     ];
   });
   return [
-    { lang: 'en', title: 'Figures', nav: { here: 'settings' } },
+    { lang: voice.language, title: say('figures.title'), nav: { here: 'settings' } },
     {
-      done:
-        looking.done === 'changed'
-          ? 'Kept. Due days and waiting letters were worked out anew; the next round goes by them.'
-          : '',
+      done: looking.done === 'changed' ? say('figures.done') : '',
       wrong: formOf('/settings/figures/try', once, sent, fields),
       version: typedIn(sent, 'version') ?? String(version),
       rules: models,
@@ -91,21 +91,31 @@ export function figuresSheet(
   ];
 }
 
-function figureModel(figure: FigureRecord, keeps: boolean, sent: Sent | null): FigureModel {
-  const { name, value, unit, mark, source, min, max, own } = figure;
-  const label = wordsOf(name.split('.').at(-1) ?? name);
+function figureModel(
+  figure: FigureRecord,
+  keeps: boolean,
+  sent: Sent | null,
+  { say, tell }: Voice,
+): FigureModel {
+  const { name, value, mark, source, min, max, own } = figure;
+  const label = tell(wordsOf(name.split('.').at(-1) ?? name));
+  const unit = tell(figure.unit);
   const changes = keeps && min !== null && max !== null;
   return {
     name: label,
-    value: `${value} ${unit}`,
-    mark,
+    value: `${tell(String(value))} ${unit}`,
+    mark: tell(mark),
     source,
     field: changes
       ? field(sent, name, `${label}, ${unit}`, {
           id: name.replaceAll('.', '-'),
           value: own,
           mode: 'decimal',
-          hint: `${min} to ${max}; empty means ${value}`,
+          hint: say('figures.hint', {
+            min: tell(String(min)),
+            max: tell(String(max)),
+            value: tell(String(value)),
+          }),
         })
       : null,
   };

@@ -1,7 +1,7 @@
 import type { FigureRecord } from '../../../usecases/rules/list-rules.ts';
 import type { FigureChange } from '../../../usecases/settings/change-figures.ts';
 import type { FigureEffects } from '../../../usecases/settings/try-figures.ts';
-import { voiceFor } from '../../../views/words/voice.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
 import { wordsOf } from './figures-sheet.ts';
 
@@ -27,28 +27,33 @@ export function figuresTriedSheet(
   figures: readonly FigureRecord[],
   { dueDays, withdrawn }: FigureEffects,
   looking: { readonly once: string; readonly version: number | null },
+  voice: Voice,
 ): [Frame, FiguresTriedModel] {
-  const voice = voiceFor('en');
+  const { say, tell, count } = voice;
   const known = new Map(figures.map((figure) => [figure.name, figure]));
   const model: FiguresTriedModel = {
     changes: Object.entries(change).map(([name, becomes]) => {
       const { value = 0, own = null, unit = '' } = known.get(name) ?? {};
-      const to = becomes === null ? `${value} ${unit}, the default` : `${becomes} ${unit}`;
-      return `${wordsOf(name.split('.').at(-1) ?? name)}: from ${own ?? value} to ${to}`;
+      const figures = {
+        name: tell(wordsOf(name.split('.').at(-1) ?? name)),
+        was: tell(String(own ?? value)),
+        to: `${tell(String(becomes ?? value))} ${tell(unit)}`,
+      };
+      return becomes === null
+        ? say('figures.tried.default', figures)
+        : say('figures.tried.to', figures);
     }),
     effects: [
       dueDays.length === 0
-        ? 'No top gets another day for its oil.'
-        : `${counted(dueDays.length, 'top')} would be due for oil on another day.`,
-      withdrawn === 0
-        ? 'No letter that waits would be withdrawn.'
-        : `${counted(withdrawn, 'letter')} that wait would be withdrawn, because they would no longer be true.`,
-      'What is written or ordered by it from now on follows at the next round.',
+        ? say('figures.tried.no-top')
+        : count('figures.tried.tops', dueDays.length),
+      withdrawn === 0 ? say('figures.tried.no-letter') : count('figures.tried.letters', withdrawn),
+      say('figures.tried.follows'),
     ],
     days: dueDays.slice(0, DAYS_SHOWN).map(({ topId, registration, was, becomes }) => ({
       href: `/tops/${topId}`,
       registration,
-      words: `${voice.day(was)} becomes ${voice.day(becomes)}`,
+      words: say('figures.tried.day', { was: voice.day(was), becomes: voice.day(becomes) }),
     })),
     moreDays: Math.max(0, dueDays.length - DAYS_SHOWN),
     once: looking.once,
@@ -58,11 +63,10 @@ export function figuresTriedSheet(
       value: value === null ? '' : String(value),
     })),
   };
-  return [{ lang: 'en', title: 'What the figures would do', nav: { here: 'settings' } }, model];
-}
-
-function counted(count: number, word: string): string {
-  return count === 1 ? `1 ${word}` : `${count} ${word}s`;
+  return [
+    { lang: voice.language, title: say('figures.tried.title'), nav: { here: 'settings' } },
+    model,
+  ];
 }
 
 declare module '../frame/page-models.ts' {

@@ -7,6 +7,7 @@ import { listRules } from '../../../usecases/rules/list-rules.ts';
 import type { FigureChange } from '../../../usecases/settings/change-figures.ts';
 import { changeFigures } from '../../../usecases/settings/change-figures.ts';
 import { tryFigures } from '../../../usecases/settings/try-figures.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Sent } from '../frame/form.ts';
 import type { SmallForm } from '../frame/small-form.ts';
 import { numberIn, versionIn } from '../shop/form-body.ts';
@@ -19,33 +20,38 @@ const LARGEST = 16 * 1024;
 
 /** The figures that decide, with their sources; an organisation's own are tried before they are kept. */
 export function figurePages(app: FastifyInstance, context: Context): void {
-  const page = async (caller: Visitor, done: string | undefined, sent: Sent | null) => {
+  const page = async (
+    caller: Visitor,
+    voice: Voice,
+    done: string | undefined,
+    sent: Sent | null,
+  ) => {
     const { items, version } = await listRules(context, caller);
     const { kind } = caller;
     const keeps = hasRight(caller, 'manage-organisation');
     const looking = { kind, keeps, done, once: freshOnce(), sent };
-    return renderFor(caller, 'figures', ...figuresSheet(items, version, looking));
+    return renderFor(caller, 'figures', ...figuresSheet(items, version, looking, voice));
   };
   const wanted = async (caller: Visitor, form: SmallForm) => {
     const { items } = await listRules(context, caller);
     const figures = items.flatMap((rule) => rule.figures);
     return { figures, change: changeIn(form, figures) };
   };
-  showPage(app, context, '/settings/figures', ({ caller, query }) =>
-    page(caller, query('done'), null),
+  showPage(app, context, '/settings/figures', ({ caller, voice, query }) =>
+    page(caller, voice, query('done'), null),
   );
   answerForm(app, context, {
     path: '/settings/figures/try',
     needs: 'manage-organisation',
     largest: LARGEST,
-    record: async ({ caller, form }) => {
+    record: async ({ caller, form, voice }) => {
       const { figures, change } = await wanted(caller, form);
       const effects = await tryFigures(context, caller, change);
       const looking = { once: freshOnce(), version: versionIn(form) };
-      const sheet = figuresTriedSheet(change, figures, effects, looking);
+      const sheet = figuresTriedSheet(change, figures, effects, looking, voice);
       return { page: renderFor(caller, 'figures-tried', ...sheet) };
     },
-    show: ({ caller }, sent) => page(caller, undefined, sent),
+    show: ({ caller, voice }, sent) => page(caller, voice, undefined, sent),
   });
   answerForm(app, context, {
     path: '/settings/figures',
@@ -56,7 +62,7 @@ export function figurePages(app: FastifyInstance, context: Context): void {
       await changeFigures(context, caller, change, versionIn(form));
       return { to: '/settings/figures?done=changed' };
     },
-    show: ({ caller }, sent) => page(caller, undefined, sent),
+    show: ({ caller, voice }, sent) => page(caller, voice, undefined, sent),
   });
 }
 

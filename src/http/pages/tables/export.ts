@@ -1,33 +1,29 @@
 import type { FastifyInstance, FastifyReply } from 'fastify';
 import { hasRight } from '../../../domain/people/rights.ts';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
-import type { ExportTable } from '../../../usecases/tables/export-tables.ts';
 import {
   EXPORT_TABLES,
   tableAsCsv,
   tablesAsWorkbook,
   wholeDocument,
 } from '../../../usecases/tables/export-tables.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
 import { isOwnForm, signedIn } from '../shop/session.ts';
-import { refuseForm, refuseInWords, refuseRight, renderFor, showPage } from '../shop/shop-page.ts';
+import { refuseForm, refuseRight, renderFor, showPage } from '../shop/shop-page.ts';
 import { fieldsOf } from '../frame/small-form.ts';
 
 export interface ExportModel {
-  readonly tables: readonly { readonly name: string; readonly words: string }[];
+  readonly tables: readonly {
+    readonly name: string;
+    readonly called: string;
+    readonly words: string;
+  }[];
   /** Whether the complete document can be had here. */
   readonly whole: boolean;
   /** A club takes out what its members show it. */
   readonly club: boolean;
 }
-
-const WORDS: Readonly<Record<ExportTable, string>> = {
-  cars: 'each car with its owner and the top that is on it; comes back in by “Bring your table”',
-  owners: 'name, addresses, telephone',
-  tops: 'every top that was on a car, with its oil',
-  visits: 'what was done when, with the measures of the frame',
-  readings: 'what was found at each joint',
-};
 
 /** Takes records out: tables for a spreadsheet, or the complete document. It is noted who did. */
 export function exportPages(
@@ -35,13 +31,27 @@ export function exportPages(
   context: Context,
   databaseUrl: string | null,
 ): void {
-  const sheet = (caller: Visitor): string => {
-    const frame: Frame = { lang: 'en', title: 'Take records out', nav: { here: 'settings' } };
-    const tables = EXPORT_TABLES.map((name) => ({ name, words: WORDS[name] }));
+  const sheet = (caller: Visitor, { language, say }: Voice): string => {
+    const frame: Frame = {
+      lang: language,
+      title: say('export.title'),
+      nav: { here: 'settings' },
+    };
+    const tables = EXPORT_TABLES.map((name) => ({
+      name,
+      called: say(`export.table.${name}`),
+      words: say(`export.words.${name}`),
+    }));
     const club = caller.kind === 'club';
     return renderFor(caller, 'export', frame, { tables, whole: databaseUrl !== null, club });
   };
-  showPage(app, context, '/export', async ({ caller }) => sheet(caller), 'keep-people');
+  showPage(
+    app,
+    context,
+    '/export',
+    async ({ caller, voice }) => sheet(caller, voice),
+    'keep-people',
+  );
   app.post('/export', { schema: { hide: true }, bodyLimit: 1024 }, async (request, reply) => {
     if (!isOwnForm(request, context)) return refuseForm(request, reply, 403, 'form.foreign');
     const caller = await signedIn(request, context);
@@ -56,7 +66,7 @@ export function exportPages(
       return send(reply, pieces, 'application/json; charset=utf-8', 'foldkeep.json');
     }
     const table = EXPORT_TABLES.find((one) => one === what);
-    if (table === undefined) return refuseInWords(request, reply, 400, 'Choose what to take out.');
+    if (table === undefined) return refuseForm(request, reply, 400, 'export.choose');
     const text = await tableAsCsv(context, caller, table, separator === ';' ? ';' : ',');
     return send(reply, text, 'text/csv; charset=utf-8', `foldkeep-${table}.csv`);
   });
