@@ -1,5 +1,6 @@
 import { freeStarts, proposeTimes } from '../../domain/care-day/care-times.ts';
 import type { Day } from '../../domain/calendar/day.ts';
+import type { Instant } from '../../domain/calendar/instant.ts';
 import { invalid, notFound, Refused } from '../../domain/refusal.ts';
 import { LOOK_NOW } from '../../domain/round/next-look.ts';
 import { storeLooks } from '../../store/cars/look-rows.ts';
@@ -126,41 +127,39 @@ export async function askToCareDay(
   });
 }
 
-/** Gives a car a time by hand, or another time, bench or helper. */
-export async function placeByHand(
-  context: Context,
-  caller: Caller,
-  { dayId, placeId, version }: PlaceNamed,
-  wanted: Wanted,
-): Promise<void> {
-  requireRight(caller, 'keep-owners');
-  const now = context.now();
-  await context.store.write(async (tx) => {
-    const held = await holdCareDay(tx, caller.organisationId, dayId, now);
-    const place = placeIn(held, placeId);
-    requireVersion(version, place.version);
-    await giveTime(context, tx, held, place, wanted);
-  });
-}
-
+/** A car on the list of a care day, and which state of it was seen. */
 export interface PlaceNamed {
   readonly dayId: string;
   readonly placeId: string;
   readonly version: number | '*' | null;
 }
 
-/** Takes a car off a care day: its time is given back, and it leaves the list. */
-export async function takeOffCareDay(
+/** Gives a car a time by hand, or another time, bench or helper. */
+export async function placeByHand(
   context: Context,
   caller: Caller,
-  { dayId, placeId, version }: PlaceNamed,
+  named: PlaceNamed,
+  wanted: Wanted,
 ): Promise<void> {
   requireRight(caller, 'keep-owners');
   const now = context.now();
   await context.store.write(async (tx) => {
-    const held = await holdCareDay(tx, caller.organisationId, dayId, now);
-    const place = placeIn(held, placeId);
-    requireVersion(version, place.version);
+    const { held, place } = await holdPlace(tx, caller, named, now);
+    await giveTime(context, tx, held, place, wanted);
+  });
+}
+
+/** Takes a car off a care day: its time is given back, and it leaves the list. */
+export async function takeOffCareDay(
+  context: Context,
+  caller: Caller,
+  named: PlaceNamed,
+): Promise<void> {
+  requireRight(caller, 'keep-owners');
+  const { dayId, placeId } = named;
+  const now = context.now();
+  await context.store.write(async (tx) => {
+    const { held, place } = await holdPlace(tx, caller, named, now);
     if (place.standing === 'done') {
       const detail = 'This car was worked on already. Take the visit back on its page first.';
       throw new Refused({ kind: 'conflict', detail });
@@ -240,6 +239,19 @@ async function askNow(
   );
   const ownerIds = [...new Set(cars.map(({ ownerId }) => ownerId))].toSorted();
   await tellOwners(context, sql, ownerIds, now, await loadOwnStyle(sql, organisationId));
+}
+
+/** Holds a care day for a car of its list, which must stand as it was seen. */
+async function holdPlace(
+  tx: Writing,
+  { organisationId }: Caller,
+  { dayId, placeId, version }: PlaceNamed,
+  now: Instant,
+): Promise<{ held: HeldDay; place: PlaceRecord }> {
+  const held = await holdCareDay(tx, organisationId, dayId, now);
+  const place = placeIn(held, placeId);
+  requireVersion(version, place.version);
+  return { held, place };
 }
 
 function refuseGone({ day }: HeldDay): void {

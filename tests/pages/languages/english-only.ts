@@ -4,11 +4,9 @@
  */
 export const ENGLISH_ONLY: readonly string[] = [
   'bench',
-  'day-result',
   'diary-settings',
   'fault-talk',
   'front',
-  'group-order',
   'import',
   'import-run',
   'import-working',
@@ -18,7 +16,6 @@ export const ENGLISH_ONLY: readonly string[] = [
   'owner-desk',
   'owner-link',
   'pattern',
-  'pattern-faults',
   'patterns',
   'reference',
 ];

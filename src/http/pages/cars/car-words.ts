@@ -1,9 +1,9 @@
 import type { FoldFloor } from '../../../domain/advice/fold-floor.ts';
 import { untoldOf, untoldInWords } from '../../../domain/lubrication/keeping.ts';
-import { framePatternNamed } from '../../../domain/pivots/frame-patterns.ts';
 import type { CarRecord } from '../../../usecases/own/car-records.ts';
 import type { TopRecord } from '../../../usecases/own/top-records.ts';
 import type { Voice } from '../../../views/words/voice.ts';
+import { patternInWords } from '../frame/pattern-words.ts';
 
 /** "Sample Roadster, 2004, green", as far as it is known. */
 export function carInWords({
@@ -32,12 +32,6 @@ export function topInWords(top: TopRecord, { say, tell }: Voice): string {
     say('car.made.frame', { pattern: patternInWords(top.framePattern, tell) }),
     ...(reference === null ? [] : [say('car.made.reference', { reference })]),
   ].join(', ');
-}
-
-/** "Four seats, folded by hand": a pattern by what a person reads; one of the shop's own by its name. */
-export function patternInWords(name: string, tell: Voice['tell']): string {
-  const known = framePatternNamed(name);
-  return known === undefined ? name : tell(known.label);
 }
 
 /** How a car is kept, and what nobody has told of it. */

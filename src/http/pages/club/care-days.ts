@@ -83,13 +83,16 @@ export function careDayPages(app: FastifyInstance, context: Context): void {
     app,
     context,
     '/care-day/:id/order',
-    async ({ caller, id }) =>
-      renderFor(caller, 'group-order', ...orderSheet(await readGroupOrder(context, caller, id))),
+    async ({ caller, id, voice }) => {
+      const order = await readGroupOrder(context, caller, id);
+      return renderFor(caller, 'group-order', ...orderSheet(order, voice));
+    },
     'keep-owners',
   );
-  showPage(app, context, '/care-day/:id/result', async ({ caller, id }) =>
-    renderFor(caller, 'day-result', ...resultSheet(await readDayResult(context, caller, id))),
-  );
+  showPage(app, context, '/care-day/:id/result', async ({ caller, id, voice }) => {
+    const result = await readDayResult(context, caller, id);
+    return renderFor(caller, 'day-result', ...resultSheet(result, voice));
+  });
   showPage(
     app,
     context,

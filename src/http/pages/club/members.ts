@@ -19,11 +19,11 @@ export function memberPages(app: FastifyInstance, context: Context): void {
     const keeps = hasRight(caller, 'keep-owners');
     return renderFor(caller, 'members', ...membersSheet(record, { search, month, keeps }, voice));
   });
-  showPage(app, context, '/pattern-faults', async ({ caller }) =>
+  showPage(app, context, '/pattern-faults', async ({ caller, voice }) =>
     renderFor(
       caller,
       'pattern-faults',
-      ...patternFaultsSheet(await readPatternFaults(context, caller)),
+      ...patternFaultsSheet(await readPatternFaults(context, caller), voice),
     ),
   );
 }

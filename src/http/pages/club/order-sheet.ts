@@ -1,5 +1,5 @@
 import type { GroupOrderRecord } from '../../../usecases/care-days/group-order.ts';
-import { voiceFor } from '../../../views/words/voice.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
 
 export interface OrderModel {
@@ -19,15 +19,19 @@ export interface OrderModel {
 }
 
 /** The group order of a care day: in all, and member by member. */
-export function orderSheet({ day, cars, lines, members }: GroupOrderRecord): [Frame, OrderModel] {
+export function orderSheet(
+  { day, cars, lines, members }: GroupOrderRecord,
+  voice: Voice,
+): [Frame, OrderModel] {
+  const { say, tell, language } = voice;
   const model: OrderModel = {
-    heading: `Group order for ${voiceFor('en').day(day.heldOn)}`,
-    lead: `${cars === 1 ? 'One car has' : `${cars} cars have`} a time. What they need is reckoned from what is known of their joints, so that nothing runs short; what members ordered by their links is added.`,
+    heading: say('group-order.heading', { day: voice.day(day.heldOn) }),
+    lead: voice.count('group-order.lead', cars),
     dayHref: `/care-day/${day.id}`,
     lines: lines.map(({ label, piece, because, ...figures }) => ({
-      label,
-      piece,
-      because,
+      label: tell(label),
+      piece: tell(piece),
+      because: tell(because),
       forTheDay: String(figures.forTheDay),
       inHand: String(figures.inHand),
       wished: String(figures.wished),
@@ -35,10 +39,10 @@ export function orderSheet({ day, cars, lines, members }: GroupOrderRecord): [Fr
     })),
     members: members.map(({ name, registration, parts }) => ({
       name: `${name}, ${registration}`,
-      parts: parts.map(({ label, piece, pieces }) => `${pieces} × ${label} (${piece})`),
+      parts: parts.map(({ label, piece, pieces }) => `${pieces} × ${tell(label)} (${tell(piece)})`),
     })),
   };
-  return [{ lang: 'en', title: 'Group order', nav: { here: 'care-day' } }, model];
+  return [{ lang: language, title: say('group-order.title'), nav: { here: 'care-day' } }, model];
 }
 
 declare module '../frame/page-models.ts' {

@@ -1,5 +1,7 @@
 import type { FaultShare, PatternFaults } from '../../../domain/practice/pattern-faults.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
+import { patternInWords } from '../frame/pattern-words.ts';
 
 export interface PatternFaultsModel {
   readonly lead: string;
@@ -11,32 +13,45 @@ export interface PatternFaultsModel {
 }
 
 /** How often which fault was found, frame pattern by frame pattern. */
-export function patternFaultsSheet({
-  patterns,
-  fewest,
-}: {
-  readonly patterns: readonly PatternFaults[];
-  readonly fewest: number;
-}): [Frame, PatternFaultsModel] {
+export function patternFaultsSheet(
+  { patterns, fewest }: { readonly patterns: readonly PatternFaults[]; readonly fewest: number },
+  voice: Voice,
+): [Frame, PatternFaultsModel] {
+  const { say, tell, language } = voice;
   const model: PatternFaultsModel = {
-    lead: 'What was ever found on the cars that were looked at. Cars are counted, not joints: what is found on one car hangs together. No member is named, and under few cars nothing is said.',
+    lead: say('pattern-faults.lead'),
     patterns: patterns.map(({ pattern, cars, faults }) => ({
-      name: pattern.replaceAll('-', ' '),
+      name: patternInWords(pattern, tell),
       words:
         faults === null
-          ? `${cars === 1 ? 'One car was' : `${cars} cars were`} looked at: too few to say anything without telling of single members (shop rule: ${fewest}).`
-          : `${cars} cars were looked at.${faults.length === 0 ? ' Nothing was found on any.' : ''}`,
-      faults: (faults ?? []).map((one) => ({ name: one.fault, words: shareWords(one, cars) })),
+          ? voice.count('pattern-faults.few', cars, { fewest: String(fewest) })
+          : lookedAt(cars, faults.length === 0, voice),
+      faults: (faults ?? []).map((one) => ({
+        name: faultInWords(one.fault, tell),
+        words: shareWords(one, cars, voice),
+      })),
     })),
   };
-  return [{ lang: 'en', title: 'Faults by frame pattern', nav: { here: 'members' } }, model];
+  return [{ lang: language, title: say('pattern-faults.title'), nav: { here: 'members' } }, model];
 }
 
-function shareWords({ cars, share }: FaultShare, of: number): string {
-  const count = `${cars} of ${of} cars`;
-  if (share === null) return `${count}; too few for a share`;
-  const [low, high] = [share.low, share.high].map((one) => Math.round(one * 100));
-  return `${count}; of all such cars likely between ${low} and ${high} %`;
+function lookedAt(count: number, clean: boolean, voice: Voice): string {
+  const cars = voice.count('pattern-faults.cars', count);
+  return clean ? voice.say('pattern-faults.clean', { cars }) : cars;
+}
+
+/** Where something was found and what, or a fault and what it means: each is told by itself. */
+function faultInWords(fault: string, tell: Voice['tell']): string {
+  const at = fault.indexOf(': ');
+  return at < 0 ? tell(fault) : `${tell(fault.slice(0, at))}: ${tell(fault.slice(at + 2))}`;
+}
+
+function shareWords({ cars, share }: FaultShare, all: number, { say, locale }: Voice): string {
+  const counted = { cars: locale.number(cars), all: locale.number(all) };
+  if (share === null) return say('pattern-faults.count', counted);
+  const inHundred = (one: number) => locale.number(Math.round(one * 100));
+  const between = { low: inHundred(share.low), high: inHundred(share.high) };
+  return say('pattern-faults.share', { ...counted, ...between });
 }
 
 declare module '../frame/page-models.ts' {

@@ -1,6 +1,6 @@
 import type { CarResult, DayResultRecord } from '../../../usecases/care-days/day-result.ts';
 import type { PlaceRecord } from '../../../usecases/care-days/care-day-record.ts';
-import { voiceFor } from '../../../views/words/voice.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
 
 export interface ResultModel {
@@ -16,37 +16,51 @@ export interface ResultModel {
 }
 
 /** What came of a care day: in all, and car by car. */
-export function resultSheet({ day, done, missed, open }: DayResultRecord): [Frame, ResultModel] {
+export function resultSheet(
+  { day, done, missed, open }: DayResultRecord,
+  voice: Voice,
+): [Frame, ResultModel] {
+  const { say, language } = voice;
   const sum = (count: (one: CarResult) => number) => done.reduce((all, one) => all + count(one), 0);
   const plates = (places: readonly PlaceRecord[]) => places.map(({ registration }) => registration);
   const model: ResultModel = {
-    heading: `What came of ${voiceFor('en').day(day.heldOn)}`,
+    heading: say('day-result.heading', { day: voice.day(day.heldOn) }),
     dayHref: `/care-day/${day.id}`,
     facts: [
-      { label: 'Cars looked after', value: String(done.length) },
-      { label: 'Joints oiled', value: String(sum(({ oiled }) => oiled)) },
-      { label: 'Washers missing', value: String(sum(({ washersMissing }) => washersMissing)) },
-      { label: 'Faults noted', value: String(sum(({ findings }) => findings.length)) },
+      { label: say('day-result.cars'), value: String(done.length) },
+      { label: say('day-result.oiled'), value: String(sum(({ oiled }) => oiled)) },
+      {
+        label: say('day-result.washers'),
+        value: String(sum(({ washersMissing }) => washersMissing)),
+      },
+      { label: say('day-result.findings'), value: String(sum(({ findings }) => findings.length)) },
     ],
     cars: done.map((one) => ({
       href: `/visits/${one.place.doneVisitId ?? ''}/record`,
       registration: one.place.registration,
-      lines: linesOf(one),
+      lines: linesOf(one, voice),
     })),
     others: [
-      { heading: 'Did not come', cars: plates(missed) },
-      { heading: 'Nothing written down yet', cars: plates(open) },
+      { heading: say('day-result.missed'), cars: plates(missed) },
+      { heading: say('day-result.open'), cars: plates(open) },
     ].filter(({ cars }) => cars.length > 0),
   };
-  return [{ lang: 'en', title: 'A care day', nav: { here: 'care-day' } }, model];
+  return [{ lang: language, title: say('day-result.title'), nav: { here: 'care-day' } }, model];
 }
 
-function linesOf({ oiled, states, washersMissing, findings }: CarResult): string[] {
-  const counted = [...states].map(([state, count]) => `${count} ${state}`);
+function linesOf(
+  { oiled, states, washersMissing, findings }: CarResult,
+  { say, count, locale }: Voice,
+): string[] {
+  const counted = [...states].map(
+    ([state, n]) => `${locale.number(n)} ${say(`pivot-state.${state}`)}`,
+  );
   return [
-    oiled === 0 ? 'joint by joint nothing was written down' : `${oiled} joints oiled`,
-    ...(counted.length === 0 ? [] : [`found: ${counted.join(', ')}`]),
-    ...(washersMissing === 0 ? [] : [`washers missing: ${washersMissing}`]),
+    oiled === 0 ? say('day-result.line.none') : count('day-result.line.oiled', oiled),
+    ...(counted.length === 0 ? [] : [say('day-result.line.found', { states: counted.join(', ') })]),
+    ...(washersMissing === 0
+      ? []
+      : [say('day-result.line.washers', { n: locale.number(washersMissing) })]),
     ...findings,
   ];
 }
