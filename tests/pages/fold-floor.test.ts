@@ -31,3 +31,20 @@ it.each([
     expect(wordsOf(owners.html)).toContain(`${celsius} °C`);
   },
 );
+
+it.each([
+  ['cloth', 'glass', ''],
+  ['cloth', 'clear-vinyl', ': a cold plastic window cracks'],
+  ['vinyl', 'glass', ': cold vinyl cracks'],
+  ['vinyl', 'clear-vinyl', ': cold vinyl and plastic windows crack'],
+])(
+  'the page of a %s top with a window of %s says what the cold does to it',
+  async (material, window, why) => {
+    const ids = await fitted(shop, { top: { cover: { material }, window } });
+    const { html } = await browse(shop, 'GET', await linkFor(shop, ids.ownerId, 'owner-page'));
+    const said = wordsOf(html);
+    // No handbook of this car is on record; a shop rule stands in for it.
+    expect(said).toMatch(/Not below \d+ °C[^.]*\. A shop rule/);
+    expect(/Not below \d+ °C([^.]*)\./.exec(said)?.[1]).toBe(why);
+  },
+);

@@ -44,6 +44,8 @@ export interface OwnerCarRecord {
     /** The owner told today that the pivots were oiled, and may still take it back. */
     readonly toldToday: boolean;
     readonly powered: boolean;
+    readonly material: string;
+    readonly window: string;
   } | null;
 }
 
@@ -168,6 +170,8 @@ async function topOnPage(
     look: top.look,
     floor: await topFloor(sql, reader.organisationId, top, foldFloorCelsius, today),
     powered: top.powered,
+    material: top.cover.material,
+    window: top.window,
     toldToday: (await toldVisit(sql, topId, today, OWNER_TOLD)) !== null,
   };
 }

@@ -40,6 +40,8 @@ export interface OwnerCarFacts {
     readonly look: LookDue | null;
     readonly toldToday: boolean;
     readonly powered: boolean;
+    readonly material: string;
+    readonly window: string;
     readonly floor: { readonly celsius: number; readonly byHandbook: boolean };
   } | null;
 }
@@ -255,7 +257,7 @@ function carModel(
           }
         : null,
     dry: stay === null && car.clock.restsFrom !== undefined ? voice.say('owner.button.dry') : null,
-    cold: car.top === null || stay !== null ? null : coldWords(car.top.floor, voice),
+    cold: car.top === null || stay !== null ? null : coldWords(car.top, voice),
     warmFirst:
       car.top !== null && stay === null && isDown(car) ? warmFirst(car.top.floor, speaker) : null,
     form: entryForm(sent, { carId: car.id, entryId: null }, '', voice),
@@ -321,10 +323,15 @@ function warmFirst(
 }
 
 function coldWords(
-  { celsius, byHandbook }: NonNullable<OwnerCarFacts['top']>['floor'],
+  { floor: { celsius, byHandbook }, material, window }: NonNullable<OwnerCarFacts['top']>,
   voice: Voice,
 ): string {
-  const figures = { celsius: String(celsius).replace('-', '−') };
+  const brittle = [
+    ...(material === 'vinyl' ? ['vinyl'] : []),
+    ...(window === 'clear-vinyl' ? ['window'] : []),
+  ].join('-');
+  const why = brittle === '' ? '' : `: ${voice.say(`owner.cold.${brittle}`)}`;
+  const figures = { celsius: String(celsius).replace('-', '−'), why };
   return voice.say(byHandbook ? 'owner.care.cold' : 'owner.care.cold.rule', figures);
 }
 
