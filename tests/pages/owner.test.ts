@@ -128,7 +128,9 @@ describe('the owner’s page', () => {
     for (const when of ['2026-06-13T09:00', '2026-02-30T09:00', 'yesterday', '2026-06-11T25:00']) {
       const refused = await press({ position: 'folded', when });
       expect([when, refused.status]).toEqual([when, 400]);
-      expect(refused.html).toContain('That time does not exist or is still to come');
+      expect(refused.html).toContain(
+        'That time does not exist, is still to come or lies long before the top was fitted',
+      );
     }
     expect(await log()).toHaveLength(1);
   });

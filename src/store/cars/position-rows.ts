@@ -31,6 +31,16 @@ export function validEntriesOf(
   );
 }
 
+/** The day on which the first top that is on record for a car was fitted; null where none is. */
+export async function firstFittedOn(sql: Sql, carId: string): Promise<string | null> {
+  const row = await first<{ fittedOn: string | null }>(
+    sql,
+    'SELECT MIN("fittedOn") AS "fittedOn" FROM "top" WHERE "carId" = ?',
+    [carId],
+  );
+  return row?.fittedOn ?? null;
+}
+
 /** A page of the log, withdrawn entries too, oldest first. */
 export function logPage(
   sql: Sql,

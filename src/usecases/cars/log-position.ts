@@ -1,9 +1,18 @@
+import { addMonths } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { addMinutes } from '../../domain/calendar/instant.ts';
+import { dayIn } from '../../domain/calendar/zone.ts';
 import type { Position } from '../../domain/folding/position-log.ts';
 import { invalid, notFound } from '../../domain/refusal.ts';
 import type { PositionRow } from '../../store/cars/position-rows.ts';
-import { appendEntry, carForLog, entryOf, withdraw } from '../../store/cars/position-rows.ts';
+import {
+  appendEntry,
+  carForLog,
+  entryOf,
+  firstFittedOn,
+  withdraw,
+} from '../../store/cars/position-rows.ts';
+import type { Sql } from '../../store/database/sql.ts';
 import { flag, forUpdate } from '../../store/database/sql.ts';
 import { reconsiderCars } from '../round/cancel-untrue.ts';
 import type { Context } from '../context/context.ts';
@@ -57,6 +66,7 @@ export async function logPosition(
   await context.store.writeSql(async (sql) => {
     const car = await carForLog(sql, logger.organisationId, carId, forUpdate(sql));
     if (car === null) throw notFound('car');
+    await refuseBeforeTop(sql, car, entry.at, now);
     await appendEntry(sql, row);
     await reconsiderCars(sql, [carId], now);
   });
@@ -74,6 +84,25 @@ async function refuseToCome(
   if (at <= addMinutes(now, futureMinutes)) return;
   const detail = `This instant is still to come. Entries may be ${futureMinutes} minutes ahead at most.`;
   throw invalid('#/at', detail);
+}
+
+// Whoever enters a log from paper goes back months; a year before the top is a slip of the pen.
+const MONTHS_BACK = 12;
+
+async function refuseBeforeTop(
+  sql: Sql,
+  { id, timeZone }: { readonly id: string; readonly timeZone: string },
+  at: Instant,
+  now: Instant,
+): Promise<void> {
+  const day = dayIn(timeZone, at);
+  if (day >= addMonths(dayIn(timeZone, now), -MONTHS_BACK)) return;
+  const fittedOn = await firstFittedOn(sql, id);
+  if (fittedOn === null || day >= fittedOn) return;
+  throw invalid(
+    '#/at',
+    `This car has had a top since ${fittedOn} by its record, and ${day} lies before that. Check the year, or put right when the top was fitted.`,
+  );
 }
 
 /** Withdraws an entry: it stays in the log and counts for nothing. Doing it twice changes nothing. */
