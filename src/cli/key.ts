@@ -17,7 +17,7 @@ const PROGRAM = { author: { id: 'program:key', name: 'the command key' } };
 interface KeyOptions {
   organisation?: string;
   scope: Scope;
-  kind: OrganisationKind;
+  kind?: OrganisationKind;
   timeZone?: string;
   language?: string;
   name?: string;
@@ -36,9 +36,9 @@ export function keyCommand(door: Door): Command {
     .option('--days <number>', 'ends by itself after so many days', daysOf)
     .option('--car <registration...>', 'the cars that a key of the scope log is bound to')
     .addOption(
-      new Option('--kind <kind>', 'kind of a new organisation')
-        .choices(ORGANISATION_KINDS)
-        .default('shop'),
+      new Option('--kind <kind>', 'kind of a new organisation, shop where none is named').choices(
+        ORGANISATION_KINDS,
+      ),
     )
     .option('--time-zone <zone>', 'zone of a new organisation')
     .option('--language <tag>', 'language of a new organisation')
@@ -55,7 +55,7 @@ async function make(door: Door, options: KeyOptions): Promise<void> {
   }
   const organisation = {
     name,
-    kind,
+    ...(kind === undefined ? {} : { kind }),
     ...(timeZone === undefined ? {} : { timeZone }),
     ...(language === undefined ? {} : { language }),
   };

@@ -109,6 +109,9 @@ describe('foldkeep', () => {
     const listed = await run(url('other.db'), 'key', 'list', ...whose);
     expect(listed).toMatch(/^\S{36} {2}full {2}used never {2}ends \d{4}-\d{2}-\d{2} {2}spare\n$/);
     const [id = ''] = listed.split(' ');
+    const other = run(url('other.db'), 'key', ...whose, '--kind', 'club');
+    await expect(other).rejects.toThrow('“Key House” is there already, as a shop');
+    expect(await run(url('other.db'), 'key', ...whose, '--kind', 'shop')).toMatch(/^fk_/);
     expect(await run(url('other.db'), 'key', 'revoke', id)).toBe('Revoked.\n');
     expect(await run(url('other.db'), 'key', 'list', ...whose)).toContain('revoked ');
     await expect(run(url('other.db'), 'key', 'revoke', id)).rejects.toThrow('no such key');

@@ -17,8 +17,8 @@ export function findOrganisation(records: Records, id: string): Promise<Organisa
 export function organisationNamed(
   sql: Sql,
   name: string,
-): Promise<Pick<Organisation, 'id'> | null> {
-  return first(sql, 'SELECT "id" FROM "organisation" WHERE "name" = ?', [name]);
+): Promise<Pick<Organisation, 'id' | 'kind'> | null> {
+  return first(sql, 'SELECT "id", "kind" FROM "organisation" WHERE "name" = ?', [name]);
 }
 
 /** Whether any organisation bears one of these names. */

@@ -40,7 +40,7 @@ export interface NewOrganisation {
 
 /**
  * Makes a key for an organisation, and the organisation too if its name is new. The key is returned
- * once and stored only as a hash.
+ * once and stored only as a hash. Another kind than a known organisation has is refused.
  */
 export async function makeKey(
   context: Context,
@@ -64,6 +64,13 @@ export async function makeKey(
       createdAt: at,
     });
     const known = await organisationNamed(sql, name);
+    const { kind } = organisation;
+    if (known !== null && kind !== undefined && known.kind !== kind) {
+      throw invalid(
+        '--kind',
+        `“${name}” is there already, as a ${known.kind}. Leave --kind out for a key of it, or take another name for a ${kind}. What it is stands in its settings.`,
+      );
+    }
     const organisationId = known?.id ?? fresh;
     const { key } = await keepKey(sql, organisationId, scope, wish, at);
     return { key, organisationId, created: made };
