@@ -35,6 +35,13 @@ describe('a refused field says in plain words what to do', () => {
       '#/keeping/foldsPerYear',
       'Give a whole number here.',
     ],
+    ['/v1/hardware/hole', { thread: 8, diametersMm: 8 }, '#/diametersMm', 'Give a list here.'],
+    [
+      '/v1/tops',
+      { carId: 'c', fittedOn: '1899-12-31' },
+      '#/fittedOn',
+      'Give a calendar day that exists, as YYYY-MM-DD, from 1900 to 2200.',
+    ],
     ['POSITION', { at: '2026-06-12T08:00:00Z' }, '#/position', 'Missing. Give one of "raised"'],
     ['POSITION', { position: 'folded' }, '#/at', 'Missing. Give a text.'],
   ])('%s %j', async (path, body, pointer, advice) => {

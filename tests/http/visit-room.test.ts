@@ -61,6 +61,13 @@ eachDatabase('a day that the shop names for a visit', ({ open }) => {
     );
   });
 
+  it('is never sent to a day before the one that was asked for', async () => {
+    expect((await plan(0, '2026-06-19')).status).toBe(201);
+    // Tuesday of that week is free, and is no answer to "this Friday or later".
+    const refused = await plan(1, '2026-06-19');
+    expect(refused.body.errors[0].detail).toMatch(/next day with room is 2026-06-23 /);
+  });
+
   it('never holds back what took place, nor what lies behind', async () => {
     expect((await plan(0, '2026-06-12')).status).toBe(201);
     expect((await plan(1, '2026-06-12')).status).toBe(409);

@@ -239,7 +239,7 @@ describe('a faulty table', () => {
       'row 3, use: Write one of: summer, all-year, daily.',
       'row 3, folds per year: Give a whole number.',
       'row 3, folded limit days: A limit is one day or more.',
-      'row 3, fitted on: Give a calendar day that exists, as YYYY-MM-DD.',
+      'row 3, fitted on: Give a calendar day that exists, as YYYY-MM-DD, from 1900 to 2200.',
       'row 3, frame pattern: Fill this cell too, or leave all cells about the top empty.',
       'row 3, material: Fill this cell too, or leave all cells about the top empty.',
       'row 3, window: Fill this cell too, or leave all cells about the top empty.',

@@ -5,7 +5,7 @@ import { Refused } from '../../src/domain/refusal.ts';
 import type { DiaryCalendar } from '../../src/usecases/bench/diary-calendar.ts';
 import { calendarWeeks } from '../../src/usecases/bench/diary-calendar.ts';
 import {
-  dayWithRoom,
+  daysWithRoom,
   mondayAsked,
   roomForVisit,
   roomOfDays,
@@ -93,25 +93,25 @@ describe('the weeks of the calendar', () => {
 describe('the day for a visit', () => {
   it('is the open day with the most room, the first of equal ones', () => {
     const next = week('2026-06-15');
-    expect(dayWithRoom(calendar, next, [], 4, {})).toBe('2026-06-15');
-    expect(dayWithRoom(calendar, next, [booked('2026-06-15', 1)], 4, {})).toBe('2026-06-17');
-    expect(dayWithRoom(calendar, next, [booked('2026-06-17', 8)], 8, {})).toBe('2026-06-15');
+    expect(daysWithRoom(calendar, next, [], 4, {})[0]).toBe('2026-06-15');
+    expect(daysWithRoom(calendar, next, [booked('2026-06-15', 1)], 4, {})[0]).toBe('2026-06-17');
+    expect(daysWithRoom(calendar, next, [booked('2026-06-17', 8)], 8, {})[0]).toBe('2026-06-15');
   });
 
   it('has to hold the visit in one piece, unless no day could', () => {
     const next = week('2026-06-15');
     const both = [booked('2026-06-15', 5), booked('2026-06-17', 5)];
-    expect(why(() => dayWithRoom(calendar, next, both, 4, {}))).toBe(
+    expect(why(() => daysWithRoom(calendar, next, both, 4, {})[0])).toBe(
       'conflict: No day of week 25 of 2026 has more than 1½ h of bench left; this visit takes 2 h. GET /v1/diary shows where there is room.',
     );
-    expect(dayWithRoom(calendar, next, [booked('2026-06-15', 4)], 10, {})).toBe('2026-06-17');
-    expect(why(() => dayWithRoom(calendar, next, both, 10, {}))).toMatch(/^conflict: Week 25/);
+    expect(daysWithRoom(calendar, next, [booked('2026-06-15', 4)], 10, {})[0]).toBe('2026-06-17');
+    expect(why(() => daysWithRoom(calendar, next, both, 10, {})[0])).toMatch(/^conflict: Week 25/);
   });
 
   it('is refused where the shop is shut, with the words of the closure', () => {
-    expect(why(() => dayWithRoom(calendar, week('2026-06-15'), [], 4, { on: '2026-06-16' }))).toBe(
-      'invalid: #/on: The shop is closed on 2026-06-16: stocktaking. Choose another.',
-    );
+    expect(
+      why(() => daysWithRoom(calendar, week('2026-06-15'), [], 4, { on: '2026-06-16' })[0]),
+    ).toBe('invalid: #/on: The shop is closed on 2026-06-16: stocktaking. Choose another.');
   });
 
   it('lies neither in the past nor beyond the diary', () => {

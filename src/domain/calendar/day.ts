@@ -16,6 +16,8 @@ export { isoWeekOf, mondayOfIsoWeek } from './week.ts';
 
 const FIRST_YEAR = 1900;
 const LAST_YEAR = 2200;
+/** What to do about a text that is no such day. */
+export const DAY_ADVICE = `Give a calendar day that exists, as YYYY-MM-DD, from ${FIRST_YEAR} to ${LAST_YEAR}.`;
 const SHAPE = /^\d{4}-\d{2}-\d{2}$/;
 
 /** True for a day that exists, written 'YYYY-MM-DD', from 1900 to 2200. */

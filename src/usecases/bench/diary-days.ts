@@ -48,11 +48,6 @@ function mondayNamed(week: string): Day {
   }
 }
 
-/** The first of {@link daysWithRoom}. */
-export function dayWithRoom(...given: Parameters<typeof daysWithRoom>): Day {
-  return daysWithRoom(...given)[0] ?? '';
-}
-
 /**
  * The days of a week on which a visit can be put, the best first: the one asked for, or the open days
  * by their room, those that owners may choose before those that are nearer. The week must have room

@@ -10,7 +10,7 @@ import type { Sql } from '../../store/database/sql.ts';
 import type { DiaryCalendar } from './diary-calendar.ts';
 import { calendarWeeks, clockTimeOf, diaryCalendar, mondayOf } from './diary-calendar.ts';
 import type { WeekAsked } from './diary-days.ts';
-import { dayWithRoom, daysWithRoom, full, mondayAsked, roomForVisit } from './diary-days.ts';
+import { daysWithRoom, full, mondayAsked, roomForVisit } from './diary-days.ts';
 import type { BookedTimes } from './day-times.ts';
 import { daysAround, timesOn } from './day-times.ts';
 import type { DiaryVisit } from './diary-visits.ts';
@@ -66,7 +66,7 @@ export async function freeDay(
     if (!(fault instanceof Refused) || fault.refusal.kind !== 'conflict') throw fault;
     const { detail, faults = [] } = fault.refusal;
     const ahead = await others(from, addDays(monday, weeks.length * 7 - 1));
-    const next = nextWithRoom(calendar, weeks, ahead, places);
+    const next = nextWithRoom(calendar, weeks, ahead, places, asked.on);
     const said = next === null ? '' : ` The next day with room is ${next} (${isoWeekOf(next).id}).`;
     throw new Refused({
       kind: 'conflict',
@@ -86,12 +86,15 @@ function nextWithRoom(
   weeks: ReturnType<typeof calendarWeeks>,
   booked: readonly DiaryVisit[],
   places: number,
+  notBefore: Day = calendar.today,
 ): Day | null {
   const byWeek = grouped(booked, ({ on }) => mondayOf(on ?? calendar.today));
   for (const week of weeks) {
     const taken = byWeek.get(week.monday) ?? [];
     if (roomForVisit(calendar, week, taken, places) >= places) {
-      return dayWithRoom(calendar, week, taken, places, {});
+      const days = daysWithRoom(calendar, week, taken, places, {});
+      const day = days.find((one) => one >= notBefore);
+      if (day !== undefined) return day;
     }
   }
   return null;

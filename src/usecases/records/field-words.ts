@@ -6,6 +6,7 @@ const KINDS: Readonly<Record<string, string>> = {
   int: 'a whole number',
   boolean: 'true or false',
   array: 'a list',
+  tuple: 'a list',
   object: 'an object with fields',
   record: 'an object with fields',
   null: 'null',

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { isDay } from '../../domain/calendar/day.ts';
+import { DAY_ADVICE, isDay } from '../../domain/calendar/day.ts';
 import { parseInstant } from '../../domain/calendar/instant.ts';
 import { isZone } from '../../domain/calendar/zone.ts';
 import { isLanguageTag } from '../../domain/letters/language-tag.ts';
@@ -59,7 +59,7 @@ export const logo = z
 
 export const day = z
   .string()
-  .refine(isDay, 'Give a calendar day that exists, as YYYY-MM-DD.')
+  .refine(isDay, DAY_ADVICE)
   .meta({ format: 'date', example: '2026-03-14' });
 
 export const instant = z

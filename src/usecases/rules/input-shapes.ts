@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { isDay } from '../../domain/calendar/day.ts';
+import { DAY_ADVICE, isDay } from '../../domain/calendar/day.ts';
 import { parseInstant } from '../../domain/calendar/instant.ts';
 import { isZone } from '../../domain/calendar/zone.ts';
 import { CLIMATE_BOUNDS } from '../../domain/lubrication/corrosion.ts';
@@ -7,7 +7,7 @@ import { CLIMATE_BOUNDS } from '../../domain/lubrication/corrosion.ts';
 /** More than any honest trial holds; it bounds the work that one call can ask for. */
 export const MOST_ROWS = 20_000;
 
-export const day = z.string().refine(isDay, 'Give a calendar day that exists, as YYYY-MM-DD.');
+export const day = z.string().refine(isDay, DAY_ADVICE);
 
 export const instant = z
   .string()

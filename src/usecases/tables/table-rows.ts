@@ -1,3 +1,4 @@
+import { DAY_ADVICE } from '../../domain/calendar/day.ts';
 import { z } from 'zod';
 import { PLACES, SALTS, USES } from '../../domain/lubrication/keeping.ts';
 import { dayFrom, numberFrom } from '../../domain/tables/cell-values.ts';
@@ -179,7 +180,7 @@ const asCellFault =
 
 function wordsOf(issue: z.core.$ZodIssue, field: TableField): string {
   const { kind } = FIELD_MEANINGS[field];
-  if (kind === 'day') return 'Give a calendar day that exists, as YYYY-MM-DD.';
+  if (kind === 'day') return DAY_ADVICE;
   if (issue.code === 'invalid_type') {
     if (kind !== 'number') return 'Fill this cell.';
     return field === 'foldFloorCelsius' ? 'Give a number.' : 'Give a whole number.';
