@@ -3,15 +3,11 @@
  * word; the list ends empty.
  */
 export const ENGLISH_ONLY: readonly string[] = [
-  'bench',
-  'diary-settings',
   'fault-talk',
   'front',
   'import',
   'import-run',
   'import-working',
-  'lives',
-  'offers-plan',
   'open-work',
   'owner-desk',
   'owner-link',

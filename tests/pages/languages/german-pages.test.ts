@@ -23,6 +23,9 @@ const WRITTEN = readdirSync(new URL('../../../seeds/', import.meta.url))
   )
   .sort((a, b) => b.length - a.length);
 
+/** Names that are the same in German (CLDR). */
+const NAMES = ['Isle of Man'];
+
 function textsIn(value: unknown): string[] {
   if (typeof value === 'string') return value.length > 3 && !/^[a-z-]+$/.test(value) ? [value] : [];
   return typeof value === 'object' && value !== null ? Object.values(value).flatMap(textsIn) : [];
@@ -41,7 +44,7 @@ function textsOf(html: string): string[] {
 }
 
 function isEnglish(text: string): boolean {
-  const own = WRITTEN.reduce((left, written) => left.replaceAll(written, ' '), text);
+  const own = [...WRITTEN, ...NAMES].reduce((left, written) => left.replaceAll(written, ' '), text);
   // Addresses, and names between braces that a person writes as they are, are of no language.
   return ENGLISH.test(own.replaceAll(/\{\{\w+\}\}|https?:\/\/\S+/g, ' '));
 }

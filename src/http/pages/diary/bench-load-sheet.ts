@@ -1,6 +1,6 @@
 import { addDays } from '../../../domain/calendar/day.ts';
 import type { DiaryRecord } from '../../../usecases/bench/diary-weeks.ts';
-import { localeOf } from '../../../views/words/locale.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
 import type { BenchPlot } from './bench-plot.ts';
 import { benchPlot } from './bench-plot.ts';
@@ -34,31 +34,38 @@ export interface BenchLoadModel {
 }
 
 const WEEKS_TOLD = 4;
-const EN = localeOf('en-GB');
 
 /** The load of the bench in the coming weeks: a drawing, the jams in words, and the table behind it. */
-export function benchLoadSheet(diary: DiaryRecord, records: boolean): [Frame, BenchLoadModel] {
-  const { weeks, jams, says, because, placeMinutes } = diary;
-  const hours = (places: number) => EN.number(Math.round((places * placeMinutes) / 6) / 10);
-  const full = says.length === 0 ? 'Everything that falls due has room.' : says.join('. ');
+export function benchLoadSheet(
+  diary: DiaryRecord,
+  records: boolean,
+  voice: Voice,
+): [Frame, BenchLoadModel] {
+  const { say, tell, locale } = voice;
+  const { weeks, jams, placeMinutes } = diary;
+  const says = diary.says.map(tell);
+  const hours = (places: number) => locale.number(Math.round((places * placeMinutes) / 6) / 10);
+  const full = says.length === 0 ? say('load.full') : says.join('. ');
   return [
-    { lang: 'en', title: 'The load of the bench', nav: { here: 'today' } },
+    { lang: voice.language, title: say('load.title'), nav: { here: 'today' } },
     {
       plot: benchPlot(weeks, jams, 60 / placeMinutes),
-      label: `Hours of the bench by week: its room, what is booked and what is offered. ${full}`,
+      label: say('load.plot', { full }),
       says,
       rows: weeks.map((week) => ({
-        week: week.id.replace('-W', ', week '),
-        from: EN.day(week.monday),
+        week: say('load.week', { year: week.id.slice(0, 4), week: week.id.slice(-2) }),
+        from: voice.day(week.monday),
         room: hours(week.capacityPlaces),
         booked: hours(week.bookedPlaces),
         offered: hours(week.offeredPlaces),
         visits: String(week.visits.length),
-        jam: jams.some(({ from, to }) => from <= week.id && week.id <= to) ? 'yes' : 'no',
+        jam: jams.some(({ from, to }) => from <= week.id && week.id <= to)
+          ? say('load.yes')
+          : say('load.no'),
       })),
-      because,
+      because: diary.because.map(tell),
       records,
-      weeks: weeks.slice(0, WEEKS_TOLD).map((week) => weekTold(week, records)),
+      weeks: weeks.slice(0, WEEKS_TOLD).map((week) => weekTold(week, records, voice)),
     },
   ];
 }
@@ -66,19 +73,30 @@ export function benchLoadSheet(diary: DiaryRecord, records: boolean): [Frame, Be
 function weekTold(
   week: DiaryRecord['weeks'][number],
   records: boolean,
+  { say, day, locale }: Voice,
 ): BenchLoadModel['weeks'][number] {
   const { id, monday, openDays, capacityPlaces, bookedPlaces, offeredPlaces } = week;
-  const offered = offeredPlaces > 0 ? `, ${offeredPlaces} more offered` : '';
+  const places = { booked: String(bookedPlaces), all: String(capacityPlaces) };
   return {
-    heading: `Week ${Number(id.slice(-2))}, ${EN.span(monday, addDays(monday, 6))}`,
+    heading: say('week.label', {
+      week: String(Number(id.slice(-2))),
+      days: locale.span(monday, addDays(monday, 6)),
+    }),
     room:
       openDays.length === 0
-        ? 'Closed.'
-        : `${bookedPlaces} of ${capacityPlaces} half hours booked${offered}.`,
+        ? say('load.closed')
+        : offeredPlaces > 0
+          ? say('load.room.offered', { ...places, offered: String(offeredPlaces) })
+          : say('load.room', places),
     visits: week.visits.map(({ visitId, topId, registration, ownerName, kind, on, minutes }) => ({
       href: records ? `/visits/${visitId}` : `/tops/${topId}`,
-      words: `${registration}, ${ownerName}: ${kind}, ${minutes} minutes`,
-      day: EN.day(on),
+      words: say('load.visit', {
+        registration,
+        owner: ownerName,
+        kind: say(`visit-kind.${kind}`),
+        minutes: String(minutes),
+      }),
+      day: day(on),
     })),
   };
 }

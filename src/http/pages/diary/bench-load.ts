@@ -8,8 +8,8 @@ const WEEKS_DRAWN = 16;
 
 /** What the bench holds in the coming weeks, and where more falls due than it has room for. */
 export function benchLoadPage(app: FastifyInstance, context: Context): void {
-  showPage(app, context, '/bench', async ({ caller }) => {
+  showPage(app, context, '/bench', async ({ caller, voice }) => {
     const diary = await showDiary(context, caller, { weeks: WEEKS_DRAWN });
-    return renderFor(caller, 'bench', ...benchLoadSheet(diary, mayRecord(caller)));
+    return renderFor(caller, 'bench', ...benchLoadSheet(diary, mayRecord(caller), voice));
   });
 }

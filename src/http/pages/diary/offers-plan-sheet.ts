@@ -1,7 +1,6 @@
-import { voiceFor } from '../../../views/words/voice.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Day } from '../../../domain/calendar/day.ts';
 import { mondayOfIsoWeek } from '../../../domain/calendar/day.ts';
-import { localeOf } from '../../../views/words/locale.ts';
 import type { FormModel, Sent } from '../frame/form.ts';
 import { formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
@@ -48,81 +47,78 @@ export interface OffersPlanModel {
   readonly because: readonly string[];
 }
 
-const EN = localeOf('en-GB');
-
 /** What would be offered to whom if it were done now; nothing is written by looking at it. */
 export function offersPlanSheet(
   plan: OffersPlanFacts,
   once: string,
   sent: Sent | null,
+  voice: Voice,
 ): [Frame, OffersPlanModel] {
+  const { say, count, tell } = voice;
   const { made } = plan.offers;
   const placed = [...plan.placed, ...plan.outside];
   const model: OffersPlanModel = {
     form: formOf('/diary/plan', once, sent, []),
-    lead: leadOf(plan),
-    button: made === 0 ? 'Go over the offers' : `Make ${counted(made, 'offer')}`,
-    says: plan.says,
+    lead: leadOf(plan, voice),
+    button: made === 0 ? say('offers.go-over') : count('offers.make', made),
+    says: plan.says.map(tell),
     weeks: plan.weeks.flatMap((id) => {
-      const rows = placed.filter(({ week }) => week === id).map(rowOf);
+      const rows = placed.filter(({ week }) => week === id).map((visit) => rowOf(visit, voice));
       return rows.length === 0
         ? []
-        : [{ heading: weekInWords(id, mondayOfIsoWeek(id), voiceFor('en')), rows }];
+        : [{ heading: weekInWords(id, mondayOfIsoWeek(id), voice), rows }];
     }),
     unplaced: plan.unplaced.map((visit) => ({
-      ...rowOf({ ...visit, week: '', offered: [] }),
-      offered: visit.reason === 'no-room' ? 'no room in these weeks' : 'later than these weeks',
+      ...rowOf({ ...visit, week: '', offered: [] }, voice),
+      offered: say(visit.reason === 'no-room' ? 'offers.no-room' : 'offers.later'),
     })),
-    because: plan.because,
+    because: plan.because.map(tell),
   };
-  return [{ lang: 'en', title: 'Weeks to offer', nav: { here: 'today' } }, model];
+  return [{ lang: voice.language, title: say('offers.title'), nav: { here: 'today' } }, model];
 }
 
-function leadOf({ offers, leftToCalls, notWritten, weeks }: OffersPlanFacts): string {
+function leadOf(
+  { offers, leftToCalls, notWritten, weeks }: OffersPlanFacts,
+  { say, count }: Voice,
+): string {
   const { made, kept, ended } = offers;
   return [
-    `In the next ${weeks.length} weeks: ${counted(made, 'offer')} to be made, ${kept} standing as ${kept === 1 ? 'it is' : 'they are'}, ${ended} to be withdrawn.`,
-    ...(leftToCalls === 0
-      ? []
-      : [
-          `${counted(leftToCalls, 'top')} long overdue ${leftToCalls === 1 ? 'is' : 'are'} left to the call list.`,
-        ]),
-    ...(notWritten === 0
-      ? []
-      : [
-          `${counted(notWritten, 'owner')} of these weeks cannot be written to or ${notWritten === 1 ? 'wants' : 'want'} no offers: ring ${notWritten === 1 ? 'that one' : 'them'}.`,
-        ]),
-    'Nothing is written yet.',
+    say('offers.lead', {
+      weeks: String(weeks.length),
+      made: count('offers.count', made),
+      kept: count('offers.kept', kept),
+      ended: String(ended),
+    }),
+    ...(leftToCalls === 0 ? [] : [count('offers.calls', leftToCalls)]),
+    ...(notWritten === 0 ? [] : [count('offers.ring', notWritten)]),
+    say('offers.nothing'),
   ].join(' ');
 }
 
-function rowOf({
-  topId,
-  registration,
-  ownerName,
-  standing,
-  kind,
-  dueOn,
-  minutes,
-  offered,
-}: PlacedFacts): RowModel {
-  const due = dueOn === null ? '' : `, oil due on ${EN.day(dueOn)}`;
+function rowOf(
+  { topId, registration, ownerName, standing, kind, dueOn, minutes, offered }: PlacedFacts,
+  { say, count, day, locale }: Voice,
+): RowModel {
+  const work = {
+    owner: ownerName,
+    kind: say(`visit-kind.${kind}`),
+    minutes: String(minutes),
+  };
   const weeks = offered.map((id) => String(Number(id.slice(-2))));
   return {
     href: `/tops/${topId}`,
     registration,
-    words: `${ownerName}: ${kind}, ${minutes} minutes${due}`,
+    words:
+      dueOn === null
+        ? say('offers.row', work)
+        : say('offers.row.due', { ...work, day: day(dueOn) }),
     offered:
       standing === 'booked'
-        ? 'booked'
+        ? say('offers.booked')
         : weeks.length === 0
-          ? 'keeps its place'
-          : `choice of ${weeks.length === 1 ? 'week' : 'weeks'} ${EN.list(weeks)}`,
+          ? say('offers.keeps')
+          : count('offers.choice', weeks.length, { weeks: locale.list(weeks) }),
   };
-}
-
-function counted(count: number, word: string): string {
-  return `${EN.number(count)} ${count === 1 ? word : `${word}s`}`;
 }
 
 declare module '../frame/page-models.ts' {

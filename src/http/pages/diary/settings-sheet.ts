@@ -1,5 +1,5 @@
 import type { Day } from '../../../domain/calendar/day.ts';
-import { localeOf } from '../../../views/words/locale.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { FieldModel, FormModel, Sent, TickModel } from '../frame/form.ts';
 import { choice, field, formOf, tick, typedIn } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
@@ -51,34 +51,27 @@ export interface DiarySettingsModel {
   readonly rules: readonly FieldModel[];
 }
 
-const EN = localeOf('en-GB');
-const WEEK = ['Monday', 'Tuesday', 'Wednesday', 'Thursday', 'Friday', 'Saturday', 'Sunday'];
+const WEEK = ['1', '2', '3', '4', '5', '6', '7'];
 /** Empty rows below the closures that stand. */
 const MORE_CLOSURES = 3;
 export const MOST_CLOSURES = 60;
-
-const RULE_LABELS: Readonly<Record<string, string>> = {
-  minutesPerDay: 'Minutes of bench on an open day',
-  slackSummerPct: 'Per cent kept free, May to August',
-  slackElsePct: 'Per cent kept free, September to April',
-  leadDays: 'Working days between choosing and coming',
-  changeDays: 'Working days before a visit until which its owner may change it',
-};
 
 /** When the shop is open, whose holidays it keeps, when it stays shut, and what owners may choose. */
 export function diarySettingsSheet(
   facts: DiarySettingsFacts,
   once: string,
   sent: Sent | null,
+  voice: Voice,
 ): [Frame, DiarySettingsModel] {
-  const days = WEEK.map((name, i) => dayRow(facts, sent, name, String(i + 1)));
-  const closures = closureRows(facts, sent);
-  const place = placeFields(facts, sent);
+  const { say, tell, day, locale } = voice;
+  const days = WEEK.map((weekday) => dayRow(facts, sent, weekday, voice));
+  const closures = closureRows(facts, sent, voice);
+  const place = placeFields(facts, sent, voice);
   const rules = facts.shopRules.map(({ name, value, usual, source }) =>
-    field(sent, `shopRules/${name}`, RULE_LABELS[name] ?? name, {
+    field(sent, `shopRules/${name}`, say(`opening.rule.${name}`), {
       mode: 'decimal',
       value,
-      hint: `Usual: ${usual}. Shop rule: ${source}.`,
+      hint: say('opening.usual', { usual: locale.number(usual), source: tell(source) }),
     }),
   );
   const fields = [
@@ -88,71 +81,91 @@ export function diarySettingsSheet(
     ...rules,
   ];
   const model: DiarySettingsModel = {
-    done: facts.done ? 'Kept. What is booked stays where it is.' : '',
+    done: facts.done ? say('opening.done') : '',
     form: formOf('/diary/settings', once, sent, fields),
     version: String(facts.version),
     days,
-    bookings: tick(
-      sent,
-      'takesBookings',
-      'Owners may choose days by the links in their letters',
-      facts.takesBookings,
-    ),
+    bookings: tick(sent, 'takesBookings', say('opening.bookings'), facts.takesBookings),
     place,
-    holidays: facts.holidays.map(({ on, words }) => `${EN.day(on)}: ${words}`),
+    holidays: facts.holidays.map(({ on, words }) => `${day(on)}: ${words}`),
     closures,
     rules,
   };
-  return [{ lang: 'en', title: 'Opening days and holidays', nav: { here: 'today' } }, model];
+  return [{ lang: voice.language, title: say('opening.title'), nav: { here: 'today' } }, model];
 }
 
-function dayRow(facts: DiarySettingsFacts, sent: Sent | null, name: string, weekday: string) {
+function dayRow(facts: DiarySettingsFacts, sent: Sent | null, weekday: string, { say }: Voice) {
+  const name = say(`opening.day.${weekday}`);
   const { from = '', to = '' } = facts.hours[weekday] ?? {};
-  const time = (end: 'from' | 'to', label: string, value: string) => ({
-    ...field(sent, `hours/${weekday}/${end}`, label, { type: 'time', value }),
-    called: `${name}, ${label.toLowerCase()}`,
+  const time = (end: 'from' | 'to', value: string) => ({
+    ...field(sent, `hours/${weekday}/${end}`, say(`opening.hours.${end}`), { type: 'time', value }),
+    called: say(`opening.called.${end}`, { day: name }),
   });
   return {
     name,
     open: tick(sent, `open/${weekday}`, name, facts.weekdays.includes(Number(weekday))),
-    from: time('from', 'Opens', from),
-    to: time('to', 'Closes', to),
+    from: time('from', from),
+    to: time('to', to),
   };
 }
 
-function closureRows({ closures }: DiarySettingsFacts, sent: Sent | null) {
+function closureRows({ closures }: DiarySettingsFacts, sent: Sent | null, { say }: Voice) {
   const typed = sent === null ? 0 : MOST_CLOSURES;
   const count = Math.min(MOST_CLOSURES, closures.length + MORE_CLOSURES);
   return Array.from({ length: Math.max(count, typed) }, (_, i) => {
     const at = (part: string) => `closures/${i}/${part}`;
     const stands = closures[i];
-    const called = (label: string) => ({ called: `Closure ${i + 1}, ${label}` });
+    const one = (part: 'from' | 'to' | 'words', given: { type?: string }) => ({
+      ...field(sent, at(part), say(`opening.closure.${part}`), { ...given, value: stands?.[part] }),
+      called: say(`opening.closure.${part}.called`, { n: String(i + 1) }),
+    });
     return {
-      from: {
-        ...field(sent, at('from'), 'From', { type: 'date', value: stands?.from }),
-        ...called('from'),
-      },
-      to: { ...field(sent, at('to'), 'To', { type: 'date', value: stands?.to }), ...called('to') },
-      words: { ...field(sent, at('words'), 'Why', { value: stands?.words }), ...called('why') },
+      from: one('from', { type: 'date' }),
+      to: one('to', { type: 'date' }),
+      words: one('words', {}),
     };
   }).filter(
     (row, i) => i < count || [row.from, row.to, row.words].some(({ value }) => value !== ''),
   );
 }
 
-function placeFields({ place, places }: DiarySettingsFacts, sent: Sent | null): FieldModel[] {
-  const none = ['', 'none'] as const;
-  const { countries, states, regions } = places;
+function placeFields(
+  { place, places }: DiarySettingsFacts,
+  sent: Sent | null,
+  voice: Voice,
+): FieldModel[] {
+  const { say } = voice;
+  const none = ['', say('opening.none')] as const;
+  const { states, regions } = places;
+  const countries = countriesIn(places.countries, voice);
   const country = typedIn(sent, 'place/country') ?? place?.country ?? '';
   return [
-    choice(sent, 'place/country', 'Country', [none, ...countries], { value: place?.country }),
+    choice(sent, 'place/country', say('opening.country'), [none, ...countries], {
+      value: place?.country,
+    }),
     ...(country === '' || states.length === 0
       ? []
-      : [choice(sent, 'place/state', 'State or part', [none, ...states], { value: place?.state })]),
+      : [
+          choice(sent, 'place/state', say('opening.state'), [none, ...states], {
+            value: place?.state,
+          }),
+        ]),
     ...(regions.length === 0
       ? []
-      : [choice(sent, 'place/region', 'Region', [none, ...regions], { value: place?.region })]),
+      : [
+          choice(sent, 'place/region', say('opening.region'), [none, ...regions], {
+            value: place?.region,
+          }),
+        ]),
   ];
+}
+
+/** Countries in the language of the page: what knows their holidays names some in English alone. */
+function countriesIn(countries: Names, { locale }: Voice): Names {
+  const names = new Intl.DisplayNames(locale.tag, { type: 'region', fallback: 'none' });
+  return countries
+    .map(([code, name]) => [code, names.of(code) ?? name] as const)
+    .sort(([, one], [, other]) => one.localeCompare(other, locale.tag));
 }
 
 declare module '../frame/page-models.ts' {

@@ -8,6 +8,7 @@ import {
   changeDiarySettings,
   showDiarySettings,
 } from '../../../usecases/settings/diary-settings.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Sent } from '../frame/form.ts';
 import type { SmallForm } from '../frame/small-form.ts';
 import { isTicked, numberIn, readBy, textIn, versionIn } from '../shop/form-body.ts';
@@ -36,24 +37,24 @@ const settings = z.strictObject({
 
 /** Opening days and hours, closures and holidays, and what owners may choose. */
 export function diarySettingsPages(app: FastifyInstance, context: Context): void {
-  const page = async (caller: Visitor, done: boolean, sent: Sent | null) => {
+  const page = async (caller: Visitor, voice: Voice, done: boolean, sent: Sent | null) => {
     const facts = await showDiarySettings(context, caller);
     const typed = sent?.typed;
     const country = typed?.['place/country'] ?? facts.place?.country;
     const state = typed?.['place/state'] ?? facts.place?.state;
     const places = await holidayPlaces({
-      language: 'en',
+      language: voice.language,
       ...(country ? { country } : {}),
       ...(state ? { state } : {}),
     });
     return renderFor(
       caller,
       'diary-settings',
-      ...diarySettingsSheet({ ...facts, places, done }, freshOnce(), sent),
+      ...diarySettingsSheet({ ...facts, places, done }, freshOnce(), sent, voice),
     );
   };
-  showForm(app, context, '/diary/settings', ({ caller, query }) =>
-    page(caller, query('done') === 'settings', null),
+  showForm(app, context, '/diary/settings', ({ caller, voice, query }) =>
+    page(caller, voice, query('done') === 'settings', null),
   );
   answerForm(app, context, {
     path: '/diary/settings',
@@ -63,7 +64,7 @@ export function diarySettingsPages(app: FastifyInstance, context: Context): void
       await changeDiarySettings(context, caller, change, versionIn(form));
       return { to: '/diary/settings?done=settings' };
     },
-    show: ({ caller }, sent) => page(caller, false, sent),
+    show: ({ caller, voice }, sent) => page(caller, voice, false, sent),
     fieldAt: closureFieldAt,
   });
 }

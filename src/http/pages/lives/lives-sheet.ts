@@ -1,5 +1,5 @@
 import type { LifeGroupRecord, LifeRecord } from '../../../usecases/tops/washer-lives.ts';
-import { localeOf } from '../../../views/words/locale.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
 import type { LifePlot } from './life-plot.ts';
 import { lifePlot } from './life-plot.ts';
@@ -31,93 +31,99 @@ export interface LivesModel {
   readonly because: readonly string[];
 }
 
-const EN = localeOf('en-GB');
 const YEAR_DAYS = 365.25;
 /** Of the quarters of the fitted curve, one a year is put into words. */
 const QUARTERS = 4;
 
 /** How long washers last: for each group a plot, what it says in words, and the table behind it. */
-export function livesSheet(life: LifeRecord): [Frame, LivesModel] {
+export function livesSheet(life: LifeRecord, voice: Voice): [Frame, LivesModel] {
+  const { say, tell } = voice;
   const { comparison } = life;
   return [
-    { lang: 'en', title: 'How long washers last', nav: { here: 'tops' } },
+    { lang: voice.language, title: say('lives.title'), nav: { here: 'tops' } },
     {
       by: life.by,
-      groups: life.groups.map((group) => groupOf(group, life.by)),
+      groups: life.groups.map((group) => groupOf(group, life.by, voice)),
       comparison:
         comparison === null
           ? ''
           : 'refused' in comparison
-            ? `The two are not compared: ${comparison.refused}.`
-            : `${comparison.words}.`,
-      note: life.note,
-      because: life.because,
+            ? say('lives.not-compared', { why: tell(comparison.refused) })
+            : `${tell(comparison.words)}.`,
+      note: tell(life.note),
+      because: life.because.map(tell),
     },
   ];
 }
 
-function groupOf(group: LifeGroupRecord, by: LifeRecord['by']): Group {
+function groupOf(group: LifeGroupRecord, by: LifeRecord['by'], voice: Voice): Group {
+  const { say, tell, locale } = voice;
+  const age = (days: number) => ageInWords(days, voice);
+  const percent = (share: number) => percentOf(share, voice);
   const { washers, failures, setAside, medianBetween, steps, band } = group;
-  const name = by === 'exposure' ? `Class ${group.group}` : group.group;
+  const name = by === 'exposure' ? say('lives.class', { group: group.group }) : tell(group.group);
   const aside = setAside.neverSeen + setAside.goneAtOnce;
+  const lost = { failures: String(failures), washers: locale.number(washers) };
   const half =
     medianBetween === null
-      ? 'More than half outlived every visit.'
-      : `Half were gone between ${spanOf(medianBetween)} after fitting.`;
+      ? say('lives.outlived')
+      : say('lives.half', { span: spanOf(medianBetween, voice) });
   return {
     name,
-    count: `${failures} of ${EN.number(washers)} washers were found lost${aside === 0 ? '' : `; ${aside} more say nothing, since nobody looked at them since, or they were gone on the day itself`}.`,
+    count:
+      aside === 0
+        ? say('lives.count', lost)
+        : say('lives.count.aside', { ...lost, aside: String(aside) }),
     half: washers === 0 ? '' : half,
-    fit: fitWords(group),
+    fit: fitWords(group, voice),
     plot: lifePlot(group),
-    label: `${name}: share of washers left by years since fitting. ${half}`,
+    label: say('lives.label', { name, half }),
     steps: steps.map(({ after, by: end, share, survival }) => ({
-      between: end === null ? `later than ${age(after)}` : spanOf({ after, by: end }),
+      between:
+        end === null ? say('lives.later', { age: age(after) }) : spanOf({ after, by: end }, voice),
       share: percent(share),
-      left: end === null ? 'not known' : percent(survival),
+      left: end === null ? say('lives.unknown') : percent(survival),
     })),
     band: band
       .filter((_point, i) => i % QUARTERS === QUARTERS - 1)
       .map(({ time, survival, low, high }) => ({
         at: age(time),
         left: percent(survival),
-        range: low === null || high === null ? 'none' : `${percent(low)} to ${percent(high)}`,
+        range:
+          low === null || high === null
+            ? say('lives.no-range')
+            : say('lives.range', { low: percent(low), high: percent(high) }),
       })),
   };
 }
 
-function fitWords({ weibull }: LifeGroupRecord): string {
-  if ('refused' in weibull) return `No smooth curve: ${weibull.refused}.`;
+function fitWords({ weibull }: LifeGroupRecord, { say, tell, locale }: Voice): string {
+  if ('refused' in weibull) return say('lives.no-fit', { why: tell(weibull.refused) });
   const { shape, shapeLow, shapeHigh, clusters } = weibull;
-  if (shapeLow === null || shapeHigh === null) {
-    return 'The smooth curve has no range: all these washers are of one car.';
-  }
-  const words =
-    shapeLow > 1
-      ? 'They wear out: the older, the likelier lost'
-      : shapeHigh < 1
-        ? 'They are lost early: look at how they are fitted'
-        : 'Whether age matters cannot be told yet';
-  return `${words} (shape ${two(shape)}, ${two(shapeLow)} to ${two(shapeHigh)}, from ${clusters} cars).`;
+  if (shapeLow === null || shapeHigh === null) return say('lives.one-car');
+  const two = (value: number) => locale.number(Math.round(value * 100) / 100);
+  const how = shapeLow > 1 ? 'wear' : shapeHigh < 1 ? 'early' : 'open';
+  return say('lives.fit', {
+    what: say(`lives.fit.${how}`),
+    shape: two(shape),
+    low: two(shapeLow),
+    high: two(shapeHigh),
+    cars: String(clusters),
+  });
 }
 
-function spanOf({ after, by }: { readonly after: number; readonly by: number }): string {
-  return `${age(after)} and ${age(by)}`;
+function spanOf({ after, by }: { readonly after: number; readonly by: number }, voice: Voice) {
+  return voice.say('lives.span', { from: ageInWords(after, voice), to: ageInWords(by, voice) });
 }
 
 /** Days up to half a year, years with one figure after the point from then on. */
-function age(days: number): string {
-  if (days <= YEAR_DAYS / 2) return `${days} ${days === 1 ? 'day' : 'days'}`;
-  const years = Math.round((days / YEAR_DAYS) * 10) / 10;
-  return `${EN.number(years)} ${years === 1 ? 'year' : 'years'}`;
+function ageInWords(days: number, { count }: Voice): string {
+  if (days <= YEAR_DAYS / 2) return count('lives.days', days);
+  return count('lives.years', Math.round((days / YEAR_DAYS) * 10) / 10);
 }
 
-function two(value: number): string {
-  return EN.number(Math.round(value * 100) / 100);
-}
-
-function percent(share: number): string {
-  return `${EN.number(Math.round(share * 100))} %`;
+function percentOf(share: number, { locale }: Voice): string {
+  return `${locale.number(Math.round(share * 100))} %`;
 }
 
 declare module '../frame/page-models.ts' {
