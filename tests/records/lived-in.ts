@@ -90,6 +90,18 @@ async function fillTheRest(context: Context): Promise<void> {
         visitId: null,
       },
     ]);
+    await insertRows(sql, 'club_letter', [
+      {
+        ...own,
+        id: 'club-letter',
+        subject: 'Spring; the "first" outing',
+        text: 'Dear members,\n\nwe meet on Sunday; bring ten washers.',
+        createdAt: NOW,
+        sentAt: NOW,
+        withdrawnAt: null,
+        version: 2,
+      },
+    ]);
     await insertRows(sql, 'care_day', [
       {
         ...own,

@@ -45,7 +45,7 @@ export const HYDRAULIC_FAULTS: readonly Fault[] = [
     id: 'ram-side-loaded',
     item: 'side load on a ram pivot',
     sign: 'ram-boss-cracked',
-    means: 'a wrong clearance loads the boss from the side',
+    means: 'a gap at its pivot, over 1.6 mm by one maker, loads the boss from the side',
     proof: 'ram-gap-over-limit',
     remedy: 'shim the bracket or drill it anew',
     mustNot: 'leave the side load',

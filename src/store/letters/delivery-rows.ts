@@ -58,9 +58,9 @@ export async function reap(
   { resends, resendAt, fault }: FateUnknown,
 ): Promise<number> {
   const byLease = 'leaseOver' in whose;
-  // Alarms are the kinds that begin with "folded-".
+  // Alarms are the kinds that begin with "folded-", and "must-stay".
   return sql.run(
-    `WITH "over" AS MATERIALIZED (SELECT "id" FROM "letter" WHERE "state" = 'sending' AND ${byLease ? '"leaseUntil" <= ?' : '"leaseHolder" IS NOT NULL AND NOT EXISTS (SELECT 1 FROM "holder" h WHERE h."id" = "letter"."leaseHolder" AND h."beatAt" > ?)'}${skipLocked(sql)}) UPDATE "letter" SET "state" = CASE WHEN "startedAt" IS NULL THEN 'planned' ELSE 'unknown' END, "nextTryAt" = CASE WHEN "startedAt" IS NULL THEN "nextTryAt" WHEN ("kind" LIKE 'folded-%' AND "resends" < ?) OR ("kind" NOT LIKE 'folded-%' AND "resends" < ?) THEN ? END, "fault" = CASE WHEN "startedAt" IS NULL THEN "fault" ELSE ? END, "leaseUntil" = NULL WHERE "id" IN (SELECT "id" FROM "over")`,
+    `WITH "over" AS MATERIALIZED (SELECT "id" FROM "letter" WHERE "state" = 'sending' AND ${byLease ? '"leaseUntil" <= ?' : '"leaseHolder" IS NOT NULL AND NOT EXISTS (SELECT 1 FROM "holder" h WHERE h."id" = "letter"."leaseHolder" AND h."beatAt" > ?)'}${skipLocked(sql)}) UPDATE "letter" SET "state" = CASE WHEN "startedAt" IS NULL THEN 'planned' ELSE 'unknown' END, "nextTryAt" = CASE WHEN "startedAt" IS NULL THEN "nextTryAt" WHEN (("kind" LIKE 'folded-%' OR "kind" = 'must-stay') AND "resends" < ?) OR ("kind" NOT LIKE 'folded-%' AND "kind" <> 'must-stay' AND "resends" < ?) THEN ? END, "fault" = CASE WHEN "startedAt" IS NULL THEN "fault" ELSE ? END, "leaseUntil" = NULL WHERE "id" IN (SELECT "id" FROM "over")`,
     [byLease ? whose.leaseOver : whose.stoppedSince, resends.alarm, resends.other, resendAt, fault],
   );
 }
