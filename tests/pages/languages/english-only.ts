@@ -5,9 +5,6 @@
 export const ENGLISH_ONLY: readonly string[] = [
   'fault-talk',
   'front',
-  'import',
-  'import-run',
-  'import-working',
   'open-work',
   'owner-desk',
   'owner-link',

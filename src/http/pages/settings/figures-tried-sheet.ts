@@ -34,14 +34,12 @@ export function figuresTriedSheet(
   const model: FiguresTriedModel = {
     changes: Object.entries(change).map(([name, becomes]) => {
       const { value = 0, own = null, unit = '' } = known.get(name) ?? {};
-      const figures = {
+      const told = {
         name: tell(wordsOf(name.split('.').at(-1) ?? name)),
         was: tell(String(own ?? value)),
         to: `${tell(String(becomes ?? value))} ${tell(unit)}`,
       };
-      return becomes === null
-        ? say('figures.tried.default', figures)
-        : say('figures.tried.to', figures);
+      return becomes === null ? say('figures.tried.default', told) : say('figures.tried.to', told);
     }),
     effects: [
       dueDays.length === 0

@@ -9,13 +9,11 @@ import type { KnownLine } from '../../../usecases/tables/plan-import.ts';
 import type { EndedRun, OpenRun } from '../../../usecases/tables/import-runs.ts';
 import { knownChoices } from '../../../usecases/tables/table-rows.ts';
 import type { TableTally } from '../../../usecases/tables/take-in-table.ts';
-import { localeOf } from '../../../views/words/locale.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
-import { choice, formOf } from '../frame/form.ts';
+import { choice, formOf, spokenChoices } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
-import { ENCODING_WORDS, SEPARATORS } from './import-sheet.ts';
-
-const EN = localeOf('en-GB');
+import { encodingWords, SEPARATORS, signWords } from './import-sheet.ts';
 
 /** Said of a word in a table that is to be passed over. */
 export const SAYS_NOTHING = 'says-nothing';
@@ -64,6 +62,11 @@ interface OpenModel {
 
 const SHOWN = 50;
 
+interface FreshLine {
+  readonly row: number;
+  readonly car: { readonly registration: string; readonly name: string };
+}
+
 /** A table that was handed in: what it means and would do, or what it did. */
 export function runSheet(
   run: OpenRun | EndedRun,
@@ -73,28 +76,31 @@ export function runSheet(
     readonly done?: string | undefined;
     readonly fault: string | null;
   },
+  voice: Voice,
 ): [Frame, ImportRunModel] {
+  const { say } = voice;
   const model: ImportRunModel = {
     fileName: run.fileName,
-    done:
-      looking.done === 'named' ? 'Kept, and remembered for the next table with these columns.' : '',
-    open: run.state === 'open' ? openModel(run, looking) : null,
-    ended: run.state === 'open' ? null : endedModel(run, looking),
+    done: looking.done === 'named' ? say('import.done.named') : '',
+    open: run.state === 'open' ? openModel(run, looking, voice) : null,
+    ended: run.state === 'open' ? null : endedModel(run, looking, voice),
   };
-  return [{ lang: 'en', title: 'A table', nav: { here: 'settings' } }, model];
+  return [
+    { lang: voice.language, title: say('import.run.title'), nav: { here: 'settings' } },
+    model,
+  ];
 }
 
 function endedModel(
   run: EndedRun,
   { once, sent }: { readonly once: string; readonly sent: Sent | null },
+  voice: Voice,
 ): NonNullable<ImportRunModel['ended']> {
   const form = formOf(`/import/${run.id}/undo`, once, sent, []);
   return {
     words:
-      run.state === 'undone'
-        ? 'Taken back: what it had brought is gone, what it had changed stands as before.'
-        : 'Taken in.',
-    counts: run.tally === null ? [] : countsOf(run.tally),
+      run.state === 'undone' ? voice.say('import.ended.undone') : voice.say('import.ended.done'),
+    counts: run.tally === null ? [] : countsOf(run.tally, voice),
     undo: run.canUndo ? form : null,
     wrong: form.wrong,
   };
@@ -107,18 +113,20 @@ function openModel(
     sent,
     fault,
   }: { readonly once: string; readonly sent: Sent | null; readonly fault: string | null },
+  voice: Voice,
 ): OpenModel {
-  const columns = columnFields(run, sent);
-  const reading = readingFields(run, sent);
-  const all = fieldsForAll(run, sent);
-  const words = wordFields(run, sent);
+  const { say, count, tell } = voice;
+  const columns = columnFields(run, sent, voice);
+  const reading = readingFields(run, sent, voice);
+  const all = fieldsForAll(run, sent, voice);
+  const words = wordFields(run, sent, voice);
   const { plan, tally } = run;
   const refused = plan?.refused ?? 0;
   const good = (plan?.fresh.length ?? 0) + (plan?.changed.length ?? 0);
-  const named = (line: { row: number; car: { registration: string; name: string } }) =>
-    `Row ${line.row}: ${line.car.registration}, ${line.car.name}`;
+  const named = ({ row, car: { registration, name } }: FreshLine) =>
+    say('import.row', { row: String(row), registration, name });
   return {
-    how: howWords(run),
+    how: howWords(run, voice),
     form: formOf(`/import/${run.id}/columns`, once, sent, [
       ...columns,
       ...words.map(({ field }) => field),
@@ -133,23 +141,25 @@ function openModel(
     all,
     words,
     wordsOpen: words.filter(({ field }) => field.value === '').length,
-    lacking: run.lacking.map((field) => FIELD_MEANINGS[field].title),
-    fault: fault ?? '',
+    lacking: run.lacking.map((field) => tell(FIELD_MEANINGS[field].title)),
+    fault: tell(fault ?? ''),
     counts:
       tally === null || plan === null
         ? []
         : [
-            ...countsOf(tally),
-            ...(plan.same.length > 0
-              ? [`${counted(plan.same.length, 'line')} say nothing new`]
-              : []),
-            ...(refused > 0 ? [`${counted(refused, 'line')} refused`] : []),
+            ...countsOf(tally, voice),
+            ...(plan.same.length > 0 ? [count('import.same', plan.same.length)] : []),
+            ...(refused > 0 ? [count('import.lines.refused', refused)] : []),
           ],
-    letters: lettersWords(run.lettersSoon),
+    letters: lettersWords(run.lettersSoon, voice),
     unused: run.unused,
     fresh: (plan?.fresh ?? []).slice(0, SHOWN).map(named),
-    changed: (plan?.changed ?? []).slice(0, SHOWN).map(changeWords),
-    refused: run.faults.slice(0, SHOWN).map(({ pointer, detail }) => `${pointer}: ${detail}`),
+    changed: (plan?.changed ?? []).slice(0, SHOWN).map((line) => changeWords(line, voice)),
+    refused: run.faults
+      .slice(0, SHOWN)
+      .map(({ pointer, detail }) =>
+        say('import.fault', { place: tell(pointer), words: tell(detail) }),
+      ),
     more: {
       fresh: Math.max(0, (plan?.fresh.length ?? 0) - SHOWN),
       changed: Math.max(0, (plan?.changed.length ?? 0) - SHOWN),
@@ -160,135 +170,153 @@ function openModel(
       good === 0
         ? []
         : refused === 0
-          ? [{ lines: 'all', words: `Take in ${counted(good, 'line')}` }]
-          : [{ lines: 'good', words: `Take in the ${counted(good, 'good line')} only` }],
+          ? [{ lines: 'all', words: count('import.take', good) }]
+          : [{ lines: 'good', words: count('import.take.good', good) }],
   };
 }
 
-function columnFields(run: OpenRun, sent: Sent | null): FieldModel[] {
+function columnFields(run: OpenRun, sent: Sent | null, { say, tell }: Voice): FieldModel[] {
   const choices: [string, string][] = [
-    ['', 'nothing of ours'],
-    ...TABLE_FIELDS.map((name): [string, string] => [name, FIELD_MEANINGS[name].title]),
+    ['', say('import.column.nothing')],
+    ...TABLE_FIELDS.map((name): [string, string] => [name, tell(FIELD_MEANINGS[name].title)]),
   ];
   const fieldOf = new Map<number, TableField>(
     Object.entries(run.settings.columns).map(([name, place]) => [place, name as TableField]),
   );
   return run.header.map((name, place) =>
-    choice(sent, `column/${place}`, name === '' ? `column ${place + 1}` : name, choices, {
-      value: fieldOf.get(place) ?? '',
-    }),
+    choice(
+      sent,
+      `column/${place}`,
+      name === '' ? say('import.column.nameless', { n: String(place + 1) }) : name,
+      choices,
+      {
+        value: fieldOf.get(place) ?? '',
+      },
+    ),
   );
 }
 
-function readingFields({ settings, sureOfDays }: OpenRun, sent: Sent | null): FieldModel[] {
+function readingFields(
+  { settings, sureOfDays }: OpenRun,
+  sent: Sent | null,
+  voice: Voice,
+): FieldModel[] {
+  const { say } = voice;
+  const orders = spokenChoices(voice, 'import.days', ['day-first', 'month-first']);
   return [
-    choice(
-      sent,
-      'dayOrder',
-      '03/04/2024 is',
-      [
-        ['day-first', '3 April 2024'],
-        ['month-first', '4 March 2024'],
-      ],
-      {
-        value: settings.dayOrder,
-        hint: sureOfDays
-          ? 'Found out from the days of this table.'
-          : 'The days of this table could be either: look whether it is right.',
-      },
-    ),
+    choice(sent, 'dayOrder', say('import.days'), orders, {
+      value: settings.dayOrder,
+      hint: sureOfDays ? say('import.days.sure') : say('import.days.unsure'),
+    }),
     choice(
       sent,
       'decimal',
-      'Decimals stand behind a',
+      say('import.decimal'),
       [
-        ['.', 'point: 2.5'],
-        [',', 'comma: 2,5'],
+        ['.', say('import.decimal.point')],
+        [',', say('import.decimal.comma')],
       ],
       { value: settings.decimal },
     ),
   ];
 }
 
-function fieldsForAll({ settings, patterns }: OpenRun, sent: Sent | null): FieldModel[] {
+/** A word of a closed list with how people say it. */
+const spoken =
+  ({ tell }: Voice) =>
+  (word: string): [string, string] => {
+    const told = tell(word);
+    return [word, told === word ? word.replaceAll('-', ' ') : told];
+  };
+
+function fieldsForAll(
+  { settings, patterns }: OpenRun,
+  sent: Sent | null,
+  voice: Voice,
+): FieldModel[] {
   const choices = knownChoices(patterns);
   return FOR_ALL_LINES.map((name) =>
     choice(
       sent,
       `all/${name}`,
-      FIELD_MEANINGS[name].title,
-      [
-        ['', 'as the line says'],
-        ...choices[name].map((word): [string, string] => [word, word.replaceAll('-', ' ')]),
-      ],
+      voice.tell(FIELD_MEANINGS[name].title),
+      [['', voice.say('import.all.line')], ...choices[name].map(spoken(voice))],
       { value: settings.forAll[name] ?? '' },
     ),
   );
 }
 
-function wordFields({ unknownWords, settings, patterns }: OpenRun, sent: Sent | null) {
+function wordFields(
+  { unknownWords, settings, patterns }: OpenRun,
+  sent: Sent | null,
+  voice: Voice,
+) {
+  const { say, tell } = voice;
   const choices = knownChoices(patterns);
   return unknownWords.map(({ field, word, count }, place) => {
     const kept = settings.words[field]?.[plainName(word)];
-    const known = choices[field].map((one): [string, string] => [one, one.replaceAll('-', ' ')]);
     return {
       field: choice(
         sent,
         `word/${field}/${place}`,
-        `“${word}” (${FIELD_MEANINGS[field].title})`,
+        say('import.word', { word, field: tell(FIELD_MEANINGS[field].title) }),
         [
-          ['', 'nothing said: its lines are refused'],
-          ...known,
-          [SAYS_NOTHING, 'pass it over, as if the cell were empty'],
+          ['', say('import.word.open')],
+          ...choices[field].map(spoken(voice)),
+          [SAYS_NOTHING, say('import.word.pass')],
         ],
         { value: kept === '' ? SAYS_NOTHING : kept },
       ),
       named: `own/${field}/${place}`,
       word,
-      lines: counted(count, 'line'),
+      lines: voice.count('import.lines', count),
     };
   });
 }
 
-function howWords({ readAs, lines }: OpenRun): string[] {
+function howWords({ readAs, lines }: OpenRun, voice: Voice): string[] {
   const { format, separator, encoding, sheet, sheets } = readAs;
-  const sign = SEPARATORS.find((one) => one.sign === separator)?.words ?? separator;
+  const { say, count } = voice;
+  const sign = SEPARATORS.find((one) => one.sign === separator);
+  const within = { sheet: sheet ?? '', n: String(sheets.length) };
   return [
-    counted(lines, 'line'),
+    count('import.lines', lines),
     ...(format === 'csv'
       ? [
-          `${sign ?? ''} between the cells`,
-          `letters: ${ENCODING_WORDS[encoding ?? ''] ?? encoding ?? ''}`,
+          say('import.how.sign', {
+            sign: sign === undefined ? (separator ?? '') : signWords(voice, sign.value),
+          }),
+          say('import.how.letters', { encoding: encodingWords(voice, encoding ?? '') }),
         ]
-      : [`sheet “${sheet ?? ''}”${sheets.length > 1 ? ` of ${sheets.length}` : ''}`]),
+      : [sheets.length > 1 ? say('import.how.sheet.of', within) : say('import.how.sheet', within)]),
   ];
 }
 
-function countsOf({ owners, cars, tops, changed }: TableTally): string[] {
+function countsOf({ owners, cars, tops, changed }: TableTally, { count }: Voice): string[] {
   return [
-    ...(owners > 0 ? [counted(owners, 'new owner')] : []),
-    ...(cars > 0 ? [counted(cars, 'new car')] : []),
-    ...(tops > 0 ? [counted(tops, 'new top')] : []),
-    ...(changed > 0 ? [`${counted(changed, 'car')} on record changed`] : []),
+    ...(owners > 0 ? [count('import.count.owners', owners)] : []),
+    ...(cars > 0 ? [count('import.count.cars', cars)] : []),
+    ...(tops > 0 ? [count('import.count.tops', tops)] : []),
+    ...(changed > 0 ? [count('import.count.changed', changed)] : []),
   ];
 }
 
-function changeWords({ line, owner, car, bringsTop }: KnownLine): string {
-  const said = [...owner, ...car].map(
-    ({ field: name, was, becomes }) =>
-      `${FIELD_MEANINGS[name].title}: ${was === null || was === '' ? 'nothing' : was} → ${becomes}`,
+function changeWords({ line, owner, car, bringsTop }: KnownLine, { say, tell }: Voice): string {
+  const said = [...owner, ...car].map(({ field: name, was, becomes }) =>
+    say('import.change', {
+      field: tell(FIELD_MEANINGS[name].title),
+      was: was === null || was === '' ? say('import.change.nothing') : tell(String(was)),
+      becomes: tell(String(becomes)),
+    }),
   );
-  const all = bringsTop ? [...said, 'its top'] : said;
-  return `Row ${line.row}: ${line.car.registration}: ${all.join('; ')}`;
+  const all = bringsTop ? [...said, say('import.change.top')] : said;
+  const { row, car: known } = line;
+  const { registration } = known;
+  return say('import.row.changed', { row: String(row), registration, changes: all.join('; ') });
 }
 
-function lettersWords(count: number): string {
-  if (count === 0) return 'No owner is written to because of it within a day.';
-  return `${counted(count, 'owner')} will be written to within a day: their oil is due within four weeks, or late by the day the top was fitted. Record what you oiled first where you know better.`;
-}
-
-function counted(count: number, what: string): string {
-  return `${EN.number(count)} ${what}${count === 1 ? '' : 's'}`;
+function lettersWords(count: number, voice: Voice): string {
+  return count === 0 ? voice.say('import.letters.none') : voice.count('import.letters', count);
 }
 
 declare module '../frame/page-models.ts' {

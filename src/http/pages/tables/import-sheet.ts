@@ -1,25 +1,21 @@
 import type { listRuns } from '../../../usecases/tables/import-runs.ts';
-import { localeOf } from '../../../views/words/locale.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { choice, field, formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
 
-const EN = localeOf('en-GB');
-
 export const SEPARATORS = [
-  { value: '', sign: undefined, words: 'find out' },
-  { value: 'comma', sign: ',', words: 'comma' },
-  { value: 'semicolon', sign: ';', words: 'semicolon' },
-  { value: 'tab', sign: '\t', words: 'tabulator' },
+  { value: '', sign: undefined },
+  { value: 'comma', sign: ',' },
+  { value: 'semicolon', sign: ';' },
+  { value: 'tab', sign: '\t' },
 ] as const;
 export const ENCODINGS = ['', 'utf-8', 'windows-1252', 'utf-16le'] as const;
-export const ENCODING_WORDS: Readonly<Record<string, string>> = {
-  '': 'find out',
-  'utf-8': 'UTF-8',
-  'windows-1252': 'older Windows programs',
-  'utf-16le': 'UTF-16',
-  'utf-16be': 'UTF-16',
-};
+
+/** What stands between cells, and of what kind letters are, in words; empty where it is to be found out. */
+export const signWords = ({ say }: Voice, name: string) => say(`import.sign.${name || 'guess'}`);
+export const encodingWords = ({ say }: Voice, name: string) =>
+  say(`import.encoding.${name || 'guess'}`);
 
 export interface ImportModel {
   readonly form: FormModel;
@@ -36,26 +32,28 @@ export interface ImportModel {
 export function importSheet(
   runs: Awaited<ReturnType<typeof listRuns>>,
   sent: Sent | null,
+  voice: Voice,
 ): [Frame, ImportModel] {
-  const file = field(sent, 'file', 'The file', {
+  const { say, locale } = voice;
+  const file = field(sent, 'file', say('import.file'), {
     type: 'file',
-    hint: 'A workbook (XLSX) or a CSV, one car a line, the names of the columns above. 8 MB at most.',
+    hint: say('import.file.hint'),
   });
   const how = [
     choice(
       sent,
       'separator',
-      'Between the cells stands',
-      SEPARATORS.map(({ value, words }) => [value, words]),
+      say('import.separator'),
+      SEPARATORS.map(({ value }) => [value, signWords(voice, value)]),
     ),
     choice(
       sent,
       'encoding',
-      'Its letters are those of',
-      ENCODINGS.map((one) => [one, ENCODING_WORDS[one] ?? one]),
+      say('import.encoding'),
+      ENCODINGS.map((one) => [one, encodingWords(voice, one)]),
     ),
-    field(sent, 'sheet', 'Sheet of a workbook', {
-      hint: 'Left empty: the first that holds a table.',
+    field(sent, 'sheet', say('import.sheet'), {
+      hint: say('import.sheet.hint'),
     }),
   ];
   const earlier = runs.map(({ id, fileName, state, doneAt, undoneAt }) => ({
@@ -63,11 +61,11 @@ export function importSheet(
     name: fileName,
     words:
       state === 'undone'
-        ? `taken back ${EN.instant(undoneAt ?? '', 'UTC')}`
-        : `taken in ${EN.instant(doneAt ?? '', 'UTC')}`,
+        ? say('import.earlier.undone', { when: locale.instant(undoneAt ?? '', 'UTC') })
+        : say('import.earlier.done', { when: locale.instant(doneAt ?? '', 'UTC') }),
   }));
   const model = { form: formOf('/import', '', sent, [file, ...how]), file, how, earlier };
-  return [{ lang: 'en', title: 'Bring your table', nav: { here: 'settings' } }, model];
+  return [{ lang: voice.language, title: say('import.title'), nav: { here: 'settings' } }, model];
 }
 
 declare module '../frame/page-models.ts' {

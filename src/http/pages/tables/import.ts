@@ -17,6 +17,7 @@ import { MOST_BYTES } from '../../../usecases/tables/grid.ts';
 import { handIn, listRuns, nameColumns, showRun } from '../../../usecases/tables/import-runs.ts';
 import type { ImportSettings } from '../../../usecases/tables/import-settings.ts';
 import { takeInRun, undoRun } from '../../../usecases/tables/take-in-run.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Sent } from '../frame/form.ts';
 import { sendShopPage } from '../frame/page-answer.ts';
 import type { SmallForm } from '../frame/small-form.ts';
@@ -41,9 +42,9 @@ type Working = Map<string, { words: string; fault: string | null }>;
 /** Tables that a shop has are handed in, looked at, taken in, and taken back. */
 export function importPages(app: FastifyInstance, context: Context): void {
   const working: Working = new Map();
-  const start = async (caller: Visitor, sent: Sent | null) =>
-    renderFor(caller, 'import', ...importSheet(await listRuns(context, caller), sent));
-  showPage(app, context, '/import', ({ caller }) => start(caller, null), NEEDS);
+  const start = async (caller: Visitor, voice: Voice, sent: Sent | null) =>
+    renderFor(caller, 'import', ...importSheet(await listRuns(context, caller), sent, voice));
+  showPage(app, context, '/import', ({ caller, voice }) => start(caller, voice, null), NEEDS);
   void app.register(async (scope) => {
     await scope.register(multipart, {
       limits: { fileSize: MOST_BYTES, files: 1, fields: 5, fieldSize: 200, parts: 7 },
@@ -54,13 +55,18 @@ export function importPages(app: FastifyInstance, context: Context): void {
       (request, reply) => handedIn(context, start, request, reply),
     );
   });
-  const page = async (caller: Visitor, id: string, sent: Sent | null, done?: string) => {
+  const page = async (
+    { caller, voice }: { readonly caller: Visitor; readonly voice: Voice },
+    id: string,
+    sent: Sent | null,
+    done?: string,
+  ) => {
     const run = await showRun(context, caller, id);
     const fault = working.get(id)?.fault ?? null;
     return renderFor(
       caller,
       'import-run',
-      ...runSheet(run, { once: freshOnce(), sent, done, fault }),
+      ...runSheet(run, { once: freshOnce(), sent, done, fault }, voice),
     );
   };
   app.get<{ Params: { id: string }; Querystring: Record<string, unknown> }>(
@@ -74,12 +80,20 @@ export function importPages(app: FastifyInstance, context: Context): void {
       const now = working.get(id);
       if (now !== undefined && now.fault === null) {
         void reply.header('refresh', '2');
-        return sendShopPage(reply, renderFor(caller, 'import-working', ...workingSheet(now.words)));
+        return sendShopPage(
+          reply,
+          renderFor(caller, 'import-working', ...workingSheet(now.words, voiceOf(request))),
+        );
       }
       const { done } = request.query;
       return sendShopPage(
         reply,
-        await page(caller, id, null, typeof done === 'string' ? done : ''),
+        await page(
+          { caller, voice: voiceOf(request) },
+          id,
+          null,
+          typeof done === 'string' ? done : '',
+        ),
       );
     },
   );
@@ -87,11 +101,11 @@ export function importPages(app: FastifyInstance, context: Context): void {
     path: '/import/:id/columns',
     needs: NEEDS,
     largest: LARGEST,
-    record: async ({ caller, params, form }) => {
-      await nameColumns(context, caller, params.id, settingsIn(form));
+    record: async ({ caller, params, form, voice }) => {
+      await nameColumns(context, caller, params.id, settingsIn(form, voice));
       return { to: `/import/${params.id}?done=named#what` };
     },
-    show: ({ caller, params }, sent) => page(caller, params.id, sent),
+    show: (sending, sent) => page(sending, sending.params.id, sent),
   });
   app.post<{ Params: { id: string } }>(
     '/import/:id/take',
@@ -114,13 +128,13 @@ export function importPages(app: FastifyInstance, context: Context): void {
       await undoRun(context, caller, params.id);
       return { to: `/import/${params.id}` };
     },
-    show: ({ caller, params }, sent) => page(caller, params.id, sent),
+    show: (sending, sent) => page(sending, sending.params.id, sent),
   });
 }
 
 async function handedIn(
   context: Context,
-  start: (caller: Visitor, sent: Sent | null) => Promise<string>,
+  start: (caller: Visitor, voice: Voice, sent: Sent | null) => Promise<string>,
   request: FastifyRequest,
   reply: FastifyReply,
 ): Promise<FastifyReply> {
@@ -128,6 +142,7 @@ async function handedIn(
   const caller = await signedIn(request, context);
   if (caller === null) return reply.redirect('/sign-in', 303);
   if (!hasRight(caller, NEEDS)) return refuseRight(request, reply, caller);
+  const voice = voiceOf(request);
   const typed: Record<string, string> = {};
   try {
     let file: { name: string; bytes: Buffer } | null = null;
@@ -144,13 +159,14 @@ async function handedIn(
     return await reply.header('cache-control', 'no-store').redirect(`/import/${id}`, 303);
   } catch (fault) {
     if ((fault as { code?: string }).code === 'FST_REQ_FILE_TOO_LARGE') {
-      const words = `The file is larger than ${MOST_BYTES / 1e6} MB. Hand it in piece by piece.`;
+      const mb = voice.locale.number(MOST_BYTES / 1e6);
+      const words = voice.say('import.file.large', { mb });
       const sent = { typed, faults: [{ field: 'file', words }] };
-      return sendShopPage(reply, await start(caller, sent), 413);
+      return sendShopPage(reply, await start(caller, voice, sent), 413);
     }
     if (!(fault instanceof Refused)) throw fault;
-    const faults = faultsInForm(fault.refusal, pathOf, voiceOf(request));
-    return sendShopPage(reply, await start(caller, { typed, faults }), 400);
+    const faults = faultsInForm(fault.refusal, pathOf, voice);
+    return sendShopPage(reply, await start(caller, voice, { typed, faults }), 400);
   }
 }
 
@@ -185,14 +201,15 @@ async function takeIn(
 }
 
 /** What a form says of the columns of a table. */
-function settingsIn(form: SmallForm): ImportSettings {
+function settingsIn(form: SmallForm, { say, tell }: Voice): ImportSettings {
   const columns: Partial<Record<TableField, number>> = {};
   for (const [name, value] of Object.entries(form)) {
     const [, column] = /^column\/(\d{1,3})$/.exec(name) ?? [];
     const field = TABLE_FIELDS.find((known) => known === value);
     if (column === undefined || field === undefined) continue;
     if (columns[field] !== undefined) {
-      const detail = `Another column is taken for “${FIELD_MEANINGS[field].title}” already. Choose one.`;
+      const title = tell(FIELD_MEANINGS[field].title);
+      const detail = say('import.column.taken', { field: title });
       throw invalid(`#/${name}`, detail);
     }
     columns[field] = Number(column);
@@ -228,8 +245,12 @@ function wordsIn(form: SmallForm): OwnWords {
 
 function workingSheet(
   words: string,
+  { language, say, tell }: Voice,
 ): [{ lang: string; title: string; nav: { here: string } }, { words: string }] {
-  return [{ lang: 'en', title: 'Taking in a table', nav: { here: 'settings' } }, { words }];
+  return [
+    { lang: language, title: say('import.working.title'), nav: { here: 'settings' } },
+    { words: tell(words) },
+  ];
 }
 
 const BROKE_OFF =
