@@ -50,3 +50,25 @@ it('leads to all of them, those that must stay first, a page at a time', async (
     expect(items).toEqual(all.items);
   }
 });
+
+it('says to write to whom nobody can ring', async () => {
+  for (const phone of [null, '01632 960 001']) {
+    const { carId } = await fitted(shop, {
+      owner: {
+        email: `${phone === null ? 'bea' : 'ada'}@example.org`,
+        ...(phone === null ? {} : { phone }),
+      },
+      car: { registration: phone === null ? 'MUTE 1' : 'RINGS 1' },
+    });
+    await shop.post(`/v1/cars/${carId}/position`, {
+      position: 'folded',
+      at: '2026-05-20T08:00:00Z',
+    });
+  }
+  const desk = await openDesk(shop);
+  for (const page of ['/today', '/calls']) {
+    const words = wordsOf((await desk.open(page)).html);
+    expect(words).toMatch(/MUTE 1 Ada Quill, no telephone number\. Write: ask to raise it/);
+    expect(words).toMatch(/RINGS 1 Ada Quill, 01632.960.001\. Ring: ask to raise it/);
+  }
+});

@@ -72,3 +72,8 @@ export function phoneWords({ say }: Voice, { phone }: Pick<Reached, 'phone'>): s
 export function capital(words: string): string {
   return words.slice(0, 1).toUpperCase() + words.slice(1);
 }
+
+/** What to do, of somebody without a number: "ring: ask …" becomes "write: ask …". */
+export function reachable(words: string, { phone }: Pick<Reached, 'phone'>): string {
+  return phone === null ? words.replace(/^ring:/, 'write:') : words;
+}
