@@ -6,8 +6,6 @@ export const ENGLISH_ONLY: readonly string[] = [
   'fault-talk',
   'front',
   'open-work',
-  'owner-desk',
-  'owner-link',
   'pattern',
   'patterns',
   'reference',

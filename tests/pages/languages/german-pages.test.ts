@@ -35,6 +35,8 @@ function textsIn(value: unknown): string[] {
 function textsOf(html: string): string[] {
   const main = html
     .replaceAll(/<(code|style|script)\b[\s\S]*?<\/\1>/g, '')
+    // What an owner is to be told stands there in the owner's own language.
+    .replaceAll(/<div lang="en">[\s\S]*?<\/div>/g, '')
     .replaceAll(/<[^>]* lang="en"[^>]*>[^<]*/g, '');
   const shown = main.replaceAll(/<\/?(?:strong|em|span|a|b)\b[^>]*>/g, ' ').split(/<[^>]*>/);
   const told = [...main.matchAll(/(?:aria-label|placeholder|title|alt)="([^"]*)"/g)].map(

@@ -1,9 +1,8 @@
-import { type Voice, voiceFor } from '../../../views/words/voice.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import { unbroken } from '../frame/phone-words.ts';
 import type { Topic } from '../../../domain/round/letter-kind.ts';
 import { wordsByLanguage } from '../../../views/words/words.ts';
 import { type TrailModel, trailModel } from '../shop/trail-lines.ts';
-import { localeOf } from '../../../views/words/locale.ts';
 import type { CardModel } from './card-sheet.ts';
 import { squareOf } from './card-sheet.ts';
 import type { FieldModel, FormModel, Sent, TickModel } from '../frame/form.ts';
@@ -51,19 +50,9 @@ export interface OwnerLinkModel {
   readonly code: CardModel['code'];
 }
 
-const EN = localeOf('en-GB');
-const TOPIC_WORDS: Readonly<Record<Topic, string>> = {
-  reminders: 'reminders of oil and warranties',
-  'folded-limit': 'alarms of a top folded too long',
-  'care-notes': 'advice on care',
-  offers: 'weeks offered for a visit',
-  'club-news': 'letters of the club to all',
-};
-
 const DONE: Readonly<Record<string, string>> = {
-  revoked:
-    'Revoked: no link of this owner opens anything any more, save those that stop letters. The next letter brings a new one.',
-  changed: 'Changed. Letters that waited for an old address are written anew to the right one.',
+  revoked: 'owner-desk.done.revoked',
+  changed: 'owner-desk.done.changed',
 };
 
 /** The page of an owner for the shop. */
@@ -76,66 +65,80 @@ export function ownerDeskSheet(
     readonly once: string;
     readonly sent: Sent | null;
   },
+  voice: Voice,
 ): [Frame, OwnerDeskModel] {
+  const { say, tell } = voice;
+  const done = DONE[looking.done ?? ''];
   const { owner, refused, standing, cars, staying, organisation, trail } = record;
   const digits = owner.phone?.replaceAll(/[^\d+]/g, '') ?? '';
   const model: OwnerDeskModel = {
     name: owner.name,
-    done: DONE[looking.done ?? ''] ?? '',
-    unreached: standing.dead === null ? '' : standing.words,
+    done: done === undefined ? '' : say(done),
+    unreached: standing.dead === null ? '' : tell(standing.words),
     facts: [
-      { label: 'Address', value: owner.email },
-      { label: 'Letters', value: lettersInWords(refused) },
+      { label: say('owner-desk.fact.address'), value: owner.email },
+      { label: say('owner-desk.fact.letters'), value: lettersInWords(refused, voice) },
       ...(owner.postalAddress === null && owner.postcode === null
         ? []
         : [
             {
-              label: 'By post',
+              label: say('owner-desk.fact.post'),
               value: [owner.postalAddress, owner.postcode].filter(Boolean).join(', '),
             },
           ]),
-      { label: 'Telephone', value: owner.phone === null ? 'none noted' : unbroken(owner.phone) },
-      ...(owner.refusesCalls ? [{ label: 'Calls', value: 'wants none' }] : []),
-      { label: 'Language', value: languageInWords(owner.language, voiceFor('en')) },
-      { label: 'Time zone', value: owner.timeZone },
-      ...(standing.dead === null ? [{ label: 'Mail', value: standing.words }] : []),
+      {
+        label: say('owner-desk.fact.phone'),
+        value: owner.phone === null ? say('owner-desk.no-phone') : unbroken(owner.phone),
+      },
+      ...(owner.refusesCalls
+        ? [{ label: say('owner-desk.fact.calls'), value: say('owner-desk.no-calls') }]
+        : []),
+      { label: say('owner-desk.fact.language'), value: languageInWords(owner.language, voice) },
+      { label: say('owner-desk.fact.zone'), value: owner.timeZone },
+      ...(standing.dead === null
+        ? [{ label: say('owner-desk.fact.mail'), value: tell(standing.words) }]
+        : []),
     ],
     letters: `/letters?owner=${owner.id}`,
     data: looking.exports ? `/owners/${owner.id}/data` : '',
     write: stayNotice(owner, staying, organisation),
-    written: writtenInWords(record),
+    written: writtenInWords(record, voice),
     dial: digits.length < 3 ? '' : `tel:${digits}`,
     cars: cars.map(({ id, registration }) => ({ href: `/cars/${id}`, registration })),
-    trail: trailModel(trail.items, owner.timeZone, `/trail?owner=${owner.id}`, voiceFor('en')),
-    records: looking.records ? recordsModel(owner, cars, looking) : null,
+    trail: trailModel(trail.items, owner.timeZone, `/trail?owner=${owner.id}`, voice),
+    records: looking.records ? recordsModel(owner, cars, looking, voice) : null,
   };
-  return [{ lang: 'en', title: 'An owner', nav: { here: 'tops' } }, model];
+  return [{ lang: voice.language, title: say('owner-desk.title'), nav: { here: 'tops' } }, model];
 }
 
 /** The round writes by itself that a top must stay; a day for the repair has to be agreed on. */
-function writtenInWords({ standing, staysToldOn }: OwnerDeskRecord): string {
-  if (standing.dead !== null) return 'No letter reaches them: ring, or write by post.';
+function writtenInWords({ standing, staysToldOn }: OwnerDeskRecord, { say, day }: Voice): string {
+  if (standing.dead !== null) return say('owner-desk.stay.unreached');
   return staysToldOn === null
-    ? 'A letter that says so is written by the next round. Ring, or write this, to agree on a day for the repair.'
-    : `A letter that says so was written for ${EN.day(staysToldOn)}. Ring, or write this, to agree on a day for the repair.`;
+    ? say('owner-desk.stay.next')
+    : say('owner-desk.stay.told', { day: day(staysToldOn) });
 }
 
 function recordsModel(
   owner: OwnerRecord,
   cars: OwnerDeskRecord['cars'],
   { once, sent }: { readonly once: string; readonly sent: Sent | null },
+  voice: Voice,
 ): NonNullable<OwnerDeskModel['records']> {
+  const { say } = voice;
   const own = `/owners/${owner.id}`;
-  const fields = ownerFields(sent, owner, voiceFor('en'));
+  const fields = ownerFields(sent, owner, voice);
   return {
     form: formOf(own, once, sent, fields),
     version: String(owner.version),
     fields,
-    refusesCalls: tick(sent, 'refusesCalls', 'Wants no calls', owner.refusesCalls),
+    refusesCalls: tick(sent, 'refusesCalls', say('owner-desk.no-calls.tick'), owner.refusesCalls),
     link: formOf(`${own}/links`, once, null, []),
-    linkCar: choice(null, 'car', 'What it opens', [
-      ['', 'all cars of this owner'],
-      ...cars.map(({ id, registration }) => [id, `${registration} alone`] as const),
+    linkCar: choice(null, 'car', say('owner-desk.link.opens'), [
+      ['', say('owner-desk.link.all')],
+      ...cars.map(
+        ({ id, registration }) => [id, say('owner-desk.link.one', { registration })] as const,
+      ),
     ]),
     newCar: `/new?owner=${owner.id}`,
     erase: formOf(`${own}/erase`, once, null, []),
@@ -183,6 +186,7 @@ export function ownerLinkSheet(
   owner: Pick<OwnerRecord, 'id' | 'name'>,
   url: string,
   path: string,
+  { language, say }: Voice,
 ): [Frame, OwnerLinkModel] {
   const { id, name } = owner;
   const model = {
@@ -192,12 +196,13 @@ export function ownerLinkSheet(
     card: `${path}/card`,
     code: squareOf(url),
   };
-  return [{ lang: 'en', title: 'A link for an owner', nav: { here: 'tops' } }, model];
+  return [{ lang: language, title: say('owner-link.title'), nav: { here: 'tops' } }, model];
 }
 
-function lettersInWords(refused: readonly Topic[]): string {
-  if (refused.length === 0) return 'none refused';
-  return `refused: ${refused.map((topic) => TOPIC_WORDS[topic]).join('; ')}`;
+function lettersInWords(refused: readonly Topic[], { say }: Voice): string {
+  if (refused.length === 0) return say('owner-desk.refused.none');
+  const topics = refused.map((topic) => say(`owner-desk.topic.${topic}`)).join('; ');
+  return say('owner-desk.refused', { topics });
 }
 
 function languagesWith(voice: Voice, ...others: readonly (string | null)[]): [string, string][] {

@@ -14,6 +14,7 @@ import { isTicked, readBy, textIn, versionIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
 import { renderFor, showPage } from '../shop/shop-page.ts';
 import type { SmallForm } from '../frame/small-form.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 
 const LARGEST = 8 * 1024;
 const whole = z.strictObject({
@@ -28,7 +29,12 @@ const NOTHING = { phone: null, postalAddress: null, postcode: null };
 
 /** The shop's page of an owner: the address put right, and links to log with. */
 export function ownerDeskPages(app: FastifyInstance, context: Context): void {
-  const page = async (caller: Visitor, id: string, done: string | undefined, sent: Sent | null) => {
+  const page = async (
+    { caller, voice }: { readonly caller: Visitor; readonly voice: Voice },
+    id: string,
+    done: string | undefined,
+    sent: Sent | null,
+  ) => {
     const looking = {
       records: hasRight(caller, 'keep-owners'),
       exports: hasRight(caller, 'keep-people'),
@@ -37,10 +43,10 @@ export function ownerDeskPages(app: FastifyInstance, context: Context): void {
       sent,
     };
     const facts = await readOwnerDesk(context, caller, id);
-    return renderFor(caller, 'owner-desk', ...ownerDeskSheet(facts, looking));
+    return renderFor(caller, 'owner-desk', ...ownerDeskSheet(facts, looking, voice));
   };
-  showPage(app, context, '/owners/:id', ({ caller, id, query }) =>
-    page(caller, id, query('done'), null),
+  showPage(app, context, '/owners/:id', (asking) =>
+    page(asking, asking.id, asking.query('done'), null),
   );
   answerForm(app, context, {
     path: '/owners/:id',
@@ -52,12 +58,12 @@ export function ownerDeskPages(app: FastifyInstance, context: Context): void {
       await changeOwner(context, caller, params.id, said, versionIn(form));
       return { to: `/owners/${params.id}?done=changed` };
     },
-    show: ({ caller, params }, sent) => page(caller, params.id, undefined, sent),
+    show: (sending, sent) => page(sending, sending.params.id, undefined, sent),
     first: {
       always: false,
-      heading: 'Keep this?',
-      button: 'Keep it',
-      words: () => ['Letters that wait follow from it:'],
+      heading: ({ voice }) => voice.say('owner-desk.sure.keep'),
+      button: ({ voice }) => voice.say('owner-desk.sure.keep.button'),
+      words: ({ voice }) => [voice.say('owner-desk.sure.letters')],
       back: ({ params }) => `/owners/${params.id}`,
     },
   });
@@ -67,21 +73,21 @@ export function ownerDeskPages(app: FastifyInstance, context: Context): void {
       await eraseOwner(context, caller, params.id, versionIn(form));
       return { to: '/tops?done=erased' };
     },
-    show: ({ caller, params }, sent) => page(caller, params.id, undefined, sent),
+    show: (sending, sent) => page(sending, sending.params.id, undefined, sent),
     first: {
       always: true,
-      heading: 'Erase this owner?',
-      button: 'Erase for good',
-      words: async ({ caller, params }) => {
+      heading: ({ voice }) => voice.say('owner-desk.sure.erase'),
+      button: ({ voice }) => voice.say('owner-desk.sure.erase.button'),
+      words: async ({ caller, params, voice: { say } }) => {
         const { owner, cars } = await readOwnerDesk(context, caller, params.id);
         const plates = cars.map(({ registration }) => registration).join(', ');
         return [
-          `${owner.name}, the addresses and the telephone number go from every record, letter, note and link. This cannot be taken back.`,
+          say('owner-desk.sure.gone', { name: owner.name }),
           cars.length === 0
-            ? 'No car is on record.'
-            : `What was done on the car stays: ${plates}. Nobody is written to about it any more.`,
-          'That letters were refused is remembered by a fingerprint of the address, so that it holds again.',
-          'Backups and exports that you keep yourself are not reached.',
+            ? say('owner-desk.sure.no-car')
+            : say('owner-desk.sure.cars', { cars: plates }),
+          say('owner-desk.sure.refused'),
+          say('owner-desk.sure.backups'),
         ];
       },
       back: ({ params }) => `/owners/${params.id}`,
@@ -90,7 +96,7 @@ export function ownerDeskPages(app: FastifyInstance, context: Context): void {
   answerForm(app, context, {
     path: '/owners/:id/links',
     needs: 'keep-owners',
-    record: async ({ caller, params, form }) => {
+    record: async ({ caller, params, form, voice }) => {
       const owner = await showOwner(context, caller, params.id);
       const what = textIn(form, 'what') ?? 'more';
       if (what !== 'more') await revokeOwnerLinks(context, caller, owner.id);
@@ -98,9 +104,9 @@ export function ownerDeskPages(app: FastifyInstance, context: Context): void {
       const carId = textIn(form, 'car') ?? null;
       const { url } = await makeOwnerLink(context, caller, owner.id, { carId });
       const path = url.slice(context.publicUrl.length);
-      return { page: renderFor(caller, 'owner-link', ...ownerLinkSheet(owner, url, path)) };
+      return { page: renderFor(caller, 'owner-link', ...ownerLinkSheet(owner, url, path, voice)) };
     },
-    show: ({ caller, params }, sent) => page(caller, params.id, undefined, sent),
+    show: (sending, sent) => page(sending, sending.params.id, undefined, sent),
   });
 }
 
