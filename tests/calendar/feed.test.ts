@@ -45,7 +45,11 @@ eachDatabase('the diary as a feed', ({ open }) => {
       'cache-control': 'private, max-age=3600',
       'x-robots-tag': 'noindex',
     });
-    expect(answer.body).not.toMatch(/\bAda\b|Quill|ada@|outdoors|folded/i);
+    // Identifiers are random and may hold the letters of a name.
+    const said = answer.body
+      .replaceAll('\r\n ', '')
+      .replaceAll(/[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}/g, '');
+    expect(said).not.toMatch(/Ada|Quill|ada@|outdoors|folded/i);
     const lines = answer.body.split('\r\n');
     // RFC 5545, 3.1: 75 octets without the line end, and no character is split.
     expect(Math.max(...lines.map((line) => Buffer.byteLength(line)))).toBeLessThanOrEqual(75);
