@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { runnable } from '../setup/runnable.ts';
 import type { Person, Post, Year } from './year.ts';
-import { CHROMIUM, linkIn, openYear, told, words } from './year.ts';
+import { at, CHROMIUM, linkIn, openYear, told } from './year.ts';
 
 const TABLE = [
   'Reg;Member;Mail;Hood fitted',
@@ -25,11 +25,6 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a club’s year', () =
   }, 60_000);
   afterAll(() => year.close());
 
-  const at = ({ page }: Person) => ({
-    press: (name: string | RegExp) => page.getByRole('button', { name }).first().click(),
-    follow: (name: string | RegExp) => page.getByRole('link', { name }).first().click(),
-    says: () => words(page),
-  });
   const to = (person: Person) => year.post().filter((one) => one.to === person.email);
   const choose = (person: Person) => to(person).findLast(({ text }) => /\/d\//.test(text)) as Post;
 

@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { runnable } from '../setup/runnable.ts';
 import type { Person, Post, Year } from './year.ts';
-import { CHROMIUM, linkIn, openYear, told, words } from './year.ts';
+import { at, CHROMIUM, linkIn, openYear, told } from './year.ts';
 
 describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a shop’s year', () => {
   let year: Year;
@@ -15,11 +15,6 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a shop’s year', () =
   }, 60_000);
   afterAll(() => year.close());
 
-  const at = ({ page }: Person) => ({
-    press: (name: string | RegExp) => page.getByRole('button', { name }).first().click(),
-    follow: (name: string | RegExp) => page.getByRole('link', { name }).first().click(),
-    says: () => words(page),
-  });
   /** Opens the page of the one car in care. */
   const theCar = async () => {
     await year.open(mia, '/tops');

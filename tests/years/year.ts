@@ -31,7 +31,7 @@ export interface Person {
   secret: string;
 }
 
-/** One house from its first start on: the whole program, a clock that the test moves, and real windows. */
+/** One organisation from its first start on: the whole program, a clock that the test moves, and real windows. */
 export interface Year {
   readonly base: string;
   readonly app: App;
@@ -59,7 +59,7 @@ const PATIENCE_MS = 15_000;
 // Twice a day, once of it within the hours of letters: rounds are level-triggered and miss nothing.
 const EVERY_MINUTES = 12 * 60;
 
-/** Starts a house of its own in an empty folder; SQLite and the mail tray, as a newcomer has them. */
+/** Starts an organisation of its own in an empty folder; SQLite and the mail tray, as a newcomer has them. */
 export async function openYear(start: string): Promise<Year> {
   const folder = mkdtempSync(join(tmpdir(), 'foldkeep-year-'));
   const tray = join(folder, 'tray');
@@ -199,4 +199,13 @@ export function linkIn({ text }: Post, path: RegExp): string {
   const found = links.find((link) => path.test(link));
   if (found === undefined) throw new Error(`no link ${String(path)} in:\n${text}`);
   return found;
+}
+
+/** What somebody does and reads in their window. */
+export function at({ page }: Person) {
+  return {
+    press: (name: string | RegExp) => page.getByRole('button', { name }).first().click(),
+    follow: (name: string | RegExp) => page.getByRole('link', { name }).first().click(),
+    says: () => words(page),
+  };
 }
