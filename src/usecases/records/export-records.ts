@@ -8,7 +8,7 @@ import type { Sql } from '../../store/database/sql.ts';
 import type { TextWriter } from '../../store/database/whole-file.ts';
 import { writeWholeFile } from '../../store/database/whole-file.ts';
 import { withoutTokens } from '../context/links.ts';
-import type { RecordSet } from './record-sets.ts';
+import type { RecordSet } from './record-set.ts';
 import { columnsOf, ORGANISATION, RECORD_SETS } from './record-sets.ts';
 
 export const DOCUMENT_FORMAT = 'foldkeep-records';

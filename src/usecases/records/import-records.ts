@@ -8,7 +8,7 @@ import type { Context } from '../context/context.ts';
 import type { Progress, Tally } from './export-records.ts';
 import { hasNotLeft, insertSets, rowOf } from './insert-records.ts';
 import { refreshAllLubrication } from '../own/lubrication-record.ts';
-import type { OrganisationRecords, SetRecord } from './record-sets.ts';
+import type { OrganisationRecords, SetRecord } from './record-set.ts';
 import { ORGANISATION, RECORD_SETS } from './record-sets.ts';
 import { recordsIn } from './records-document.ts';
 import { ownFiguresFrom } from '../figures/shop-rules.ts';

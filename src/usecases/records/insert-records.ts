@@ -4,7 +4,7 @@ import type { Row } from '../../store/records/export-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import { insertRows } from '../../store/database/sql.ts';
 import type { Progress } from './export-records.ts';
-import type { RecordSet, SetRecord } from './record-sets.ts';
+import type { RecordSet, SetRecord } from './record-set.ts';
 import { RECORD_SETS } from './record-sets.ts';
 import { addressHashOf } from '../context/secret.ts';
 

@@ -1,6 +1,6 @@
 import { framePatternNamed } from '../../domain/pivots/frame-patterns.ts';
 import type { Fault } from '../../domain/refusal.ts';
-import type { OrganisationRecords, SetRecord } from './record-sets.ts';
+import type { OrganisationRecords, SetRecord } from './record-set.ts';
 import { RECORD_SETS } from './record-sets.ts';
 
 /** A record with the place where it stands in the document. */

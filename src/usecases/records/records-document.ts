@@ -4,7 +4,7 @@ import { invalid, pointerTo, Refused } from '../../domain/refusal.ts';
 import { DOCUMENT_FORMAT, DOCUMENT_VERSION } from './export-records.ts';
 import { recordFaults } from './record-checks.ts';
 import { instant } from './record-fields.ts';
-import type { OrganisationRecords, SetRecord } from './record-sets.ts';
+import type { OrganisationRecords, SetRecord } from './record-set.ts';
 import { ORGANISATION, RECORD_SETS } from './record-sets.ts';
 
 const sets = Object.fromEntries(

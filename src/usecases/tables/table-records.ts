@@ -4,7 +4,7 @@ import type { PatternPivot } from '../../domain/pivots/frame-patterns.ts';
 import type { OwnerThere } from '../../store/records/import-rows.ts';
 import { lubricationColumns } from '../own/lubrication-record.ts';
 import type { OrganisationRecord } from '../organisations/organisations.ts';
-import type { SetRecord } from '../records/record-sets.ts';
+import type { SetRecord } from '../records/record-set.ts';
 import { addressHashOf } from '../context/secret.ts';
 import { newId } from '../context/new-id.ts';
 import type { CarLine } from './table-rows.ts';
