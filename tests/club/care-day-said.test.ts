@@ -1,5 +1,6 @@
 import { expect, it } from 'vitest';
 import { careDayIn } from '../../src/http/pages/club/care-day-said.ts';
+import { voiceFor } from '../../src/views/words/voice.ts';
 import { Refused } from '../../src/domain/refusal.ts';
 
 const FORM = {
@@ -14,7 +15,10 @@ const FORM = {
 };
 
 it('reads helpers with and without hours', () => {
-  const { helpers } = careDayIn({ ...FORM, helpers: 'Ann Rivet\nAda Byrne 10:00-13:00' });
+  const { helpers } = careDayIn(
+    { ...FORM, helpers: 'Ann Rivet\nAda Byrne 10:00-13:00' },
+    voiceFor('en'),
+  );
   expect(helpers).toEqual([
     { name: 'Ann Rivet' },
     { name: 'Ada Byrne', from: '10:00', until: '13:00' },
@@ -26,7 +30,7 @@ it.each(['Ada 15-xx', 'Ada 25:00-26:00', 'Ada 9-12', 'Ada 10:00-13:00h'])(
   (helpers) => {
     let refused: unknown;
     try {
-      careDayIn({ ...FORM, helpers });
+      careDayIn({ ...FORM, helpers }, voiceFor('en'));
     } catch (fault) {
       refused = fault;
     }

@@ -56,17 +56,18 @@ describe('booking a visit', () => {
 
   it('says beside the field what is wrong with a day, and keeps it', async () => {
     const page = await desk.open(`${path}?kind=repair`);
-    for (const [on, words] of [
-      ['2026-06-01', 'This is over'],
-      ['2026-06-14', 'The shop is closed'],
-      ['2026-02-30', 'Give a calendar day that exists'],
-      ['', 'Choose a week or a day.'],
+    for (const [on, words, kept] of [
+      ['1/6/2026', 'This is over', '1 Jun 2026'],
+      ['2026-06-14', 'The shop is closed', '14 Jun 2026'],
+      ['30 Feb 2026', 'Write a day that exists, with its year, as 25 Oct 2026', '30 Feb 2026'],
+      ['6/15/2026', 'Write a day that exists', '6/15/2026'],
+      ['', 'Choose a week or a day.', ''],
     ] as const) {
       const answer = await desk.send(page, path, { on });
       expect([on, answer.status]).toEqual([on, 400]);
       expect(wordsOf(answer.html)).toContain(words);
       expect(wordsOf(answer.html)).not.toContain('/v1/');
-      expect(answer.html).toContain(`name="on" type="date" inputmode="text" value="${on}"`);
+      expect(answer.html).toContain(`name="on" type="text" inputmode="text" value="${kept}"`);
       expect(fieldsIn(answer.html, path)['kind']).toBe('repair');
     }
     expect(await visits()).toEqual([]);
@@ -111,7 +112,7 @@ describe('a booked visit', () => {
     desk = await openDesk(shop);
     const page = await desk.open(`${own}/done`);
     const fields = fieldsIn(page.html, `${own}/done`);
-    expect(fields).toMatchObject({ doneOn: '2026-06-16', version: '1', others: 'oiled' });
+    expect(fields).toMatchObject({ doneOn: '16 Jun 2026', version: '1', others: 'oiled' });
     expect(fields).not.toHaveProperty('kind');
     const wrong = await desk.send(page, `${own}/done`, { swayMm: '9999', notes: 'Latch stiff.' });
     expect(wrong.status).toBe(400);
@@ -165,7 +166,7 @@ describe('a booked visit', () => {
     const shut = await desk.send(await desk.open(own), `${own}/move`, { on: '2026-07-05' });
     expect(shut.status).toBe(400);
     expect(wordsOf(shut.html)).toContain('The shop is closed');
-    expect(shut.html).toContain('value="2026-07-05"');
+    expect(shut.html).toContain('value="5 Jul 2026"');
   });
 
   it('is not overwritten by somebody who saw it before it was changed', async () => {

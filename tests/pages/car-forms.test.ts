@@ -96,14 +96,15 @@ describe('the position of a top', () => {
     expect((await desk.send(await car(), path(), hard)).status).toBe(303);
     // British Summer Time is an hour ahead of UTC.
     expect((await log())[0].at).toBe('2026-06-11T19:30:00.000Z');
-    for (const [at, words] of [
-      ['2026-06-13T08:00', 'still to come'],
-      ['2026-02-30T08:00', 'Give a time that exists'],
+    for (const [at, words, kept] of [
+      ['2026-06-13T08:00', 'still to come', '13 Jun 2026 08:00'],
+      ['2026-02-30T08:00', 'Write a day and a time that exist', '2026-02-30T08:00'],
+      ['some day', 'as “yesterday 18:30” or “25 Oct 2026 18:30”', 'some day'],
     ] as const) {
       const answer = await desk.send(await car(), path(), { position: 'folded', at, damp: 'yes' });
       expect(answer.status).toBe(400);
       expect(wordsOf(/id="at-fault">(.*?)<\/p>/s.exec(answer.html)?.[1] ?? '')).toContain(words);
-      expect(answer.html).toContain(`value="${at}"`);
+      expect(answer.html).toContain(`value="${kept}"`);
       expect(answer.html).toMatch(/value="folded" checked/);
       expect(answer.html).toMatch(/id="damp" value="yes" checked/);
     }

@@ -141,7 +141,7 @@ describe('a re-cover', () => {
     expect(fieldsIn(page.html, path)).toMatchObject({
       framePattern: 'four-seat-manual',
       'cover/material': 'cloth',
-      fittedOn: '2026-06-12',
+      fittedOn: '12 Jun 2026',
     });
     const early = await desk.send(page, path, { fittedOn: '2024-03-10', window: 'glass-bonded' });
     expect(early.status).toBe(400);
@@ -162,7 +162,7 @@ describe('a re-cover', () => {
     expect(wordsOf(booking.html)).toContain('Book for the top that is on the car.');
     expect(booking.html).not.toContain('name="week"');
     const visit = await desk.open(`/tops/${topId}/visit`);
-    expect(fieldsIn(visit.html, `/tops/${topId}/visit`)['doneOn']).toBe('2026-06-11');
+    expect(fieldsIn(visit.html, `/tops/${topId}/visit`)['doneOn']).toBe('11 Jun 2026');
   });
 
   it('is closed to other organisations and to keys that only read', async () => {

@@ -143,7 +143,7 @@ describe('the owner’s page', () => {
     expect(form).toMatch(/name="position" value="folded" required checked/);
     expect(form).toMatch(/name="damp" value="yes" checked/);
     expect(form).not.toMatch(/name="coverOn" value="yes" checked/);
-    expect(form).toContain('type="datetime-local" inputmode="text" value="2026-06-13T09:00"');
+    expect(form).toContain('value="13 Jun 2026 09:00"');
     expect(form).toMatch(/aria-invalid="true"/);
     expect(form).toContain('is still to come');
     expect(html).toContain(`href="#when-${ada.carId}"`);
@@ -155,7 +155,7 @@ describe('the owner’s page', () => {
     const came = /<details open>.*?<\/details>/s.exec(again.html)?.[0] ?? '';
     expect(came).toContain(`id="when-${entry.id}"`);
     expect(came).toMatch(/value="raised" required checked/);
-    expect(came).toContain('value="2026-07-01T08:00"');
+    expect(came).toContain('value="1 Jul 2026 08:00"');
     expect(await log()).toHaveLength(1);
   });
 

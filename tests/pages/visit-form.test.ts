@@ -150,7 +150,7 @@ describe('recording a visit', () => {
     expect(answer.html).toMatch(/<details open>\s*<summary><span class="word">4 /);
     expect(fieldsIn(answer.html, path)).toMatchObject({
       kind: 'repair',
-      doneOn: '2026-06-13',
+      doneOn: '13 Jun 2026',
       minutes: 'two hours',
       'readings/3/axialPlayMm': '0.2',
       'readings/5/radialPlayMm': '-1',
@@ -204,7 +204,7 @@ describe('recording a visit', () => {
     });
     expect(more.status).toBe(200);
     const fields = fieldsIn(more.html, path);
-    expect(fields).toMatchObject({ 'findings/1/text': 'A seam opens.', doneOn: '2026-06-01' });
+    expect(fields).toMatchObject({ 'findings/1/text': 'A seam opens.', doneOn: '1 Jun 2026' });
     expect(fields['findings']).toBe('5');
     expect(await visits()).toEqual([]);
     const done = await desk.send(more, path, { 'findings/4/text': 'A second one.' });

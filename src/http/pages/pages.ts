@@ -51,7 +51,7 @@ import { startPages } from './start/start.ts';
 import { exportPages } from './tables/export.ts';
 import { importPages } from './tables/import.ts';
 import { signInPages } from './people/sign-in.ts';
-import { KEEP_SCRIPT, PASSKEY_SCRIPT } from './frame/script.ts';
+import { SCRIPTS } from './frame/script.ts';
 import { answerPages } from './estimates/answer.ts';
 import { estimatePages } from './estimates/estimates.ts';
 import { stopPages } from './owners/stop.ts';
@@ -88,24 +88,20 @@ export async function pageRoutes(
     const { contentType, text } = await doorway.metrics();
     return reply.header('content-type', contentType).send(text);
   });
-  app.get('/keep.js', hidden, async (_request, reply) =>
-    reply
-      .header('content-type', 'text/javascript; charset=utf-8')
-      .header('cache-control', 'public, max-age=31536000, immutable')
-      .send(KEEP_SCRIPT.source),
-  );
+  for (const script of SCRIPTS) {
+    app.get(script.path, hidden, async (_request, reply) =>
+      reply
+        .header('content-type', 'text/javascript; charset=utf-8')
+        .header('cache-control', 'public, max-age=31536000, immutable')
+        .header('x-content-type-options', 'nosniff')
+        .send(script.source),
+    );
+  }
   app.get('/style.css', hidden, async (_request, reply) =>
     reply
       .header('content-type', 'text/css; charset=utf-8')
       .header('cache-control', 'public, max-age=31536000, immutable')
       .send(STYLE.css),
-  );
-  app.get('/passkey.js', hidden, async (_request, reply) =>
-    reply
-      .header('content-type', 'text/javascript; charset=utf-8')
-      .header('cache-control', 'public, max-age=31536000, immutable')
-      .header('x-content-type-options', 'nosniff')
-      .send(PASSKEY_SCRIPT.source),
   );
   referenceRoutes(app, context.publicUrl, description);
   await app.register(humanPages(context, doorway));

@@ -2,6 +2,7 @@ import { addDays, isDay, type Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { mondayOfIsoWeek } from '../../domain/calendar/week.ts';
 import { kept } from './kept.ts';
+import { type DayWriting, dayWriting } from './written-day.ts';
 
 /** How one language and country writes days, times, numbers and lists. */
 export interface Locale {
@@ -12,6 +13,8 @@ export interface Locale {
   readonly shortDay: (day: Day) => string;
   /** "26/11/2026": where columns are narrow. */
   readonly numericDay: (day: Day) => string;
+  /** How days are written into fields, and read there. */
+  readonly fields: () => DayWriting;
   /** "November 2026" */
   readonly month: (day: Day) => string;
   /** "Nov" */
@@ -71,6 +74,7 @@ function makeLocale(tag: string): Locale {
     () => new Intl.NumberFormat(tag, { minimumFractionDigits: 2, maximumFractionDigits: 2 }),
   );
   const percents = made(() => new Intl.NumberFormat(tag, { maximumFractionDigits: 1 }));
+  const fields = made(() => dayWriting(tag));
   const written = new Map<string, string>();
   const forms = new Map<string, Intl.LDMLPluralRule>();
   const span = (from: Day, to: Day): string =>
@@ -90,6 +94,7 @@ function makeLocale(tag: string): Locale {
     );
   return {
     tag,
+    fields,
     day: (day) => kept(written, day, () => days().format(midnight(day))),
     shortDay: (day) => kept(written, `short ${day}`, () => shortDays().format(midnight(day))),
     numericDay: (day) => kept(written, `numeric ${day}`, () => numericDays().format(midnight(day))),

@@ -55,12 +55,13 @@ export function carForms(app: FastifyInstance, context: Context): void {
   });
   answerForm(app, context, {
     path: '/cars/:id/position',
-    record: async ({ caller, params, form }) => {
+    record: async ({ caller, params, form, voice }) => {
       const { id: carId, timeZone } = await showCar(context, caller, params.id);
+      const now = context.now();
       // A tick that is not set says nothing about the cover.
       const said = readBy(entry, {
         position: textIn(form, 'position'),
-        at: instantIn(form, 'at', timeZone) ?? context.now(),
+        at: instantIn(form, 'at', { timeZone, now, voice }) ?? now,
         ...(isTicked(form, 'damp') ? { damp: true } : {}),
         ...(isTicked(form, 'coverOn') ? { coverOn: true } : {}),
       });
@@ -72,9 +73,10 @@ export function carForms(app: FastifyInstance, context: Context): void {
   });
   answerForm(app, context, {
     path: '/cars/:id/entries/:entryId/correct',
-    record: async ({ caller, params, form }) => {
+    record: async ({ caller, params, form, voice }) => {
       const { id: carId, timeZone } = await showCar(context, caller, params.id);
-      const at = instantIn(form, 'at', timeZone);
+      const now = context.now();
+      const at = instantIn(form, 'at', { timeZone, now, voice });
       const said = readBy(entry.partial({ at: true }), {
         position: textIn(form, 'position'),
         ...(at === undefined ? {} : { at }),

@@ -2,6 +2,7 @@ import type { OwnWords } from '../../../usecases/cars/earlier-words.ts';
 import type { CarRecord } from '../../../usecases/own/car-records.ts';
 import type { TopRecord } from '../../../usecases/own/top-records.ts';
 import type { Voice } from '../../../views/words/voice.ts';
+import { dayField } from '../frame/day-fields.ts';
 import type { FormModel, Sent } from '../frame/form.ts';
 import { choice, field, formOf, spokenChoices } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
@@ -40,8 +41,7 @@ export function changeTopSheet(
 ): [Frame, ChangeTopModel] {
   const { say } = voice;
   const fields = [
-    field(sent, 'fittedOn', say('top-field.fitted'), {
-      type: 'date',
+    dayField(sent, 'fittedOn', say('top-field.fitted'), voice, {
       value: top.fittedOn,
       needed: true,
     }),

@@ -47,9 +47,9 @@ export function changeTopPages(app: FastifyInstance, context: Context): void {
   answerForm(app, context, {
     path: '/tops/:id/change',
     largest: LARGEST,
-    record: async ({ caller, params, form }) => {
+    record: async ({ caller, params, form, voice }) => {
       await showTop(context, caller, params.id);
-      const { framePattern: _frame, ...said } = topIn(form);
+      const { framePattern: _frame, ...said } = topIn(form, voice);
       await changeTop(context, caller, params.id, readBy(change, said), versionIn(form));
       return { to: `/tops/${params.id}?done=changed` };
     },

@@ -3,6 +3,7 @@ import { PLACES, SALTS, USES } from '../../../domain/lubrication/keeping.ts';
 import { USUALLY_EXCLUDED, usualTermsInWords } from '../../../domain/warranty/usual-terms.ts';
 import { WARRANTY_WORDS } from '../../../domain/warranty/warranty.ts';
 import type { Voice } from '../../../views/words/voice.ts';
+import { dayField } from '../frame/day-fields.ts';
 import type { FieldModel, FormModel, Sent, TickModel } from '../frame/form.ts';
 import { cautionWords } from '../frame/caution-words.ts';
 import { choice, field, formOf, spokenChoices, tick } from '../frame/form.ts';
@@ -224,8 +225,7 @@ function topFields(
     fields: [
       // A new top on a car was mostly fitted today; that of a car new in care is older, and nobody
       // should have to notice that a day was filled in for it.
-      field(sent, 'fittedOn', say('top-field.fitted'), {
-        type: 'date',
+      dayField(sent, 'fittedOn', say('top-field.fitted'), voice, {
         needed: true,
         ...(top === null || top === undefined
           ? { hint: say('top-field.fitted.hint') }

@@ -29,7 +29,7 @@ import type { Sent } from '../frame/form.ts';
 import { ownWords } from '../../../usecases/cars/earlier-words.ts';
 import { carWordsIn, topWordsIn } from './word-fields.ts';
 import { newCarSheet, recoverSheet, WARRANTIES_SHOWN } from './new-car-sheet.ts';
-import { numberIn, readBy, textIn } from '../shop/form-body.ts';
+import { dayIn as typedDay, numberIn, readBy, textIn } from '../shop/form-body.ts';
 import { ownerIn } from '../owners/owner-desk.ts';
 import { answerForm, freshOnce, pathOf } from '../shop/shop-form.ts';
 import { cleanId, renderFor, showForm } from '../shop/shop-page.ts';
@@ -91,8 +91,9 @@ export function newCarPages(app: FastifyInstance, context: Context): void {
     path: '/new',
     needs: 'keep-owners',
     largest: LARGEST,
-    record: async ({ caller, form }) => {
-      const { carId } = await takeIntoCare(context, caller, await careIn(context, caller, form));
+    record: async ({ caller, form, voice }) => {
+      const said = await careIn(context, caller, form, voice);
+      const { carId } = await takeIntoCare(context, caller, said);
       return { to: caller.kind === 'private' ? '/mine' : `/cars/${carId}?done=added` };
     },
     show: ({ caller, voice, form }, sent) => newPage(caller, voice, textIn(form, 'owner'), sent),
@@ -116,9 +117,12 @@ export function newCarPages(app: FastifyInstance, context: Context): void {
   answerForm(app, context, {
     path: '/cars/:id/top',
     largest: LARGEST,
-    record: async ({ caller, params, form }) => {
+    record: async ({ caller, params, form, voice }) => {
       const { id: carId } = await showCar(context, caller, params.id);
-      const { id } = await fitTop(context, caller, { carId, ...readBy(fitting, topIn(form)) });
+      const { id } = await fitTop(context, caller, {
+        carId,
+        ...readBy(fitting, topIn(form, voice)),
+      });
       return { to: `/tops/${id}?done=fitted` };
     },
     show: ({ caller, voice, params }, sent) => topPage(caller, voice, params.id, sent),
@@ -126,19 +130,19 @@ export function newCarPages(app: FastifyInstance, context: Context): void {
   });
 }
 
-async function careIn(context: Context, caller: Visitor, form: SmallForm) {
+async function careIn(context: Context, caller: Visitor, form: SmallForm, voice: Voice) {
   const ownerId = textIn(form, 'owner');
   if (ownerId === undefined) {
     const said = {
       owner: ownerIn(form, (name) => `owner/${name}`),
       ...carIn(form),
-      ...topIn(form),
+      ...topIn(form, voice),
     };
     const { owner, ...rest } = readBy(newOwner, said);
     return { owner, ...apart(rest) };
   }
   const { id } = await showOwner(context, caller, cleanId(ownerId));
-  return { owner: id, ...apart(readBy(knownOwner, { ...carIn(form), ...topIn(form) })) };
+  return { owner: id, ...apart(readBy(knownOwner, { ...carIn(form), ...topIn(form, voice) })) };
 }
 
 /** The car and its top, which the form has side by side. */
@@ -166,10 +170,10 @@ export function carIn(form: SmallForm) {
 }
 
 /** What a form says of a top. */
-export function topIn(form: SmallForm) {
+export function topIn(form: SmallForm, voice: Voice) {
   const powered = textIn(form, 'powered');
   return {
-    fittedOn: textIn(form, 'fittedOn') ?? '',
+    fittedOn: typedDay(form, 'fittedOn', voice) ?? '',
     framePattern: textIn(form, 'framePattern') ?? '',
     cover: { material: textIn(form, 'cover/material') },
     window: textIn(form, 'window'),

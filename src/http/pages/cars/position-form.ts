@@ -2,8 +2,9 @@ import type { Instant } from '../../../domain/calendar/instant.ts';
 import type { FoldedClock } from '../../../domain/folding/clock.ts';
 import { POSITIONS, type Position } from '../../../domain/folding/position-log.ts';
 import { clockWords, type ClockWords } from '../frame/clock-words.ts';
+import { momentField } from '../frame/day-fields.ts';
 import type { FieldModel, FormModel, Sent, TickModel } from '../frame/form.ts';
-import { choice, field, formOf, spokenChoices, tick } from '../frame/form.ts';
+import { choice, formOf, spokenChoices, tick } from '../frame/form.ts';
 import type { Voice } from '../../../views/words/voice.ts';
 
 export interface PositionFacts {
@@ -44,6 +45,7 @@ export interface PositionModel {
     /** Where it is put right: the wrong one stays in the log and counts for nothing. */
     readonly correct: string;
     readonly folded: string;
+    readonly at: FieldModel;
   }[];
 }
 
@@ -70,8 +72,8 @@ export function positionForm(
     // What nobody should have done is not suggested.
     { radio: true, value: stay ? '' : next },
   );
-  const at = field(sent, 'at', say('log.at'), {
-    type: 'datetime-local',
+  const clockWanted = { voice, timeZone, now };
+  const at = momentField(sent, 'at', say('log.at'), clockWanted, {
     hint: say('log.at.hint', { zone: timeZone.replaceAll('_', ' ') }),
   });
   return {
@@ -90,6 +92,7 @@ export function positionForm(
       action: `/cars/${id}/entries/${entry.id}/withdraw`,
       correct: `/cars/${id}/entries/${entry.id}/correct`,
       folded: entry.position,
+      at: momentField(null, 'at', say('log.since'), clockWanted, { id: `at-${entry.id}` }),
     })),
   };
 }

@@ -1,6 +1,7 @@
 import type { Span } from '../../../domain/care-day/care-day-shape.ts';
 import type { CareDayRecord } from '../../../usecases/care-days/care-day-record.ts';
 import type { Voice } from '../../../views/words/voice.ts';
+import { clockField, dayField } from '../frame/day-fields.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { field, formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
@@ -23,8 +24,9 @@ export function careDayFormSheet(
   begin: CareDayBegin,
   once: string,
   sent: Sent | null,
-  { say, language }: Voice,
+  voice: Voice,
 ): [Frame, CareDayFormModel] {
+  const { say, language } = voice;
   const { id } = begin;
   const action = id === undefined ? '/care-day/new' : `/care-day/${id}/change`;
   const minutes = (
@@ -33,19 +35,16 @@ export function careDayFormSheet(
     hint: string,
   ) => field(sent, name, label, { value: begin[name], mode: 'numeric', hint });
   const fields = [
-    field(sent, 'heldOn', say('day-form.held-on'), {
-      type: 'date',
+    dayField(sent, 'heldOn', say('day-form.held-on'), voice, {
       value: begin.heldOn,
       needed: true,
     }),
     field(sent, 'place', say('day-form.place'), { value: begin.place, needed: true }),
-    field(sent, 'from', say('day-form.from'), {
-      type: 'time',
+    clockField(sent, 'from', say('day-form.from'), {
       value: begin.from ?? '09:00',
       needed: true,
     }),
-    field(sent, 'until', say('day-form.until'), {
-      type: 'time',
+    clockField(sent, 'until', say('day-form.until'), {
       value: begin.until ?? '16:00',
       needed: true,
     }),

@@ -3,7 +3,8 @@ import { invalid } from '../../../domain/refusal.ts';
 import type { CareDaySaid } from '../../../usecases/care-days/keep-care-days.ts';
 import { day, line, timeOfDay } from '../../../usecases/records/record-fields.ts';
 import type { SmallForm } from '../frame/small-form.ts';
-import { numberIn, readBy, textIn } from '../shop/form-body.ts';
+import type { Voice } from '../../../views/words/voice.ts';
+import { dayIn, numberIn, readBy, textIn, timeIn } from '../shop/form-body.ts';
 
 const shape = z.strictObject({
   heldOn: day,
@@ -24,12 +25,12 @@ const HALF_HOURS = /\s\S*\d\S*$/;
 const MOST_HELPERS = 40;
 
 /** Reads the form of a care day; helpers stand one a line, with their hours behind the name. */
-export function careDayIn(form: SmallForm): CareDaySaid {
+export function careDayIn(form: SmallForm, voice: Voice): CareDaySaid {
   const said = readBy(shape, {
-    heldOn: textIn(form, 'heldOn') ?? '',
+    heldOn: dayIn(form, 'heldOn', voice) ?? '',
     place: textIn(form, 'place') ?? '',
-    from: textIn(form, 'from') ?? '',
-    until: textIn(form, 'until') ?? '',
+    from: timeIn(form, 'from') ?? '',
+    until: timeIn(form, 'until') ?? '',
     benches: numberIn(form, 'benches'),
     handMinutes: numberIn(form, 'handMinutes'),
     poweredMinutes: numberIn(form, 'poweredMinutes'),

@@ -22,7 +22,7 @@ import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { timeOfDay } from '../../../usecases/records/record-fields.ts';
 import type { Sent } from '../frame/form.ts';
 import type { SmallForm } from '../frame/small-form.ts';
-import { numberIn, readBy, textIn, versionIn } from '../shop/form-body.ts';
+import { numberIn, readBy, textIn, timeIn, versionIn } from '../shop/form-body.ts';
 import type { Sending, ShopForm } from '../shop/shop-form.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
 import type { Voice } from '../../../views/words/voice.ts';
@@ -145,7 +145,7 @@ export function careDayPages(app: FastifyInstance, context: Context): void {
   form('/care-day/:id/places/:entryId', {
     record: async ({ caller, params, form: sent }) => {
       const said = readBy(byHand, {
-        start: textIn(sent, 'start') ?? '',
+        start: timeIn(sent, 'start') ?? '',
         minutes: numberIn(sent, 'minutes'),
         bench: numberIn(sent, 'bench') ?? null,
         helperId: textIn(sent, 'helper') ?? null,
@@ -204,8 +204,8 @@ function dayForms(app: FastifyInstance, context: Context): void {
     path: '/care-day/new',
     needs: 'keep-owners',
     largest: LARGEST,
-    record: async ({ caller, form }) => {
-      const id = await planCareDay(context, caller, careDayIn(form));
+    record: async ({ caller, form, voice }) => {
+      const id = await planCareDay(context, caller, careDayIn(form, voice));
       return { to: `/care-day/${id}?done=planned` };
     },
     show: ({ caller, voice }, sent) => fresh(caller, sent, voice),
@@ -221,8 +221,8 @@ function dayForms(app: FastifyInstance, context: Context): void {
     path: '/care-day/:id/change',
     needs: 'keep-owners',
     largest: LARGEST,
-    record: async ({ caller, params, form }) => {
-      await changeCareDay(context, caller, params.id, careDayIn(form), versionIn(form));
+    record: async ({ caller, params, form, voice }) => {
+      await changeCareDay(context, caller, params.id, careDayIn(form, voice), versionIn(form));
       return { to: `/care-day/${params.id}?done=changed` };
     },
     show: ({ caller, params, voice }, sent) => change(caller, params.id, sent, voice),

@@ -4,6 +4,7 @@ import { dayIn } from '../../../domain/calendar/zone.ts';
 import type { TopPageRecord } from '../../../usecases/day/top-page.ts';
 import type { VisitRecord } from '../../../usecases/own/visit-records.ts';
 import { VISIT_KINDS } from '../../../usecases/own/visit-records.ts';
+import { dayField } from '../frame/day-fields.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { choice, field, formOf, spokenChoices } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
@@ -76,7 +77,7 @@ export function bookedSheet(
     }),
     field(sentTo('plan'), 'notes', say('booked.notes'), { area: true, value: visit.notes }),
   ];
-  const day = field(sentTo('move'), 'on', say('booking.day'), { type: 'date' });
+  const day = dayField(sentTo('move'), 'on', say('booking.day'), voice);
   const time = timeField(sentTo('move'), voice);
   const model: BookedModel = {
     ...shopStay(car.registration, top.mayMove, voice),

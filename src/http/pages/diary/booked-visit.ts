@@ -11,7 +11,14 @@ import { readVisitPage } from '../../../usecases/day/top-page.ts';
 import { VISIT_KINDS } from '../../../usecases/own/visit-records.ts';
 import { weeksWithRoom } from '../../../usecases/bench/weeks-with-room.ts';
 import { bookedSheet, type SentForm } from './booked-sheet.ts';
-import { numberIn, readBy, textIn, versionIn } from '../shop/form-body.ts';
+import {
+  dayIn as typedDay,
+  numberIn,
+  readBy,
+  textIn,
+  timeIn,
+  versionIn,
+} from '../shop/form-body.ts';
 import type { Sending } from '../shop/shop-form.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
 import { renderFor, showForm } from '../shop/shop-page.ts';
@@ -92,12 +99,12 @@ export function bookedVisitPages(app: FastifyInstance, context: Context): void {
   });
   answerForm(app, context, {
     path: '/visits/:id/move',
-    record: async ({ caller, params, form }) => {
+    record: async ({ caller, params, form, voice }) => {
       await showVisit(context, caller, params.id);
       const asked = readBy(wanted, {
         week: textIn(form, 'week'),
-        on: textIn(form, 'on'),
-        at: textIn(form, 'at'),
+        on: typedDay(form, 'on', voice),
+        at: timeIn(form, 'at'),
       });
       const { topId } = await moveBooking(context, caller, params.id, asked, versionIn(form));
       return { to: `/tops/${topId}?done=moved` };

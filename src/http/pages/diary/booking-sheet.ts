@@ -1,7 +1,8 @@
 import type { Voice } from '../../../views/words/voice.ts';
 import type { VisitKind } from '../../../domain/bench/minutes.ts';
+import { clockField, dayField } from '../frame/day-fields.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
-import { field, formOf } from '../frame/form.ts';
+import { formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
 import { type ShopStay, shopStay } from '../frame/stay-words.ts';
 import type { WeekModel } from '../frame/room-words.ts';
@@ -57,7 +58,7 @@ export function bookingSheet(
   const standing = facts.booked.find(
     (visit) => visit.kind === kind && (visit.plannedOn ?? today) >= today,
   );
-  const day = field(sent, 'on', say('booking.day'), { type: 'date' });
+  const day = dayField(sent, 'on', say('booking.day'), voice);
   const time = timeField(sent, voice);
   const model: BookingModel = {
     ...shopStay(car.registration, top.mayMove, voice),
@@ -92,7 +93,7 @@ export function bookingSheet(
 /** When the car is to be brought on the day. */
 export function timeField(sent: Sent | null, { say }: Voice): FieldModel {
   const hint = say('booking.time.hint');
-  return field(sent, 'at', say('booking.time'), { type: 'time', hint });
+  return clockField(sent, 'at', say('booking.time'), { hint });
 }
 
 declare module '../frame/page-models.ts' {

@@ -9,7 +9,7 @@ import { VISIT_KINDS, type VisitKind } from '../../../usecases/own/visit-records
 import { weeksWithRoom } from '../../../usecases/bench/weeks-with-room.ts';
 import { bookingSheet } from './booking-sheet.ts';
 import type { Sent } from '../frame/form.ts';
-import { readBy, textIn } from '../shop/form-body.ts';
+import { dayIn, readBy, textIn, timeIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
 import { renderFor, showForm } from '../shop/shop-page.ts';
 
@@ -47,12 +47,12 @@ export function bookingPages(app: FastifyInstance, context: Context): void {
   );
   answerForm(app, context, {
     path: '/tops/:id/booking',
-    record: async ({ caller, params, form }) => {
+    record: async ({ caller, params, form, voice }) => {
       const asked = readBy(booking, {
         kind: textIn(form, 'kind'),
         week: textIn(form, 'week'),
-        on: textIn(form, 'on'),
-        at: textIn(form, 'at'),
+        on: dayIn(form, 'on', voice),
+        at: timeIn(form, 'at'),
       });
       await bookWeek(context, caller, params.id, asked);
       return { to: `/tops/${params.id}?done=booked` };

@@ -1,5 +1,6 @@
 import type { Day } from '../../../domain/calendar/day.ts';
 import type { Voice } from '../../../views/words/voice.ts';
+import { clockField, dayExamples, dayField } from '../frame/day-fields.ts';
 import type { FieldModel, FormModel, Sent, TickModel } from '../frame/form.ts';
 import { choice, field, formOf, tick, typedIn } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
@@ -49,6 +50,8 @@ export interface DiarySettingsModel {
     readonly words: FieldModel;
   }[];
   readonly rules: readonly FieldModel[];
+  /** How a day is written in the rows of closures. */
+  readonly dayHint: string;
 }
 
 const WEEK = ['1', '2', '3', '4', '5', '6', '7'];
@@ -90,6 +93,7 @@ export function diarySettingsSheet(
     holidays: facts.holidays.map(({ on, words }) => `${day(on)}: ${words}`),
     closures,
     rules,
+    dayHint: say('form.day.hint', dayExamples(voice)),
   };
   return [{ lang: voice.language, title: say('opening.title'), nav: { here: 'today' } }, model];
 }
@@ -98,7 +102,7 @@ function dayRow(facts: DiarySettingsFacts, sent: Sent | null, weekday: string, {
   const name = say(`opening.day.${weekday}`);
   const { from = '', to = '' } = facts.hours[weekday] ?? {};
   const time = (end: 'from' | 'to', value: string) => ({
-    ...field(sent, `hours/${weekday}/${end}`, say(`opening.hours.${end}`), { type: 'time', value }),
+    ...clockField(sent, `hours/${weekday}/${end}`, say(`opening.hours.${end}`), { value }),
     called: say(`opening.called.${end}`, { day: name }),
   });
   return {
@@ -109,20 +113,33 @@ function dayRow(facts: DiarySettingsFacts, sent: Sent | null, weekday: string, {
   };
 }
 
-function closureRows({ closures }: DiarySettingsFacts, sent: Sent | null, { say }: Voice) {
+function closureRows({ closures }: DiarySettingsFacts, sent: Sent | null, voice: Voice) {
+  const { say } = voice;
   const typed = sent === null ? 0 : MOST_CLOSURES;
   const count = Math.min(MOST_CLOSURES, closures.length + MORE_CLOSURES);
   return Array.from({ length: Math.max(count, typed) }, (_, i) => {
     const at = (part: string) => `closures/${i}/${part}`;
     const stands = closures[i];
-    const one = (part: 'from' | 'to' | 'words', given: { type?: string }) => ({
-      ...field(sent, at(part), say(`opening.closure.${part}`), { ...given, value: stands?.[part] }),
+    const named = (part: 'from' | 'to' | 'words', made: FieldModel) => ({
+      ...made,
       called: say(`opening.closure.${part}.called`, { n: String(i + 1) }),
     });
+    // How a day is written stands once above the rows.
+    const end = (part: 'from' | 'to') =>
+      named(
+        part,
+        dayField(sent, at(part), say(`opening.closure.${part}`), voice, {
+          value: stands?.[part],
+          hint: '',
+        }),
+      );
     return {
-      from: one('from', { type: 'date' }),
-      to: one('to', { type: 'date' }),
-      words: one('words', {}),
+      from: end('from'),
+      to: end('to'),
+      words: named(
+        'words',
+        field(sent, at('words'), say('opening.closure.words'), { value: stands?.words }),
+      ),
     };
   }).filter(
     (row, i) => i < count || [row.from, row.to, row.words].some(({ value }) => value !== ''),

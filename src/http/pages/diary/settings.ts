@@ -11,7 +11,7 @@ import {
 import type { Voice } from '../../../views/words/voice.ts';
 import type { Sent } from '../frame/form.ts';
 import type { SmallForm } from '../frame/small-form.ts';
-import { isTicked, numberIn, readBy, textIn, versionIn } from '../shop/form-body.ts';
+import { dayIn, isTicked, numberIn, readBy, textIn, timeIn, versionIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
 import { renderFor, showForm } from '../shop/shop-page.ts';
 import { diarySettingsSheet, MOST_CLOSURES } from './settings-sheet.ts';
@@ -59,8 +59,8 @@ export function diarySettingsPages(app: FastifyInstance, context: Context): void
   answerForm(app, context, {
     path: '/diary/settings',
     largest: LARGEST,
-    record: async ({ caller, form }) => {
-      const change = readBy(settings, settingsIn(form));
+    record: async ({ caller, form, voice }) => {
+      const change = readBy(settings, settingsIn(form, voice));
       await changeDiarySettings(context, caller, change, versionIn(form));
       return { to: '/diary/settings?done=settings' };
     },
@@ -70,17 +70,21 @@ export function diarySettingsPages(app: FastifyInstance, context: Context): void
 }
 
 /** The form as the settings of the API. */
-function settingsIn(form: SmallForm) {
+function settingsIn(form: SmallForm, voice: Voice) {
   const country = textIn(form, 'place/country');
   return {
     weekdays: WEEK.filter((weekday) => isTicked(form, `open/${weekday}`)),
     hours: Object.fromEntries(
       WEEK.flatMap((weekday) => {
-        const [from, to] = ['from', 'to'].map((end) => textIn(form, `hours/${weekday}/${end}`));
+        const [from, to] = ['from', 'to'].map((end) => timeIn(form, `hours/${weekday}/${end}`));
         return from === undefined && to === undefined ? [] : [[weekday, { from, to }]];
       }),
     ),
-    closures: closureRowsIn(form).map(({ from, to, words }) => ({ from, to, words })),
+    closures: closureRowsIn(form).map(({ row, words }) => ({
+      from: dayIn(form, `closures/${row}/from`, voice),
+      to: dayIn(form, `closures/${row}/to`, voice),
+      words,
+    })),
     place:
       country === undefined
         ? null

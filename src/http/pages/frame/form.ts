@@ -50,6 +50,19 @@ export interface FieldModel {
   /** Id of a list of proposals; empty where there is none. */
   readonly list: string;
   readonly choices: readonly ChoiceModel[];
+  /** Beside a field for a day; null beside all others. */
+  readonly picker: Picker | null;
+}
+
+/** What a field holds so that a script can offer a calendar beside it. */
+interface Picker {
+  readonly kind: 'day' | 'moment';
+  /** What the button is called; its field follows in a name that is read out. */
+  readonly words: string;
+  /** How days are written: a language tag. */
+  readonly tag: string;
+  /** What the calendar begins with, as ISO 8601 has it; empty for today. */
+  readonly begin: string;
 }
 
 export interface TickModel {
@@ -90,6 +103,7 @@ export function field(
     complete: 'off',
     list: '',
     choices: [],
+    picker: null,
     ...rest,
   };
 }

@@ -6,6 +6,7 @@ import type { Frame } from './frame.ts';
 import { headOf } from './navigation.ts';
 import type { PageModels } from './page-models.ts';
 import { numbersOf } from './page-rules.ts';
+import { PICK_SCRIPT } from './script.ts';
 import { STYLE } from './style.ts';
 
 const folder = fileURLToPath(new URL('../../../../templates/pages/', import.meta.url));
@@ -39,6 +40,17 @@ export function renderPage<N extends keyof PageModels>(
   const readers = voiceFor(nav?.language ?? lang);
   const head = nav === null ? null : headOf(nav, readers);
   const numbers = nav === null ? [] : numbersOf(name, readers);
-  const around = { lang, title, nav: head, numbers, script, style: STYLE.address, say, count };
+  const pick = PICK_SCRIPT.address;
+  const around = {
+    lang,
+    title,
+    nav: head,
+    numbers,
+    script,
+    pick,
+    style: STYLE.address,
+    say,
+    count,
+  };
   return engine.render(`./${name}`, { ...around, ...model });
 }

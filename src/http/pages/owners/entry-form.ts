@@ -1,9 +1,10 @@
+import type { Instant } from '../../../domain/calendar/instant.ts';
 import type { Position } from '../../../domain/folding/position-log.ts';
 import { POSITIONS } from '../../../domain/folding/position-log.ts';
 import type { Refusal } from '../../../domain/refusal.ts';
 import type { Voice } from '../../../views/words/voice.ts';
 import type { FieldModel } from '../frame/form.ts';
-import { field } from '../frame/form.ts';
+import { momentField } from '../frame/day-fields.ts';
 import type { SmallForm } from '../frame/small-form.ts';
 
 /** A form of an owner's page that could not be recorded: what was typed, and what is wrong with it. */
@@ -47,8 +48,9 @@ export function entryForm(
   sent: OwnerSent | null,
   whose: Pick<OwnerSent, 'carId' | 'entryId'>,
   first: Position | '',
-  voice: Voice,
+  clock: { readonly voice: Voice; readonly timeZone: string; readonly now: Instant },
 ): EntryFormModel {
+  const { voice } = clock;
   const came = sent?.carId === whose.carId && sent.entryId === whose.entryId ? sent : null;
   const faults = came?.time === true ? [{ field: 'when', words: sentInWords(came, voice) }] : [];
   const typed = came?.typed ?? {};
@@ -58,9 +60,12 @@ export function entryForm(
     position: POSITIONS.find((one) => one === typed['position']) ?? first,
     damp: typed['damp'] !== undefined,
     coverOn: typed['coverOn'] !== undefined,
-    when: field(came && { typed, faults }, 'when', label, {
-      id: `when-${whose.entryId ?? whose.carId}`,
-      type: 'datetime-local',
-    }),
+    // Owners' pages run no script, so no calendar is offered there.
+    when: {
+      ...momentField(came && { typed, faults }, 'when', label, clock, {
+        id: `when-${whose.entryId ?? whose.carId}`,
+      }),
+      picker: null,
+    },
   };
 }

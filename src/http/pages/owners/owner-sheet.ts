@@ -241,6 +241,7 @@ function carModel(
   const speaker = speakerOf(voice.language);
   const stay = stayWords([move], whom, speaker);
   const clock = clockWords(car.clock, { timeZone: car.timeZone, now, restHours }, voice);
+  const typed = { voice, timeZone: car.timeZone, now };
   return {
     id: car.id,
     name: car.registration,
@@ -260,11 +261,11 @@ function carModel(
     cold: car.top === null || stay !== null ? null : coldWords(car.top, voice),
     warmFirst:
       car.top !== null && stay === null && isDown(car) ? warmFirst(car.top.floor, speaker) : null,
-    form: entryForm(sent, { carId: car.id, entryId: null }, '', voice),
+    form: entryForm(sent, { carId: car.id, entryId: null }, '', typed),
     other: voice.say(stay === null ? 'owner.other' : 'owner.other.stay'),
     entries: car.entries.map((entry) => ({
       id: entry.id,
-      form: entryForm(sent, { carId: car.id, entryId: entry.id }, entry.position, voice),
+      form: entryForm(sent, { carId: car.id, entryId: entry.id }, entry.position, typed),
       words: voice.say('owner.entry', {
         what: [
           voice.say(`position.${entry.position}`),

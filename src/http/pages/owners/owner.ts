@@ -1,5 +1,4 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
-import type { Instant } from '../../../domain/calendar/instant.ts';
 import { POSITIONS } from '../../../domain/folding/position-log.ts';
 import { PLACES, SALTS, USES } from '../../../domain/lubrication/keeping.ts';
 import { invalid, Refused } from '../../../domain/refusal.ts';
@@ -124,7 +123,7 @@ export function ownerDeeds(app: FastifyInstance, context: Context, entrance: Own
     });
   };
   act('position', async (door, { carId }, form, record) => {
-    const entry = entryOf(form, zoneOf(record, carId), record.now);
+    const entry = entryOf(form, clockOf(record, carId));
     await logOwnPosition(context, door, carId, entry);
     return entry.position === 'folded-under-hard-top' ? 'laid-up' : entry.position;
   });
@@ -135,8 +134,8 @@ export function ownerDeeds(app: FastifyInstance, context: Context, entrance: Own
   });
   act('entries/:entryId/correct', async (door, { carId, entryId }, form, record) => {
     if (!/^[\w-]{1,64}$/.test(entryId)) throw new Refused({ kind: 'not-found', what: 'entry' });
-    const zone = zoneOf(record, carId);
-    const entry = { ...entryOf(form, zone, record.now), at: instantIn(form, 'when', zone) };
+    const clock = clockOf(record, carId);
+    const entry = { ...entryOf(form, clock), at: instantIn(form, 'when', clock) };
     await correctOwnEntry(context, door, carId, entryId, entry);
     return 'corrected';
   });
@@ -158,17 +157,19 @@ export function ownerDeeds(app: FastifyInstance, context: Context, entrance: Own
   });
 }
 
-function zoneOf(record: OwnerPageRecord, carId: string): string {
-  return record.cars.find(({ id }) => id === carId)?.timeZone ?? 'UTC';
+/** By what times are read that an owner types: the car's clock, now, the owner's language. */
+function clockOf({ cars, now, owner }: OwnerPageRecord, carId: string) {
+  const timeZone = cars.find(({ id }) => id === carId)?.timeZone ?? 'UTC';
+  return { timeZone, now, voice: voiceFor(owner.language) };
 }
 
 /** The entry that a form describes. A tick that is not set says nothing about the cover. */
-function entryOf(form: SmallForm, timeZone: string, now: Instant): NewEntry {
+function entryOf(form: SmallForm, clock: ReturnType<typeof clockOf>): NewEntry {
   const position = POSITIONS.find((known) => known === form['position']);
   if (position === undefined) throw invalid('#/position', 'Say where the top is.');
   return {
     position,
-    at: instantIn(form, 'when', timeZone) ?? now,
+    at: instantIn(form, 'when', clock) ?? clock.now,
     ...(form['damp'] === undefined ? {} : { damp: true }),
     ...(form['coverOn'] === undefined ? {} : { coverOn: true }),
   };

@@ -1,10 +1,14 @@
 import type { z } from 'zod';
 import { wholeUnits } from '../../../domain/money/amount.ts';
-import { isDay } from '../../../domain/calendar/day.ts';
 import type { Instant } from '../../../domain/calendar/instant.ts';
-import { instantAt } from '../../../domain/calendar/zone.ts';
+import { dayIn as todayIn, instantAt } from '../../../domain/calendar/zone.ts';
 import { invalid, pointerTo, Refused } from '../../../domain/refusal.ts';
+import { readTime } from '../../../views/words/written-day.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { SmallForm } from '../frame/small-form.ts';
+
+/** What to do about a text that is no day with its time; pages say it in the reader's own way of writing. */
+export const MOMENT_ADVICE = 'Give a time that exists, day and hour.';
 
 /** The text of a field without blanks round it; undefined where it is empty. */
 export function textIn(form: SmallForm, name: string): string | undefined {
@@ -46,14 +50,32 @@ export function versionIn(form: SmallForm): number | null {
   return /^\d{1,9}$/.test(text) ? Number(text) : null;
 }
 
-/** A time as a browser writes it, on the clock of a zone; undefined where the field is empty. */
-export function instantIn(form: SmallForm, name: string, timeZone: string): Instant | undefined {
+/**
+ * The day in a field as `YYYY-MM-DD`, read as the language writes days; undefined where it is empty. What
+ * is no day stays as it was typed, so that the shape can refuse it.
+ */
+export function dayIn(form: SmallForm, name: string, { locale }: Voice): string | undefined {
+  const text = textIn(form, name);
+  return text === undefined ? undefined : (locale.fields().read(text) ?? text);
+}
+
+/** The time of day in a field as HH:MM, read and left as a day is. */
+export function timeIn(form: SmallForm, name: string): string | undefined {
+  const text = textIn(form, name);
+  return text === undefined ? undefined : (readTime(text) ?? text);
+}
+
+/** The day and time in a field, on the clock of a zone; undefined where it is empty. */
+export function instantIn(
+  form: SmallForm,
+  name: string,
+  { timeZone, now, voice }: { timeZone: string; now: Instant; voice: Voice },
+): Instant | undefined {
   const text = textIn(form, name);
   if (text === undefined) return undefined;
-  const [, day = '', time = ''] =
-    /^(\d{4}-\d{2}-\d{2})T((?:[01]\d|2[0-3]):[0-5]\d)(?::\d{2}(?:\.\d{1,3})?)?$/.exec(text) ?? [];
-  if (!isDay(day)) throw invalid(`#/${name}`, 'Give a time that exists, day and hour.');
-  return instantAt(timeZone, day, time);
+  const read = voice.locale.fields().readMoment(text, todayIn(timeZone, now));
+  if (read === null) throw invalid(`#/${name}`, MOMENT_ADVICE);
+  return instantAt(timeZone, read.day, read.time);
 }
 
 /** Reads what a form says by its shape; refused field by field, as the API refuses. */

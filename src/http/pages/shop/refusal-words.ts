@@ -1,6 +1,9 @@
+import { DAY_ADVICE } from '../../../domain/calendar/day.ts';
 import type { Refusal } from '../../../domain/refusal.ts';
 import type { Voice } from '../../../views/words/voice.ts';
+import { dayExamples } from '../frame/day-fields.ts';
 import type { SentFault } from '../frame/form.ts';
+import { MOMENT_ADVICE } from './form-body.ts';
 
 /**
  * What a refusal says beside the fields of a form. `fieldAt` names the field that a pointer into the
@@ -9,9 +12,15 @@ import type { SentFault } from '../frame/form.ts';
 export function faultsInForm(
   refusal: Refusal,
   fieldAt: (pointer: string) => string | null,
-  { say, tell }: Voice,
+  voice: Voice,
 ): SentFault[] {
-  const told = (detail: string) => tell(forPeople(detail));
+  const { say, tell } = voice;
+  const told = (detail: string) =>
+    detail.endsWith(DAY_ADVICE)
+      ? say('form.day.unread', dayExamples(voice))
+      : detail === MOMENT_ADVICE
+        ? say('form.moment.unread', dayExamples(voice))
+        : tell(forPeople(detail));
   switch (refusal.kind) {
     case 'invalid':
       return refusal.faults.map(({ pointer, detail }) => {

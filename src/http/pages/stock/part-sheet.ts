@@ -2,6 +2,7 @@ import { decimalOf } from '../../../domain/money/amount.ts';
 import { currencyOf } from '../../../domain/money/currency.ts';
 import type { OrderRecord, PartPageRecord } from '../../../usecases/stock/stock-page.ts';
 import type { Voice } from '../../../views/words/voice.ts';
+import { dayField } from '../frame/day-fields.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { field, formOf, typedIn } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
@@ -156,8 +157,9 @@ function orderForm(
   own: string,
   once: string,
   sent: Sent | null,
-  { say }: Voice,
+  voice: Voice,
 ): NonNullable<StockPartModel['order']> {
+  const { say } = voice;
   const fields = [
     field(sent, 'pieces', say('stock.field.pieces'), {
       value: need === null || need.order === 0 ? '' : need.order,
@@ -165,8 +167,8 @@ function orderForm(
       mode: 'numeric',
       needed: true,
     }),
-    field(sent, 'orderedOn', say('stock.field.orderedOn'), { value: today, type: 'date' }),
-    field(sent, 'expectedOn', say('stock.field.expectedOn'), { type: 'date' }),
+    dayField(sent, 'orderedOn', say('stock.field.orderedOn'), voice, { value: today }),
+    dayField(sent, 'expectedOn', say('stock.field.expectedOn'), voice),
     field(sent, 'words', say('stock.field.words')),
   ].map((one) => ({ ...one, id: `order-${one.id}` }));
   return { ...formOf(`${own}/order`, once, sent, fields), fields };

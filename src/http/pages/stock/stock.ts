@@ -12,7 +12,7 @@ import { showPrices } from '../../../usecases/stock/prices.ts';
 import { readPartPage, readStockPage } from '../../../usecases/stock/stock-page.ts';
 import type { Voice } from '../../../views/words/voice.ts';
 import type { Sent } from '../frame/form.ts';
-import { numberIn, readBy, textIn, unitsIn, versionIn } from '../shop/form-body.ts';
+import { dayIn, numberIn, readBy, textIn, unitsIn, versionIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
 import { mayRecord, renderFor, showPage } from '../shop/shop-page.ts';
 import { type PartSent, partSheet } from './part-sheet.ts';
@@ -98,12 +98,12 @@ export function stockPages(app: FastifyInstance, context: Context): void {
   });
   answerForm(app, context, {
     path: '/stock/:id/order',
-    record: async ({ caller, params, form }) => {
+    record: async ({ caller, params, form, voice }) => {
       const part = partOf(params.id);
       const said = readBy(order, {
         pieces: numberIn(form, 'pieces'),
-        orderedOn: textIn(form, 'orderedOn'),
-        expectedOn: textIn(form, 'expectedOn'),
+        orderedOn: dayIn(form, 'orderedOn', voice),
+        expectedOn: dayIn(form, 'expectedOn', voice),
         words: textIn(form, 'words'),
       });
       await orderPart(context, caller, part, said);

@@ -2,6 +2,7 @@ import type { Voice } from '../../../views/words/voice.ts';
 import type { Day } from '../../../domain/calendar/day.ts';
 import { type ShopStay, shopStay } from '../frame/stay-words.ts';
 import { LUBRICANTS } from '../../../domain/pivots/lubricants.ts';
+import { dayField } from '../frame/day-fields.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { choice, field, formOf, spokenChoices } from '../frame/form.ts';
 import { KEEP_SCRIPT } from '../frame/script.ts';
@@ -104,8 +105,7 @@ export function visitFormSheet(
           { radio: true, value: kind },
         )
       : null;
-  const doneOn = field(sent, 'doneOn', say('visit-form.day'), {
-    type: 'date',
+  const doneOn = dayField(sent, 'doneOn', say('visit-form.day'), voice, {
     value: firstDay(visit?.plannedOn ?? today, facts),
     needed: true,
   });

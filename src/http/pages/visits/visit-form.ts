@@ -23,7 +23,7 @@ import { type Voice, voiceFor } from '../../../views/words/voice.ts';
 import type { Sent } from '../frame/form.ts';
 import { OTHERS, visitFormSheet } from './visit-form-sheet.ts';
 import { FINDINGS_MORE, FINDINGS_SHOWN, MOST_FINDINGS, ALONE, NOT_COUNTED } from './visit-rows.ts';
-import { isTicked, numberIn, readBy, textIn, versionIn } from '../shop/form-body.ts';
+import { dayIn, isTicked, numberIn, readBy, textIn, versionIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce, pathOf, type Sending } from '../shop/shop-form.ts';
 import { renderFor, showForm } from '../shop/shop-page.ts';
 import type { SmallForm } from '../frame/small-form.ts';
@@ -144,7 +144,7 @@ function workIn(form: SmallForm, { pivots }: Pick<TopRecord, 'pivots'>, voice: V
     ),
   );
   return {
-    doneOn: textIn(form, 'doneOn') ?? '',
+    doneOn: dayIn(form, 'doneOn', voice) ?? '',
     minutes: numberIn(form, 'minutes'),
     readings: readingRows(form).map((row) => readingIn(form, row, expected)),
     swayMm: numberIn(form, 'swayMm'),
