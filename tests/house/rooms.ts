@@ -221,7 +221,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
     tops: ['context', 'figures', 'own', 'round', 'visits'],
     visits: ['bench', 'context', 'figures', 'organisations', 'own', 'round'],
     trail: ['context', 'records'],
-    workshop: ['context', 'figures', 'own', 'round', 'rules', 'tops', 'visits'],
+    workshop: ['context', 'figures', 'organisations', 'own', 'round', 'rules', 'tops', 'visits'],
   },
   http: {
     api: ['api/post', 'api/records', 'api/workshop', 'gate'],

@@ -66,7 +66,7 @@ describe('the talk', () => {
     const page = await desk.open(`${talk}${asked}`);
     expect(page.html).toContain('name="washer-count-short" value="yes"');
     expect(wordsOf(page.html)).toContain('so does a gap of 1.6 mm, as wide as a washer');
-    expect(wordsOf(page.html)).toContain('Last counted short: L-MAIN 1 of 2');
+    expect(wordsOf(page.html)).toContain('Last counted short: left main pivot 1 of 2');
     const without = wordsOf((await desk.open(`/fault-finding${asked}`)).html);
     expect(without).toContain('so does a gap of 1.6 mm');
     expect(without).not.toContain('Last counted');
@@ -264,7 +264,7 @@ describe('a car whose top must stay', () => {
   it('has the work that its readings ask for, and no press that would end it', async () => {
     const { html } = await desk.open(`/cars/${ids.carId}/work`);
     expect(wordsOf(html)).toMatch(
-      /1\. seized pivot, 3 h .* R-MAIN: read so on .* it ends with the repair/,
+      /1\. seized pivot, 3 h .* right main pivot: read so on .* it ends with the repair/,
     );
     expect(html).not.toContain('value="done"');
     expect((await shop.get(`/v1/cars/${ids.carId}/work`)).body).toMatchObject({

@@ -63,6 +63,11 @@ export function saidInWords({ mark, proofSaid, numbers }: Fault): string {
   ].join('; ');
 }
 
+/** What must not be done with a fault, as a sentence: "Do not renew the cable alone." */
+export function forbidden(mustNot: string): string {
+  return `Do not ${mustNot}.`;
+}
+
 /** Fills in the marks that most rows share. */
 export function fault({ proofMark, ...row }: FaultRow): Fault {
   const said: Said = {

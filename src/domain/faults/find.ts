@@ -30,6 +30,10 @@ export interface LikelyCause {
   /** 0 to 1 for itself: several faults may be there at once, so they need not sum to 1. */
   readonly chance: number;
   readonly standing: CauseStanding;
+  /** Ids of the looks that were ticked and that it brings, and of those it often brings, looked for in vain. */
+  readonly fits: readonly string[];
+  readonly against: readonly string[];
+  /** The same in words, with its proof where that was found and what it comes from. */
   readonly why: string;
 }
 
@@ -61,6 +65,8 @@ export interface FaultAnswer {
   readonly mustNot: readonly string[];
   /** Why the top is to be left as it stands meanwhile, in words; null where nothing speaks for that. */
   readonly leaveIt: string | null;
+  /** Ids of the causes that speak for that. */
+  readonly stays: readonly string[];
   /** What comes first with a powered top that may be stuck, in words; null where it is none, or must stay. */
   readonly ifStuck: string | null;
   readonly warnings: readonly string[];
@@ -152,6 +158,7 @@ export function findFaults(
       at === 0 || chance >= values.mustNotFrom ? [faultOf.get(id)?.mustNot ?? ''] : [],
     ),
     leaveIt: leaveWords(stays),
+    stays: stays.map(({ id }) => id),
     ifStuck: asking.mustStay || !isPowered(causes, values.stayFrom) ? null : IF_STUCK,
     warnings: warningsFor(seen, (id) => chanceIn(judged, id), values),
     priors,
@@ -169,6 +176,7 @@ const NOTHING_SEEN = {
   remedies: [],
   mustNot: [],
   leaveIt: null,
+  stays: [],
   ifStuck: null,
   warnings: [],
 } as const;
@@ -182,17 +190,23 @@ function listed(
 ): LikelyCause[] {
   return judged
     .toSorted((a, b) => b.chance - a.chance)
-    .map(({ fault, chance }) => ({
-      id: fault.id,
-      name: fault.item,
-      chance,
-      standing: seen.has(fault.proof)
-        ? 'proven'
-        : chance >= values.clearFrom
-          ? 'clear'
-          : 'in question',
-      why: reason(fault, seen, not, values),
-    }));
+    .map(({ fault, chance }) => {
+      const grounds = {
+        fits: [...seen].filter((id) => likelihood(fault, id, values) > 0),
+        against: [...not].filter(
+          (id) => provenBy(id) === undefined && likelihood(fault, id, values) >= values.often,
+        ),
+      };
+      const isProven = seen.has(fault.proof);
+      return {
+        id: fault.id,
+        name: fault.item,
+        chance,
+        standing: isProven ? 'proven' : chance >= values.clearFrom ? 'clear' : 'in question',
+        ...grounds,
+        why: reason(fault, isProven, grounds),
+      };
+    });
 }
 
 function remedyOf(fault: Fault, standing: Remedy['standing'], asking: Asking): Remedy {
@@ -236,18 +250,13 @@ function chanceIn(judged: Judged, id: string): number {
 }
 
 function reason(
-  fault: Fault,
-  seen: ReadonlySet<string>,
-  not: ReadonlySet<string>,
-  values: FaultValues,
+  { proof, means }: Fault,
+  isProven: boolean,
+  { fits, against }: Pick<LikelyCause, 'fits' | 'against'>,
 ): string {
-  const fits = [...seen].filter((id) => likelihood(fault, id, values) > 0);
-  const against = [...not].filter(
-    (id) => provenBy(id) === undefined && likelihood(fault, id, values) >= values.often,
-  );
   const parts = [
-    ...(seen.has(fault.proof) ? [`proven: ${textOf(fault.proof)}`] : []),
-    fault.means,
+    ...(isProven ? [`proven: ${textOf(proof)}`] : []),
+    means,
     ...(fits.length > 0 ? [`fits: ${texts(fits)}`] : []),
     ...(against.length > 0 ? [`against it: not found that ${texts(against)}`] : []),
   ];

@@ -25,17 +25,45 @@ export interface LastMeasures {
   readonly frame: readonly FrameReading[];
 }
 
+/** What was read last on a car of what a check measures. */
+export type LastRead =
+  | { readonly kind: 'not-measured' | 'not-counted' }
+  /** The last value, beside the first where there is more than one. */
+  | {
+      readonly kind: 'measured';
+      readonly unit: 'mm' | 'N';
+      readonly last: Measure;
+      readonly first: Measure | null;
+    }
+  /** The joint that showed most at its last reading. */
+  | { readonly kind: 'most'; readonly code: string; readonly mm: number; readonly on: Day }
+  | { readonly kind: 'none-short'; readonly on: Day }
+  | {
+      readonly kind: 'short';
+      readonly joints: readonly {
+        readonly code: string;
+        readonly present: number;
+        readonly expected: number;
+        readonly on: Day;
+      }[];
+    };
+
+interface Measure {
+  readonly value: number;
+  readonly on: Day;
+}
+
 /** What a check is held against: the limit, and what was read last on the car that is meant. */
 export interface HeldAgainst {
   /** Empty where what is measured has no limit. */
   readonly limit: string;
-  /** Empty where no car is meant; says so where nothing was read on it. */
-  readonly last: string;
+  /** Null where no car is meant, or nothing is measured. */
+  readonly last: LastRead | null;
 }
 
 interface Held {
   readonly limit: (figures: CheckFigures) => string;
-  readonly last: (measures: LastMeasures) => string;
+  readonly last: (measures: LastMeasures) => LastRead | null;
 }
 
 const RULE = '(shop rule)';
@@ -65,9 +93,17 @@ const HELD: Readonly<Record<string, Held>> = {
       const short = counted.filter(
         ({ washersPresent, washersExpected }) => (washersPresent ?? 0) < washersExpected,
       );
-      if (counted.length === 0) return 'Not counted on this car yet.';
-      if (short.length === 0) return `None was missing at the last count of ${latest(counted)}.`;
-      return `Last counted short: ${short.map(shortWords).join(', ')}.`;
+      if (counted.length === 0) return { kind: 'not-counted' };
+      if (short.length === 0) return { kind: 'none-short', on: latest(counted) };
+      return {
+        kind: 'short',
+        joints: short.map(({ code, washersPresent, washersExpected, doneOn }) => ({
+          code,
+          present: washersPresent ?? 0,
+          expected: washersExpected,
+          on: doneOn,
+        })),
+      };
     },
   },
   'gap-and-clack': {
@@ -90,13 +126,13 @@ const HELD: Readonly<Record<string, Held>> = {
   },
   'fluid-or-voltage-low': {
     limit: () => "It wants 10.5 to 16 V, and under 12.6 V it is slow (one maker's repair manual).",
-    last: () => '',
+    last: () => null,
   },
 };
 
 /**
- * The number that a check is held against and what a car was last read as, in words; both empty where
- * nothing is measured. Limits are the organisation's own where it has set some.
+ * The number that a check is held against, in words, and what a car was last read as; empty and null
+ * where nothing is measured. Limits are the organisation's own where it has set some.
  */
 export function heldAgainst(
   sign: string,
@@ -104,24 +140,23 @@ export function heldAgainst(
   measures: LastMeasures | null,
 ): HeldAgainst {
   const held = Object.hasOwn(HELD, sign) ? HELD[sign] : undefined;
-  if (held === undefined) return { limit: '', last: '' };
-  return { limit: held.limit(figures), last: measures === null ? '' : held.last(measures) };
+  if (held === undefined) return { limit: '', last: null };
+  return { limit: held.limit(figures), last: measures === null ? null : held.last(measures) };
 }
 
 function sinceFirst(
   readings: readonly FrameReading[],
   valueOf: (reading: FrameReading) => number | undefined,
-  unit: string,
-): string {
+  unit: 'mm' | 'N',
+): LastRead {
   const known = readings.flatMap((reading) => {
     const value = valueOf(reading);
     return value === undefined ? [] : [{ value, on: reading.doneOn }];
   });
   const [first] = known;
   const last = known.at(-1);
-  if (first === undefined || last === undefined) return 'Not measured on this car yet.';
-  const words = `Last measured on this car: ${last.value} ${unit} (${last.on})`;
-  return first === last ? `${words}.` : `${words}; first: ${first.value} ${unit} (${first.on}).`;
+  if (first === undefined || last === undefined) return { kind: 'not-measured' };
+  return { kind: 'measured', unit, last, first: first === last ? null : first };
 }
 
 function apart({ diagonalsMm }: FrameReading): number | undefined {
@@ -131,7 +166,7 @@ function apart({ diagonalsMm }: FrameReading): number | undefined {
 function most(
   joints: LastMeasures['joints'],
   valueOf: (joint: LastMeasures['joints'][number]) => number | null,
-): string {
+): LastRead {
   const read = joints.flatMap((joint) => {
     const mm = valueOf(joint);
     return mm === null ? [] : [{ ...joint, mm }];
@@ -141,17 +176,8 @@ function most(
     null,
   );
   return worst === null
-    ? 'Not measured on this car yet.'
-    : `Most that was last read on this car: ${worst.code} ${worst.mm} mm (${worst.doneOn}).`;
-}
-
-function shortWords({
-  code,
-  washersPresent,
-  washersExpected,
-  doneOn,
-}: LastMeasures['joints'][number]): string {
-  return `${code} ${washersPresent} of ${washersExpected} (${doneOn})`;
+    ? { kind: 'not-measured' }
+    : { kind: 'most', code: worst.code, mm: worst.mm, on: worst.doneOn };
 }
 
 function latest(joints: LastMeasures['joints']): Day {

@@ -97,7 +97,7 @@ type Listed = 'causes' | 'ruledOut' | 'unexplained' | 'alsoLook' | 'remedies';
 
 export interface FaultFindingRecord extends Omit<
   FaultAnswer,
-  Listed | 'contradictions' | 'nextCheck' | 'mustNot' | 'warnings'
+  Listed | 'contradictions' | 'nextCheck' | 'mustNot' | 'stays' | 'warnings'
 > {
   readonly causes: FaultAnswer['causes'][number][];
   readonly ruledOut: FaultAnswer['ruledOut'][number][];
@@ -109,6 +109,7 @@ export interface FaultFindingRecord extends Omit<
     | (Omit<NextCheck, 'separates'> & { readonly separates: { yes: string[]; no: string[] } })
     | null;
   readonly mustNot: string[];
+  readonly stays: string[];
   readonly warnings: string[];
   readonly plan: WorkPlanRecord;
   readonly first: Wording;
@@ -160,6 +161,7 @@ export function answered(
       separates: { yes: [...nextCheck.separates.yes], no: [...nextCheck.separates.no] },
     },
     mustNot: [...answer.mustNot],
+    stays: [...answer.stays],
     warnings: [...answer.warnings],
     plan: planRecordOf(
       planFor(answer, { top, joints, mustStay: mustStay || answer.leaveIt !== null }, own),

@@ -7,8 +7,10 @@ import { invalid, Refused } from '../../domain/refusal.ts';
 import { faultCounts } from '../../store/visits/finding-rows.ts';
 import { topsOnCars } from '../../store/tops/top-rows.ts';
 import { ownCar } from '../own/car-records.ts';
+import { showOrganisation } from '../organisations/organisations.ts';
 import { topRecord, type TopRecord } from '../own/top-records.ts';
 import type { VisitRecord } from '../own/visit-records.ts';
+import { type Voice, voiceFor } from '../../views/words/voice.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { ownFiguresOf } from '../figures/shop-rules.ts';
 import { type NewFinding, recordVisit } from '../visits/record-visit.ts';
@@ -89,7 +91,7 @@ export interface PlanChoice extends CarQuestion {
  * Records what the fault finding came to as a look of today: a finding for each fault, at each joint
  * that has it, with the work advised. So the verdict on moving the top, the calls and, where the owner
  * has agreed, the parts to order follow at once. Only causes that are proven or stand clear are taken,
- * and what is found at a joint names the joint.
+ * and what is found at a joint names the joint. It is written down in the organisation's language.
  */
 export async function planWork(
   context: Context,
@@ -103,6 +105,8 @@ export async function planWork(
     throw new Refused({ kind: 'conflict', detail });
   }
   if (work.length === 0) throw invalid('#/work', 'Choose some of the work.');
+  const { language } = await showOrganisation(context, caller);
+  const { tell } = voiceFor(language);
   const findings = work.flatMap(({ fault, pivots = [] }, i) => {
     const remedy = found.remedies.find((one) => one.fault === fault);
     if (remedy === undefined) {
@@ -120,8 +124,8 @@ export async function planWork(
       return {
         fault,
         pivot,
-        text: `${remedy.name} (${sure})`,
-        advised: remedy.text,
+        text: tell(`${remedy.name} (${sure})`),
+        advised: tell(remedy.text),
         outcome: accepted ? 'accepted' : 'advised',
       };
     });
@@ -130,24 +134,29 @@ export async function planWork(
   const cured = found.plan.steps
     .filter(({ fault }) => chosen.has(fault))
     .flatMap(({ also }) => also.filter(({ fault }) => !chosen.has(fault)))
-    .map(({ fault, name }) => ({ fault, text: name, advised: 'comes with the new cover' }));
+    .map(({ fault, name }) => ({
+      fault,
+      text: tell(name),
+      advised: tell('comes with the new cover'),
+    }));
   const today = dayIn(car.timeZone, context.now());
   const visit = {
     kind: 'look',
     doneOn: today,
     findings: [...findings, ...cured],
-    notes: notesOf(question),
+    notes: notesOf(question, tell),
   } as const;
   return recordVisit(context, caller, top.id, visit, { tell: tellOwner });
 }
 
 /** What was seen and what was not, as it is read again later. */
-function notesOf({ seen, ruledOut = [] }: CarQuestion): string {
-  const words = (ids: readonly string[]) => ids.map((id) => signOf(id)?.text ?? id).join('; ');
-  return [
-    `Fault finding. Seen: ${words(seen)}.`,
-    ...(ruledOut.length === 0 ? [] : [`Looked for and not found: ${words(ruledOut)}.`]),
-  ]
-    .join(' ')
-    .slice(0, 4000);
+function notesOf({ seen, ruledOut = [] }: CarQuestion, tell: Voice['tell']): string {
+  const words = (ids: readonly string[]) => ids.map((id) => tell(signOf(id)?.text ?? id));
+  return tell(whatWasLookedAt(words(seen), words(ruledOut))).slice(0, 4000);
+}
+
+/** "Fault finding. Seen: a seam opens." with what was not found where something was. */
+function whatWasLookedAt(seen: readonly string[], not: readonly string[]): string {
+  const found = `Fault finding. Seen: ${seen.join(', ')}.`;
+  return not.length === 0 ? found : `${found} Looked for and not found: ${not.join(', ')}.`;
 }

@@ -60,29 +60,42 @@ describe('what a check is held against', () => {
       { doneOn: '2025-06-10', swayMm: 4, diagonalsMm: { left: 1200, right: 1201.3 } },
       { doneOn: '2026-03-02', swayMm: 9 },
     ];
-    expect(last('sway-over-limit', { frame })).toBe(
-      'Last measured on this car: 9 mm (2026-03-02); first: 4 mm (2025-06-10).',
-    );
-    expect(last('diagonals-differ', { frame })).toBe(
-      'Last measured on this car: 1.3 mm (2025-06-10).',
-    );
-    expect(last('joint-stiff-by-hand', { frame })).toBe('Not measured on this car yet.');
+    expect(last('sway-over-limit', { frame })).toEqual({
+      kind: 'measured',
+      unit: 'mm',
+      last: { value: 9, on: '2026-03-02' },
+      first: { value: 4, on: '2025-06-10' },
+    });
+    expect(last('diagonals-differ', { frame })).toEqual({
+      kind: 'measured',
+      unit: 'mm',
+      last: { value: 1.3, on: '2025-06-10' },
+      first: null,
+    });
+    expect(last('joint-stiff-by-hand', { frame })).toEqual({ kind: 'not-measured' });
     const joints = [
       joint('L-MAIN', { washersPresent: 1, radialPlayMm: 0.3 }),
       joint('R-MAIN', { washersPresent: 2, radialPlayMm: 0.6 }),
     ];
-    expect(last('washer-count-short', { joints })).toBe(
-      'Last counted short: L-MAIN 1 of 2 (2026-03-02).',
-    );
-    expect(last('washer-count-short', { joints: joints.slice(1) })).toContain('None was missing');
-    expect(last('play-differs-by-direction', { joints })).toBe(
-      'Most that was last read on this car: R-MAIN 0.6 mm (2026-03-02).',
-    );
-    expect(heldAgainst('play-differs-by-direction', FIGURES, null).last).toBe('');
+    expect(last('washer-count-short', { joints })).toEqual({
+      kind: 'short',
+      joints: [{ code: 'L-MAIN', present: 1, expected: 2, on: '2026-03-02' }],
+    });
+    expect(last('washer-count-short', { joints: joints.slice(1) })).toEqual({
+      kind: 'none-short',
+      on: '2026-03-02',
+    });
+    expect(last('play-differs-by-direction', { joints })).toEqual({
+      kind: 'most',
+      code: 'R-MAIN',
+      mm: 0.6,
+      on: '2026-03-02',
+    });
+    expect(heldAgainst('play-differs-by-direction', FIGURES, null).last).toBeNull();
   });
 
   it('is nothing for what is only looked at', () => {
-    expect(heldAgainst('cover-feels-mushy', FIGURES, NOTHING)).toEqual({ limit: '', last: '' });
-    expect(heldAgainst('constructor', FIGURES, NOTHING)).toEqual({ limit: '', last: '' });
+    expect(heldAgainst('cover-feels-mushy', FIGURES, NOTHING)).toEqual({ limit: '', last: null });
+    expect(heldAgainst('constructor', FIGURES, NOTHING)).toEqual({ limit: '', last: null });
   });
 });

@@ -1,4 +1,3 @@
-import { readdirSync, readFileSync } from 'node:fs';
 import { expect, it } from 'vitest';
 import { pageWords } from '../../../src/views/words/voice.ts';
 import {
@@ -7,47 +6,11 @@ import {
   makeScenarioKeys,
 } from '../../../src/usecases/scenario/load-scenario.ts';
 import { planRound } from '../../../src/usecases/round/plan-round.ts';
-import { openWorkshop } from '../../setup/workshop.ts';
+import { FAULTS } from '../../../src/domain/faults/fault-rows.ts';
+import { fitted, openWorkshop } from '../../setup/workshop.ts';
 import type { Desk } from '../desk.ts';
-import { openDesk, wordsOf } from '../desk.ts';
-
-/** Words of English that no German sentence has. */
-const ENGLISH =
-  /(?<![\p{L}\p{N}’'-])(?:the|and|of|is|are|with|for|were|has|have|not|this|that|from|which|your|you|nothing|to|by|at|on|it|its|be|been|no|or|last|due|none|one|two|days?|weeks?|months?|hours?)(?![\p{L}\p{N}’'-])/iu;
-
-/** What people wrote into the demo: it stays as they wrote it, whoever reads it. */
-const WRITTEN = readdirSync(new URL('../../../seeds/', import.meta.url))
-  .filter((file) => file.endsWith('.json'))
-  .flatMap((file) =>
-    textsIn(JSON.parse(readFileSync(new URL(`../../../seeds/${file}`, import.meta.url), 'utf8'))),
-  )
-  .sort((a, b) => b.length - a.length);
-
-/** Names that are the same in German (CLDR). */
-const NAMES = ['Isle of Man'];
-
-function textsIn(value: unknown): string[] {
-  if (typeof value === 'string') return value.length > 3 && !/^[a-z-]+$/.test(value) ? [value] : [];
-  return typeof value === 'object' && value !== null ? Object.values(value).flatMap(textsIn) : [];
-}
-
-/** The texts of a page one by one, and what it says to those who cannot see it. */
-function textsOf(html: string): string[] {
-  const main = html
-    .replaceAll(/<(code|style|script)\b[\s\S]*?<\/\1>/g, '')
-    .replaceAll(/<[^>]* lang="en"[^>]*>[^<]*/g, '');
-  const shown = main.replaceAll(/<\/?(?:strong|em|span|a|b)\b[^>]*>/g, ' ').split(/<[^>]*>/);
-  const told = [...main.matchAll(/(?:aria-label|placeholder|title|alt)="([^"]*)"/g)].map(
-    ([, one = '']) => one,
-  );
-  return [...shown, ...told].map((one) => wordsOf(one).trim()).filter((one) => one !== '');
-}
-
-function isEnglish(text: string): boolean {
-  const own = [...WRITTEN, ...NAMES].reduce((left, written) => left.replaceAll(written, ' '), text);
-  // Addresses, and names between braces that a person writes as they are, are of no language.
-  return ENGLISH.test(own.replaceAll(/\{\{\w+\}\}|https?:\/\/\S+/g, ' '));
-}
+import { openDesk } from '../desk.ts';
+import { isEnglish, textsOf } from './english-texts.ts';
 
 /** The kind of page that an address is of: ids and queries left out. */
 function kindOf(url: string): string {
@@ -112,6 +75,36 @@ it('speak German alone in the demo of a German shop, club and owner', async () =
   await shop.close();
   expect(seen.size).toBeGreaterThan(30);
   expect([...new Set(english)].sort()).toEqual([]);
+});
+
+it('speak German alone in the talk, whatever is ticked, and in the work that it comes to', async () => {
+  const shop = await openWorkshop('2026-06-12T09:00:00.000Z');
+  const ids = await fitted(shop, { top: { fittedOn: '2025-06-10', powered: true } });
+  await shop.context.store.writeSql((sql) =>
+    sql.run(`UPDATE "organisation" SET "language" = 'de'`, []),
+  );
+  const desk = await openDesk(shop);
+  const talk = `/cars/${ids.carId}/fault-finding`;
+  const english: string[] = [];
+  const read = (url: string, html: string) =>
+    english.push(
+      ...textsOf(html)
+        .filter(isEnglish)
+        .map((text) => `${url}: ${text}`),
+    );
+  for (const { sign, proof } of FAULTS) {
+    for (const asked of [`?${sign}=yes`, `?${sign}=yes&${proof}=yes`, `?${sign}=no&${proof}=yes`]) {
+      read(asked, (await desk.open(`/fault-finding${asked}`)).html);
+    }
+  }
+  const found = await desk.open(`${talk}?gap-and-clack=yes&washer-count-short=yes`);
+  read(talk, found.html);
+  await desk.send(found, `${talk}/work`, { 'at/washers-missing/L-MAIN': 'yes' });
+  read('work', (await desk.open(`/cars/${ids.carId}/work?done=plan`)).html);
+  const [visit] = (await shop.get(`/v1/tops/${ids.topId}/visits`)).body.items;
+  await shop.close();
+  expect([...new Set(english)]).toEqual([]);
+  expect(visit.findings[0]).toMatchObject({ text: 'fehlende Unterlegscheiben (erwiesen)' });
 });
 
 it('would show an English text in them', () => {

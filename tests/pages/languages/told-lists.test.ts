@@ -1,7 +1,16 @@
 import { expect, test } from 'vitest';
 import { USUALLY_EXCLUDED, usualTermsInWords } from '../../../src/domain/warranty/usual-terms.ts';
 import { FRAME_PATTERNS } from '../../../src/domain/pivots/frame-patterns.ts';
+import { FAULTS } from '../../../src/domain/faults/fault-rows.ts';
+import { forbidden, saidInWords } from '../../../src/domain/faults/fault.ts';
+import { heldAgainst } from '../../../src/domain/faults/held-against.ts';
+import { askedIn } from '../../../src/domain/faults/next-check.ts';
+import { SIGNS } from '../../../src/domain/faults/signs.ts';
+import { WRONG_SALES } from '../../../src/domain/faults/wrong-sales.ts';
+import { figuresFor } from '../../../src/domain/figure-tables/figure-tables.ts';
+import { KITS } from '../../../src/domain/parts/kits.ts';
 import { toldWords } from '../../../src/views/words/told.ts';
+import { voiceFor } from '../../../src/views/words/voice.ts';
 
 test('what rules list for a form is told in every language', () => {
   const listed = [
@@ -14,4 +23,45 @@ test('what rules list for a form is told in every language', () => {
   );
   expect(toldWords().size).toBeGreaterThan(0);
   expect(untold).toEqual([]);
+});
+
+/** Everything that fault finding can say of a sign, a fault, its work and its parts. */
+function saidOfFaults(): string[] {
+  const figures = {
+    frame: figuresFor('frame'),
+    pivots: figuresFor('pivots'),
+    hole: figuresFor('hole'),
+  };
+  return [
+    ...SIGNS.flatMap((sign) => [
+      sign.text,
+      ...(sign.how === undefined ? [] : [askedIn(sign)]),
+      ...[heldAgainst(sign.id, figures, null).limit].filter((limit) => limit !== ''),
+    ]),
+    ...FAULTS.flatMap((fault) => [
+      fault.item,
+      fault.means,
+      fault.remedy,
+      forbidden(fault.mustNot),
+      saidInWords(fault),
+    ]),
+    ...WRONG_SALES.flatMap(({ text, looksLikeText }) => [
+      text,
+      looksLikeText,
+      `${text} ${looksLikeText}`,
+    ]),
+    ...Object.values(KITS).map(({ label }) => label),
+  ];
+}
+
+test('what fault finding says is told in every language, sentence by sentence', () => {
+  for (const language of toldWords().keys()) {
+    const { tell } = voiceFor(language);
+    const pieces = (words: string) => words.split(/(?<=[.!?]) (?=\p{Lu})/u);
+    const untold = saidOfFaults().filter((words) =>
+      pieces(words).some((piece) => tell(words).includes(piece)),
+    );
+    expect(untold).toEqual([]);
+    expect(tell('Nobody ever wrote this sentence.')).toBe('Nobody ever wrote this sentence.');
+  }
 });

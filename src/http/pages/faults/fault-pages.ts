@@ -10,7 +10,7 @@ import { readOpenWork } from '../../../usecases/workshop/open-work.ts';
 import { findCarFaults, planWork, traitsOf } from '../../../usecases/workshop/plan-work.ts';
 import { takeBackPlan } from '../../../usecases/workshop/take-back-plan.ts';
 import { stateWords } from '../estimates/estimate-sheet.ts';
-import { voiceFor } from '../../../views/words/voice.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Sent } from '../frame/form.ts';
 import { isTicked, readBy, textIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
@@ -28,16 +28,31 @@ const decision = z.strictObject({
   outcome: z.enum(FINDING_OUTCOMES),
 });
 
+/** Whoever looks, and the voice for them. */
+interface Reader {
+  readonly caller: Visitor;
+  readonly voice: Voice;
+}
+
 /** The talk that finds faults, without a car or at one, and the work that it comes to. */
 export function faultPages(app: FastifyInstance, context: Context): void {
-  showPage(app, context, '/fault-finding', async ({ caller, query }) => {
+  showPage(app, context, '/fault-finding', async ({ caller, voice, query }) => {
     const state = talkIn(query);
     const found = await findCauses(context, caller, questionIn(state));
     const held = await heldChecks(context, caller, found);
     const facts = { car: null, top: null, traits: state.top, found, held };
-    return renderFor(caller, 'fault-talk', ...talkSheet(facts, state, looking(caller, null)));
+    return renderFor(
+      caller,
+      'fault-talk',
+      ...talkSheet(facts, state, looking(caller, null), voice),
+    );
   });
-  const carTalk = async (caller: Visitor, id: string, state: TalkState, sent: Sent | null) => {
+  const carTalk = async (
+    { caller, voice }: Reader,
+    id: string,
+    state: TalkState,
+    sent: Sent | null,
+  ) => {
     const facts = await findCarFaults(context, caller, id, questionIn(state));
     const { car, top, found } = facts;
     const traits = top === null ? {} : traitsOf(top);
@@ -45,11 +60,11 @@ export function faultPages(app: FastifyInstance, context: Context): void {
     return renderFor(
       caller,
       'fault-talk',
-      ...talkSheet({ ...facts, traits, held }, state, looking(caller, sent)),
+      ...talkSheet({ ...facts, traits, held }, state, looking(caller, sent), voice),
     );
   };
-  showPage(app, context, '/cars/:id/fault-finding', ({ caller, id, query }) =>
-    carTalk(caller, id, talkIn(query), null),
+  showPage(app, context, '/cars/:id/fault-finding', ({ id, query, ...reader }) =>
+    carTalk(reader, id, talkIn(query), null),
   );
   answerForm(app, context, {
     path: '/cars/:id/fault-finding/work',
@@ -63,21 +78,26 @@ export function faultPages(app: FastifyInstance, context: Context): void {
       });
       return { to: `/cars/${params.id}/work?done=plan` };
     },
-    show: ({ caller, params, form }, sent) => carTalk(caller, params.id, stateIn(form), sent),
+    show: ({ params, form, ...reader }, sent) => carTalk(reader, params.id, stateIn(form), sent),
     fieldAt: (pointer, form) => stepAt(pointer, form),
   });
-  const work = async (caller: Visitor, id: string, done: string | undefined, sent: Sent | null) => {
+  const work = async (
+    { caller, voice }: Reader,
+    id: string,
+    done: string | undefined,
+    sent: Sent | null,
+  ) => {
     const facts = await readOpenWork(context, caller, id);
     const seen = { ...looking(caller, sent), done };
     const estimates = (await listEstimates(context, caller, id)).map((one) => ({
       id: one.id,
       number: one.number,
-      words: stateWords(one, voiceFor(caller.language)),
+      words: stateWords(one, voice),
     }));
-    return renderFor(caller, 'open-work', ...workSheet({ ...facts, estimates }, seen));
+    return renderFor(caller, 'open-work', ...workSheet({ ...facts, estimates }, seen, voice));
   };
-  showPage(app, context, '/cars/:id/work', ({ caller, id, query }) =>
-    work(caller, id, query('done'), null),
+  showPage(app, context, '/cars/:id/work', ({ id, query, ...reader }) =>
+    work(reader, id, query('done'), null),
   );
   answerForm(app, context, {
     path: '/cars/:id/work/:entryId',
@@ -90,7 +110,7 @@ export function faultPages(app: FastifyInstance, context: Context): void {
       await decideFinding(context, caller, ids, { outcome }, '*');
       return { to: `/cars/${params.id}/work?done=${outcome}` };
     },
-    show: ({ caller, params }, sent) => work(caller, params.id, undefined, sent),
+    show: ({ params, ...reader }, sent) => work(reader, params.id, undefined, sent),
   });
   answerForm(app, context, {
     path: '/cars/:id/work/:entryId/take-back',
@@ -98,7 +118,7 @@ export function faultPages(app: FastifyInstance, context: Context): void {
       const { carId } = await takeBackPlan(context, caller, params.entryId);
       return { to: `/cars/${carId}/work?done=taken-back` };
     },
-    show: ({ caller, params }, sent) => work(caller, params.id, undefined, sent),
+    show: ({ params, ...reader }, sent) => work(reader, params.id, undefined, sent),
   });
 }
 

@@ -1,28 +1,26 @@
-import { voiceFor } from '../../../views/words/voice.ts';
-import { FAULTS, saidOf } from '../../../domain/faults/fault-rows.ts';
+import { FAULTS, faultOf, saidOf } from '../../../domain/faults/fault-rows.ts';
+import { forbidden } from '../../../domain/faults/fault.ts';
 import { PLACES, type Place, type Sign, signOf, SIGNS } from '../../../domain/faults/signs.ts';
-import type { HeldAgainst } from '../../../domain/faults/held-against.ts';
+import type { CauseStanding, FaultAnswer } from '../../../domain/faults/find.ts';
+import type { HeldAgainst, LastRead } from '../../../domain/faults/held-against.ts';
 import { canHave, type TopTraits } from '../../../domain/faults/top-traits.ts';
 import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
-import { localeOf } from '../../../views/words/locale.ts';
+import type { Voice } from '../../../views/words/voice.ts';
+import { cautionLines, type CautionFacts } from '../frame/caution-words.ts';
+import { jointWords } from '../frame/finding-words.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
-import { choice, formOf, tick, type TickModel } from '../frame/form.ts';
+import { choice, formOf, spokenChoices, tick, type TickModel } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
 import { type ShopStay, shopStay } from '../frame/stay-words.ts';
-import {
-  carried,
-  hrefWithout,
-  type SignAnswer,
-  type TalkState,
-  TRAIT_FIELDS,
-} from './talk-state.ts';
+import { carried, hrefWithout, type TalkState, TRAIT_FIELDS, traitChoices } from './talk-state.ts';
 
 interface CauseFacts {
   readonly id: string;
   readonly name: string;
   readonly chance: number;
-  readonly standing: 'proven' | 'clear' | 'in question';
-  readonly why: string;
+  readonly standing: CauseStanding;
+  readonly fits: readonly string[];
+  readonly against: readonly string[];
 }
 
 export interface PartFacts {
@@ -80,17 +78,12 @@ export interface TalkFacts {
       readonly fault: string;
     }[];
     readonly mustNot: readonly string[];
-    readonly leaveIt: string | null;
+    readonly stays: readonly string[];
     readonly ifStuck: string | null;
     readonly warnings: readonly string[];
-    readonly priors: 'equal' | 'own findings';
+    readonly priors: FaultAnswer['priors'];
     readonly plan: PlanFacts;
-    readonly cautions: readonly {
-      readonly hazard: { readonly en: string };
-      readonly show: { readonly en: string };
-    }[];
-    readonly first: { readonly en: string };
-  };
+  } & CautionFacts;
 }
 
 /** A question with its answers as buttons. */
@@ -157,16 +150,20 @@ export interface FaultTalkModel extends ShopStay {
   readonly because: string;
 }
 
-interface StepModel {
-  readonly number: number;
+/** What a piece of work says of itself. */
+export interface WorkWords {
   readonly name: string;
   readonly work: string;
   readonly said: string;
   readonly mustNot: string;
-  readonly proveFirst: string | null;
   readonly also: string;
   readonly hours: string;
   readonly parts: string;
+}
+
+interface StepModel extends WorkWords {
+  readonly number: number;
+  readonly proveFirst: string | null;
   readonly take: TickModel;
   readonly joints: readonly TickModel[];
   /** Where they are, as an anchor, and that one has to be said. */
@@ -182,54 +179,45 @@ export interface TalkLooking {
   readonly sent: Sent | null;
 }
 
-const EN = localeOf('en-GB');
-
-const PLACE_WORDS: Readonly<Record<Place, string>> = {
-  'walk-round': 'Walking round, top up',
-  inside: 'Inside',
-  unlatch: 'At the latches',
-  'half-open': 'The joints, half open',
-  folded: 'Folded',
-  tailgate: 'Boot and its lid',
-  drains: 'Drains',
-  hydraulics: 'Motor and hydraulics',
-};
 // Nobody opens, unlatches or folds a top that must stay to look at it.
-const STANDING_WORDS: Readonly<Partial<Record<Place, string>>> = {
-  unlatch: 'At the latches, only if it is unlatched already',
-  'half-open': 'The joints, only if it stands half open already',
-  folded: 'Folded, only if it stands so already',
-};
-const ANSWER_WORDS: Readonly<Record<SignAnswer, string>> = {
-  yes: 'Seen',
-  no: 'Not found',
-  skip: 'Left for later',
-};
+const NOT_OPENED: ReadonlySet<Place> = new Set(['unlatch', 'half-open', 'folded']);
 
 /** The talk: what was answered, the next question, what it comes to, and the work in its order. */
 export function talkSheet(
   facts: TalkFacts,
   state: TalkState,
   { records, alone, once, sent }: TalkLooking,
+  voice: Voice,
 ): [Frame, FaultTalkModel] {
+  const { say, tell } = voice;
   const { car, top, found } = facts;
   const path = car === null ? '/fault-finding' : `/cars/${car.id}/fault-finding`;
-  const names = new Map(found.causes.map(({ id, name }) => [id, name]));
+  const names = new Map(found.causes.map(({ id, name }) => [id, tell(name)]));
   const begun = found.causes.length > 0;
-  const steps = found.plan.steps.map((step, i) => stepModel(step, i, top?.pivots ?? [], sent));
+  const steps = found.plan.steps.map((step, i) =>
+    stepModel(step, i, top?.pivots ?? [], sent, voice),
+  );
   const taking = records && car !== null && top !== null && steps.length > 0;
-  const accepted = choice(sent, 'accepted', 'What the owner says', ACCEPTED, {
-    radio: true,
-    value: 'no',
-  });
-  const { stay, care } = shopStay(car?.registration ?? '', top?.mayMove, voiceFor('en'));
-  const stays = stay !== null || found.leaveIt !== null;
+  const accepted = choice(
+    sent,
+    'accepted',
+    say('talk.accepted'),
+    spokenChoices(voice, 'talk.accepted', ['no', 'yes']),
+    { radio: true, value: 'no' },
+  );
+  const { stay, care } = shopStay(car?.registration ?? '', top?.mayMove, voice);
+  const leaveIt = leaveWords(found, voice);
+  const stays = stay !== null || leaveIt !== null;
+  const heading =
+    car === null
+      ? say('talk.heading')
+      : say('talk.heading.car', { registration: car.registration });
   const model: FaultTalkModel = {
     stay,
     // What was just seen forbids what the record still allows.
     care: stays ? [] : care,
     stays,
-    heading: car === null ? 'Find the fault' : `Find the fault: ${car.registration}`,
+    heading,
     carHref: car === null ? null : `/cars/${car.id}`,
     path,
     begun,
@@ -242,42 +230,37 @@ export function talkSheet(
     },
     carried: carried(state),
     answers: [...state.answers].map(([id, answer]) => ({
-      word: ANSWER_WORDS[answer],
-      text: signOf(id)?.text ?? id,
+      word: say(`talk.answered.${answer}`),
+      text: signWords(id, voice),
       href: hrefWithout(path, state, id),
     })),
     next:
       found.nextCheck === null
         ? null
         : {
-            ...found.nextCheck,
-            text: doWords(found.nextCheck),
-            told: partsWords(found.nextCheck, names),
-            held: heldWords(facts.held.get(found.nextCheck.id)),
+            id: found.nextCheck.id,
+            text: doWords(found.nextCheck, voice),
+            result: tell(found.nextCheck.result),
+            told: partsWords(found.nextCheck, names, voice),
+            held: heldWords(facts.held.get(found.nextCheck.id), voice),
           },
     also: found.alsoLook.map(({ id, text, foundWith, fault }) => ({
       id,
-      text,
-      result: signOf(id)?.text ?? '',
-      told: `Often comes with ${foundWith}: ${fault}.`,
-      held: heldWords(facts.held.get(id)),
+      text: tell(text),
+      result: signWords(id, voice),
+      told: say('talk.comes-with', { found: tell(foundWith), fault: tell(fault) }),
+      held: heldWords(facts.held.get(id), voice),
     })),
-    leaveIt: found.leaveIt,
-    ifStuck: found.ifStuck,
-    contradictions: found.contradictions,
-    warnings: found.warnings,
-    causes: found.causes.map(({ id, name, chance, standing, why }) => ({
-      name,
-      said: saidOf(id),
-      standing: standingWords(standing, chance),
-      shape: standing === 'proven' ? '■' : standing === 'clear' ? '◆' : '○',
-      why,
-    })),
-    ruledOut: found.ruledOut.map(({ name }) => name),
-    unexplained: found.unexplained.map(({ text }) => text),
-    mustNot: found.mustNot,
+    leaveIt,
+    ifStuck: found.ifStuck === null ? null : tell(found.ifStuck),
+    contradictions: found.contradictions.map(tell),
+    warnings: found.warnings.map(tell),
+    causes: found.causes.map((cause) => causeModel(cause, voice)),
+    ruledOut: found.ruledOut.map(({ name }) => tell(name)),
+    unexplained: found.unexplained.map(({ text }) => tell(text)),
+    mustNot: found.mustNot.map((what) => tell(forbidden(what))),
     plan: steps,
-    planSum: planSum(found.plan),
+    planSum: planSum(found.plan, voice),
     take: taking
       ? {
           form: formOf(`${path}/work`, once, sent, [accepted]),
@@ -286,63 +269,140 @@ export function talkSheet(
             ? null
             : {
                 accepted,
-                tell: tick(sent, 'tell', 'Write the owner a report of what was found', stays),
+                tell: tick(sent, 'tell', say('talk.tell'), stays),
               },
         }
       : null,
     noTop: car !== null && top === null,
-    cautions: begun
-      ? [found.first.en, ...found.cautions.map(({ hazard, show }) => `${hazard.en}. ${show.en}`)]
-      : [],
-    traits: car === null ? traitFields(facts.traits) : [],
+    cautions: begun ? cautionLines(voice, found) : [],
+    traits: car === null ? traitFields(facts.traits, voice) : [],
     looksCarried: carried(state, (id) => isLook(id) && state.answers.get(id) === 'yes').filter(
       ({ name }) => car !== null || !TRAIT_NAMES.has(name),
     ),
-    places: placeModels(state, facts.traits, begun, stays),
-    because:
-      found.priors === 'equal'
-        ? 'Chances are shop rules: every fault starts alike, and nobody has counted how often each shows itself.'
-        : 'Chances start from your own findings; how often each fault shows itself is a shop rule.',
+    places: placeModels(state, facts.traits, { begun, stays }, voice),
+    because: say(found.priors === 'equal' ? 'talk.chances.equal' : 'talk.chances.own'),
   };
-  return [{ lang: 'en', title: 'Find the fault', nav: { here: 'faults' } }, model];
+  return [{ lang: voice.language, title: say('talk.heading'), nav: { here: 'faults' } }, model];
 }
 
-const TRAIT_NAMES: ReadonlySet<string> = new Set(TRAIT_FIELDS.map(({ name }) => name));
-const ACCEPTED = [
-  ['no', 'Not asked yet: it is only advised'],
-  ['yes', 'Has agreed: the parts go on the list to order'],
-] as const;
+const TRAIT_NAMES: ReadonlySet<string> = new Set(TRAIT_FIELDS);
 
-function standingWords(standing: CauseFacts['standing'], chance: number): string {
-  if (standing === 'proven') return 'proven';
+function signWords(id: string, { tell }: Voice): string {
+  return tell(signOf(id)?.text ?? id);
+}
+
+function leaveWords({ causes, stays }: TalkFacts['found'], voice: Voice): string | null {
+  const { say, tell, locale } = voice;
+  const named = causes.filter(({ id }) => stays.includes(id));
+  if (named.length === 0) return null;
+  const words = named.map(({ name, standing }) =>
+    say(standing === 'proven' ? 'talk.leave.found' : 'talk.leave.question', { fault: tell(name) }),
+  );
+  return say('talk.leave', { faults: locale.list(words) });
+}
+
+function causeModel(
+  { id, name, chance, standing, fits, against }: CauseFacts,
+  voice: Voice,
+): FaultTalkModel['causes'][number] {
+  const { say, tell, locale } = voice;
+  const fault = faultOf(id);
+  const signs = (ids: readonly string[]) => locale.list(ids.map((one) => signWords(one, voice)));
+  return {
+    name: tell(name),
+    said: tell(saidOf(id)),
+    standing: standingWords(standing, chance, voice),
+    shape: standing === 'proven' ? '■' : standing === 'clear' ? '◆' : '○',
+    why: [
+      ...(standing === 'proven'
+        ? [say('talk.cause.proven', { sign: signWords(fault?.proof ?? '', voice) })]
+        : []),
+      tell(fault?.means ?? ''),
+      ...(fits.length === 0 ? [] : [say('talk.cause.fits', { signs: signs(fits) })]),
+      ...(against.length === 0 ? [] : [say('talk.cause.against', { signs: signs(against) })]),
+    ].join('; '),
+  };
+}
+
+function standingWords(standing: CauseFacts['standing'], chance: number, { say }: Voice): string {
+  if (standing === 'proven') return say('talk.standing.proven');
   const tenth = Math.round(chance * 10);
-  const words =
-    tenth === 0 ? 'less than 1 in 10' : tenth === 10 ? 'more than 9 in 10' : `about ${tenth} in 10`;
-  return standing === 'clear' ? `stands clear, ${words}` : `in question, ${words}`;
+  const key = tenth === 0 ? 'least' : tenth === 10 ? 'most' : 'about';
+  const words = say(`talk.chance.${key}`, { tenth: String(tenth) });
+  return say(standing === 'clear' ? 'talk.standing.clear' : 'talk.standing.question', {
+    chance: words,
+  });
 }
 
 /** The check in words; of what is only looked at or asked, the question says it all. */
-function doWords({ id, text }: { readonly id: string; readonly text: string }): string {
+function doWords(
+  { id, text }: { readonly id: string; readonly text: string },
+  { say, tell }: Voice,
+): string {
   const sign = signOf(id);
-  if (sign?.how !== undefined) return text;
-  return sign?.asked === true ? 'ask the owner' : '';
+  if (sign?.how !== undefined) return tell(text);
+  return sign?.asked === true ? say('talk.ask') : '';
 }
 
-function heldWords(held: HeldAgainst | undefined): string[] {
-  return held === undefined ? [] : [held.limit, held.last].filter((words) => words !== '');
+function heldWords(held: HeldAgainst | undefined, voice: Voice): string[] {
+  if (held === undefined) return [];
+  return [voice.tell(held.limit), lastWords(held.last, voice)].filter((words) => words !== '');
+}
+
+function lastWords(last: LastRead | null, voice: Voice): string {
+  const { say, locale } = voice;
+  switch (last?.kind) {
+    case undefined:
+      return '';
+    case 'not-measured':
+    case 'not-counted':
+      return say(`talk.last.${last.kind}`);
+    case 'none-short':
+      return say('talk.last.none-short', { day: voice.day(last.on) });
+    case 'most':
+      return say('talk.last.most', {
+        joint: jointWords(voice, last.code),
+        mm: locale.number(last.mm),
+        day: voice.day(last.on),
+      });
+    case 'short':
+      return say('talk.last.short', {
+        joints: locale.list(
+          last.joints.map(({ code, present, expected, on }) =>
+            say('talk.last.short.joint', {
+              joint: jointWords(voice, code),
+              present: String(present),
+              expected: String(expected),
+              day: voice.day(on),
+            }),
+          ),
+        ),
+      });
+    case 'measured': {
+      const at = ({ value, on }: { readonly value: number; readonly on: string }) =>
+        say('talk.last.value', {
+          value: `${locale.number(value)} ${last.unit}`,
+          day: voice.day(on),
+        });
+      return last.first === null
+        ? say('talk.last.measured', { last: at(last.last) })
+        : say('talk.last.measured-since', { last: at(last.last), first: at(last.first) });
+    }
+  }
 }
 
 function partsWords(
   { minutes, separates }: NonNullable<TalkFacts['found']['nextCheck']>,
   names: ReadonlyMap<string, string>,
+  { say, count, locale }: Voice,
 ): string {
-  const named = (ids: readonly string[]) => EN.list(ids.flatMap((id) => names.get(id) ?? []));
+  const named = (ids: readonly string[]) => locale.list(ids.flatMap((id) => names.get(id) ?? []));
   const yes = named(separates.yes);
   const no = named(separates.no);
   return [
-    `${minutes} ${minutes === 1 ? 'minute' : 'minutes'} (shop rule).`,
-    ...(yes === '' ? [] : [`Yes speaks for: ${yes}.`]),
-    ...(no === '' ? [] : [`No speaks for: ${no}.`]),
+    count('talk.minutes', minutes),
+    ...(yes === '' ? [] : [say('talk.speaks.yes', { faults: yes })]),
+    ...(no === '' ? [] : [say('talk.speaks.no', { faults: no })]),
   ].join(' ');
 }
 
@@ -351,67 +411,85 @@ function stepModel(
   i: number,
   pivots: readonly { readonly code: string }[],
   sent: Sent | null,
+  voice: Voice,
 ): StepModel {
-  const { fault, name, work, mustNot, proveFirst, also, parts } = step;
+  const { fault, proveFirst, byJoint } = step;
+  const { say, tell } = voice;
   return {
     number: i + 1,
-    name,
-    work,
-    said: saidOf(fault),
-    mustNot,
-    proveFirst,
-    also: EN.list(also.map((one) => one.name)),
-    hours: hoursWords(step.hours),
-    parts: partWords(parts),
-    take: tick(sent, `take/${fault}`, 'Take this over', true),
-    joints: step.byJoint
-      ? pivots.map(({ code }) => tick(sent, `at/${fault}/${code}`, code, false))
+    ...workWords(step, voice),
+    proveFirst: proveFirst === null ? null : tell(proveFirst),
+    take: tick(sent, `take/${fault}`, say('talk.take'), true),
+    joints: byJoint
+      ? pivots.map(({ code }) => tick(sent, `at/${fault}/${code}`, jointWords(voice, code), false))
       : [],
     jointsId: `at-${fault}`,
     jointsFault: (sent?.faults ?? []).find((one) => one.field === `at/${fault}`)?.words ?? '',
   };
 }
 
-export function planSum({ hours, strippingHours, steps, later }: PlanFacts): string[] {
+/** A piece of work in the words of a voice. */
+export function workWords(
+  { fault, name, work, mustNot, also, hours, parts }: StepFacts,
+  voice: Voice,
+): WorkWords {
+  const { tell, locale } = voice;
+  return {
+    name: tell(name),
+    work: tell(work),
+    said: tell(saidOf(fault)),
+    mustNot: tell(forbidden(mustNot)),
+    also: locale.list(also.map((one) => tell(one.name))),
+    hours: hoursWords(hours, voice),
+    parts: locale.list(parts.map((part) => partWords(part, voice))),
+  };
+}
+
+export function planSum(
+  { hours, strippingHours, steps, later }: PlanFacts,
+  voice: Voice,
+): string[] {
+  const { say, tell, locale } = voice;
   const waits =
     later.length === 0
       ? []
-      : [`Waits until the top may be moved again: ${EN.list(later.map(({ name }) => name))}.`];
+      : [say('work.waits', { faults: locale.list(later.map(({ name }) => tell(name))) })];
   if (steps.length === 0) return waits;
   return [
-    `Together ${hoursWords(hours)} of work (shop rule).`,
+    say('work.together', { hours: hoursWords(hours, voice) }),
     ...(strippingHours === 0
       ? []
-      : [`Of that ${hoursWords(strippingHours)} to take the cover off and put it on again, once.`]),
+      : [say('work.stripping', { hours: hoursWords(strippingHours, voice) })]),
     ...waits,
   ];
 }
 
 /** "2 h 30 min". */
-export function hoursWords(hours: number): string {
+function hoursWords(hours: number, { say }: Voice): string {
   const minutes = Math.round(hours * 60);
   const whole = Math.floor(minutes / 60);
   const rest = minutes % 60;
   return [
-    ...(whole > 0 ? [`${whole} h`] : []),
-    ...(rest > 0 || whole === 0 ? [`${rest} min`] : []),
+    ...(whole > 0 ? [say('work.hours', { n: String(whole) })] : []),
+    ...(rest > 0 || whole === 0 ? [say('work.minutes', { n: String(rest) })] : []),
   ].join(' ');
 }
 
-export function partWords(parts: readonly PartFacts[]): string {
-  return EN.list(
-    parts.map(({ label, quantity }) => (quantity === 1 ? label : `${quantity} × ${label}`)),
-  );
+/** "2 × spacer washers", one of a thing by its name alone. */
+function partWords({ label, quantity }: PartFacts, { tell }: Voice): string {
+  return quantity === 1 ? tell(label) : `${quantity} × ${tell(label)}`;
 }
 
-function traitFields(top: TopTraits): FieldModel[] {
+function traitFields(top: TopTraits, voice: Voice): FieldModel[] {
   const value = {
     material: top.material,
     window: top.window,
     powered: top.powered === undefined ? undefined : top.powered ? 'yes' : 'no',
   };
-  return TRAIT_FIELDS.map(({ name, label, choices }) =>
-    choice(null, name, label, choices, { value: value[name] ?? '' }),
+  return TRAIT_FIELDS.map((name) =>
+    choice(null, name, voice.say(`talk.trait.${name}`), traitChoices(name, voice), {
+      value: value[name] ?? '',
+    }),
   );
 }
 
@@ -422,8 +500,8 @@ function isLook(id: string): boolean {
 function placeModels(
   state: TalkState,
   top: TopTraits,
-  begun: boolean,
-  stays: boolean,
+  { begun, stays }: { readonly begun: boolean; readonly stays: boolean },
+  { say, tell, count }: Voice,
 ): FaultTalkModel['places'] {
   return PLACES.flatMap((place) => {
     const own = SIGNS.filter(
@@ -433,13 +511,13 @@ function placeModels(
     const seen = own.filter(({ id }) => state.answers.get(id) === 'yes').length;
     return [
       {
-        name: (stays ? STANDING_WORDS[place] : undefined) ?? PLACE_WORDS[place],
+        name: say(`talk.place.${place}${stays && NOT_OPENED.has(place) ? '.standing' : ''}`),
         open: !begun && place === 'walk-round',
-        count: seen === 0 ? '' : `${seen} ticked`,
+        count: seen === 0 ? '' : count('talk.ticked', seen),
         ticks: own.map(({ id, text }) => ({
           name: id,
           id,
-          label: text,
+          label: tell(text),
           ticked: state.answers.get(id) === 'yes',
         })),
       },

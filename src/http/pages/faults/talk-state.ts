@@ -1,5 +1,7 @@
 import { SIGNS } from '../../../domain/faults/signs.ts';
 import type { TopTraits } from '../../../domain/faults/top-traits.ts';
+import type { Voice } from '../../../views/words/voice.ts';
+import { spokenChoices } from '../frame/form.ts';
 
 /** What was answered to one sign or check: it is so, it is not, or it cannot be looked for now. */
 const ANSWERS = ['yes', 'no', 'skip'] as const;
@@ -12,36 +14,24 @@ export interface TalkState {
 }
 
 /** Fields for what is known of a top that no record describes. */
-export const TRAIT_FIELDS = [
-  {
-    name: 'material',
-    label: 'Cover',
-    choices: [
-      ['', 'not said'],
-      ['vinyl', 'vinyl'],
-      ['cloth', 'cloth'],
-    ],
-  },
-  {
-    name: 'window',
-    label: 'Rear window',
-    choices: [
-      ['', 'not said'],
-      ['glass', 'glass in a frame'],
-      ['glass-bonded', 'glass bonded to the cover'],
-      ['clear-vinyl', 'plastic'],
-    ],
-  },
-  {
-    name: 'powered',
-    label: 'Folded',
-    choices: [
-      ['', 'not said'],
-      ['no', 'by hand'],
-      ['yes', 'by motor'],
-    ],
-  },
-] as const;
+export const TRAIT_FIELDS = ['material', 'window', 'powered'] as const;
+
+const TRAIT_VALUES = {
+  material: ['vinyl', 'cloth'],
+  window: ['glass', 'glass-bonded', 'clear-vinyl'],
+  powered: ['no', 'yes'],
+} as const;
+
+/** What may be answered to such a field; the first says nothing. */
+export function traitChoices(
+  field: (typeof TRAIT_FIELDS)[number],
+  voice: Voice,
+): [string, string][] {
+  return [
+    ['', voice.say('talk.trait.not-said')],
+    ...spokenChoices(voice, `talk.${field}`, TRAIT_VALUES[field]),
+  ];
+}
 
 /** Reads the talk from an address or a form; what is no answer is left out. */
 export function talkIn(valueOf: (name: string) => string | undefined): TalkState {
@@ -50,10 +40,8 @@ export function talkIn(valueOf: (name: string) => string | undefined): TalkState
     const answer = ANSWERS.find((known) => known === valueOf(id));
     if (answer !== undefined) answers.set(id, answer);
   }
-  const material = (['vinyl', 'cloth'] as const).find((one) => one === valueOf('material'));
-  const window = (['glass', 'glass-bonded', 'clear-vinyl'] as const).find(
-    (one) => one === valueOf('window'),
-  );
+  const material = TRAIT_VALUES.material.find((one) => one === valueOf('material'));
+  const window = TRAIT_VALUES.window.find((one) => one === valueOf('window'));
   const powered = { yes: true, no: false }[valueOf('powered') ?? ''];
   return { answers, top: { material, window, powered } };
 }

@@ -1,14 +1,19 @@
-import { voiceFor } from '../../../views/words/voice.ts';
 import type { Day } from '../../../domain/calendar/day.ts';
 import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
-import { sentence } from '../frame/finding-words.ts';
-import { localeOf } from '../../../views/words/locale.ts';
-import { saidOf } from '../../../domain/faults/fault-rows.ts';
+import type { Voice } from '../../../views/words/voice.ts';
+import { cautionLines, type CautionFacts } from '../frame/caution-words.ts';
+import { jointWords, sentence } from '../frame/finding-words.ts';
 import type { FormModel, Sent } from '../frame/form.ts';
 import { formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
 import { type ShopStay, shopStay } from '../frame/stay-words.ts';
-import { hoursWords, partWords, type PlanFacts, planSum, type StepFacts } from './talk-sheet.ts';
+import {
+  type PlanFacts,
+  planSum,
+  type StepFacts,
+  workWords,
+  type WorkWords,
+} from './talk-sheet.ts';
 
 interface FindingFacts {
   readonly id: string;
@@ -24,14 +29,7 @@ interface FindingFacts {
 export interface WorkFacts {
   readonly car: { readonly id: string; readonly registration: string };
   readonly top: { readonly id: string; readonly mayMove: MayMove } | null;
-  readonly plan: PlanFacts & {
-    readonly steps: readonly StepFacts[];
-    readonly first: { readonly en: string };
-    readonly cautions: readonly {
-      readonly hazard: { readonly en: string };
-      readonly show: { readonly en: string };
-    }[];
-  };
+  readonly plan: PlanFacts & CautionFacts & { readonly steps: readonly StepFacts[] };
   readonly findings: readonly FindingFacts[];
   readonly read: readonly { readonly fault: string; readonly pivot: string; readonly on: Day }[];
   readonly parts: readonly {
@@ -71,19 +69,12 @@ export interface OpenWorkModel extends ShopStay {
   readonly done: string;
   readonly form: FormModel;
   readonly records: boolean;
-  readonly steps: readonly {
+  readonly steps: readonly (WorkWords & {
     readonly number: number;
-    readonly name: string;
-    readonly hours: string;
-    readonly work: string;
-    readonly said: string;
-    readonly mustNot: string;
-    readonly also: string;
-    readonly parts: string;
     /** What readings say, which a repair ends and no press here. */
     readonly read: readonly string[];
     readonly pieces: readonly PieceModel[];
-  }[];
+  })[];
   /** Findings that no step of the list stands for, or that another step cures. */
   readonly others: readonly PieceModel[];
   readonly sum: readonly string[];
@@ -111,57 +102,50 @@ export interface WorkLooking {
   readonly sent: Sent | null;
 }
 
-const EN = localeOf('en-GB');
-
-const DONE: Readonly<Record<string, string>> = {
-  plan: 'The work is with the car.',
-  'taken-back': 'Taken back, with all its faults.',
-  accepted: 'Noted: it is agreed.',
-  declined: 'Noted: it is declined.',
-  done: 'Noted: it is done.',
-  advised: 'Noted: it is only advised.',
-};
+const DONE = ['plan', 'taken-back', 'accepted', 'declined', 'done', 'advised'];
 
 /** All work that is open on a car, in its order, with what may become of each piece. */
-export function workSheet(facts: WorkFacts, looking: WorkLooking): [Frame, OpenWorkModel] {
+export function workSheet(
+  facts: WorkFacts,
+  looking: WorkLooking,
+  voice: Voice,
+): [Frame, OpenWorkModel] {
+  const { say, tell } = voice;
   const { car, top, plan, findings, next, estimates } = facts;
   const own = `/cars/${car.id}/work`;
   const cured = new Set(plan.steps.map(({ fault }) => fault));
-  const { once, sent, records, alone, done } = looking;
-  const pieces = (some: readonly FindingFacts[]) => some.map((one) => pieceModel(own, one, alone));
+  const { once, sent, records, alone, done = '' } = looking;
+  const pieces = (some: readonly FindingFacts[]) =>
+    some.map((one) => pieceModel(own, one, alone, voice));
   const model: OpenWorkModel = {
-    ...shopStay(car.registration, top?.mayMove, voiceFor('en')),
+    ...shopStay(car.registration, top?.mayMove, voice),
     registration: car.registration,
     carHref: `/cars/${car.id}`,
     talkHref: `/cars/${car.id}/fault-finding`,
-    done: DONE[done ?? ''] ?? '',
+    done: DONE.includes(done) ? say(`work.done.${done}`) : '',
     form: formOf(own, once, sent, []),
     records,
     steps: plan.steps.map((step, i) => ({
       number: i + 1,
-      name: step.name,
-      hours: hoursWords(step.hours),
-      work: step.work,
-      said: saidOf(step.fault),
-      mustNot: step.mustNot,
-      also: EN.list(step.also.map(({ name }) => name)),
-      parts: partWords(step.parts),
+      ...workWords(step, voice),
       read: facts.read
         .filter(({ fault }) => fault === step.fault)
-        .map(({ pivot, on }) => `${pivot}: read so on ${EN.day(on)}; it ends with the repair.`),
+        .map(({ pivot, on }) =>
+          say('work.read', { joint: jointWords(voice, pivot), day: voice.day(on) }),
+        ),
       pieces: pieces(findings.filter(({ fault }) => fault === step.fault)),
     })),
     others: pieces(findings.filter(({ fault }) => fault === null || !cured.has(fault))),
-    sum: planSum(plan),
+    sum: planSum(plan, voice),
     // A private owner keeps no list of parts to order.
     parts: alone
-      ? facts.parts.map(({ label, quantity }) => `${quantity} × ${label}`)
-      : facts.parts.map(partLine),
+      ? facts.parts.map(({ label, quantity }) => `${quantity} × ${tell(label)}`)
+      : facts.parts.map((part) => partLine(part, voice)),
     next:
       next === null
-        ? { words: 'No visit is booked.', href: null }
+        ? { words: say('work.next.none'), href: null }
         : {
-            words: `Next visit: ${next.kind}, ${next.on === null ? 'no day yet' : EN.day(next.on)}${next.minutes === null ? '' : `, ${next.minutes} minutes`}.`,
+            words: nextWords(next, voice),
             href: records ? `/visits/${next.id}` : null,
           },
     booking:
@@ -174,62 +158,74 @@ export function workSheet(facts: WorkFacts, looking: WorkLooking): [Frame, OpenW
         : null,
     estimates: estimates.map(({ id, number, words }) => ({
       href: `/estimates/${id}`,
-      name: `Estimate ${number}`,
+      name: say('work.estimate', { number: String(number) }),
       words,
     })),
-    takeBack: records ? takeBackModels(own, findings) : [],
-    cautions:
-      plan.steps.length === 0
-        ? []
-        : [plan.first.en, ...plan.cautions.map(({ hazard, show }) => `${hazard.en}. ${show.en}`)],
+    takeBack: records ? takeBackModels(own, findings, voice) : [],
+    cautions: plan.steps.length === 0 ? [] : cautionLines(voice, plan),
   };
-  return [{ lang: 'en', title: 'Open work', nav: { here: 'faults' } }, model];
+  return [{ lang: voice.language, title: say('work.title'), nav: { here: 'faults' } }, model];
+}
+
+function nextWords({ kind, on, minutes }: NonNullable<WorkFacts['next']>, voice: Voice): string {
+  const { say, has, tell } = voice;
+  const figures = {
+    kind: has(`visit-kind.${kind}`) ? say(`visit-kind.${kind}`) : tell(kind),
+    day: on === null ? say('work.next.no-day') : voice.day(on),
+  };
+  return minutes === null
+    ? say('work.next', figures)
+    : say('work.next.minutes', { ...figures, minutes: String(minutes) });
 }
 
 function pieceModel(
   own: string,
   { id, visitId, pivot, text, accepted, on }: FindingFacts,
   alone: boolean,
+  voice: Voice,
 ): PieceModel {
-  const outcomes = [
-    { value: 'done', words: 'Done' },
-    ...(accepted
-      ? [{ value: 'advised', words: alone ? 'Not decided after all' : 'Not agreed after all' }]
-      : [{ value: 'accepted', words: alone ? 'To be done' : 'Owner agrees' }]),
-    { value: 'declined', words: alone ? 'Not to be done' : 'Owner declines' },
-  ];
+  const { say, tell } = voice;
+  const who = alone ? 'alone' : 'owner';
+  const outcome = (value: string) => ({ value, words: say(`work.outcome.${value}.${who}`) });
   return {
-    where: pivot ?? '',
-    text: sentence(text),
-    said: `${accepted ? (alone ? 'to be done' : 'agreed') : 'advised'}, ${EN.day(on)}`,
+    where: pivot === null ? '' : jointWords(voice, pivot),
+    text: sentence(tell(text)),
+    said: say(accepted ? `work.said.accepted.${who}` : 'work.said.advised', {
+      day: voice.day(on),
+    }),
     action: `${own}/${id}`,
     visitId,
-    outcomes,
+    outcomes: [
+      { value: 'done', words: say('work.outcome.done') },
+      outcome(accepted ? 'advised' : 'accepted'),
+      outcome('declined'),
+    ],
   };
 }
 
-function partLine({
-  label,
-  quantity,
-  agreed,
-  inHand,
-  onOrder,
-}: WorkFacts['parts'][number]): string {
-  const have = `${inHand} in hand${onOrder === 0 ? '' : `, ${onOrder} on order`}`;
-  const said =
-    agreed === 0 ? 'not on the list yet: the owner has not agreed' : 'on the list of parts';
-  return `${quantity} × ${label}: ${said}; ${have}`;
+function partLine(
+  { label, quantity, agreed, inHand, onOrder }: WorkFacts['parts'][number],
+  { say, tell }: Voice,
+): string {
+  const figures = { n: String(inHand), ordered: String(onOrder) };
+  return say(agreed === 0 ? 'work.part.not-agreed' : 'work.part.listed', {
+    part: `${quantity} × ${tell(label)}`,
+    have: say(onOrder === 0 ? 'work.part.in-hand' : 'work.part.on-order', figures),
+  });
 }
 
-function takeBackModels(own: string, findings: readonly FindingFacts[]): OpenWorkModel['takeBack'] {
+function takeBackModels(
+  own: string,
+  findings: readonly FindingFacts[],
+  voice: Voice,
+): OpenWorkModel['takeBack'] {
   const visits = new Map(findings.map(({ visitId, on }) => [visitId, on]));
-  return [...visits].toReversed().map(([visitId, on]) => {
-    const faults = findings.filter((one) => one.visitId === visitId).length;
-    return {
-      action: `${own}/${visitId}/take-back`,
-      words: `The look of ${EN.day(on)}, with its ${faults === 1 ? 'fault' : `${faults} faults`}`,
-    };
-  });
+  return [...visits].toReversed().map(([visitId, on]) => ({
+    action: `${own}/${visitId}/take-back`,
+    words: voice.count('work.look', findings.filter((one) => one.visitId === visitId).length, {
+      day: voice.day(on),
+    }),
+  }));
 }
 
 declare module '../frame/page-models.ts' {
