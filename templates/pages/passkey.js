@@ -1,6 +1,7 @@
 // Signs in with a passkey, or makes one, where a form asks for it; everything else on these pages
 // works without. The form names where the challenge comes from (data-ask); the device's answer goes
-// into its fields, and the form is sent like any other.
+// into its fields, and the form is sent like any other. What it says stands in the page, in the
+// language of the page (data-say).
 'use strict';
 
 const bytesOf = (text) =>
@@ -52,8 +53,9 @@ function answerOf(credential, response) {
 }
 
 async function useDevice(form, part) {
+  const said = part.querySelector('[data-say]');
   const say = (words) => {
-    part.querySelector('[data-say]').textContent = words;
+    said.textContent = words;
   };
   say('');
   try {
@@ -64,7 +66,7 @@ async function useDevice(form, part) {
     });
     if (!asked.ok) {
       const told = await asked.json().catch(() => ({}));
-      return say(told.detail ?? 'The server did not answer as it should. Load the page again.');
+      return say(told.detail ?? said.dataset.noAnswer);
     }
     const { step, options } = await asked.json();
     const answer = await (part.dataset.passkey === 'make' ? made(options) : shown(options));
@@ -73,20 +75,17 @@ async function useDevice(form, part) {
     form.submit();
   } catch (fault) {
     const isKnown = fault instanceof DOMException && fault.name === 'InvalidStateError';
-    say(
-      isKnown
-        ? 'This device has a passkey for you already.'
-        : 'The device gave no passkey. Try again, or take the other way.',
-    );
+    say(isKnown ? said.dataset.known : said.dataset.noPasskey);
   }
 }
 
 for (const part of document.querySelectorAll('[data-passkey]')) {
   const named = !/^[\d.]+$|:/.test(location.hostname);
   if (!('PublicKeyCredential' in window) || !named) {
-    part.querySelector('[data-say]').textContent = named
-      ? 'This browser knows no passkeys. Take the other way.'
-      : `Passkeys need a name in the address: open ${part.dataset.home}`;
+    const said = part.querySelector('[data-say]');
+    said.textContent = named
+      ? said.dataset.noBrowser
+      : `${said.dataset.noName} ${part.dataset.home}`;
     part.hidden = false;
     part.querySelector('button').hidden = true;
     continue;

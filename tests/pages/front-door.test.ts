@@ -1,9 +1,11 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { makeKey } from '../../src/usecases/organisations/organisations.ts';
+import { PASSKEY_SCRIPT } from '../../src/http/pages/frame/script.ts';
 import type { CarAndTop, Workshop } from '../setup/workshop.ts';
 import { fitted, openWorkshop } from '../setup/workshop.ts';
 import type { Desk } from './desk.ts';
 import { openDesk, wordsOf } from './desk.ts';
+import { isEnglish, textsOf } from './languages/english-texts.ts';
 
 let shop: Workshop;
 beforeEach(async () => {
@@ -128,4 +130,34 @@ it('speaks German to a German owner, in the links above the page too', async () 
   expect(html).toContain('<html lang="de">');
   expect(html).toContain('>Meine Autos</a>');
   expect(html).toContain('Abmelden');
+});
+
+describe('the first page, before anybody has signed in', () => {
+  const frontIn = async (language: string) =>
+    (await shop.server.inject({ url: '/', headers: { 'accept-language': language } })).body;
+
+  it('speaks the language that the browser asks for, and English where it knows none of them', async () => {
+    const german = await frontIn('fr;q=0.9, de-AT');
+    expect(german).toContain('<html lang="de">');
+    expect(textsOf(german).filter(isEnglish)).toEqual([]);
+    expect(wordsOf(german)).toContain('Hält Verdecke am Leben');
+    const english = await frontIn('fr');
+    expect(english).toContain('<html lang="en">');
+    expect(wordsOf(english)).toContain('Keeps convertible tops alive');
+  });
+
+  it('has the words of passkeys in its language for the script to say', async () => {
+    const signIn = await shop.server.inject({
+      url: '/sign-in',
+      headers: { 'accept-language': 'de' },
+    });
+    expect(signIn.body).toContain('data-known="Dieses Gerät hat schon einen Passkey für Sie."');
+    const script = (await shop.server.inject({ url: PASSKEY_SCRIPT.address })).body;
+    // Nothing that it says stands in it: a sentence would begin with a capital letter and end with a point.
+    expect(script.match(/['`][A-Z][^'`]+\.['`]/g)).toBeNull();
+    for (const [, part] of script.matchAll(/said\.dataset\.(\w+)/g)) {
+      const attribute = `data-${(part ?? '').replaceAll(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`)}="`;
+      expect(signIn.body).toContain(attribute);
+    }
+  });
 });

@@ -30,8 +30,13 @@ it('is drawn at once, kept, and chosen for a new top', async () => {
   const page = await desk.open(DRAW);
   const drawn = await desk.send(page, DRAW, { ...joints, draw: 'yes' });
   expect(drawn.status).toBe(200);
-  expect(drawn.html).toContain('aria-label="Left side, from the body forward: L-MAIN, L-LINK1"');
-  expect(drawn.html).toContain('aria-label="Right side, from the body forward: R-MAIN"');
+  expect(drawn.html).toContain(
+    'aria-label="Left side, from the body forward: left main pivot, left link pivot 1"',
+  );
+  expect(drawn.html).toContain('aria-label="Right side, from the body forward: right main pivot"');
+  // What a code stands for is read out beside its row; one of nobody's list by its side and name.
+  expect(wordsOf(drawn.html)).toContain('Joint 1: left main pivot, right main pivot');
+  expect(wordsOf(drawn.html)).toContain('Joint 2: left link pivot 1');
   // Both sides bear the numbers of the joints below, not numbers of their own.
   expect([...drawn.html.matchAll(/<text [^>]*>(\d+)</g)].map(([, n]) => n)).toEqual([
     '1',
@@ -77,7 +82,7 @@ it('is put right while no top has it, and faults stand at their joint', async ()
   });
   expect(wrong.status).toBe(400);
   expect(wrong.html).toContain('id="joints-1-washers-fault"');
-  expect(wordsOf(wrong.html)).toContain('Joint 2, washers:');
+  expect(wordsOf(wrong.html)).toContain('Washers of joint 2:');
   const twice = await desk.send(await fresh(), DRAW, { name: 'Other', 'joints/2/name': 'main' });
   expect(wordsOf(twice.html)).toContain('L-MAIN stands here twice.');
   expect(twice.html).toContain('id="joints-2-name-fault"');

@@ -4,7 +4,7 @@ import { pageWords } from '../../../src/views/words/voice.ts';
 import { toldWords } from '../../../src/views/words/told.ts';
 import { TRAIL_TABLES } from '../../../src/store/database/trail-tables.ts';
 import { placesIn, type Words } from '../../../src/views/words/words.ts';
-import { ENGLISH_ONLY, NO_WORDS } from './english-only.ts';
+import { ENGLISH_BY_NATURE, NO_WORDS } from './english-only.ts';
 import {
   literalsIn,
   printedBy,
@@ -18,7 +18,7 @@ import {
 const folder = new URL('../../../templates/pages/words/', import.meta.url);
 const languages = readdirSync(folder);
 const english = pageWords().get('en') ?? {};
-const spoken = [...sheetOf.keys()].filter((page) => !ENGLISH_ONLY.includes(page));
+const spoken = [...sheetOf.keys()].filter((page) => !ENGLISH_BY_NATURE.includes(page));
 
 /** The files of the words of a language with their keys. */
 function roomsOf(language: string): [string, Words][] {
@@ -159,11 +159,11 @@ function isTold(text: string): boolean {
 
 /** A sheet of a page that speaks English alone may be imported for a type or a list of values. */
 function sharedWithEnglishPages(path: string): boolean {
-  return ENGLISH_ONLY.some((page) => sheetOf.get(page) === path);
+  return ENGLISH_BY_NATURE.some((page) => sheetOf.get(page) === path);
 }
 
 test('the list of pages that speak English alone names pages that do', () => {
-  const silent = ENGLISH_ONLY.filter((page) => {
+  const silent = ENGLISH_BY_NATURE.filter((page) => {
     const printed = withParts([page]).flatMap((name) => printedBy(templates.get(name) ?? ''));
     const sheet = sheets.get(sheetOf.get(page) ?? '') ?? '';
     return printed.length === 0 && !/lang: 'en'|localeOf\('en-GB'\)|voiceFor\('en'\)/.test(sheet);

@@ -16,10 +16,16 @@ export interface FoundFacts {
   readonly outcome: string;
 }
 
-/** "left link pivot 2" of a joint's code; one of the shop's own is spelled. */
+/** "left link pivot 2" of a joint's code; one of the shop's own by its side and name: "left elbow". */
 export function jointWords({ language, tell }: Voice, code: string): string {
-  const words = jointInWords(code, speakerOf(language));
-  return words === code && /^[LR]-/.test(code) ? tell(pivotInWords(code)) : words;
+  const speaker = speakerOf(language);
+  const words = jointInWords(code, speaker);
+  if (words !== code || !/^[LR]-/.test(code)) return words;
+  const plain = pivotInWords(code);
+  const told = tell(plain);
+  if (told !== plain) return told;
+  const kind = plain.slice(plain.indexOf(' ') + 1);
+  return speaker.say('move.named', { side: speaker.say(`move.side.${code.slice(0, 1)}`), kind });
 }
 
 /** What was found, without what came of it: "left main pivot: A seam opens." */

@@ -2,9 +2,13 @@ import type { PatternPivot } from '../../../domain/pivots/frame-patterns.ts';
 import { PIVOT_KINDS } from '../../../domain/pivots/frame-patterns.ts';
 import type { PatternRecord } from '../../../usecases/tops/frame-patterns.ts';
 import type { MapSide } from '../../../views/pivot-map.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import { pivotMap } from '../../../views/pivot-map.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
-import { choice, field, formOf, plainChoices } from '../frame/form.ts';
+import { choice, field, formOf, spokenChoices } from '../frame/form.ts';
+import { jointWords } from '../frame/finding-words.ts';
+import { type SpokenSide, spokenMap } from '../frame/map-words.ts';
+import { patternInWords } from '../frame/pattern-words.ts';
 import type { Frame } from '../frame/frame.ts';
 import { MOST_JOINTS, pivotsIn, rowOfPivot } from './drawing.ts';
 
@@ -14,7 +18,7 @@ export interface PatternsModel {
     readonly name: string;
     readonly words: string;
     readonly href: string;
-    readonly map: readonly MapSide[];
+    readonly map: readonly SpokenSide[];
   }[];
 }
 
@@ -22,17 +26,19 @@ export interface PatternsModel {
 export function patternsSheet(
   patterns: readonly PatternRecord[],
   done: string | undefined,
+  voice: Voice,
 ): [Frame, PatternsModel] {
+  const { say, count } = voice;
   const model: PatternsModel = {
-    done: done === 'drawn' ? 'Kept. It can be chosen for a new top from now on.' : '',
+    done: done === 'drawn' ? say('patterns.done') : '',
     patterns: patterns.map(({ name, own, pivots }) => ({
-      name: own ? name : name.replaceAll('-', ' '),
-      words: `${pivots.length} joints, ${own ? 'your own drawing' : 'built in, drawn from memory: compare it with the frame before you'}`,
+      name: own ? name : patternInWords(name, voice.tell),
+      words: count(own ? 'patterns.own' : 'patterns.built-in', pivots.length),
       href: `/patterns/draw?of=${encodeURIComponent(name)}`,
-      map: mapOf(pivots),
+      map: spokenMap(mapOf(pivots), false, voice),
     })),
   };
-  return [{ lang: 'en', title: 'Frames', nav: { here: 'settings' } }, model];
+  return [{ lang: voice.language, title: say('patterns.title'), nav: { here: 'settings' } }, model];
 }
 
 export interface PatternModel {
@@ -43,14 +49,27 @@ export interface PatternModel {
   readonly rows: readonly JointRow[];
   readonly more: readonly JointRow[];
   readonly moreOpen: boolean;
-  readonly map: readonly MapSide[];
+  /** Some codes with what they are read out as. */
+  readonly names: string;
+  readonly map: readonly SpokenSide[];
 }
 
 /** One joint of the form; its number is that of its mark on the drawing. */
 export interface JointRow {
   readonly number: number;
+  /** What it is read out as: "left main pivot, right main pivot"; empty while it has no known name. */
+  readonly called: string;
   readonly fields: readonly FieldModel[];
 }
+
+/** Names that stand for their kind wherever a joint is named. */
+const EXAMPLES = [
+  ['MAIN', 'main'],
+  ['LINK', 'link'],
+  ['KNUCKLE', 'knuckle'],
+  ['STICK', 'stick'],
+  ['LATCH', 'latch'],
+] as const;
 
 /** Rows without a joint that are open to be filled in. */
 const SPARE_ROWS = 2;
@@ -60,17 +79,19 @@ export function patternSheet(
   begun: PatternRecord | null,
   once: string,
   sent: Sent | null,
+  voice: Voice,
 ): [Frame, PatternModel] {
-  const name = field(sent, 'name', 'What you call this frame', {
+  const { say, locale } = voice;
+  const name = field(sent, 'name', say('pattern.name'), {
     needed: true,
     value: begun?.own === true ? begun.name : null,
-    hint: 'Under the name of a drawing of yours that no top has yet, you put that one right. Any other drawing needs a name of its own.',
+    hint: say('pattern.name.hint'),
   });
   const first = jointsOf(begun?.pivots ?? []);
-  const rows = Array.from({ length: MOST_JOINTS }, (_, row) => ({
-    number: row + 1,
-    fields: rowFields(sent, row, first[row]),
-  }));
+  const rows = Array.from({ length: MOST_JOINTS }, (_, row): JointRow => {
+    const fields = rowFields(sent, row, first[row], voice);
+    return { number: row + 1, called: calledIn(fields, voice), fields };
+  });
   const named = rows.filter(({ fields }) => fields[0]?.value.trim() !== '');
   const shown = (named.at(-1)?.number ?? 0) + SPARE_ROWS;
   const more = rows.slice(shown);
@@ -81,9 +102,18 @@ export function patternSheet(
     rows: rows.slice(0, shown),
     more,
     moreOpen: more.some(({ fields }) => fields.some(({ fault }) => fault !== '')),
-    map: sent === null ? numberedByJoint(begun?.pivots ?? [], first) : numberedByRow(sent),
+    names: locale.list(
+      EXAMPLES.map(([code, kind]) =>
+        say('pattern.name-of', { code, words: say(`pattern.kind.${kind}`) }),
+      ),
+    ),
+    map: spokenMap(
+      sent === null ? numberedByJoint(begun?.pivots ?? [], first) : numberedByRow(sent),
+      false,
+      voice,
+    ),
   };
-  return [{ lang: 'en', title: 'Draw a frame', nav: { here: 'settings' } }, model];
+  return [{ lang: voice.language, title: say('pattern.title'), nav: { here: 'settings' } }, model];
 }
 
 type Joint = Pick<PatternPivot, 'kind' | 'washersExpected' | 'x' | 'y'> & {
@@ -103,28 +133,38 @@ function jointsOf(pivots: readonly PatternPivot[]): Joint[] {
   });
 }
 
-function rowFields(sent: Sent | null, row: number, joint: Joint | undefined): FieldModel[] {
+function rowFields(
+  sent: Sent | null,
+  row: number,
+  joint: Joint | undefined,
+  voice: Voice,
+): FieldModel[] {
+  const { say } = voice;
   const at = (part: string) => `joints/${row}/${part}`;
+  const label = (part: string) => say(`pattern.joint.${part}`);
   const digits = { mode: 'numeric' };
+  const sides = spokenChoices(voice, 'pattern.side', ['both', 'L', 'R']);
+  const kinds = spokenChoices(voice, 'pattern.kind', PIVOT_KINDS);
   const fields = [
-    field(sent, at('name'), 'Name', { value: joint?.name }),
-    choice(
-      sent,
-      at('side'),
-      'Side',
-      [
-        ['both', 'both sides'],
-        ['L', 'left only'],
-        ['R', 'right only'],
-      ],
-      { value: joint?.side ?? 'both' },
-    ),
-    choice(sent, at('kind'), 'Kind', plainChoices(PIVOT_KINDS), { value: joint?.kind ?? 'link' }),
-    field(sent, at('washers'), 'Washers', { ...digits, value: joint?.washersExpected ?? 2 }),
-    field(sent, at('x'), 'Along', { ...digits, value: joint?.x }),
-    field(sent, at('y'), 'Down', { ...digits, value: joint?.y }),
+    field(sent, at('name'), label('name'), { value: joint?.name }),
+    choice(sent, at('side'), label('side'), sides, { value: joint?.side ?? 'both' }),
+    choice(sent, at('kind'), label('kind'), kinds, { value: joint?.kind ?? 'link' }),
+    field(sent, at('washers'), label('washers'), { ...digits, value: joint?.washersExpected ?? 2 }),
+    field(sent, at('x'), label('x'), { ...digits, value: joint?.x }),
+    field(sent, at('y'), label('y'), { ...digits, value: joint?.y }),
   ];
-  return fields.map((one) => ({ ...one, called: `Joint ${row + 1}, ${one.called.toLowerCase()}` }));
+  return fields.map((one) => ({
+    ...one,
+    called: say('pattern.field', { n: String(row + 1), field: one.called }),
+  }));
+}
+
+function calledIn([name, side]: readonly FieldModel[], voice: Voice): string {
+  const typed = (name?.value ?? '').trim().toUpperCase();
+  if (typed === '') return '';
+  const sides = side?.value === 'both' ? ['L', 'R'] : [side?.value ?? 'L'];
+  const codes = sides.map((one) => `${one}-${typed}`);
+  return codes.map((code) => jointWords(voice, code)).join(', ');
 }
 
 /** A drawing whose marks bear the numbers of the form's rows, the same on both sides. */

@@ -8,6 +8,7 @@ import {
   listPatterns,
   putPatternRight,
 } from '../../../usecases/tops/frame-patterns.ts';
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Sent } from '../frame/form.ts';
 import { readBy, textIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
@@ -26,21 +27,21 @@ const drawing = z.strictObject({
 
 /** Frames as a shop draws them itself: joint by joint, the map drawn on the server at each press. */
 export function patternPages(app: FastifyInstance, context: Context): void {
-  showPage(app, context, '/patterns', async ({ caller, query }) => {
+  showPage(app, context, '/patterns', async ({ caller, voice, query }) => {
     const patterns = await listPatterns(context, caller);
-    return renderFor(caller, 'patterns', ...patternsSheet(patterns, query('done')));
+    return renderFor(caller, 'patterns', ...patternsSheet(patterns, query('done'), voice));
   });
-  const page = async (caller: Visitor, of: string | undefined, sent: Sent | null) => {
+  const page = async (caller: Visitor, voice: Voice, of: string | undefined, sent: Sent | null) => {
     const patterns = await listPatterns(context, caller);
     const begun = patterns.find(({ name }) => name === of) ?? null;
     if (of !== undefined && begun === null) throw notFound('frame pattern');
-    return renderFor(caller, 'pattern', ...patternSheet(begun, freshOnce(), sent));
+    return renderFor(caller, 'pattern', ...patternSheet(begun, freshOnce(), sent, voice));
   };
   showPage(
     app,
     context,
     '/patterns/draw',
-    ({ caller, query }) => page(caller, query('of'), null),
+    ({ caller, voice, query }) => page(caller, voice, query('of'), null),
     'manage-organisation',
   );
   answerForm(app, context, {
@@ -56,7 +57,7 @@ export function patternPages(app: FastifyInstance, context: Context): void {
       else await drawPattern(context, caller, said);
       return { to: '/patterns?done=drawn' };
     },
-    show: ({ caller, form }, sent) => page(caller, textIn(form, 'of'), sent),
+    show: ({ caller, voice, form }, sent) => page(caller, voice, textIn(form, 'of'), sent),
     fieldAt: (pointer, form) => {
       const [, nth, part] = /^#\/pivots\/(\d+)\/(\w+)$/.exec(pointer) ?? [];
       if (nth === undefined) return pointer === '#/name' ? 'name' : null;

@@ -1,3 +1,4 @@
+import type { Voice } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
 
 export interface FrontModel {
@@ -5,8 +6,8 @@ export interface FrontModel {
 }
 
 /** The first page: what this server is and where its doors are. */
-export function frontSheet(tray: boolean): [Frame, FrontModel] {
-  return [{ lang: 'en', title: 'Foldkeep', nav: null }, { tray }];
+export function frontSheet(tray: boolean, { language, say }: Voice): [Frame, FrontModel] {
+  return [{ lang: language, title: say('front.title'), nav: null }, { tray }];
 }
 
 declare module '../frame/page-models.ts' {

@@ -4,6 +4,7 @@ import { frontSheet } from './front-sheet.ts';
 import { referenceSheet } from './reference-sheet.ts';
 import { renderPage } from '../frame/render.ts';
 import { sendPage } from '../frame/page-answer.ts';
+import { voiceOf } from '../frame/spoken-to.ts';
 
 /** The API description for machines, and the same for people to read. */
 export function referenceRoutes(
@@ -21,10 +22,10 @@ export function referenceRoutes(
   });
 }
 
-/** The front door. */
+/** The front door, in the language that the visitor's browser asks for. */
 export function frontPage(app: FastifyInstance, tray: boolean): void {
-  app.get('/', { schema: { hide: true } }, async (_request, reply) =>
-    sendPage(reply, renderPage('front', ...frontSheet(tray))),
+  app.get('/', { schema: { hide: true } }, async (request, reply) =>
+    sendPage(reply, renderPage('front', ...frontSheet(tray, voiceOf(request)))),
   );
 }
 
