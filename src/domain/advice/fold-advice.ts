@@ -51,7 +51,7 @@ export const FOLD_ADVICE: readonly Advice[] = [
     id: 'not-below-floor',
     text: {
       en: 'In the cold do not fold below the lowest temperature in your handbook.',
-      de: 'Öffnen Sie bei Kälte nicht unter der niedrigsten Temperatur, die Ihr Handbuch nennt.',
+      de: 'Öffnen Sie das Verdeck nicht, wenn es kälter ist, als Ihr Handbuch erlaubt.',
     },
     why: {
       en: 'A cold coating or plastic window cracks at the fold.',
