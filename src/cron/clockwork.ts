@@ -8,6 +8,7 @@ import { BEAT_MS, beatHeart, stopHeart } from '../usecases/delivery/heartbeat.ts
 import { keepErasures } from '../usecases/owners/erase-again.ts';
 import { checkClock } from '../usecases/organisations/readiness.ts';
 import { forgetOld } from '../usecases/privacy/retention.ts';
+import { sendDailyMails } from '../usecases/day/daily-mail.ts';
 import { keepDays } from '../usecases/day/keep-ahead.ts';
 import { planRound } from '../usecases/round/plan-round.ts';
 
@@ -48,6 +49,15 @@ export function startClockwork(
   });
   // After the round: letters are worth more than a page that opens at once.
   const days = hold('the reckoning of the day', () => keepDays(context));
+  const { mailFrom } = clocks.delivery;
+  const dailyMails = hold('the mail of the day', async () => {
+    const { sent, failed } = await sendDailyMails(context, async (message, name) => {
+      const from = { name, address: mailFrom.address };
+      return (await sender.send({ ...message, from })).kind === 'sent';
+    });
+    if (sent > 0) log.info({ sent }, 'mails of the day sent');
+    if (failed > 0) log.warn({ failed }, 'mails of the day that nobody took over');
+  });
   const holder = clocks.delivery.holder ?? null;
   const heart = hold('heartbeat', async () => {
     if (holder !== null) await beatHeart(context, holder);
@@ -75,6 +85,7 @@ export function startClockwork(
             async () => {
               await round();
               await days();
+              if (clocks.deliveryCron !== null) await dailyMails();
             },
             ONE_AT_A_TIME,
           ),
@@ -87,7 +98,9 @@ export function startClockwork(
     await heart();
     if (clocks.roundCron !== null) await round();
     if (clocks.deliveryCron !== null) await delivery();
-    if (clocks.roundCron !== null) await days();
+    if (clocks.roundCron === null) return;
+    await days();
+    if (clocks.deliveryCron !== null) await dailyMails();
   })();
   return {
     async stop() {

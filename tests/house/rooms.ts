@@ -127,6 +127,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
   },
   views: {
     letters: ['words'],
+    mails: ['letters', 'words'],
     words: [],
   },
   usecases: {

@@ -256,6 +256,7 @@ eachDatabase('the organisation', ({ open }) => {
       kind: 'shop',
       letterHours: { from: 8, to: 20 },
       nightAlarms: false,
+      dailyMail: true,
       version: 1,
     });
     const after = await change(

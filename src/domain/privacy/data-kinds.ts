@@ -488,6 +488,8 @@ export const ABOUT_NOBODY: Readonly<Record<string, readonly string[]>> = {
     'logo',
     'letterHours',
     'nightAlarms',
+    'dailyMail',
+    'dailyMailOn',
     'ownRules',
     'createdAt',
     'version',

@@ -19,7 +19,7 @@ const COUNTERS = ['version', 'changedAt'];
  * the organisation no address is followed, so that it goes with them; of secrets, when they were set.
  */
 export const TRAIL_TABLES: readonly TrailTable[] = [
-  { table: 'organisation', key: ['id'], ignored: [...COUNTERS, 'logo'] },
+  { table: 'organisation', key: ['id'], ignored: [...COUNTERS, 'logo', 'dailyMailOn'] },
   { table: 'access_key', key: ['id'], ignored: ['hash', 'lastUsedAt'] },
   {
     table: 'person',

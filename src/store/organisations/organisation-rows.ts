@@ -3,9 +3,10 @@ import type { Sql } from '../database/sql.ts';
 import { first, forUpdate, insertRows } from '../database/sql.ts';
 import type { Records } from '../database/store.ts';
 
-/** An organisation as a plain statement reads it; read `nightAlarms` with `flag`. */
-export type OrganisationRow = Omit<Organisation, 'nightAlarms' | 'createdAt'> & {
+/** An organisation as a plain statement reads it; read `nightAlarms` and `dailyMail` with `flag`. */
+export type OrganisationRow = Omit<Organisation, 'nightAlarms' | 'dailyMail' | 'createdAt'> & {
   readonly nightAlarms: unknown;
+  readonly dailyMail: unknown;
 };
 
 /** An organisation, or null. */
@@ -56,10 +57,11 @@ export async function changeOrganisationRow(
     | 'logo'
     | 'letterHours'
     | 'nightAlarms'
+    | 'dailyMail'
   >,
 ): Promise<void> {
   await sql.run(
-    'UPDATE "organisation" SET "name" = ?, "kind" = ?, "timeZone" = ?, "language" = ?, "postalAddress" = ?, "phone" = ?, "email" = ?, "logo" = ?, "letterHours" = ?, "nightAlarms" = ?, "version" = ? WHERE "id" = ?',
+    'UPDATE "organisation" SET "name" = ?, "kind" = ?, "timeZone" = ?, "language" = ?, "postalAddress" = ?, "phone" = ?, "email" = ?, "logo" = ?, "letterHours" = ?, "nightAlarms" = ?, "dailyMail" = ?, "version" = ? WHERE "id" = ?',
     [
       next.name,
       next.kind,
@@ -71,6 +73,7 @@ export async function changeOrganisationRow(
       next.logo,
       next.letterHours,
       next.nightAlarms,
+      next.dailyMail,
       before.version + 1,
       before.id,
     ],

@@ -28,6 +28,8 @@ export interface OrganisationRecord {
   readonly logo: string | null;
   readonly letterHours: { readonly from: number; readonly to: number };
   readonly nightAlarms: boolean;
+  /** Its own address gets one mail a day with what matters. */
+  readonly dailyMail: boolean;
   readonly version: number;
 }
 
@@ -129,6 +131,7 @@ export async function showOrganisation(
     logo: row.logo,
     letterHours: { from: Number(from), to: Number(to) },
     nightAlarms: row.nightAlarms,
+    dailyMail: row.dailyMail,
     version: row.version,
   };
 }

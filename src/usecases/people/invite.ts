@@ -15,7 +15,7 @@ import {
   takeInvitationBack,
 } from '../../store/people/invitation-rows.ts';
 import { isEmptyHouse, personOf } from '../../store/people/person-rows.ts';
-import { invitationMail } from '../../views/letters/invitation-mail.ts';
+import { invitationMail } from '../../views/mails/invitation-mail.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { requireRight } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';

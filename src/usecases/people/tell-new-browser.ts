@@ -2,7 +2,7 @@ import { v7 as newMessageId } from 'uuid';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { letterheadOf } from '../../store/organisations/organisation-rows.ts';
 import type { PersonRow } from '../../store/people/person-rows.ts';
-import { newBrowserMail } from '../../views/letters/new-browser-mail.ts';
+import { newBrowserMail } from '../../views/mails/new-browser-mail.ts';
 import type { Context } from '../context/context.ts';
 import type { Post } from './invite.ts';
 import type { Arrival } from './sign-in-log.ts';

@@ -22,4 +22,5 @@ export const organisationFields = {
   logo: logo.nullable(),
   letterHours,
   nightAlarms: z.boolean(),
+  dailyMail: z.boolean(),
 };

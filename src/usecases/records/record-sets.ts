@@ -26,7 +26,7 @@ const ownRules = z.record(z.string(), z.number()).superRefine((rules, context) =
 export const ORGANISATION = {
   table: 'organisation',
   json: ['ownRules'],
-  flags: ['nightAlarms'],
+  flags: ['nightAlarms', 'dailyMail'],
   shape: z.strictObject({
     id,
     name: line(200),
@@ -42,6 +42,7 @@ export const ORGANISATION = {
       return from !== undefined && Number(from) < Number(to) && Number(to) <= 24;
     }, 'Give two hours of the day, as 8-20.'),
     nightAlarms: z.boolean(),
+    dailyMail: z.boolean().default(true),
     ownRules,
     createdAt: instant,
     version,

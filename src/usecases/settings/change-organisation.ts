@@ -27,6 +27,7 @@ export interface OrganisationChange {
   readonly logo?: string | null | undefined;
   readonly letterHours?: { readonly from: number; readonly to: number } | undefined;
   readonly nightAlarms?: boolean | undefined;
+  readonly dailyMail?: boolean | undefined;
 }
 
 /**
@@ -71,6 +72,7 @@ function merged(before: OrganisationRow, change: OrganisationChange) {
     logo: kept(change.logo, before.logo),
     letterHours: hours === undefined ? before.letterHours : `${hours.from}-${hours.to}`,
     nightAlarms: change.nightAlarms ?? flag(before.nightAlarms),
+    dailyMail: change.dailyMail ?? flag(before.dailyMail),
   };
 }
 

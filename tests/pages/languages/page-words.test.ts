@@ -85,7 +85,7 @@ function askedKeys() {
   return { whole, heads };
 }
 
-const outside = ['because.ts', 'words/voice.ts'].map((file) =>
+const outside = ['because.ts', 'mails/daily-mail.ts', 'words/voice.ts'].map((file) =>
   readFileSync(new URL(`../../../src/views/${file}`, import.meta.url), 'utf8'),
 );
 

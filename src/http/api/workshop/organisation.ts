@@ -30,6 +30,9 @@ export const organisation = z
     nightAlarms: z
       .boolean()
       .meta({ description: 'Letters about a folded top may leave at night.' }),
+    dailyMail: z.boolean().meta({
+      description: 'Its own address gets one mail each morning on which something matters.',
+    }),
     version,
   })
   .meta({ id: 'Organisation', description: 'The shop, club or private owner of these records.' });

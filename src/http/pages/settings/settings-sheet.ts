@@ -19,6 +19,8 @@ export interface SettingsModel {
         readonly version: string;
         readonly fields: readonly FieldModel[];
         readonly night: TickModel;
+        /** Null for a private owner, who gets letters. */
+        readonly daily: TickModel | null;
       })
     | null;
 }
@@ -70,7 +72,7 @@ export function settingsSheet(
   voice: Voice,
 ): [Frame, SettingsModel] {
   const { say } = voice;
-  const { letterHours, nightAlarms } = organisation;
+  const { letterHours, nightAlarms, dailyMail } = organisation;
   const model: SettingsModel = {
     done: looking.done === 'changed' ? say('settings.done') : '',
     places: placesFor(organisation.kind, voice),
@@ -87,6 +89,14 @@ export function settingsSheet(
         label: say('settings.fact.night'),
         value: say(`settings.fact.night.${nightAlarms ? 'leave' : 'wait'}`),
       },
+      ...(organisation.kind === 'private'
+        ? []
+        : [
+            {
+              label: say('settings.fact.daily'),
+              value: say(`settings.fact.daily.${dailyMail ? 'yes' : 'no'}`),
+            },
+          ]),
       { label: say('settings.fact.zone'), value: organisation.timeZone },
     ],
     form: looking.keeps ? formModel(organisation, looking, voice) : null,
@@ -149,6 +159,10 @@ function formModel(
     version: typedIn(sent, 'version') ?? String(version),
     fields,
     night: tick(sent, 'nightAlarms', say('settings.field.night'), nightAlarms),
+    daily:
+      organisation.kind === 'private'
+        ? null
+        : tick(sent, 'dailyMail', say('settings.field.daily'), organisation.dailyMail),
   };
 }
 

@@ -52,6 +52,8 @@ export function settingsPages(app: FastifyInstance, context: Context): void {
           to: numberIn(form, 'letterHours/to'),
         },
         nightAlarms: isTicked(form, 'nightAlarms'),
+        // Whoever keeps her own cars gets letters about them, and is not asked.
+        dailyMail: isTicked(form, 'dailyMail') || textIn(form, 'kind') === 'private',
       });
       await changeOrganisation(context, caller, said, versionIn(form));
       return { to: '/settings?done=changed' };

@@ -1,4 +1,4 @@
-import { escaped } from './templates.ts';
+import { escaped } from '../letters/templates.ts';
 
 interface NewBrowserFacts {
   readonly organisation: string;
