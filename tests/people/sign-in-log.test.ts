@@ -106,12 +106,18 @@ describe('the letter about a new browser', () => {
     const person = await shop.context.store.records.person.findFirstOrThrow({ where: { email } });
     const sent: Omit<OutgoingLetter, 'from'>[] = [];
     const post = async (message: Omit<OutgoingLetter, 'from'>) => sent.push(message) > 0;
-    const about = { at: NOW, device: 'Firefox on Linux', post };
+    const about = { at: NOW, deviceIn: (language: string) => `Firefox (${language})`, post };
     expect(await tellOfNewBrowser(shop.context, person, ARRIVAL, about)).toBe(true);
     expect(sent[0]?.to).toEqual({ name: 'The manager', address: email });
-    expect(sent[0]?.text).toContain('Firefox on Linux, on 2026-06-12 at 09:00 UTC');
+    expect(sent[0]?.text).toContain('Firefox (en), Friday, 12 June 2026 at 10:00');
     expect(sent[0]?.text).toContain('network 192.0.2.0/24');
     expect(sent[0]?.text.match(/https:\S+/g)).toEqual(['https://care.example.org/me']);
+    // In their own language, where they chose one.
+    await tellOfNewBrowser(shop.context, { ...person, language: 'de' }, ARRIVAL, about);
+    expect(sent[1]?.subject).toBe('Eine Anmeldung mit einem neuen Browser');
+    expect(sent[1]?.html).toContain('<html lang="de">');
+    expect(sent[1]?.text).toContain('Firefox (de), Freitag, 12. Juni 2026 um 10:00');
+    expect(sent[1]?.text).not.toMatch(/\b(?:the|you|your|was)\b/);
     await shop.close();
   });
 });

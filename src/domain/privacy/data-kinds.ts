@@ -397,6 +397,7 @@ export const DATA_KINDS: readonly DataKind[] = [
         'totpStep',
         'passwordSetAt',
         'recoveryCodesMadeAt',
+        'language',
       ],
       passkey: [
         'id',

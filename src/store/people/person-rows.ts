@@ -65,6 +65,11 @@ export async function setRole(sql: Sql, id: string, role: string): Promise<void>
   await sql.run('UPDATE "person" SET "role" = ? WHERE "id" = ?', [role, id]);
 }
 
+/** Notes in which language somebody is spoken to; null for that of their organisation. */
+export async function setLanguage(sql: Sql, id: string, language: string | null): Promise<void> {
+  await sql.run('UPDATE "person" SET "language" = ? WHERE "id" = ?', [language, id]);
+}
+
 /** How many managers an organisation has besides one person. */
 export async function otherManagers(sql: Sql, organisationId: string, id: string): Promise<number> {
   const row = await first<{ n: number }>(

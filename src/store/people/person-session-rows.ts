@@ -28,7 +28,7 @@ export function personOfSession(
 > {
   return first(
     sql,
-    'SELECT p."id", p."organisationId", p."name", p."role", s."seenAt", s."createdAt", s."id" AS "sessionId", g."kind", g."language" FROM "person_session" s JOIN "person" p ON p."id" = s."personId" JOIN "organisation" g ON g."id" = p."organisationId" WHERE s."hash" = ? AND s."expiresAt" > ? AND s."seenAt" > ? AND p."endedAt" IS NULL',
+    'SELECT p."id", p."organisationId", p."name", p."role", s."seenAt", s."createdAt", s."id" AS "sessionId", g."kind", COALESCE(p."language", g."language") AS "language" FROM "person_session" s JOIN "person" p ON p."id" = s."personId" JOIN "organisation" g ON g."id" = p."organisationId" WHERE s."hash" = ? AND s."expiresAt" > ? AND s."seenAt" > ? AND p."endedAt" IS NULL',
     [hash, now, seenSince],
   );
 }

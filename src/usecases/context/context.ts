@@ -64,7 +64,7 @@ export function requireRight(caller: Caller, right: Right): void {
 /** Whoever is signed in on the pages; the kind of organisation says which pages lead. */
 export interface Visitor extends Caller {
   readonly kind: OrganisationKind;
-  /** The language of the organisation, in which its pages speak. */
+  /** In which pages speak to them: a person's own, else that of the organisation. */
   readonly language: string;
 }
 

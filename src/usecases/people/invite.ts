@@ -14,8 +14,8 @@ import {
   replaceInvitations,
   takeInvitationBack,
 } from '../../store/people/invitation-rows.ts';
-import { isEmptyHouse, personOf } from '../../store/people/person-rows.ts';
-import { invitationMail } from '../../views/mails/invitation-mail.ts';
+import { findPerson, isEmptyHouse, personOf } from '../../store/people/person-rows.ts';
+import { invitationMail } from '../../views/mails/staff-mail.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { requireRight } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';
@@ -100,18 +100,20 @@ async function send(
   const { email, name } = wish;
   if (post === null || email === null || organisation === null)
     return { id: row.id, mailed: false, url };
-  const words = invitationMail({
+  const known = wish.personId === null ? null : await findPerson(context.store.sql, wish.personId);
+  const reader = { name: name ?? '', language: known?.language ?? organisation.language };
+  const words = invitationMail(reader, {
     organisation: organisation.name,
-    name: name ?? '',
     url,
     until: row.expiresAt,
-    again: wish.personId !== null,
+    timeZone: organisation.timeZone,
+    again: known !== null,
   });
   const message = {
     ...words,
     messageId: `<i-${newMessageId()}@${context.mailDomain}>`,
     date: at,
-    to: { name: name ?? '', address: email },
+    to: { name: reader.name, address: email },
     headers: {},
   };
   const mailed = await post(message, organisation.name);

@@ -150,7 +150,7 @@ function blank(
   createdAt: string,
 ): PersonRow {
   const none = { endedAt: null, passwordHash: null, totpSecret: null, totpStep: null };
-  const unset = { passwordSetAt: null, recoveryCodesMadeAt: null };
+  const unset = { passwordSetAt: null, recoveryCodesMadeAt: null, language: null };
   return { ...known, createdAt, ...none, ...unset };
 }
 

@@ -9,7 +9,7 @@ import {
 } from '../../store/people/means-rows.ts';
 import { endSessionsOf } from '../../store/people/person-session-rows.ts';
 import type { PersonRow } from '../../store/people/person-rows.ts';
-import { findPerson, setPassword } from '../../store/people/person-rows.ts';
+import { findPerson, setLanguage, setPassword } from '../../store/people/person-rows.ts';
 import type { Context, Self } from '../context/context.ts';
 import type { NewMeans } from './join.ts';
 import { passwordFrom } from './join.ts';
@@ -23,6 +23,8 @@ export interface SelfRecord {
   readonly name: string;
   readonly email: string;
   readonly role: Role;
+  /** In which pages and mails speak to them; null for that of the organisation. */
+  readonly language: string | null;
   readonly passkeys: readonly {
     readonly id: string;
     readonly name: string;
@@ -38,12 +40,13 @@ export interface SelfRecord {
 
 export async function readSelf(context: Context, self: Self): Promise<SelfRecord> {
   const { sql } = context.store;
-  const { name, email, role, passwordHash } = await personOfSelf(context, self);
+  const { name, email, role, language, passwordHash } = await personOfSelf(context, self);
   const passkeys = await passkeysOf(sql, self.personId);
   return {
     name,
     email,
     role: role as Role,
+    language,
     passkeys: passkeys.map(({ id, name: called, createdAt, lastUsedAt }) => ({
       id,
       name: called,
@@ -55,6 +58,15 @@ export async function readSelf(context: Context, self: Self): Promise<SelfRecord
     sessions: await listSessions(context, self),
     fresh: isFresh(context, self),
   };
+}
+
+/** Chooses in which language pages and mails speak to somebody; null for that of their organisation. */
+export async function chooseLanguage(
+  context: Context,
+  { personId }: Self,
+  language: string | null,
+): Promise<void> {
+  await context.store.writeSql((sql) => setLanguage(sql, personId, language));
 }
 
 async function personOfSelf(context: Context, { personId }: Self): Promise<PersonRow> {

@@ -26,7 +26,7 @@ export type PersonSignIn =
       readonly kind: 'signed-in';
       readonly token: string;
       readonly means: Means;
-      readonly person: Pick<PersonRow, 'name' | 'email' | 'organisationId'>;
+      readonly person: Pick<PersonRow, 'name' | 'email' | 'organisationId' | 'language'>;
       readonly at: Instant;
     });
 

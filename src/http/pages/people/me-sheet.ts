@@ -1,7 +1,7 @@
 import type { Role } from '../../../domain/people/rights.ts';
 import { relyingPartyOf } from '../../../usecases/people/passkeys.ts';
-import type { FormModel, Sent } from '../frame/form.ts';
-import { formOf } from '../frame/form.ts';
+import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
+import { choice, formOf, spokenChoices } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
 import { PASSKEY_SCRIPT } from '../frame/script.ts';
 import type { SignInRecord } from '../../../usecases/people/sign-in-log.ts';
@@ -18,6 +18,7 @@ interface SelfFacts {
   readonly name: string;
   readonly email: string;
   readonly role: Role;
+  readonly language: string | null;
   readonly passkeys: readonly {
     readonly id: string;
     readonly name: string;
@@ -50,6 +51,7 @@ export interface MeModel {
     readonly email: string;
     readonly role: string;
     readonly fresh: boolean;
+    readonly language: FieldModel;
     readonly passkeys: readonly {
       readonly name: string;
       readonly words: string;
@@ -71,7 +73,19 @@ export interface RecoveryCodesModel {
   readonly codes: readonly string[];
 }
 
-const DONE = ['joined', 'recovered', 'passkey', 'removed', 'password', 'ended', 'elsewhere'];
+/** In which pages and mails to staff can be read. */
+export const PAGE_LANGUAGES = ['en', 'de'] as const;
+
+const DONE = [
+  'language',
+  'joined',
+  'recovered',
+  'passkey',
+  'removed',
+  'password',
+  'ended',
+  'elsewhere',
+];
 
 /** The page of whoever is signed in. */
 export function meSheet(
@@ -112,6 +126,7 @@ export function meSheet(
             email: self.email,
             role: roleWords(voice, self.role),
             fresh: self.fresh,
+            language: languageField(self.language, sent, voice),
             passkeys: self.passkeys.map((one) => passkeyModel(one, voice)),
             home: `${relyingPartyOf(looking.publicUrl).origin}/me`,
             hasPassword: self.hasPassword,
@@ -127,6 +142,15 @@ export function meSheet(
     script: PASSKEY_SCRIPT.address,
   };
   return [frame, model];
+}
+
+function languageField(language: string | null, sent: Sent | null, voice: Voice): FieldModel {
+  const { say } = voice;
+  const choices: [string, string][] = [
+    ['', say('me.language.house')],
+    ...spokenChoices(voice, 'me.language', PAGE_LANGUAGES),
+  ];
+  return choice(sent, 'language', say('me.language'), choices, { value: language ?? '' });
 }
 
 function passkeyModel(

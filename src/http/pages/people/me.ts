@@ -8,6 +8,7 @@ import { newAuthenticator } from '../../../usecases/people/authenticator.ts';
 import {
   addOwnPasskey,
   askForOwnPasskey,
+  chooseLanguage,
   dropOwnPasskey,
   readSelf,
   setOwnPassword,
@@ -30,11 +31,12 @@ import { isOwnForm, signedIn } from '../shop/session.ts';
 import type { Sending } from '../shop/shop-form.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
 import { renderFor } from '../shop/shop-page.ts';
-import { codesSheet, meSheet } from './me-sheet.ts';
+import { codesSheet, meSheet, PAGE_LANGUAGES } from './me-sheet.ts';
 
 const LARGEST = 8 * 1024;
 const LINES_SHOWN = 10;
 const passkeyName = z.strictObject({ name: line(60) });
+const ownLanguage = z.strictObject({ language: z.enum(['', ...PAGE_LANGUAGES]) });
 
 /** One's own page: how one signs in, where one is signed in, and the ways to the people and keys. */
 export function mePages(app: FastifyInstance, context: Context, asked: GuessCheck): void {
@@ -137,6 +139,17 @@ export function mePages(app: FastifyInstance, context: Context, asked: GuessChec
       const { password: _password, code: _code, ...typed } = form;
       return page(caller, voice, undefined, { typed, faults });
     },
+  });
+  answerForm(app, context, {
+    path: '/me/language',
+    needs: null,
+    helmet: PASSKEY_HEADERS,
+    record: async ({ caller, form }) => {
+      const { language } = readBy(ownLanguage, { language: form['language'] ?? '' });
+      await chooseLanguage(context, selfOf(caller), language === '' ? null : language);
+      return { to: '/me?done=language' };
+    },
+    show,
   });
   answerForm(app, context, {
     path: '/me/recovery-codes',

@@ -90,9 +90,8 @@ export function signInPages(
     by: Post,
   ) => {
     const arrival = arrivalOf(request, context);
-    // The letter is written in English.
-    const device = deviceInWords(arrival.device, voiceFor('en'));
-    void tellOfNewBrowser(context, person, arrival, { at, device, post: by }).catch(
+    const deviceIn = (language: string) => deviceInWords(arrival.device, voiceFor(language));
+    void tellOfNewBrowser(context, person, arrival, { at, deviceIn, post: by }).catch(
       (fault: unknown) => request.log.warn({ err: fault }, 'no word of a new browser'),
     );
   };

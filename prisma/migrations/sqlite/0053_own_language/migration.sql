@@ -1,0 +1,2 @@
+-- AlterTable
+ALTER TABLE "person" ADD COLUMN "language" TEXT;
