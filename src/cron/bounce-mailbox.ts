@@ -16,9 +16,15 @@ export function watchBounceMailbox(
   log: FastifyBaseLogger,
 ): { stop(): Promise<void> } {
   let looking: Promise<void> | null = null;
+  const stopping = new AbortController();
   const look = async (): Promise<void> => {
     try {
-      const { read, applied, left, fault } = await readBounceMailbox(context, imapUrl);
+      const { read, applied, left, fault } = await readBounceMailbox(
+        context,
+        imapUrl,
+        {},
+        stopping.signal,
+      );
       if (fault !== null) log.warn({ fault }, 'mailbox for returned letters');
       if (read > 0) log.info({ read, applied, left }, 'returned letters read');
     } catch (err) {
@@ -35,6 +41,7 @@ export function watchBounceMailbox(
   void tick();
   return {
     async stop() {
+      stopping.abort();
       await task.destroy();
       await looking;
     },

@@ -10,15 +10,22 @@ export interface MailboxLimits {
   readonly octets: number;
   /** Milliseconds of silence on the line. */
   readonly silence: number;
+  /** Milliseconds after which no further message is begun. */
+  readonly begin: number;
   /** Milliseconds for the whole look. */
   readonly whole: number;
+  /** So many messages in a row that could not be dealt with end the look: the fault is not theirs. */
+  readonly failures: number;
 }
 
 export const MAILBOX_LIMITS: MailboxLimits = {
-  messages: 200,
+  // Far more than come in by right: a report behind a heap of unwanted mail is found in the same look.
+  messages: 50_000,
   octets: LARGEST_REPORT,
   silence: 30_000,
+  begin: 90_000,
   whole: 120_000,
+  failures: 50,
 };
 
 /** What one look into the mailbox came to. Faults are values, in plain words. */
@@ -29,7 +36,7 @@ export type MailboxLook =
       readonly handled: number;
       /** Messages that could not be dealt with; they stay unseen for the next look. */
       readonly failed: number;
-      /** Unseen messages beyond the limit. */
+      /** Unseen messages beyond the limits. */
       readonly left: number;
     }
   | { readonly kind: 'fault'; readonly handled: number; readonly words: string };
@@ -37,12 +44,14 @@ export type MailboxLook =
 /**
  * Reads the unseen messages of a mailbox, oldest first, and hands each, raw, to `handle`. A message
  * counts as dealt with once `handle` resolves; only then is it marked as seen and moved. When the
- * line breaks in between it is handed over again next time: `handle` must bear that.
+ * line breaks in between it is handed over again next time: `handle` must bear that. Once `signal` is
+ * given the message in hand is the last.
  */
 export async function readMailbox(
   box: ImapBox,
   handle: (raw: Buffer) => Promise<void>,
   limits: Partial<MailboxLimits> = {},
+  signal: AbortSignal | null = null,
 ): Promise<MailboxLook> {
   const within = { ...MAILBOX_LIMITS, ...limits };
   // Loaded at the first look: most shops read no mailbox, and all of them want to start soon.
@@ -66,9 +75,11 @@ export async function readMailbox(
     broken ??= fault;
   });
   const count = { handled: 0, failed: 0, left: 0 };
+  const timeIsUp = AbortSignal.timeout(within.begin);
+  const over = signal === null ? timeIsUp : AbortSignal.any([signal, timeIsUp]);
   const look = async (): Promise<void> => {
     await client.connect();
-    await readUnseen(client, box, handle, within, count);
+    await readUnseen(client, box, handle, { ...within, over }, count);
     await client.logout();
   };
   let deadline: NodeJS.Timeout | undefined;
@@ -90,15 +101,19 @@ async function readUnseen(
   client: ImapFlow,
   box: ImapBox,
   handle: (raw: Buffer) => Promise<void>,
-  limits: MailboxLimits,
+  limits: MailboxLimits & { readonly over: AbortSignal },
   count: { handled: number; failed: number; left: number },
 ): Promise<void> {
   const lock = await client.getMailboxLock(box.mailbox);
   try {
     const found = await client.search({ seen: false, deleted: false }, { uid: true });
     const unseen = Array.isArray(found) ? found.toSorted((a, b) => a - b) : [];
-    count.left = Math.max(unseen.length - limits.messages, 0);
-    for (const uid of unseen.slice(0, limits.messages)) {
+    const turns = unseen.slice(0, limits.messages);
+    count.left = unseen.length;
+    let inARow = 0;
+    for (const uid of turns) {
+      if (limits.over.aborted || inARow >= limits.failures) break;
+      count.left--;
       const range = String(uid);
       const source = { start: 0, maxLength: limits.octets };
       const message = await client.fetchOne(range, { source }, { uid: true });
@@ -108,8 +123,10 @@ async function readUnseen(
         await handle(message.source);
       } catch {
         count.failed++;
+        inARow++;
         continue;
       }
+      inARow = 0;
       await client.messageFlagsAdd(range, ['\\Seen'], { uid: true });
       count.handled++;
       if (box.moveTo === undefined) continue;

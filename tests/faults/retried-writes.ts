@@ -1,14 +1,7 @@
 import { setTimeout as sleep } from 'node:timers/promises';
-import { fileURLToPath } from 'node:url';
 import { openWorkshop } from '../setup/workshop.ts';
 import type { Answer, Workshop } from '../setup/workshop.ts';
 import type { Breakable } from './breakable-databases.ts';
-import {
-  fillablePostgresql,
-  fillableSqlite,
-  mayMount,
-  stoppablePostgresql,
-} from './breakable-databases.ts';
 
 export interface RetriedReport {
   readonly name: string;
@@ -26,6 +19,9 @@ export interface RetriedReport {
   /** Answers of 500 and above that are no 503 with Retry-After as a problem document. The goal is 0. */
   readonly crude: number;
 }
+
+/** What has to be nothing. */
+export const RETRIED_GOALS = ['stuck', 'duplicates', 'lost', 'crude'] as const;
 
 const WRITERS = 4;
 const DOWN_MS = 250;
@@ -138,22 +134,4 @@ function isPatient({ status, headers }: Answer): boolean {
     type.startsWith('application/problem+json') &&
     Number(headers['retry-after']) > 0
   );
-}
-
-if (process.argv[1] === fileURLToPath(import.meta.url)) {
-  const breaks = Number(process.argv[2] ?? 20);
-  const kinds = [
-    ['postgresql-stopped', stoppablePostgresql],
-    ...(mayMount
-      ? ([
-          ['sqlite-disk-full', fillableSqlite],
-          ['postgresql-disk-full', fillablePostgresql],
-        ] as const)
-      : []),
-  ] as const;
-  for (const [name, make] of kinds) {
-    const report = await retriedWrites(name, make(), breaks);
-    process.stdout.write(`${JSON.stringify(report)}\n`);
-    if (report.stuck + report.duplicates + report.lost + report.crude > 0) process.exitCode = 1;
-  }
 }

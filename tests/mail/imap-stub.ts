@@ -88,6 +88,7 @@ export async function startImapStub(
     socket.on('error', () => socket.destroy());
     if (faults.silent) return;
     socket.setEncoding('latin1');
+    socket.setNoDelay(true);
     socket.write('* OK ready\r\n');
     let rest = '';
     socket.on('data', (chunk: string) => {
@@ -102,8 +103,9 @@ export async function startImapStub(
           return;
         }
         const lines = answer(command);
-        for (const line of lines ?? []) socket.write(`* ${line}\r\n`, 'latin1');
-        socket.write(`${tag} ${lines ? 'OK done' : 'NO refused'}\r\n`);
+        const told = (lines ?? []).map((line) => `* ${line}\r\n`);
+        // In one piece, as a server does: two would wait for each other on the way.
+        socket.write(`${told.join('')}${tag} ${lines ? 'OK done' : 'NO refused'}\r\n`, 'latin1');
         if (/^LOGOUT/i.test(command)) socket.end();
       }
     });

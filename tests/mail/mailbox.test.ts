@@ -106,6 +106,40 @@ describe('looking into the mailbox', () => {
   });
 });
 
+describe('a heap of messages', () => {
+  const heap = Array.from({ length: 300 }, (_, n) => message(`unwanted ${n}`));
+
+  test('is read in one look, so that what lies behind it does not wait', async () => {
+    const { box } = await mailbox([...heap, message('wanted')]);
+    const seen: string[] = [];
+    const take = async (raw: Buffer): Promise<void> => {
+      seen.push(raw.toString());
+    };
+    expect(await readMailbox(box, take, ENOUGH)).toMatchObject({ handled: 301, left: 0 });
+    expect(seen.at(-1)).toBe(message('wanted'));
+  });
+
+  test('is left behind the message in hand, once time is up or the program ends', async () => {
+    const { box } = await mailbox(heap);
+    const slowly = (): Promise<void> => new Promise((resolve) => setTimeout(resolve, 30));
+    const short = await readMailbox(box, slowly, { ...ENOUGH, begin: 1 });
+    expect(short).toMatchObject({ kind: 'looked', failed: 0 });
+    expect('left' in short && short.left).toBe(300 - short.handled);
+    expect(short.handled).toBeLessThan(10);
+    const ending = new AbortController();
+    const last = await readMailbox(box, async () => ending.abort(), ENOUGH, ending.signal);
+    expect(last).toMatchObject({ handled: 1, left: 299 - short.handled });
+  });
+
+  test('of which none can be dealt with is tried a little, and kept', async () => {
+    const { box, stub: server } = await mailbox(heap);
+    const refuse = (): Promise<void> => Promise.reject(new Error('the disk is full'));
+    const look = await readMailbox(box, refuse, { ...ENOUGH, failures: 5 });
+    expect(look).toEqual({ kind: 'looked', handled: 0, failed: 5, left: 295 });
+    expect(server.inbox.some(({ seen }) => seen)).toBe(false);
+  });
+});
+
 const never = (): Promise<void> => new Promise(() => undefined);
 
 describe('faults are values', () => {

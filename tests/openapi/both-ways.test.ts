@@ -4,19 +4,18 @@ import formats from 'ajv-formats';
 import fastify from 'fastify';
 import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import { serializerCompiler } from 'fastify-type-provider-zod';
-import type { JsonSchema } from 'json-schema-faker';
-import { generate, registerFormat } from 'json-schema-faker';
 import { beforeAll, describe, expect, test } from 'vitest';
 import type { z } from 'zod';
 import { apiRoutes } from '../../src/http/api/api.ts';
 import { checkShape } from '../../src/http/gate/shape-check.ts';
 import type { Context } from '../../src/usecases/context/context.ts';
 import { OPENAPI_FILE } from './describe-api.ts';
+import type { Json } from './generated-bodies.ts';
+import { bodiesBy, spoilt } from './generated-bodies.ts';
 
 // What openapi.json says of a body and what the route takes are held against each other: Ajv (JSON Schema
 // 2020-12) reads the one, the route's own shape the other, bodies come from json-schema-faker.
 
-type Json = null | boolean | number | string | Json[] | { [name: string]: Json };
 interface Description {
   readonly paths: Record<string, Record<string, { requestBody?: { content: Content } }>>;
   readonly components: Record<string, Json>;
@@ -28,9 +27,6 @@ const SEEDS = Array.from({ length: 25 }, (_, at) => at + 1);
 
 /** Rules between fields, and those of pictures, which no schema can say; each has a test of its own. */
 const BEYOND_A_SCHEMA = new Set(['/letterHours/to', '/logo']);
-
-registerFormat('time-zone', () => 'Europe/Paris');
-registerFormat('language-tag', () => 'de-AT');
 
 const ajv = new Ajv2020({ strict: false, allErrors: true });
 formats.default(ajv);
@@ -88,20 +84,7 @@ const shapeOf = (route: string): z.ZodType => {
 const describes = (schema: Json) =>
   ajv.compile(JSON.parse(JSON.stringify(schema).replaceAll('"#/', '"api#/')) as object);
 
-// The generator takes keywords that it does not know for fields.
-const plain = (schema: Json) =>
-  JSON.parse(
-    JSON.stringify(schema, (name, value: Json) =>
-      name === 'example' ? undefined : value,
-    ).replaceAll('#/components/schemas/', '#/$defs/'),
-  ) as Record<string, JsonSchema>;
-const $defs = plain(document.components['schemas'] ?? {});
-
-const bodyOf = async (schema: Json, seed: number) =>
-  (await generate(
-    { ...plain(schema), $defs },
-    { seed, optionalsProbability: 0.6, maxItems: 3 },
-  )) as Json;
+const bodyOf = bodiesBy(document.components['schemas'] ?? {});
 
 /** Why a route refuses a body, but for what no schema can say. */
 function refusals(shape: z.ZodType, body: Json): string[] {
@@ -109,37 +92,6 @@ function refusals(shape: z.ZodType, body: Json): string[] {
   return (error?.issues ?? [])
     .map(({ path, message }) => `/${path.map(String).join('/')}: ${message}`)
     .filter((text) => !BEYOND_A_SCHEMA.has(text.split(':')[0] ?? ''));
-}
-
-const LENGTHS = [1, 3, 21, 36, 61, 101, 201, 501, 5_000];
-
-/** A body with one thing changed at a time, everywhere in it. */
-function* spoilt(body: Json): Generator<Json> {
-  const odd: Json[] = [
-    null,
-    true,
-    -1e9,
-    1e12,
-    0.123456,
-    '',
-    ...LENGTHS.map((length) => 'x'.repeat(length)),
-    [],
-    {},
-    [[]],
-  ];
-  yield* odd;
-  if (Array.isArray(body)) {
-    for (const [at, one] of body.entries())
-      for (const other of spoilt(one)) yield body.with(at, other);
-    if (body[0] !== undefined) yield Array.from({ length: 600 }, () => body[0] as Json);
-  } else if (typeof body === 'object' && body !== null) {
-    for (const [name, one] of Object.entries(body)) {
-      const { [name]: _left, ...rest } = body;
-      yield rest;
-      for (const other of spoilt(one)) yield { ...body, [name]: other };
-    }
-    yield { ...body, nobodyReadsThis: 1 };
-  }
 }
 
 describe.each(bodies)('$route', ({ route, schema }) => {

@@ -99,7 +99,7 @@ const WORDS: Readonly<Record<string, string>> = {
 };
 
 function addRefusals(method: string, operation: Operation): void {
-  const body = ['post', 'put', 'patch'].includes(method) ? ['413', '415'] : [];
+  const body = ['post', 'put', 'patch', 'delete'].includes(method) ? ['413', '415'] : [];
   for (const status of ['414', '500', '503', ...body]) operation.responses[status] ??= {};
   for (const [status, answer] of Object.entries(operation.responses)) {
     if (status < '400') {

@@ -19,12 +19,13 @@ export interface MailboxRecord {
 /**
  * Looks once into the mailbox that every organisation's returned mail goes to and takes account of
  * what is new there. A message is marked as read only when that is written down, so a crash in
- * between reads it again, which changes nothing more.
+ * between reads it again, which changes nothing more. `signal` ends the look behind the message in hand.
  */
 export async function readBounceMailbox(
   context: Context,
   imapUrl: string,
   limits: Partial<MailboxLimits> = {},
+  signal: AbortSignal | null = null,
 ): Promise<MailboxRecord> {
   const address = readImapUrl(imapUrl);
   if ('fault' in address) {
@@ -37,6 +38,7 @@ export async function readBounceMailbox(
       if ((await applyReport(context, raw, null)).applied) applied += 1;
     },
     limits,
+    signal,
   );
   if (look.kind === 'fault') return { read: look.handled, applied, left: 0, fault: look.words };
   return { read: look.handled, applied, left: look.left + look.failed, fault: null };
