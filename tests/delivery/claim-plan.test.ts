@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { claimLetters } from '../../src/store/letters/delivery-rows.ts';
-import type { Sql, SqlValue } from '../../src/store/database/sql.ts';
+import type { Sql, SqlCarried } from '../../src/store/database/sql.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import { NOON, openPostOffice } from './post-office.ts';
 
@@ -8,8 +8,8 @@ const QUEUED = 20_000;
 
 /** What a statement asks of the database, without asking it. */
 async function asked(dialect: Sql['dialect'], work: (sql: Sql) => Promise<unknown>) {
-  const statements: { text: string; values: readonly SqlValue[] }[] = [];
-  const note = (text: string, values: readonly SqlValue[] = []) =>
+  const statements: { text: string; values: readonly SqlCarried[] }[] = [];
+  const note = (text: string, values: readonly SqlCarried[] = []) =>
     statements.push({ text, values });
   await work({
     dialect,

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { asPostgresql } from '../../src/store/database/sql.ts';
 import { openStore } from '../../src/store/database/open-store.ts';
 import type { Store } from '../../src/store/database/store.ts';
 import { eachDatabase } from '../setup/databases.ts';
@@ -17,7 +18,7 @@ async function refusedBy(
             `EXPLAIN ${text}`,
             Array.from({ length: marksIn(text) }, () => null),
           )
-        : store.sql.run(`PREPARE "tried_${n}" AS ${numbered(text)}`);
+        : store.sql.run(`PREPARE "tried_${n}" AS ${asPostgresql(text)}`);
     await asked.catch((fault: unknown) => {
       refused.push(`${place}: ${String(fault)}`);
     });
@@ -26,11 +27,6 @@ async function refusedBy(
 }
 
 const marksIn = (text: string): number => text.split('?').length - 1;
-
-function numbered(text: string): string {
-  let n = 0;
-  return text.replace(/\?/g, () => `$${++n}`);
-}
 
 eachDatabase('every statement of the store', ({ dialect, fresh }) => {
   it('is one that the database takes', async () => {

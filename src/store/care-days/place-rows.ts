@@ -3,7 +3,7 @@ import type { Instant } from '../../domain/calendar/instant.ts';
 import type { CareDayFacts } from '../../domain/round/car-facts.ts';
 import type { Car, CareDayPlace, Owner, Top, Visit } from '../generated/sqlite/client.ts';
 import type { Sql } from '../database/sql.ts';
-import { first, forUpdate, insertRows, marks } from '../database/sql.ts';
+import { AMONG, first, forUpdate, insertRows } from '../database/sql.ts';
 
 /** A car on a care day with its owner, the top that is on it, and the visit that is its time. */
 export type PlaceRow = Omit<CareDayPlace, 'createdAt' | 'organisationId'> &
@@ -149,8 +149,8 @@ export function careDayFactsOf({
 /** The care days that these cars are asked to and have no time on, the soonest first. */
 export function askedToCareDays(sql: Sql, carIds: readonly string[]): Promise<AskedRow[]> {
   return sql.all(
-    `SELECT p."carId", p."id" AS "placeId", p."asked", d."heldOn", d."place", d."fromTime", d."untilTime" FROM "care_day_place" p JOIN "care_day" d ON d."id" = p."careDayId" LEFT JOIN "visit" v ON v."id" = p."visitId" WHERE p."carId" IN (${marks(carIds.length)}) AND p."answer" = 'asked' AND d."state" = 'open' AND (v."id" IS NULL OR (v."state" <> 'booked' AND v."closedBy" IS NULL AND v."state" <> 'done')) ORDER BY d."heldOn", p."id"`,
-    carIds,
+    `SELECT p."carId", p."id" AS "placeId", p."asked", d."heldOn", d."place", d."fromTime", d."untilTime" FROM "care_day_place" p JOIN "care_day" d ON d."id" = p."careDayId" LEFT JOIN "visit" v ON v."id" = p."visitId" WHERE p."carId" ${AMONG} AND p."answer" = 'asked' AND d."state" = 'open' AND (v."id" IS NULL OR (v."state" <> 'booked' AND v."closedBy" IS NULL AND v."state" <> 'done')) ORDER BY d."heldOn", p."id"`,
+    [carIds],
   );
 }
 

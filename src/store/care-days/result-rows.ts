@@ -1,6 +1,6 @@
 import type { Finding, Reading, Visit } from '../generated/sqlite/client.ts';
 import type { Sql } from '../database/sql.ts';
-import { marks } from '../database/sql.ts';
+import { AMONG } from '../database/sql.ts';
 
 /** What was read at one joint on one of some visits, with how many washers belong there. */
 export type ResultReadingRow = Pick<Reading, 'visitId' | 'state' | 'washersPresent'> & {
@@ -15,8 +15,8 @@ export function readingsOfVisits(
   visitIds: readonly Visit['id'][],
 ): Promise<ResultReadingRow[]> {
   return sql.all(
-    `SELECT r."visitId", r."state", r."washersPresent", r."oiled", p."washersExpected" FROM "reading" r JOIN "pivot" p ON p."id" = r."pivotId" WHERE r."visitId" IN (${marks(visitIds.length)})`,
-    visitIds,
+    `SELECT r."visitId", r."state", r."washersPresent", r."oiled", p."washersExpected" FROM "reading" r JOIN "pivot" p ON p."id" = r."pivotId" WHERE r."visitId" ${AMONG}`,
+    [visitIds],
   );
 }
 
@@ -26,7 +26,7 @@ export function findingsOfVisits(
   visitIds: readonly Visit['id'][],
 ): Promise<Pick<Finding, 'visitId' | 'text' | 'outcome'>[]> {
   return sql.all(
-    `SELECT "visitId", "text", "outcome" FROM "finding" WHERE "visitId" IN (${marks(visitIds.length)}) ORDER BY "id"`,
-    visitIds,
+    `SELECT "visitId", "text", "outcome" FROM "finding" WHERE "visitId" ${AMONG} ORDER BY "id"`,
+    [visitIds],
   );
 }

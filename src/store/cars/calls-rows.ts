@@ -4,7 +4,7 @@ import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Position } from '../../domain/folding/position-log.ts';
 import { UNSEEN } from '../sharing/sight.ts';
 import type { Sql } from '../database/sql.ts';
-import { first, insertRows, marks } from '../database/sql.ts';
+import { AMONG, first, insertRows } from '../database/sql.ts';
 
 /** A car with the top that is on it, and its owner, as one who rings needs them. */
 export interface CallableCarRow {
@@ -34,8 +34,8 @@ export function callableCars(
        (SELECT MAX(v."plannedOn") FROM "visit" v WHERE v."carId" = c."id" AND v."state" = 'booked' AND v."plannedOn" >= ?) AS "bookedUntil"
      FROM "car" c JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL
      JOIN "owner" o ON o."id" = c."ownerId"
-     WHERE c."id" IN (${marks(carIds.length)}) AND o."erasedAt" IS NULL ORDER BY c."id"`,
-    [today, ...carIds],
+     WHERE c."id" ${AMONG} AND o."erasedAt" IS NULL ORDER BY c."id"`,
+    [today, carIds],
   );
 }
 
@@ -45,8 +45,8 @@ export function openFaults(
   carIds: readonly string[],
 ): Promise<{ carId: string; fault: string }[]> {
   return sql.all(
-    `SELECT DISTINCT t."carId", f."fault" FROM "top" t JOIN "finding" f ON f."topId" = t."id" JOIN "visit" v ON v."id" = f."visitId" WHERE t."carId" IN (${marks(carIds.length)}) AND t."retiredOn" IS NULL AND f."fault" IS NOT NULL AND f."outcome" <> 'done' AND v."state" = 'done' ORDER BY t."carId", f."fault"`,
-    carIds,
+    `SELECT DISTINCT t."carId", f."fault" FROM "top" t JOIN "finding" f ON f."topId" = t."id" JOIN "visit" v ON v."id" = f."visitId" WHERE t."carId" ${AMONG} AND t."retiredOn" IS NULL AND f."fault" IS NOT NULL AND f."outcome" <> 'done' AND v."state" = 'done' ORDER BY t."carId", f."fault"`,
+    [carIds],
   );
 }
 
@@ -64,11 +64,11 @@ export function foldedOf(
   at: Instant,
 ): Promise<{ carId: string; timeZone: string; foldedLimitDays: number }[]> {
   return sql.all(
-    `SELECT c."id" AS "carId", c."timeZone", c."foldedLimitDays" FROM "car" c WHERE c."id" IN (${marks(carIds.length)}) AND (
+    `SELECT c."id" AS "carId", c."timeZone", c."foldedLimitDays" FROM "car" c WHERE c."id" ${AMONG} AND (
        SELECT l."position" FROM "position_entry" l
        WHERE l."carId" = c."id" AND l."at" <= ? AND l."withdrawnAt" IS NULL
        ORDER BY l."at" DESC, l."id" DESC LIMIT 1) = 'folded' AND NOT ${UNSEEN}`,
-    [...carIds, at],
+    [carIds, at],
   );
 }
 
@@ -79,8 +79,8 @@ export function logsOf(
   at: Instant,
 ): Promise<FoldedEntryRow[]> {
   return sql.all(
-    `SELECT "carId", "position", "at", "damp" FROM "position_entry" WHERE "carId" IN (${marks(carIds.length)}) AND "at" <= ? AND "withdrawnAt" IS NULL ORDER BY "at", "id"`,
-    [...carIds, at],
+    `SELECT "carId", "position", "at", "damp" FROM "position_entry" WHERE "carId" ${AMONG} AND "at" <= ? AND "withdrawnAt" IS NULL ORDER BY "at", "id"`,
+    [carIds, at],
   );
 }
 
@@ -91,8 +91,8 @@ export function entriesToCome(
   at: Instant,
 ): Promise<{ carId: string; at: Instant }[]> {
   return sql.all(
-    `SELECT "carId", MIN("at") AS "at" FROM "position_entry" WHERE "carId" IN (${marks(carIds.length)}) AND "at" > ? AND "withdrawnAt" IS NULL GROUP BY "carId"`,
-    [...carIds, at],
+    `SELECT "carId", MIN("at") AS "at" FROM "position_entry" WHERE "carId" ${AMONG} AND "at" > ? AND "withdrawnAt" IS NULL GROUP BY "carId"`,
+    [carIds, at],
   );
 }
 
@@ -114,8 +114,8 @@ export function callsSince(
   since: Day,
 ): Promise<Pick<CallRow, 'carId' | 'calledOn' | 'outcome'>[]> {
   return sql.all(
-    `SELECT "carId", "calledOn", "outcome" FROM "call_entry" WHERE "carId" IN (${marks(carIds.length)}) AND "calledOn" >= ? ORDER BY "calledOn", "recordedAt", "id"`,
-    [...carIds, since],
+    `SELECT "carId", "calledOn", "outcome" FROM "call_entry" WHERE "carId" ${AMONG} AND "calledOn" >= ? ORDER BY "calledOn", "recordedAt", "id"`,
+    [carIds, since],
   );
 }
 

@@ -21,7 +21,7 @@ import { workOnTops } from '../visits/finding-rows.ts';
 import { linesOf, waitingEstimates } from '../estimates/estimate-rows.ts';
 import { groupBy } from '../database/group-by.ts';
 import type { Sql } from '../database/sql.ts';
-import { marks } from '../database/sql.ts';
+import { AMONG } from '../database/sql.ts';
 import { holdCars } from './car-lock-rows.ts';
 
 type OfferKind = OfferFacts['kind'];
@@ -44,33 +44,33 @@ export async function loadCarFacts(
 ): Promise<LoadedFacts> {
   if (carIds.length === 0) return { cars: [], spoken: [] };
   if (lock) await holdCars(sql, carIds);
-  const rows = await sql.all<FactRow>(`${FACTS} WHERE c."id" IN (${marks(carIds.length)})`, carIds);
+  const rows = await sql.all<FactRow>(`${FACTS} WHERE c."id" ${AMONG}`, [carIds]);
   const ownerIds = [...new Set(rows.map((row) => row.ownerId))];
   const spoken = await spokenTo(sql, ownerIds);
   const entries = groupBy(
     await sql.all<EntryRow>(
-      `SELECT "carId", "position", "at", "damp", "coverOn" FROM "position_entry" WHERE "carId" IN (${marks(carIds.length)}) AND "withdrawnAt" IS NULL`,
-      carIds,
+      `SELECT "carId", "position", "at", "damp", "coverOn" FROM "position_entry" WHERE "carId" ${AMONG} AND "withdrawnAt" IS NULL`,
+      [carIds],
     ),
     (entry) => entry.carId,
   );
   const stiff = groupBy(
     await sql.all<{ carId: string; doneOn: string }>(
-      `SELECT v."carId", r."doneOn" FROM "visit" v JOIN "reading" r ON r."visitId" = v."id" WHERE v."carId" IN (${marks(carIds.length)}) AND v."state" = 'done' AND r."state" = 'stiff' AND r."doneOn" >= ?`,
-      [...carIds, addDays(at.slice(0, 10), -EVENT_MEMORY_DAYS)],
+      `SELECT v."carId", r."doneOn" FROM "visit" v JOIN "reading" r ON r."visitId" = v."id" WHERE v."carId" ${AMONG} AND v."state" = 'done' AND r."state" = 'stiff' AND r."doneOn" >= ?`,
+      [carIds, addDays(at.slice(0, 10), -EVENT_MEMORY_DAYS)],
     ),
     (reading) => reading.carId,
   );
   const sealMissing = groupBy(
     await sql.all<{ carId: string; doneOn: string }>(
-      `SELECT v."carId", v."doneOn" FROM "visit" v JOIN "finding" f ON f."visitId" = v."id" WHERE v."carId" IN (${marks(carIds.length)}) AND v."state" = 'done' AND f."fault" = 'tailgate-seal-missing' AND f."outcome" <> 'done' AND v."doneOn" >= ?`,
-      [...carIds, addDays(at.slice(0, 10), -EVENT_MEMORY_DAYS)],
+      `SELECT v."carId", v."doneOn" FROM "visit" v JOIN "finding" f ON f."visitId" = v."id" WHERE v."carId" ${AMONG} AND v."state" = 'done' AND f."fault" = 'tailgate-seal-missing' AND f."outcome" <> 'done' AND v."doneOn" >= ?`,
+      [carIds, addDays(at.slice(0, 10), -EVENT_MEMORY_DAYS)],
     ),
     (finding) => finding.carId,
   );
   const offers = await sql.all<{ carId: string; id: string; kind: OfferKind; weeks: string }>(
-    `SELECT t."carId", f."id", f."kind", f."weeks" FROM "offer" f JOIN "top" t ON t."id" = f."topId" WHERE f."state" = 'open' AND t."retiredOn" IS NULL AND t."carId" IN (${marks(carIds.length)})`,
-    carIds,
+    `SELECT t."carId", f."id", f."kind", f."weeks" FROM "offer" f JOIN "top" t ON t."id" = f."topId" WHERE f."state" = 'open' AND t."retiredOn" IS NULL AND t."carId" ${AMONG}`,
+    [carIds],
   );
   const offersOf = groupBy(offers, ({ carId }) => carId);
   const asked = groupBy(await askedToCareDays(sql, carIds), ({ carId }) => carId);
@@ -171,8 +171,8 @@ async function withOpenNotes(sql: Sql, cars: CarFacts[], at: Instant): Promise<C
 /** What was written to these owners, cancelled letters left out: they count as never written. */
 async function spokenTo(sql: Sql, ownerIds: readonly string[]): Promise<Spoken[]> {
   const rows = await sql.all<Omit<Spoken, 'started'> & { startedAt: string | null }>(
-    `SELECT o."key", o."carId", o."ownerId", o."letterId", o."kind", l."messageId", l."state", l."plannedAt", l."notBefore", l."startedAt" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" WHERE o."ownerId" IN (${marks(ownerIds.length)}) AND l."state" <> 'cancelled'`,
-    ownerIds,
+    `SELECT o."key", o."carId", o."ownerId", o."letterId", o."kind", l."messageId", l."state", l."plannedAt", l."notBefore", l."startedAt" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" WHERE o."ownerId" ${AMONG} AND l."state" <> 'cancelled'`,
+    [ownerIds],
   );
   return rows.map(({ startedAt, ...row }) => Object.assign(row, { started: startedAt !== null }));
 }

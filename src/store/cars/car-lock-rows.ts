@@ -1,6 +1,6 @@
 import { WITH_ALL_THEIRS } from '../database/kept-triggers.ts';
 import type { Sql } from '../database/sql.ts';
-import { forUpdate, marks } from '../database/sql.ts';
+import { AMONG, forUpdate } from '../database/sql.ts';
 
 /**
  * Holds cars until the transaction ends, and with them all that a decision about them may touch: the
@@ -13,7 +13,7 @@ import { forUpdate, marks } from '../database/sql.ts';
 export async function holdCars(sql: Sql, carIds: readonly string[]): Promise<void> {
   if (sql.dialect === 'sqlite' || carIds.length === 0) return;
   await sql.all(
-    `WITH "named" AS (SELECT "id" FROM "car" WHERE "id" IN (${marks(carIds.length)}))${WITH_ALL_THEIRS}${forUpdate(sql)}`,
-    carIds,
+    `WITH "named" AS (SELECT "id" FROM "car" WHERE "id" ${AMONG})${WITH_ALL_THEIRS}${forUpdate(sql)}`,
+    [carIds],
   );
 }

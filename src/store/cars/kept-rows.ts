@@ -2,7 +2,7 @@ import type { Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { CarKept, OrganisationKept } from '../generated/sqlite/client.ts';
 import type { Sql } from '../database/sql.ts';
-import { first, forUpdateOfFree, marks } from '../database/sql.ts';
+import { AMONG, first, forUpdateOfFree } from '../database/sql.ts';
 
 /** What is kept of an organisation's cars together; null where nothing is yet. */
 export function keptOfOrganisation(
@@ -80,8 +80,8 @@ export async function keepCars(
 ): Promise<void> {
   const ids = cars.map(({ carId }) => carId);
   const free = await sql.all<Pick<CarKept, 'carId'>>(
-    `SELECT "carId" FROM "car_kept" WHERE "carId" IN (${marks(ids.length)})${forUpdateOfFree(sql)}`,
-    ids,
+    `SELECT "carId" FROM "car_kept" WHERE "carId" ${AMONG}${forUpdateOfFree(sql)}`,
+    [ids],
   );
   const mine = new Set(free.map(({ carId }) => carId));
   for (const car of cars.filter(({ carId }) => mine.has(carId))) {
@@ -190,10 +190,7 @@ export function keptCalls(
 
 /** Whom to ring about some cars, whatever is kept of them. */
 export function callRowsOf(sql: Sql, carIds: readonly string[]): Promise<CallRowOf[]> {
-  return sql.all(
-    `SELECT ${WHOM} FROM ${WHOM_FROM} WHERE k."carId" IN (${marks(carIds.length)})`,
-    carIds,
-  );
+  return sql.all(`SELECT ${WHOM} FROM ${WHOM_FROM} WHERE k."carId" ${AMONG}`, [carIds]);
 }
 
 export async function countKeptCalls(sql: Sql, organisationId: string): Promise<number> {
@@ -237,7 +234,7 @@ export type CarAndOwnerRow = Pick<CarKept, 'carId'> & {
 
 export function carsAndOwners(sql: Sql, carIds: readonly string[]): Promise<CarAndOwnerRow[]> {
   return sql.all(
-    `SELECT c."id" AS "carId", c."registration", c."timeZone", o."name" AS "ownerName", o."phone" FROM "car" c JOIN "owner" o ON o."id" = c."ownerId" WHERE c."id" IN (${marks(carIds.length)}) ORDER BY c."id"`,
-    carIds,
+    `SELECT c."id" AS "carId", c."registration", c."timeZone", o."name" AS "ownerName", o."phone" FROM "car" c JOIN "owner" o ON o."id" = c."ownerId" WHERE c."id" ${AMONG} ORDER BY c."id"`,
+    [carIds],
   );
 }

@@ -1,6 +1,6 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Sql, SqlValue } from '../database/sql.ts';
-import { first, marks } from '../database/sql.ts';
+import { AMONG, first, padded } from '../database/sql.ts';
 
 /**
  * Cars whose time to be looked at has come, the longest waiting first, with their owners; after them
@@ -46,10 +46,10 @@ export function dueCarsOf(
   at: Instant,
 ): Promise<{ id: string; ownerId: string }[]> {
   return sql.all(
-    `SELECT "id", "ownerId" FROM "car" WHERE "ownerId" IN (${marks(ownerIds.length)}) AND ("lookAt" <= ? OR "lookedAt" > ?)
+    `SELECT "id", "ownerId" FROM "car" WHERE "ownerId" ${AMONG} AND ("lookAt" <= ? OR "lookedAt" > ?)
      UNION SELECT c."id", c."ownerId" FROM "letter" l JOIN "letter_occasion" o ON o."letterId" = l."id" JOIN "car" c ON c."id" = o."carId"
-     WHERE l."ownerId" IN (${marks(ownerIds.length)}) AND l."state" IN ('planned', 'sending')`,
-    [...ownerIds, at, at, ...ownerIds],
+     WHERE l."ownerId" ${AMONG} AND l."state" IN ('planned', 'sending')`,
+    [ownerIds, at, at, ownerIds],
   );
 }
 
@@ -64,7 +64,7 @@ export async function storeLooks(
 ): Promise<void> {
   const held = lookedAt === undefined ? '' : ', "lookedAt" = ?';
   for (let start = 0; start < looks.length; start += AT_ONCE) {
-    const part = looks.slice(start, start + AT_ONCE);
+    const part = padded(looks.slice(start, start + AT_ONCE));
     const values: SqlValue[] = part.flatMap(({ id, lookAt }) => [id, lookAt]);
     await sql.run(
       `WITH "v"("id", "look") AS (VALUES ${part.map(() => '(?, ?)').join(', ')}) UPDATE "car" SET "lookAt" = "v"."look"${held} FROM "v" WHERE "car"."id" = "v"."id"`,

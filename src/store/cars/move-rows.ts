@@ -6,7 +6,7 @@ import type { Finding, Pivot, Reading, Visit } from '../generated/sqlite/client.
 import { MOVE_FINDINGS } from '../../domain/may-move/move-findings.ts';
 import { groupBy } from '../database/group-by.ts';
 import type { Sql } from '../database/sql.ts';
-import { flag, marks } from '../database/sql.ts';
+import { AMONG, flag } from '../database/sql.ts';
 
 interface TopOnCar {
   readonly id: string;
@@ -57,22 +57,21 @@ export async function moveFactsOf(
   if (allCarIds.length === 0) return new Map();
   const carIds = await carsOfNote(sql, allCarIds);
   if (carIds.length === 0) return new Map();
-  const list = marks(carIds.length);
   const tops = await sql.all<TopOnCar>(
-    `SELECT "id", "carId", "fittedOn", "powered" FROM "top" WHERE "carId" IN (${list}) AND "retiredOn" IS NULL`,
-    carIds,
+    `SELECT "id", "carId", "fittedOn", "powered" FROM "top" WHERE "carId" ${AMONG} AND "retiredOn" IS NULL`,
+    [carIds],
   );
   const readings = await sql.all<ReadRow>(
-    `SELECT p."carId", p."code", p."kind", p."washersExpected", r."pivotId", r."doneOn", r."state", r."repaired", r."washersPresent", r."axialPlayMm", r."radialPlayMm", v."kind" AS "visitKind" FROM "pivot" p JOIN "reading" r ON r."pivotId" = p."id" JOIN "visit" v ON v."id" = r."visitId" WHERE p."carId" IN (${list}) AND p."retiredOn" IS NULL AND v."state" = 'done' ORDER BY p."place", r."doneOn", r."id"`,
-    carIds,
+    `SELECT p."carId", p."code", p."kind", p."washersExpected", r."pivotId", r."doneOn", r."state", r."repaired", r."washersPresent", r."axialPlayMm", r."radialPlayMm", v."kind" AS "visitKind" FROM "pivot" p JOIN "reading" r ON r."pivotId" = p."id" JOIN "visit" v ON v."id" = r."visitId" WHERE p."carId" ${AMONG} AND p."retiredOn" IS NULL AND v."state" = 'done' ORDER BY p."place", r."doneOn", r."id"`,
+    [carIds],
   );
   const found = await sql.all<FoundRow>(
-    `SELECT v."carId", f."topId", f."visitId", f."fault", f."pivotCode", f."outcome", f."decidedOn", v."doneOn" FROM "finding" f JOIN "visit" v ON v."id" = f."visitId" WHERE v."carId" IN (${list}) AND v."state" = 'done' AND f."fault" IS NOT NULL`,
-    carIds,
+    `SELECT v."carId", f."topId", f."visitId", f."fault", f."pivotCode", f."outcome", f."decidedOn", v."doneOn" FROM "finding" f JOIN "visit" v ON v."id" = f."visitId" WHERE v."carId" ${AMONG} AND v."state" = 'done' AND f."fault" IS NOT NULL`,
+    [carIds],
   );
   const work = await sql.all<WorkRow>(
-    `SELECT v."id", v."carId", v."kind", v."topId", v."swayMm", v."diagonalLeftMm", v."diagonalRightMm", v."breakawayN", v."plannedOn", v."doneOn", (SELECT COUNT(*) FROM "reading" r WHERE r."visitId" = v."id") AS "readings" FROM "visit" v WHERE v."carId" IN (${list}) AND ((v."state" = 'done' AND (v."kind" = 'repair' OR v."swayMm" IS NOT NULL OR v."diagonalLeftMm" IS NOT NULL OR v."breakawayN" IS NOT NULL)) OR (v."state" = 'booked' AND v."kind" = 'repair'))`,
-    carIds,
+    `SELECT v."id", v."carId", v."kind", v."topId", v."swayMm", v."diagonalLeftMm", v."diagonalRightMm", v."breakawayN", v."plannedOn", v."doneOn", (SELECT COUNT(*) FROM "reading" r WHERE r."visitId" = v."id") AS "readings" FROM "visit" v WHERE v."carId" ${AMONG} AND ((v."state" = 'done' AND (v."kind" = 'repair' OR v."swayMm" IS NOT NULL OR v."diagonalLeftMm" IS NOT NULL OR v."breakawayN" IS NOT NULL)) OR (v."state" = 'booked' AND v."kind" = 'repair'))`,
+    [carIds],
   );
   const readingsOn = groupBy(readings, ({ carId }) => carId);
   const foundOn = groupBy(found, ({ carId }) => carId);
@@ -111,10 +110,10 @@ export async function moveFactsOf(
 /** Of some cars those whose visits hold anything that can bear on moving the top. */
 async function carsOfNote(sql: Sql, carIds: readonly string[]): Promise<string[]> {
   const rows = await sql.all<{ carId: string }>(
-    `SELECT DISTINCT v."carId" FROM "visit" v WHERE v."carId" IN (${marks(carIds.length)}) AND ((v."state" = 'booked' AND v."kind" = 'repair') OR (v."state" = 'done' AND (v."swayMm" IS NOT NULL OR v."diagonalLeftMm" IS NOT NULL OR v."breakawayN" IS NOT NULL
+    `SELECT DISTINCT v."carId" FROM "visit" v WHERE v."carId" ${AMONG} AND ((v."state" = 'booked' AND v."kind" = 'repair') OR (v."state" = 'done' AND (v."swayMm" IS NOT NULL OR v."diagonalLeftMm" IS NOT NULL OR v."breakawayN" IS NOT NULL
        OR EXISTS (SELECT 1 FROM "finding" f WHERE f."visitId" = v."id" AND f."fault" IS NOT NULL)
        OR EXISTS (SELECT 1 FROM "reading" r JOIN "pivot" p ON p."id" = r."pivotId" WHERE r."visitId" = v."id" AND (r."state" NOT IN ('free', 'dry') OR r."axialPlayMm" > ? OR r."radialPlayMm" > ? OR r."washersPresent" < p."washersExpected")))))`,
-    [...carIds, PLAY_THAT_SPEAKS_MM, PLAY_THAT_SPEAKS_MM],
+    [carIds, PLAY_THAT_SPEAKS_MM, PLAY_THAT_SPEAKS_MM],
   );
   return rows.map(({ carId }) => carId);
 }

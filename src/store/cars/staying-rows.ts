@@ -1,6 +1,6 @@
 import type { Car, Owner, Top } from '../generated/sqlite/client.ts';
 import type { Sql } from '../database/sql.ts';
-import { marks } from '../database/sql.ts';
+import { AMONG } from '../database/sql.ts';
 
 /** A car on which something was found that may forbid moving its top, with whom to ring. */
 export type SuspectRow = Pick<Car, 'registration' | 'timeZone' | 'ownerId'> &
@@ -17,7 +17,7 @@ const SUSPECT = `SELECT c."id" AS "carId", t."id" AS "topId", t."dueOn", c."regi
 
 /** The same of some cars, whatever was found on them. */
 export function suspectsAmong(sql: Sql, carIds: readonly string[]): Promise<SuspectRow[]> {
-  return sql.all(`${SUSPECT} WHERE c."id" IN (${marks(carIds.length)}) ORDER BY c."id"`, carIds);
+  return sql.all(`${SUSPECT} WHERE c."id" ${AMONG} ORDER BY c."id"`, [carIds]);
 }
 
 /**
@@ -38,18 +38,18 @@ export function suspectCars(
 ): Promise<SuspectRow[]> {
   return sql.all(
     `${SUSPECT} WHERE c."organisationId" = ? AND c."id" IN (
-       SELECT p."carId" FROM "pivot" p JOIN "reading" r ON r."pivotId" = p."id" WHERE p."organisationId" = ? AND p."retiredOn" IS NULL AND (r."state" IN (${marks(signs.states.length)}) OR r."axialPlayMm" > ? OR r."radialPlayMm" > ? OR r."washersPresent" < p."washersExpected")
-       UNION SELECT v."carId" FROM "finding" f JOIN "visit" v ON v."id" = f."visitId" WHERE f."organisationId" = ? AND f."outcome" <> 'done' AND f."fault" IN (${marks(signs.faults.length)})
+       SELECT p."carId" FROM "pivot" p JOIN "reading" r ON r."pivotId" = p."id" WHERE p."organisationId" = ? AND p."retiredOn" IS NULL AND (r."state" ${AMONG} OR r."axialPlayMm" > ? OR r."radialPlayMm" > ? OR r."washersPresent" < p."washersExpected")
+       UNION SELECT v."carId" FROM "finding" f JOIN "visit" v ON v."id" = f."visitId" WHERE f."organisationId" = ? AND f."outcome" <> 'done' AND f."fault" ${AMONG}
        UNION SELECT v."carId" FROM "visit" v WHERE v."organisationId" = ? AND v."state" = 'done' AND (v."swayMm" > ? OR v."breakawayN" IS NOT NULL OR v."diagonalLeftMm" - v."diagonalRightMm" > ? OR v."diagonalRightMm" - v."diagonalLeftMm" > ?)
      ) ORDER BY c."id"`,
     [
       organisationId,
       organisationId,
-      ...signs.states,
+      signs.states,
       signs.playOverMm,
       signs.playOverMm,
       organisationId,
-      ...signs.faults,
+      signs.faults,
       organisationId,
       signs.swayOverMm,
       signs.diagonalsOverMm,

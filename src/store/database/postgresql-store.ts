@@ -6,7 +6,8 @@ import { withTogether } from './joined-store.ts';
 import { KnownTexts } from './known-texts.ts';
 import { migrate } from './migrate.ts';
 import { penInHand, SERVER } from './pen.ts';
-import type { Sql, SqlValue } from './sql.ts';
+import type { Sql, SqlCarried } from './sql.ts';
+import { asPostgresql } from './sql.ts';
 import type { Records, Store } from './store.ts';
 import { forgetKept, forgetOnEveryChange } from './kept-triggers.ts';
 import { leaveTrail, takePen } from './trail-postgresql.ts';
@@ -105,11 +106,11 @@ async function inTransaction<T>(
 function sqlOf(client: pg.Pool | pg.PoolClient): Sql {
   return {
     dialect: 'postgresql',
-    async all<Row>(text: string, values: readonly SqlValue[] = []) {
-      return (await client.query(numbered(text), [...values])).rows.map(plain) as Row[];
+    async all<Row>(text: string, values: readonly SqlCarried[] = []) {
+      return (await client.query(texts.of(text), [...values])).rows.map(plain) as Row[];
     },
-    async run(text: string, values: readonly SqlValue[] = []) {
-      return (await client.query(numbered(text), [...values])).rowCount ?? 0;
+    async run(text: string, values: readonly SqlCarried[] = []) {
+      return (await client.query(texts.of(text), [...values])).rowCount ?? 0;
     },
   };
 }
@@ -117,24 +118,19 @@ function sqlOf(client: pg.Pool | pg.PoolClient): Sql {
 function sqlThrough(records: Records): Sql {
   return {
     dialect: 'postgresql',
-    async all<Row>(text: string, values: readonly SqlValue[] = []) {
+    async all<Row>(text: string, values: readonly SqlCarried[] = []) {
       const rows = await records.$queryRawUnsafe<Record<string, unknown>[]>(
-        numbered(text),
+        texts.of(text),
         ...values,
       );
       return rows.map(plain) as Row[];
     },
-    run: (text: string, values: readonly SqlValue[] = []) =>
-      records.$executeRawUnsafe(numbered(text), ...values),
+    run: (text: string, values: readonly SqlCarried[] = []) =>
+      records.$executeRawUnsafe(texts.of(text), ...values),
   };
 }
 
-const numberedTexts = new KnownTexts((text) => {
-  let n = 0;
-  return text.replace(/\?/g, () => `$${++n}`);
-});
-
-const numbered = (text: string): string => numberedTexts.of(text);
+const texts = new KnownTexts(asPostgresql);
 
 // Counts and sums come as text or bigint; every one of ours is far below 2^53.
 function plain(row: Record<string, unknown>): Record<string, unknown> {

@@ -1,5 +1,20 @@
-/** What a statement can carry. Booleans are stored as 0/1 on SQLite and read back by `flag`. */
+/** What a column can hold. Booleans are stored as 0/1 on SQLite and read back by `flag`. */
 export type SqlValue = string | number | boolean | null;
+
+/** What a statement can carry in the place of one mark: a value, or a whole list for `AMONG`. */
+export type SqlCarried = SqlValue | readonly string[];
+
+/**
+ * Behind a column: that it is one of a list, which is carried as one value, so that the text is the same
+ * however long the list. As SQLite reads it; for PostgreSQL `asPostgresql` says it with an array.
+ */
+export const AMONG = 'IN (SELECT "value" FROM json_each(?))';
+
+/** A text of ours as PostgreSQL reads it: marks are numbered, and lists are arrays. */
+export function asPostgresql(text: string): string {
+  let n = 0;
+  return text.replaceAll(AMONG, '= ANY(?)').replace(/\?/g, () => `$${++n}`);
+}
 
 /**
  * Plain SQL for the set-based paths. Statements are written once for both databases: `?` for values,
@@ -8,16 +23,16 @@ export type SqlValue = string | number | boolean | null;
 export interface Sql {
   readonly dialect: 'sqlite' | 'postgresql';
   /** All rows of a query. */
-  all<Row>(text: string, values?: readonly SqlValue[]): Promise<Row[]>;
+  all<Row>(text: string, values?: readonly SqlCarried[]): Promise<Row[]>;
   /** Runs a statement; the number of rows it changed. */
-  run(text: string, values?: readonly SqlValue[]): Promise<number>;
+  run(text: string, values?: readonly SqlCarried[]): Promise<number>;
 }
 
 /** The first row or null. */
 export async function first<Row>(
   sql: Sql,
   text: string,
-  values: readonly SqlValue[] = [],
+  values: readonly SqlCarried[] = [],
 ): Promise<Row | null> {
   return (await sql.all<Row>(text, values))[0] ?? null;
 }
@@ -27,9 +42,20 @@ export function flag(value: unknown): boolean {
   return value === true || value === 1;
 }
 
-/** `?, ?, ?` for a list of values. An empty list matches nothing. */
+/** `?, ?, ?` for as many columns. For a list of values, whose length nobody knows, use `AMONG`. */
 export function marks(count: number): string {
-  return count === 0 ? 'NULL' : Array.from({ length: count }, () => '?').join(', ');
+  return Array.from({ length: count }, () => '?').join(', ');
+}
+
+/**
+ * The rows with the last repeated until there are 1, 2, 4, 8 … of them: a text that names each row is then
+ * one of a handful. For statements to which a row that comes twice says no more than once.
+ */
+export function padded<Row>(rows: readonly Row[]): readonly Row[] {
+  const last = rows.at(-1);
+  if (last === undefined) return rows;
+  const missing = 2 ** Math.ceil(Math.log2(rows.length)) - rows.length;
+  return [...rows, ...Array.from({ length: missing }, () => last)];
 }
 
 /** Locks the selected rows until the transaction ends; SQLite has one writer and needs no lock. */

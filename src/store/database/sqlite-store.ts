@@ -11,7 +11,7 @@ import { KnownTexts } from './known-texts.ts';
 import { migrate } from './migrate.ts';
 import { type Pen, penInHand } from './pen.ts';
 import { withTogether } from './joined-store.ts';
-import type { Sql, SqlValue } from './sql.ts';
+import type { Sql, SqlCarried } from './sql.ts';
 import type { Store } from './store.ts';
 import { leaveTrail } from './trail-sqlite.ts';
 import { PRIVATE_FOLDER } from './whole-file.ts';
@@ -156,17 +156,18 @@ export function sqlOf(handle: BetterSqlite3.Database): Sql {
   const prepared = new KnownTexts((text) => handle.prepare(text).safeIntegers(false));
   return {
     dialect: 'sqlite',
-    async all<Row>(text: string, values: readonly SqlValue[] = []) {
+    async all<Row>(text: string, values: readonly SqlCarried[] = []) {
       return prepared.of(text).all(values.map(bound)) as Row[];
     },
-    async run(text: string, values: readonly SqlValue[] = []) {
+    async run(text: string, values: readonly SqlCarried[] = []) {
       return prepared.of(text).run(values.map(bound)).changes;
     },
   };
 }
 
-function bound(value: SqlValue): string | number | null {
-  return typeof value === 'boolean' ? Number(value) : value;
+function bound(value: SqlCarried): string | number | null {
+  if (typeof value === 'boolean') return Number(value);
+  return value === null || typeof value !== 'object' ? value : JSON.stringify(value);
 }
 
 /** The file behind `file:data/foldkeep.db`. */

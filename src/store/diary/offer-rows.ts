@@ -2,7 +2,7 @@ import type { Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Sql } from '../database/sql.ts';
 import { WITH_ALL_THEIRS } from '../database/kept-triggers.ts';
-import { first, forUpdate, insertRows, marks } from '../database/sql.ts';
+import { AMONG, first, forUpdate, insertRows } from '../database/sql.ts';
 
 /** The kinds of visit that fall due by themselves, and are offered. */
 export type OfferedKind = 'lubrication' | 'look';
@@ -70,8 +70,8 @@ export async function withdrawOffers(sql: Sql, ids: readonly string[], at: Insta
   for (let start = 0; start < ids.length; start += AT_ONCE) {
     const part = ids.slice(start, start + AT_ONCE);
     await sql.run(
-      `UPDATE "offer" SET "state" = 'withdrawn', "endedAt" = ? WHERE "id" IN (${marks(part.length)}) AND "state" = 'open'`,
-      [at, ...part],
+      `UPDATE "offer" SET "state" = 'withdrawn', "endedAt" = ? WHERE "id" ${AMONG} AND "state" = 'open'`,
+      [at, part],
     );
   }
 }

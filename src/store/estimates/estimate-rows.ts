@@ -1,6 +1,6 @@
 import type { Estimate, EstimateLine } from '../generated/sqlite/client.ts';
 import type { Sql } from '../database/sql.ts';
-import { first, flag, forUpdate, insertRows, marks } from '../database/sql.ts';
+import { AMONG, first, flag, forUpdate, insertRows } from '../database/sql.ts';
 
 export type EstimateRow = Estimate;
 export type LineRow = EstimateLine;
@@ -23,8 +23,8 @@ export function findEstimate(
 export async function linesOf(sql: Sql, estimateIds: readonly string[]): Promise<LineRow[]> {
   if (estimateIds.length === 0) return [];
   const rows = await sql.all<LineRow>(
-    `SELECT * FROM "estimate_line" WHERE "estimateId" IN (${marks(estimateIds.length)}) ORDER BY "estimateId", "place"`,
-    estimateIds,
+    `SELECT * FROM "estimate_line" WHERE "estimateId" ${AMONG} ORDER BY "estimateId", "place"`,
+    [estimateIds],
   );
   return rows.map((row) => ({ ...row, strips: flag(row.strips) }));
 }
@@ -59,8 +59,8 @@ export function estimatesNewestFirst(
 /** The sent estimates of these cars that wait for their owner's answer; none made for an owner before. */
 export function waitingEstimates(sql: Sql, carIds: readonly string[]): Promise<EstimateRow[]> {
   return sql.all(
-    `SELECT e.* FROM "estimate" e JOIN "car" c ON c."id" = e."carId" AND c."ownerId" = e."ownerId" WHERE e."carId" IN (${marks(carIds.length)}) AND e."state" = 'sent' ORDER BY e."id"`,
-    carIds,
+    `SELECT e.* FROM "estimate" e JOIN "car" c ON c."id" = e."carId" AND c."ownerId" = e."ownerId" WHERE e."carId" ${AMONG} AND e."state" = 'sent' ORDER BY e."id"`,
+    [carIds],
   );
 }
 

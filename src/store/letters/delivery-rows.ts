@@ -2,7 +2,7 @@ import type { Instant } from '../../domain/calendar/instant.ts';
 import { ERASED_ADDRESS } from '../owners/erasure-rows.ts';
 import type { LetterRow } from './letter-rows.ts';
 import type { Sql } from '../database/sql.ts';
-import { flag, forUpdate, marks } from '../database/sql.ts';
+import { AMONG, flag, forUpdate, padded } from '../database/sql.ts';
 
 /** A letter in the hands of one worker. `startedAt` is set only where it may have gone out before. */
 export interface ClaimedRow extends LetterRow {
@@ -71,8 +71,8 @@ const UNWELCOME = `(EXISTS (SELECT 1 FROM "address_standing" s WHERE s."organisa
 export async function welcomeAmong(sql: Sql, letterIds: readonly string[]): Promise<Set<string>> {
   if (letterIds.length === 0) return new Set();
   const rows = await sql.all<{ id: string }>(
-    `SELECT "id" FROM "letter" WHERE "id" IN (${marks(letterIds.length)}) AND NOT ${UNWELCOME}`,
-    letterIds,
+    `SELECT "id" FROM "letter" WHERE "id" ${AMONG} AND NOT ${UNWELCOME}`,
+    [letterIds],
   );
   return new Set(rows.map(({ id }) => id));
 }
@@ -90,9 +90,10 @@ export async function markEnding(
   leaseUntil: Instant,
 ): Promise<Set<string>> {
   if (letters.length === 0) return new Set();
+  const asked = padded(letters);
   const rows = await sql.all<{ id: string }>(
-    `UPDATE "letter" SET "resends" = "resends" + CASE WHEN "startedAt" IS NULL OR "startedAt" = ? THEN 0 ELSE 1 END, "startedAt" = ?, "leaseUntil" = ? WHERE ("id", "leaseToken") IN (VALUES ${letters.map(() => '(?, ?)').join(', ')}) AND "state" = 'sending' AND "leaseUntil" > ? AND NOT ${UNWELCOME} RETURNING "id"`,
-    [at, at, leaseUntil, ...letters.flatMap(({ id, leaseToken }) => [id, leaseToken]), at],
+    `UPDATE "letter" SET "resends" = "resends" + CASE WHEN "startedAt" IS NULL OR "startedAt" = ? THEN 0 ELSE 1 END, "startedAt" = ?, "leaseUntil" = ? WHERE ("id", "leaseToken") IN (VALUES ${asked.map(() => '(?, ?)').join(', ')}) AND "state" = 'sending' AND "leaseUntil" > ? AND NOT ${UNWELCOME} RETURNING "id"`,
+    [at, at, leaseUntil, ...asked.flatMap(({ id, leaseToken }) => [id, leaseToken]), at],
   );
   return new Set(rows.map(({ id }) => id));
 }
@@ -111,8 +112,8 @@ export async function whyUnwelcome(
     deadSince: string | null;
     refusedTopics: string | null;
   }>(
-    `SELECT l."id", l."leaseToken", l."topic", o."erasedAt", s."deadSince", s."refusedTopics" FROM "letter" l JOIN "owner" o ON o."id" = l."ownerId" LEFT JOIN "address_standing" s ON s."organisationId" = l."organisationId" AND s."addressHash" = l."addressHash" WHERE l."state" = 'sending' AND l."id" IN (${marks(letters.length)})`,
-    letters.map(({ id }) => id),
+    `SELECT l."id", l."leaseToken", l."topic", o."erasedAt", s."deadSince", s."refusedTopics" FROM "letter" l JOIN "owner" o ON o."id" = l."ownerId" LEFT JOIN "address_standing" s ON s."organisationId" = l."organisationId" AND s."addressHash" = l."addressHash" WHERE l."state" = 'sending' AND l."id" ${AMONG}`,
+    [letters.map(({ id }) => id)],
   );
   const why = new Map<string, string>();
   for (const row of rows) {
@@ -206,9 +207,10 @@ export async function lockCarsOf(
   addresses: readonly Pick<LetterRow, 'organisationId' | 'addressHash'>[],
 ): Promise<void> {
   if (addresses.length === 0 || sql.dialect === 'sqlite') return;
+  const asked = padded(addresses);
   await sql.all(
-    `SELECT "id" FROM "car" WHERE "ownerId" IN (SELECT "id" FROM "owner" WHERE ("organisationId", "addressHash") IN (VALUES ${addresses.map(() => '(?, ?)').join(', ')})) ORDER BY "id"${forUpdate(sql)}`,
-    addresses.flatMap(({ organisationId, addressHash }) => [organisationId, addressHash]),
+    `SELECT "id" FROM "car" WHERE "ownerId" IN (SELECT "id" FROM "owner" WHERE ("organisationId", "addressHash") IN (VALUES ${asked.map(() => '(?, ?)').join(', ')})) ORDER BY "id"${forUpdate(sql)}`,
+    asked.flatMap(({ organisationId, addressHash }) => [organisationId, addressHash]),
   );
 }
 
@@ -233,8 +235,8 @@ export async function organisationsOf(
     letterHours: string;
     nightAlarms: unknown;
   }>(
-    `SELECT l."id", o."timeZone", g."name", g."email", g."letterHours", g."nightAlarms" FROM "letter" l JOIN "owner" o ON o."id" = l."ownerId" JOIN "organisation" g ON g."id" = l."organisationId" WHERE l."id" IN (${marks(letterIds.length)})`,
-    letterIds,
+    `SELECT l."id", o."timeZone", g."name", g."email", g."letterHours", g."nightAlarms" FROM "letter" l JOIN "owner" o ON o."id" = l."ownerId" JOIN "organisation" g ON g."id" = l."organisationId" WHERE l."id" ${AMONG}`,
+    [letterIds],
   );
   return new Map(
     rows.map((row) => {
@@ -259,8 +261,8 @@ export function carsAbout(
   letterIds: readonly string[],
 ): Promise<{ letterId: string; carId: string }[]> {
   return sql.all(
-    `SELECT DISTINCT "letterId", "carId" FROM "letter_occasion" WHERE "carId" IS NOT NULL AND "letterId" IN (${marks(letterIds.length)})`,
-    letterIds,
+    `SELECT DISTINCT "letterId", "carId" FROM "letter_occasion" WHERE "carId" IS NOT NULL AND "letterId" ${AMONG}`,
+    [letterIds],
   );
 }
 

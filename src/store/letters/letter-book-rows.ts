@@ -1,5 +1,5 @@
 import type { Sql } from '../database/sql.ts';
-import { first, marks } from '../database/sql.ts';
+import { AMONG, first } from '../database/sql.ts';
 import { UNSEEN_LETTER } from '../sharing/sight.ts';
 import type { LetterRow } from './letter-rows.ts';
 
@@ -36,14 +36,14 @@ export function lettersNewestFirst(
   },
 ): Promise<BookedLetterRow[]> {
   const { states, ownerId, before, most } = asked;
-  const inStates = states.length === 0 ? '' : ` AND "state" IN (${marks(states.length)})`;
+  const inStates = states.length === 0 ? '' : ` AND "state" ${AMONG}`;
   const toOwner = ownerId === undefined ? '' : ' AND "ownerId" = ?';
   const earlier = before === undefined ? '' : ' AND "id" < ?';
   return sql.all(
     `SELECT l."id", l."kind", l."state", l."subject", l."language", l."ownerId", l."toName", l."toAddress", l."plannedAt", l."notBefore", l."nextTryAt", l."settledAt", l."attempts", l."cancelledWhy", l."fault", l."response" FROM "letter" l WHERE l."organisationId" = ?${inStates}${toOwner}${earlier} AND NOT ${UNSEEN_LETTER} ORDER BY "id" DESC LIMIT ?`,
     [
       organisationId,
-      ...states,
+      ...(states.length === 0 ? [] : [states]),
       ...(ownerId === undefined ? [] : [ownerId]),
       ...(before === undefined ? [] : [before]),
       most,

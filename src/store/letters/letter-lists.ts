@@ -2,7 +2,7 @@ import type { Instant } from '../../domain/calendar/instant.ts';
 import type { LetterKind } from '../../domain/round/letter-kind.ts';
 import type { Letter } from '../generated/sqlite/client.ts';
 import type { Sql } from '../database/sql.ts';
-import { first, flag, marks } from '../database/sql.ts';
+import { AMONG, first, flag } from '../database/sql.ts';
 import { UNSEEN_LETTER } from '../sharing/sight.ts';
 import type { LetterRow } from './letter-rows.ts';
 
@@ -54,8 +54,8 @@ export async function carsByLetter(
   letterIds: readonly string[],
 ): Promise<Map<string, string[]>> {
   const rows = await sql.all<{ letterId: string; carId: string }>(
-    `SELECT DISTINCT "letterId", "carId" FROM "letter_occasion" WHERE "carId" IS NOT NULL AND "letterId" IN (${marks(letterIds.length)}) ORDER BY "letterId", "carId"`,
-    letterIds,
+    `SELECT DISTINCT "letterId", "carId" FROM "letter_occasion" WHERE "carId" IS NOT NULL AND "letterId" ${AMONG} ORDER BY "letterId", "carId"`,
+    [letterIds],
   );
   const cars = new Map<string, string[]>();
   for (const { letterId, carId } of rows)
@@ -70,8 +70,8 @@ export async function ownMessageIds(
   messageIds: readonly string[],
 ): Promise<string[]> {
   const rows = await sql.all<Pick<Letter, 'messageId'>>(
-    `SELECT "messageId" FROM "letter" WHERE "organisationId" = ? AND "messageId" IN (${marks(messageIds.length)})`,
-    [organisationId, ...messageIds],
+    `SELECT "messageId" FROM "letter" WHERE "organisationId" = ? AND "messageId" ${AMONG}`,
+    [organisationId, messageIds],
   );
   return rows.map(({ messageId }) => messageId);
 }

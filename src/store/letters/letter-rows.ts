@@ -2,7 +2,7 @@ import type { Instant } from '../../domain/calendar/instant.ts';
 import type { LetterKind } from '../../domain/round/letter-kind.ts';
 import { kindInKey } from '../../domain/round/letter-kind.ts';
 import type { Sql } from '../database/sql.ts';
-import { insertRows, marks } from '../database/sql.ts';
+import { AMONG, insertRows } from '../database/sql.ts';
 
 /** A letter as it is stored: whole, with its Message-ID and Date fixed before the first attempt. */
 export type LetterRow = {
@@ -61,8 +61,8 @@ export async function storeLetters(
   for (let start = 0; start < keys.length; start += KEYS_AT_ONCE) {
     const part = keys.slice(start, start + KEYS_AT_ONCE);
     const rows = await sql.all<{ key: string }>(
-      `SELECT "key" FROM "letter_occasion" WHERE "key" IN (${marks(part.length)})`,
-      part,
+      `SELECT "key" FROM "letter_occasion" WHERE "key" ${AMONG}`,
+      [part],
     );
     for (const row of rows) taken.add(row.key);
   }
@@ -103,14 +103,14 @@ export async function cancelLetters(
 ): Promise<string[]> {
   if (letterIds.length === 0) return [];
   const cancelled = await sql.all<{ id: string }>(
-    `UPDATE "letter" SET "state" = 'cancelled', "cancelledWhy" = ?, "settledAt" = ?, "leaseToken" = NULL, "leaseUntil" = NULL, "leaseHolder" = NULL, "nextTryAt" = NULL WHERE "id" IN (${marks(letterIds.length)}) AND ("state" = 'planned' OR ("state" = 'sending' AND "startedAt" IS NULL)) RETURNING "id"`,
-    [why, at, ...letterIds],
+    `UPDATE "letter" SET "state" = 'cancelled', "cancelledWhy" = ?, "settledAt" = ?, "leaseToken" = NULL, "leaseUntil" = NULL, "leaseHolder" = NULL, "nextTryAt" = NULL WHERE "id" ${AMONG} AND ("state" = 'planned' OR ("state" = 'sending' AND "startedAt" IS NULL)) RETURNING "id"`,
+    [why, at, letterIds],
   );
   const ids = cancelled.map((row) => row.id);
   if (ids.length > 0) {
     await sql.run(
-      `UPDATE "letter_occasion" SET "key" = "key" || '#' || "letterId" WHERE "letterId" IN (${marks(ids.length)})`,
-      ids,
+      `UPDATE "letter_occasion" SET "key" = "key" || '#' || "letterId" WHERE "letterId" ${AMONG}`,
+      [ids],
     );
   }
   return ids;
@@ -119,8 +119,8 @@ export async function cancelLetters(
 /** The open letters about a car: those that can still be cancelled. */
 export async function openLettersAbout(sql: Sql, carIds: readonly string[]): Promise<number> {
   const rows = await sql.all<{ n: number }>(
-    `SELECT COUNT(*) AS "n" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" WHERE o."carId" IN (${marks(carIds.length)}) AND l."state" IN ('planned', 'sending')`,
-    carIds,
+    `SELECT COUNT(*) AS "n" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" WHERE o."carId" ${AMONG} AND l."state" IN ('planned', 'sending')`,
+    [carIds],
   );
   return rows[0]?.n ?? 0;
 }

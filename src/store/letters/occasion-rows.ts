@@ -1,6 +1,6 @@
 import type { LetterKind } from '../../domain/round/letter-kind.ts';
 import type { Sql } from '../database/sql.ts';
-import { marks } from '../database/sql.ts';
+import { AMONG } from '../database/sql.ts';
 
 /** The letters of a kind about some cars that have not arrived yet. Lock the cars before. */
 export async function unsentLettersOf(
@@ -9,8 +9,8 @@ export async function unsentLettersOf(
   carIds: readonly string[],
 ): Promise<string[]> {
   const rows = await sql.all<{ id: string }>(
-    `SELECT DISTINCT l."id" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" WHERE o."carId" IN (${marks(carIds.length)}) AND o."kind" = ? AND l."state" IN ('planned', 'sending') ORDER BY l."id"`,
-    [...carIds, kind],
+    `SELECT DISTINCT l."id" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" WHERE o."carId" ${AMONG} AND o."kind" = ? AND l."state" IN ('planned', 'sending') ORDER BY l."id"`,
+    [carIds, kind],
   );
   return rows.map(({ id }) => id);
 }
@@ -18,8 +18,8 @@ export async function unsentLettersOf(
 /** Every car that these letters are about. */
 export async function carsOfLetters(sql: Sql, letterIds: readonly string[]): Promise<string[]> {
   const rows = await sql.all<{ carId: string }>(
-    `SELECT DISTINCT "carId" FROM "letter_occasion" WHERE "carId" IS NOT NULL AND "letterId" IN (${marks(letterIds.length)}) ORDER BY "carId"`,
-    letterIds,
+    `SELECT DISTINCT "carId" FROM "letter_occasion" WHERE "carId" IS NOT NULL AND "letterId" ${AMONG} ORDER BY "carId"`,
+    [letterIds],
   );
   return rows.map(({ carId }) => carId);
 }

@@ -1,6 +1,6 @@
 import type { Owner, RoundFault } from '../generated/sqlite/client.ts';
 import type { Sql } from '../database/sql.ts';
-import { first, insertRows, marks } from '../database/sql.ts';
+import { AMONG, first, insertRows } from '../database/sql.ts';
 
 /** Notes that the round could do nothing for some owners, and why; what was noted before is replaced. */
 export async function setAside(
@@ -11,8 +11,8 @@ export async function setAside(
   if (ids.length === 0) return;
   await takeBackIn(sql, ids);
   const known = await sql.all<Pick<Owner, 'id' | 'organisationId'>>(
-    `SELECT "id", "organisationId" FROM "owner" WHERE "id" IN (${marks(ids.length)})`,
-    ids,
+    `SELECT "id", "organisationId" FROM "owner" WHERE "id" ${AMONG}`,
+    [ids],
   );
   const reasons = new Map(owners.map((owner) => [owner.ownerId, owner]));
   await insertRows(
@@ -29,10 +29,7 @@ export async function setAside(
 
 /** Forgets what was noted of owners for whom the round could do its work again. */
 export async function takeBackIn(sql: Sql, ownerIds: readonly string[]): Promise<void> {
-  await sql.run(
-    `DELETE FROM "round_fault" WHERE "ownerId" IN (${marks(ownerIds.length)})`,
-    ownerIds,
-  );
+  await sql.run(`DELETE FROM "round_fault" WHERE "ownerId" ${AMONG}`, [ownerIds]);
 }
 
 /** The owners of an organisation that the round has set aside, with the reason, by name. */

@@ -1,7 +1,7 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { AccessKey } from '../generated/sqlite/client.ts';
 import type { Sql } from '../database/sql.ts';
-import { first, flag, insertRows, marks } from '../database/sql.ts';
+import { AMONG, first, flag, insertRows } from '../database/sql.ts';
 
 type NewKey = Pick<AccessKey, 'id' | 'organisationId' | 'hash' | 'scope' | 'createdAt'> &
   Partial<Pick<AccessKey, 'name' | 'expiresAt'>>;
@@ -68,8 +68,8 @@ export async function carsByKey(
 ): Promise<{ accessKeyId: string; registration: string }[]> {
   if (keyIds.length === 0) return [];
   return sql.all(
-    `SELECT k."accessKeyId", c."registration" FROM "key_car" k JOIN "car" c ON c."id" = k."carId" WHERE k."accessKeyId" IN (${marks(keyIds.length)}) ORDER BY c."registration"`,
-    keyIds,
+    `SELECT k."accessKeyId", c."registration" FROM "key_car" k JOIN "car" c ON c."id" = k."carId" WHERE k."accessKeyId" ${AMONG} ORDER BY c."registration"`,
+    [keyIds],
   );
 }
 

@@ -2,7 +2,7 @@ import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Topic } from '../../domain/round/letter-kind.ts';
 import { LETTER_KINDS, topicOf } from '../../domain/round/letter-kind.ts';
 import type { Sql } from '../database/sql.ts';
-import { first, forUpdate, insertRows, marks } from '../database/sql.ts';
+import { AMONG, first, forUpdate, insertRows } from '../database/sql.ts';
 
 /** Who agreed to a topic or refused it, when and in which words. Only ever added to. */
 export type ConsentRow = {
@@ -77,8 +77,8 @@ export async function openLettersOfTopics(
 ): Promise<string[]> {
   const kinds = LETTER_KINDS.filter((kind) => topics.some((topic) => topicOf(kind) === topic));
   const rows = await sql.all<{ id: string }>(
-    `SELECT l."id" FROM "letter" l WHERE l."organisationId" = ? AND l."addressHash" = ? AND l."state" IN ('planned', 'sending') AND EXISTS (SELECT 1 FROM "letter_occasion" o WHERE o."letterId" = l."id" AND o."kind" IN (${marks(kinds.length)}))`,
-    [address.organisationId, address.addressHash, ...kinds],
+    `SELECT l."id" FROM "letter" l WHERE l."organisationId" = ? AND l."addressHash" = ? AND l."state" IN ('planned', 'sending') AND EXISTS (SELECT 1 FROM "letter_occasion" o WHERE o."letterId" = l."id" AND o."kind" ${AMONG})`,
+    [address.organisationId, address.addressHash, kinds],
   );
   return rows.map(({ id }) => id);
 }

@@ -1,6 +1,6 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Sql } from '../database/sql.ts';
-import { first, marks } from '../database/sql.ts';
+import { AMONG, first } from '../database/sql.ts';
 
 /** What stands where an address stood; nothing can be sent to it (RFC 2606). */
 export const ERASED_ADDRESS = 'erased@example.invalid';
@@ -65,8 +65,8 @@ export async function eraseStandingWords(
   addressHashes: readonly string[],
 ): Promise<void> {
   await sql.run(
-    `UPDATE "address_standing" SET "clearedWords" = NULL, "clearedAt" = NULL WHERE "organisationId" = ? AND "addressHash" IN (${marks(addressHashes.length)})`,
-    [organisationId, ...addressHashes],
+    `UPDATE "address_standing" SET "clearedWords" = NULL, "clearedAt" = NULL WHERE "organisationId" = ? AND "addressHash" ${AMONG}`,
+    [organisationId, addressHashes],
   );
 }
 
@@ -112,8 +112,8 @@ export async function textsAbout(
     whose,
   );
   const consents = await sql.all<{ id: string; words: string }>(
-    `SELECT "id", "words" FROM "consent_entry" WHERE "organisationId" = ? AND ("ownerId" = ? OR "addressHash" IN (${marks(addressHashes.length)}))`,
-    [organisationId, id, ...addressHashes],
+    `SELECT "id", "words" FROM "consent_entry" WHERE "organisationId" = ? AND ("ownerId" = ? OR "addressHash" ${AMONG})`,
+    [organisationId, id, addressHashes],
   );
   const of = (table: FreeText['table'], column: string, rowId: string, text: string | null) =>
     text === null ? [] : [{ table, column, id: rowId, text }];

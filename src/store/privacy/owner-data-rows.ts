@@ -1,6 +1,6 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Sql, SqlValue } from '../database/sql.ts';
-import { marks } from '../database/sql.ts';
+import { AMONG } from '../database/sql.ts';
 
 export type AnyRow = Readonly<Record<string, SqlValue>>;
 
@@ -29,8 +29,7 @@ export async function ownerRows(
 ): Promise<Readonly<Record<string, readonly AnyRow[]>>> {
   const { id, organisationId, addressHash } = owner;
   const { now, ever } = cars;
-  const [those, all] = [marks(now.length), marks(ever.length)];
-  const visits = `SELECT "id" FROM "visit" WHERE "carId" IN (${all})`;
+  const visits = `SELECT "id" FROM "visit" WHERE "carId" ${AMONG}`;
   return {
     owner: await sql.all('SELECT * FROM "owner" WHERE "id" = ?', [id]),
     consent_entry: await sql.all(
@@ -42,38 +41,36 @@ export async function ownerRows(
       [organisationId, addressHash],
     ),
     car: await sql.all('SELECT * FROM "car" WHERE "ownerId" = ? ORDER BY "id"', [id]),
-    top: await sql.all(`SELECT * FROM "top" WHERE "carId" IN (${those}) ORDER BY "id"`, now),
-    pivot: await sql.all(`SELECT * FROM "pivot" WHERE "carId" IN (${those}) ORDER BY "id"`, now),
+    top: await sql.all(`SELECT * FROM "top" WHERE "carId" ${AMONG} ORDER BY "id"`, [now]),
+    pivot: await sql.all(`SELECT * FROM "pivot" WHERE "carId" ${AMONG} ORDER BY "id"`, [now]),
     position_entry: await sql.all(
-      `SELECT * FROM "position_entry" WHERE "carId" IN (${all}) ORDER BY "at", "id"`,
-      ever,
+      `SELECT * FROM "position_entry" WHERE "carId" ${AMONG} ORDER BY "at", "id"`,
+      [ever],
     ),
-    visit: await sql.all(`SELECT * FROM "visit" WHERE "carId" IN (${all}) ORDER BY "id"`, ever),
-    reading: await sql.all(
-      `SELECT * FROM "reading" WHERE "visitId" IN (${visits}) ORDER BY "id"`,
+    visit: await sql.all(`SELECT * FROM "visit" WHERE "carId" ${AMONG} ORDER BY "id"`, [ever]),
+    reading: await sql.all(`SELECT * FROM "reading" WHERE "visitId" IN (${visits}) ORDER BY "id"`, [
       ever,
-    ),
-    finding: await sql.all(
-      `SELECT * FROM "finding" WHERE "visitId" IN (${visits}) ORDER BY "id"`,
+    ]),
+    finding: await sql.all(`SELECT * FROM "finding" WHERE "visitId" IN (${visits}) ORDER BY "id"`, [
       ever,
-    ),
+    ]),
     estimate: await sql.all('SELECT * FROM "estimate" WHERE "ownerId" = ? ORDER BY "id"', [id]),
     estimate_line: await sql.all(
       'SELECT l.* FROM "estimate_line" l JOIN "estimate" e ON e."id" = l."estimateId" WHERE e."ownerId" = ? ORDER BY l."estimateId", l."place"',
       [id],
     ),
-    photo: await sql.all(`SELECT * FROM "photo" WHERE "carId" IN (${all}) ORDER BY "id"`, ever),
+    photo: await sql.all(`SELECT * FROM "photo" WHERE "carId" ${AMONG} ORDER BY "id"`, [ever]),
     photo_data: await sql.all(
-      `SELECT d.* FROM "photo_data" d JOIN "photo" p ON p."id" = d."photoId" WHERE p."carId" IN (${all}) ORDER BY d."photoId"`,
-      ever,
+      `SELECT d.* FROM "photo_data" d JOIN "photo" p ON p."id" = d."photoId" WHERE p."carId" ${AMONG} ORDER BY d."photoId"`,
+      [ever],
     ),
     part_use: await sql.all(
       `SELECT * FROM "part_use" WHERE "visitId" IN (${visits}) ORDER BY "visitId", "part"`,
-      ever,
+      [ever],
     ),
     offer: await sql.all(
-      `SELECT f.*, t."carId" FROM "offer" f JOIN "top" t ON t."id" = f."topId" WHERE t."carId" IN (${all}) ORDER BY f."id"`,
-      ever,
+      `SELECT f.*, t."carId" FROM "offer" f JOIN "top" t ON t."id" = f."topId" WHERE t."carId" ${AMONG} ORDER BY f."id"`,
+      [ever],
     ),
     letter: await sql.all('SELECT * FROM "letter" WHERE "ownerId" = ? ORDER BY "id"', [id]),
     letter_occasion: await sql.all(
@@ -86,20 +83,20 @@ export async function ownerRows(
     ),
     round_fault: await sql.all('SELECT * FROM "round_fault" WHERE "ownerId" = ?', [id]),
     care_day_place: await sql.all(
-      `SELECT * FROM "care_day_place" WHERE "carId" IN (${all}) ORDER BY "id"`,
-      ever,
+      `SELECT * FROM "care_day_place" WHERE "carId" ${AMONG} ORDER BY "id"`,
+      [ever],
     ),
     part_wish: await sql.all(
-      `SELECT * FROM "part_wish" WHERE "carId" IN (${all}) ORDER BY "careDayId", "part"`,
-      ever,
+      `SELECT * FROM "part_wish" WHERE "carId" ${AMONG} ORDER BY "careDayId", "part"`,
+      [ever],
     ),
     car_tie: await sql.all('SELECT * FROM "car_tie" WHERE "ownerId" = ? ORDER BY "id"', [id]),
     share: await sql.all('SELECT * FROM "share" WHERE "ownerId" = ? ORDER BY "id"', [id]),
     call_entry: await sql.all('SELECT * FROM "call_entry" WHERE "ownerId" = ? ORDER BY "id"', [id]),
     link: await sql.all('SELECT * FROM "link" WHERE "ownerId" = ? ORDER BY "id"', [id]),
     trail: await sql.all(
-      `SELECT * FROM "trail" WHERE "organisationId" = ? AND ("ownerId" = ? OR "carId" IN (${all})) ORDER BY "id"`,
-      [organisationId, id, ...ever],
+      `SELECT * FROM "trail" WHERE "organisationId" = ? AND ("ownerId" = ? OR "carId" ${AMONG}) ORDER BY "id"`,
+      [organisationId, id, ever],
     ),
   };
 }

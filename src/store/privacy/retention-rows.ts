@@ -2,7 +2,7 @@ import type { Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { PositionEntry } from '../generated/sqlite/client.ts';
 import type { Sql } from '../database/sql.ts';
-import { first, insertRows, marks } from '../database/sql.ts';
+import { AMONG, first, insertRows } from '../database/sql.ts';
 
 interface Counted {
   readonly n: number;
@@ -35,14 +35,14 @@ export type LogRow = Pick<
 /** The whole position logs of some cars. */
 export function logsOf(sql: Sql, carIds: readonly string[]): Promise<LogRow[]> {
   return sql.all(
-    `SELECT "id", "carId", "position", "at", "damp", "withdrawnAt" FROM "position_entry" WHERE "carId" IN (${marks(carIds.length)}) ORDER BY "carId", "at", "id"`,
-    carIds,
+    `SELECT "id", "carId", "position", "at", "damp", "withdrawnAt" FROM "position_entry" WHERE "carId" ${AMONG} ORDER BY "carId", "at", "id"`,
+    [carIds],
   );
 }
 
 /** Takes entries out of the position log for good. */
 export function dropEntries(sql: Sql, ids: readonly string[]): Promise<number> {
-  return sql.run(`DELETE FROM "position_entry" WHERE "id" IN (${marks(ids.length)})`, ids);
+  return sql.run(`DELETE FROM "position_entry" WHERE "id" ${AMONG}`, [ids]);
 }
 
 const OLD_LETTERS = `"organisationId" = ? AND "state" IN ('delivered', 'failed', 'cancelled') AND COALESCE("settledAt", "plannedAt") < ? AND ("text" <> '' OR "html" <> '')`;
@@ -103,16 +103,15 @@ export async function dropPastVisits(
     [...pastValues(organisationId, cutoff), most],
   );
   const ids = rows.map(({ id }) => id);
-  const these = marks(ids.length);
-  await sql.run(`DELETE FROM "reading" WHERE "visitId" IN (${these})`, ids);
-  await sql.run(`DELETE FROM "part_use" WHERE "visitId" IN (${these})`, ids);
+  await sql.run(`DELETE FROM "reading" WHERE "visitId" ${AMONG}`, [ids]);
+  await sql.run(`DELETE FROM "part_use" WHERE "visitId" ${AMONG}`, [ids]);
   await sql.run(
-    `DELETE FROM "photo_data" WHERE "photoId" IN (SELECT "id" FROM "photo" WHERE "visitId" IN (${these}))`,
-    ids,
+    `DELETE FROM "photo_data" WHERE "photoId" IN (SELECT "id" FROM "photo" WHERE "visitId" ${AMONG})`,
+    [ids],
   );
-  await sql.run(`DELETE FROM "photo" WHERE "visitId" IN (${these})`, ids);
-  await sql.run(`DELETE FROM "finding" WHERE "visitId" IN (${these})`, ids);
-  return sql.run(`DELETE FROM "visit" WHERE "id" IN (${these})`, ids);
+  await sql.run(`DELETE FROM "photo" WHERE "visitId" ${AMONG}`, [ids]);
+  await sql.run(`DELETE FROM "finding" WHERE "visitId" ${AMONG}`, [ids]);
+  return sql.run(`DELETE FROM "visit" WHERE "id" ${AMONG}`, [ids]);
 }
 
 function pastValues(organisationId: string, cutoff: Instant): string[] {

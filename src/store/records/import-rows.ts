@@ -1,5 +1,5 @@
 import type { Sql } from '../database/sql.ts';
-import { marks } from '../database/sql.ts';
+import { AMONG } from '../database/sql.ts';
 
 /** Which of these values stand in a column already, whoever's they are. */
 export async function valuesThere(
@@ -12,8 +12,8 @@ export async function valuesThere(
   for (let start = 0; start < values.length; start += VALUES_AT_ONCE) {
     const part = values.slice(start, start + VALUES_AT_ONCE);
     const rows = await sql.all<{ value: string }>(
-      `SELECT "${column}" AS "value" FROM "${table}" WHERE "${column}" IN (${marks(part.length)})`,
-      part,
+      `SELECT "${column}" AS "value" FROM "${table}" WHERE "${column}" ${AMONG}`,
+      [part],
     );
     for (const { value } of rows) there.add(value);
   }
@@ -39,8 +39,8 @@ export async function ownersThere(
   for (let start = 0; start < addressHashes.length; start += VALUES_AT_ONCE) {
     const part = addressHashes.slice(start, start + VALUES_AT_ONCE);
     const rows = await sql.all<OwnerThere>(
-      `SELECT "id", "addressHash", "email", "timeZone" FROM "owner" WHERE "organisationId" = ? AND "erasedAt" IS NULL AND "addressHash" IN (${marks(part.length)}) ORDER BY "id"`,
-      [organisationId, ...part],
+      `SELECT "id", "addressHash", "email", "timeZone" FROM "owner" WHERE "organisationId" = ? AND "erasedAt" IS NULL AND "addressHash" ${AMONG} ORDER BY "id"`,
+      [organisationId, part],
     );
     there.push(...rows);
   }

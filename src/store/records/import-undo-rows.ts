@@ -1,6 +1,6 @@
 import { LOOK_NOW } from '../../domain/round/next-look.ts';
 import type { Sql } from '../database/sql.ts';
-import { first, marks } from '../database/sql.ts';
+import { AMONG, first } from '../database/sql.ts';
 import type { Against, MadeKind, Reference } from './import-references.ts';
 import { REFERENCES } from './import-references.ts';
 
@@ -48,7 +48,7 @@ export async function removeMade(sql: Sql, made: MadeIds): Promise<void> {
     if (fate === 'stays') continue;
     for (const [column, kind] of Object.entries(columns)) {
       for (const part of parts(made[kind])) {
-        await sql.run(`DELETE FROM "${table}" WHERE "${column}" IN (${marks(part.length)})`, part);
+        await sql.run(`DELETE FROM "${table}" WHERE "${column}" ${AMONG}`, [part]);
       }
     }
   }
@@ -60,17 +60,16 @@ export async function removeMade(sql: Sql, made: MadeIds): Promise<void> {
  */
 async function unwriteLetters(sql: Sql, carIds: readonly string[]): Promise<void> {
   const letters = await sql.all<{ id: string }>(
-    `SELECT DISTINCT l."id" FROM "letter" l JOIN "letter_occasion" o ON o."letterId" = l."id" WHERE l."state" = 'planned' AND o."carId" IN (${marks(carIds.length)})`,
-    carIds,
+    `SELECT DISTINCT l."id" FROM "letter" l JOIN "letter_occasion" o ON o."letterId" = l."id" WHERE l."state" = 'planned' AND o."carId" ${AMONG}`,
+    [carIds],
   );
   for (const part of parts(letters.map(({ id }) => id))) {
-    const listed = marks(part.length);
     await sql.run(
-      `UPDATE "car" SET "lookAt" = ? WHERE "id" IN (SELECT "carId" FROM "letter_occasion" WHERE "letterId" IN (${listed}))`,
-      [LOOK_NOW, ...part],
+      `UPDATE "car" SET "lookAt" = ? WHERE "id" IN (SELECT "carId" FROM "letter_occasion" WHERE "letterId" ${AMONG})`,
+      [LOOK_NOW, part],
     );
-    await sql.run(`DELETE FROM "letter_occasion" WHERE "letterId" IN (${listed})`, part);
-    await sql.run(`DELETE FROM "letter" WHERE "id" IN (${listed})`, part);
+    await sql.run(`DELETE FROM "letter_occasion" WHERE "letterId" ${AMONG}`, [part]);
+    await sql.run(`DELETE FROM "letter" WHERE "id" ${AMONG}`, [part]);
   }
 }
 
@@ -98,8 +97,8 @@ async function counted(
   for (const part of parts(ids)) {
     const row = await first<{ n: number | string }>(
       sql,
-      `SELECT COUNT(*) AS "n" FROM "${table}" WHERE ${where} AND "${column}" IN (${marks(part.length)})`,
-      part,
+      `SELECT COUNT(*) AS "n" FROM "${table}" WHERE ${where} AND "${column}" ${AMONG}`,
+      [part],
     );
     sum += Number(row?.n ?? 0);
   }

@@ -1,6 +1,6 @@
 import type { LetterKind } from '../../domain/round/letter-kind.ts';
 import type { Sql } from '../database/sql.ts';
-import { first, marks } from '../database/sql.ts';
+import { AMONG, first } from '../database/sql.ts';
 
 // Letters of these kinds say by themselves that a top stands folded; they are about nothing else besides.
 const FOLDED = 'folded-';
@@ -35,8 +35,8 @@ export async function unseenCarsOf(
   carIds: readonly string[],
 ): Promise<string[]> {
   const rows = await sql.all<{ id: string }>(
-    `SELECT c."id" FROM "car" c JOIN "organisation" g ON g."id" = c."organisationId" WHERE c."id" IN (${marks(carIds.length)}) AND g."kind" = 'club' AND (c."ownerId" <> ? OR ${UNSEEN}) ORDER BY c."id"`,
-    [...carIds, ownerId],
+    `SELECT c."id" FROM "car" c JOIN "organisation" g ON g."id" = c."organisationId" WHERE c."id" ${AMONG} AND g."kind" = 'club' AND (c."ownerId" <> ? OR ${UNSEEN}) ORDER BY c."id"`,
+    [carIds, ownerId],
   );
   return rows.map(({ id }) => id);
 }
@@ -48,8 +48,8 @@ export async function positionLetters(
   carIds: readonly string[],
 ): Promise<string[]> {
   const rows = await sql.all<{ id: string }>(
-    `SELECT DISTINCT l."id" FROM "letter" l JOIN "letter_occasion" o ON o."letterId" = l."id" WHERE l."ownerId" = ? AND o."carId" IN (${marks(carIds.length)}) AND (l."kind" LIKE '${FOLDED}%' OR o."key" LIKE '${FROM_LOG}')`,
-    [ownerId, ...carIds],
+    `SELECT DISTINCT l."id" FROM "letter" l JOIN "letter_occasion" o ON o."letterId" = l."id" WHERE l."ownerId" = ? AND o."carId" ${AMONG} AND (l."kind" LIKE '${FOLDED}%' OR o."key" LIKE '${FROM_LOG}')`,
+    [ownerId, carIds],
   );
   return rows.map(({ id }) => id);
 }
@@ -96,8 +96,8 @@ export async function seenLetters(sql: Sql, ids: readonly string[]): Promise<str
   for (let start = 0; start < ids.length; start += IDS_AT_ONCE) {
     const part = ids.slice(start, start + IDS_AT_ONCE);
     const rows = await sql.all<{ id: string }>(
-      `SELECT l."id" FROM "letter" l WHERE l."id" IN (${marks(part.length)}) AND ${UNSEEN_LETTER}`,
-      part,
+      `SELECT l."id" FROM "letter" l WHERE l."id" ${AMONG} AND ${UNSEEN_LETTER}`,
+      [part],
     );
     for (const { id } of rows) unseen.add(id);
   }

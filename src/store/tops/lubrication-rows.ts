@@ -1,7 +1,7 @@
 import type { Car, Top } from '../generated/sqlite/client.ts';
 import type { LatestReading, VisitDone } from '../../domain/lubrication/look-again.ts';
 import type { Sql } from '../database/sql.ts';
-import { first, flag } from '../database/sql.ts';
+import { first, flag, padded } from '../database/sql.ts';
 
 /** What a top's lubrication came to. */
 export type LubricationColumns = Pick<Top, 'lubricatedOn' | 'intervalMonths' | 'because' | 'dueOn'>;
@@ -49,10 +49,10 @@ export async function storeIntervals(
   tops: readonly Pick<Top, 'id' | 'intervalMonths' | 'because' | 'dueOn'>[],
 ): Promise<void> {
   for (let start = 0; start < tops.length; start += TOPS_AT_ONCE) {
-    const part = tops.slice(start, start + TOPS_AT_ONCE);
+    const part = padded(tops.slice(start, start + TOPS_AT_ONCE));
     await sql.run(
       `WITH "v"("id", "months", "because", "due") AS (VALUES ${part.map(() => '(?, CAST(? AS INTEGER), ?, ?)').join(', ')})
-       UPDATE "top" SET "intervalMonths" = (SELECT "months" FROM "v" WHERE "v"."id" = "top"."id"), "because" = (SELECT "v"."because" FROM "v" WHERE "v"."id" = "top"."id"), "dueOn" = (SELECT "due" FROM "v" WHERE "v"."id" = "top"."id") WHERE "id" IN (SELECT "id" FROM "v")`,
+       UPDATE "top" SET "intervalMonths" = "v"."months", "because" = "v"."because", "dueOn" = "v"."due" FROM "v" WHERE "top"."id" = "v"."id"`,
       part.flatMap(({ id, intervalMonths, because, dueOn }) => [
         id,
         intervalMonths,

@@ -1,6 +1,6 @@
 import type { Car, Organisation, Owner, Prisma, Top } from '../generated/sqlite/client.ts';
 import type { Sql } from '../database/sql.ts';
-import { first, marks } from '../database/sql.ts';
+import { AMONG, first } from '../database/sql.ts';
 import type { Records } from '../database/store.ts';
 
 /** A top with what its due days are told by: its car's zone and the organisation's own figures. */
@@ -23,10 +23,7 @@ export function findTop(sql: Sql, organisationId: string, id: string): Promise<T
 
 /** The tops that are on some cars now. */
 export function topsOnCars(sql: Sql, carIds: readonly string[]): Promise<TopRow[]> {
-  return sql.all(
-    `${TOPS} WHERE t."carId" IN (${marks(carIds.length)}) AND t."retiredOn" IS NULL`,
-    carIds,
-  );
+  return sql.all(`${TOPS} WHERE t."carId" ${AMONG} AND t."retiredOn" IS NULL`, [carIds]);
 }
 
 /** Tops of an organisation, or of one of its cars, behind an id, retired ones too. */
@@ -104,10 +101,7 @@ export function warrantiesOnCars(
   organisationId: string,
   carIds: readonly string[],
 ): Promise<WarrantedTop[]> {
-  return sql.all(`${WARRANTED} AND t."carId" IN (${marks(carIds.length)})`, [
-    organisationId,
-    ...carIds,
-  ]);
+  return sql.all(`${WARRANTED} AND t."carId" ${AMONG}`, [organisationId, carIds]);
 }
 
 /** Changes a top at its version and counts that up; a count of 0 where it was changed meanwhile. */

@@ -1,7 +1,7 @@
 import type { TrailEntry } from '../generated/sqlite/client.ts';
 import { UNSEEN_TRAIL } from '../sharing/sight.ts';
 import type { Sql } from '../database/sql.ts';
-import { first, insertRows, marks } from '../database/sql.ts';
+import { AMONG, first, insertRows } from '../database/sql.ts';
 
 export type TrailRow = TrailEntry;
 
@@ -60,8 +60,8 @@ export function trailOfKinds(
 ): Promise<TrailRow[]> {
   const older = before === null ? '' : ' AND "id" < ?';
   return sql.all(
-    `SELECT * FROM "trail" WHERE "organisationId" = ? AND "kind" IN (${marks(kinds.length)})${older} ORDER BY "id" DESC LIMIT ?`,
-    [organisationId, ...kinds, ...(before === null ? [] : [before]), most],
+    `SELECT * FROM "trail" WHERE "organisationId" = ? AND "kind" ${AMONG}${older} ORDER BY "id" DESC LIMIT ?`,
+    [organisationId, kinds, ...(before === null ? [] : [before]), most],
   );
 }
 
@@ -79,10 +79,9 @@ export function namesOfHouse(
   organisationId: string,
   ids: readonly string[],
 ): Promise<{ id: string; name: string | null }[]> {
-  const these = marks(ids.length);
-  const values = [organisationId, ...ids];
+  const values = [organisationId, ids];
   return sql.all(
-    `SELECT "id", "name" FROM "person" WHERE "organisationId" = ? AND "id" IN (${these}) UNION ALL SELECT "id", "name" FROM "invitation" WHERE "organisationId" = ? AND "id" IN (${these}) UNION ALL SELECT "id", "name" FROM "access_key" WHERE "organisationId" = ? AND "id" IN (${these})`,
+    `SELECT "id", "name" FROM "person" WHERE "organisationId" = ? AND "id" ${AMONG} UNION ALL SELECT "id", "name" FROM "invitation" WHERE "organisationId" = ? AND "id" ${AMONG} UNION ALL SELECT "id", "name" FROM "access_key" WHERE "organisationId" = ? AND "id" ${AMONG}`,
     [...values, ...values, ...values],
   );
 }

@@ -1,7 +1,7 @@
 import type { Day } from '../../domain/calendar/day.ts';
 import type { AdvisedWork, Outcome } from '../../domain/warranty/declined.ts';
 import type { Sql } from '../database/sql.ts';
-import { first, marks } from '../database/sql.ts';
+import { AMONG, first } from '../database/sql.ts';
 
 /** A finding as one word about a piece of work, with where it stands. */
 export interface FoundWork extends AdvisedWork {
@@ -30,8 +30,8 @@ const found = (more: string) =>
 export async function workOnTops(sql: Sql, topIds: readonly string[]): Promise<FoundWork[]> {
   if (topIds.length === 0) return [];
   const rows = await sql.all<Row>(
-    `${found('')} WHERE f."topId" IN (${marks(topIds.length)}) ORDER BY v."doneOn", f."id"`,
-    topIds,
+    `${found('')} WHERE f."topId" ${AMONG} ORDER BY v."doneOn", f."id"`,
+    [topIds],
   );
   return rows.map(workOf);
 }

@@ -3,7 +3,7 @@ import type { Day } from '../../domain/calendar/day.ts';
 import type { FrameReading } from '../../domain/frame/frame-readings.ts';
 import type { Place, Salt, Use } from '../../domain/lubrication/keeping.ts';
 import type { Sql } from '../database/sql.ts';
-import { marks } from '../database/sql.ts';
+import { AMONG } from '../database/sql.ts';
 
 export interface FrameRow {
   carId: string;
@@ -22,10 +22,10 @@ export function framesOfCars(
   organisationId: string,
   ofCars?: readonly string[],
 ): Promise<FrameRow[]> {
-  const some = ofCars === undefined ? '' : ` AND c."id" IN (${marks(ofCars.length)})`;
+  const some = ofCars === undefined ? '' : ` AND c."id" ${AMONG}`;
   return sql.all(
     `SELECT c."id" AS "carId", t."framePattern", c."place", c."salt", c."use" FROM "car" c JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL WHERE c."organisationId" = ?${some}`,
-    [organisationId, ...(ofCars ?? [])],
+    [organisationId, ...(ofCars === undefined ? [] : [ofCars])],
   );
 }
 

@@ -8,7 +8,7 @@ import type {
 } from '../../domain/pivots/series.ts';
 import type { PivotState } from '../../domain/pivots/state.ts';
 import type { Sql } from '../database/sql.ts';
-import { flag, marks } from '../database/sql.ts';
+import { AMONG, flag } from '../database/sql.ts';
 
 /** A pivot with all that was ever read at it, and when the frame had it. */
 export interface ReadPivot {
@@ -30,8 +30,8 @@ export async function readPivots(
   organisationId: string,
   ofCars?: readonly string[],
 ): Promise<ReadPivot[]> {
-  const cars = `"car" c WHERE c."organisationId" = ?${ofCars === undefined ? '' : ` AND c."id" IN (${marks(ofCars.length)})`}`;
-  const values = [organisationId, ...(ofCars ?? [])];
+  const cars = `"car" c WHERE c."organisationId" = ?${ofCars === undefined ? '' : ` AND c."id" ${AMONG}`}`;
+  const values = [organisationId, ...(ofCars === undefined ? [] : [ofCars])];
   const pivots = await sql.all<PivotRow>(
     `SELECT p."id", p."carId", p."code", p."kind", p."washersExpected", p."since", p."retiredOn" FROM "pivot" p WHERE p."carId" IN (SELECT c."id" FROM ${cars}) ORDER BY p."carId", p."place"`,
     values,
