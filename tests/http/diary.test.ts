@@ -156,6 +156,57 @@ describe('the plan of the diary', () => {
     expect(again.body.offers).toEqual({ made: 0, ended: 0, kept: 1 });
   });
 
+  it('is read page by page, with the count of each list on every page', async () => {
+    await openTuesdays(shop);
+    for (let car = 0; car < 6; car += 1) await dueOn(shop, '2026-06-20');
+    const whole = (await plan({ weeks: 6 })).body;
+    expect(whole.next).toBeNull();
+    const { placed, outside, unplaced } = whole;
+    const counts = {
+      placed: placed.length,
+      outside: outside.length,
+      unplaced: unplaced.length,
+    };
+    expect(whole.counts).toEqual(counts);
+    expect([placed, outside, unplaced].filter((list) => list.length > 0).length).toBeGreaterThan(1);
+    const lists: Record<string, unknown[]> = { placed: [], outside: [], unplaced: [] };
+    let after = '';
+    for (let read = 0; read < 10; read += 1) {
+      const page = await shop.post(`/v1/diary/plan?limit=2${after}`, { weeks: 6 });
+      expect(page.body).toMatchObject({ counts, gap: whole.gap, weeks: whole.weeks });
+      for (const list of Object.keys(lists)) lists[list]?.push(...page.body[list]);
+      expect(Object.values(lists).flat().length).toBeLessThanOrEqual(2 * (read + 1));
+      if (page.body.next === null) break;
+      after = `&after=${page.body.next}`;
+    }
+    expect(lists).toEqual({ placed, outside, unplaced });
+  });
+
+  it('makes its offers with the first page, all of them', async () => {
+    for (let car = 0; car < 3; car += 1) await dueOn(shop, '2026-06-20');
+    const first = await shop.post('/v1/diary/plan?limit=1', { weeks: 6 });
+    const beyond = `/v1/diary/plan?limit=1&after=${first.body.next}`;
+    const refused = await shop.post(beyond, { weeks: 6, apply: true });
+    expect(refused.status).toBe(400);
+    expect(JSON.stringify(refused.body)).toContain('made with the first page');
+    expect((await shop.post(beyond, { weeks: 6 })).body.offers).toMatchObject({ made: 3, kept: 0 });
+    const made = await shop.post('/v1/diary/plan?limit=1', { weeks: 6, apply: true });
+    expect(made.body).toMatchObject({ counts: { placed: 3 }, offers: { made: 3 } });
+    expect((await shop.post(beyond, { weeks: 6 })).body.offers).toMatchObject({ made: 0, kept: 3 });
+  });
+
+  it('says so where the visit is gone that the page before ended with', async () => {
+    const [one] = await dueOn(shop, '2026-06-20');
+    await dueOn(shop, '2026-06-21');
+    const first = await shop.post('/v1/diary/plan?limit=1', { weeks: 6 });
+    expect(first.body.placed).toMatchObject([{ topId: one?.topId }]);
+    await shop.post(`/v1/tops/${one?.topId}/visits`, { kind: 'lubrication', doneOn: '2026-06-01' });
+    const next = `/v1/diary/plan?limit=1&after=${first.body.next}`;
+    const gone = await shop.post(next, { weeks: 6 });
+    expect(gone.status).toBe(409);
+    expect(gone.body.detail).toMatch(/changed since the page before/);
+  });
+
   it('keeps offers already made and bookings where they are, and says what does not fit', async () => {
     await openTuesdays(shop);
     const tops = await dueOn(shop, '2026-06-02', 4);

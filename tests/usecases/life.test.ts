@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { ObservedLives } from '../../src/domain/life/washer-life.ts';
 import type { PivotRecord } from '../../src/domain/pivots/series.ts';
 import type { FrameOfCar } from '../../src/usecases/tops/washer-histories.ts';
 import {
@@ -103,7 +104,7 @@ describe('the chance that a washer is lost', () => {
     const inland = { ...FRAME, salt: 'none' as const };
     expect(chanceOfLoss([old], inland, lives, '2026-06-08', '2026-08-03')).toBeNull();
     const { records } = washersOfPivot(pivot([{ doneOn: '2022-01-01', present: 0 }]), FRAME);
-    expect(ownLives(records, figuresFor('life')).size).toBe(0);
+    expect(ownLives(new ObservedLives('exposure', records), figuresFor('life')).size).toBe(0);
   });
 
   it('is known from five lost washers on', () => {
@@ -114,6 +115,8 @@ describe('the chance that a washer is lost', () => {
       ];
       return washersOfPivot(pivot(looks), FRAME).records;
     });
-    expect([...ownLives(records, figuresFor('life')).keys()]).toEqual(['C5']);
+    expect([
+      ...ownLives(new ObservedLives('exposure', records), figuresFor('life')).keys(),
+    ]).toEqual(['C5']);
   });
 });

@@ -7,6 +7,8 @@ import { ROUND_AT } from '../../bench/round-herd.ts';
 import type { Store } from '../../src/store/database/store.ts';
 import { openStore } from '../../src/store/database/open-store.ts';
 import type { Caller, Context } from '../../src/usecases/context/context.ts';
+import { planDiary } from '../../src/usecases/diary/plan-diary.ts';
+import { washerLives } from '../../src/usecases/tops/washer-lives.ts';
 import { readCalls } from '../../src/usecases/day/read-calls.ts';
 import { readToday } from '../../src/usecases/day/today-page.ts';
 import { forecast } from '../../src/usecases/round/forecast.ts';
@@ -60,6 +62,8 @@ describe('work that goes through all cars of an organisation', () => {
     ['the call list', () => readCalls(context, caller, { limit: 8 }), 3],
     ['the parts', () => readParts(context, caller, {}), 20],
     ["today's page", () => readToday(context, caller), 5],
+    ['the lives of washers', () => washerLives(context, caller, 'pattern'), CARS / 50],
+    ['the plan of the diary', () => planDiary(context, caller, { weeks: 30, apply: false }), 6],
     [
       'the forecast',
       () => forecast(context, caller, { from: '2026-06-12', to: '2026-07-12' }),

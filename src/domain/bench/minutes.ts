@@ -12,6 +12,12 @@ export interface DoneVisit {
   readonly minutes: number;
 }
 
+/** Visits of one kind to one frame pattern that were done: how many, and the minutes they took together. */
+export interface DoneVisits {
+  readonly visits: number;
+  readonly minutes: number;
+}
+
 /** The minutes to reckon with for a visit, and where they come from. */
 export interface ExpectedMinutes {
   readonly minutes: number;
@@ -37,7 +43,6 @@ export function expectedMinutes(
   done: readonly DoneVisit[],
   values: FigureValues<typeof BENCH_FIGURES> = valuesOf(BENCH_FIGURES),
 ): ExpectedMinutes {
-  const figure = figureFor(visit.kind, visit.powered ?? false, values);
   const alike = done.filter(
     (other) => other.kind === visit.kind && other.framePattern === visit.framePattern,
   );
@@ -48,7 +53,16 @@ export function expectedMinutes(
     }
     sum += minutes;
   }
-  const n = alike.length;
+  return minutesLearned(visit, { visits: alike.length, minutes: sum }, values);
+}
+
+/** The same where the visits that were done, all alike, are summed up already. */
+export function minutesLearned(
+  visit: { readonly kind: VisitKind; readonly powered?: boolean | undefined },
+  { visits: n, minutes: sum }: DoneVisits,
+  values: FigureValues<typeof BENCH_FIGURES> = valuesOf(BENCH_FIGURES),
+): ExpectedMinutes {
+  const figure = figureFor(visit.kind, visit.powered ?? false, values);
   const k = values.priorVisits;
   const minutes = n === 0 ? figure : (k * figure + sum) / (k + n);
   const because =

@@ -39,6 +39,14 @@ const RUINED: ReadonlySet<string> = new Set(['seized', 'sheared', 'oval']);
  * look is one of a repair.
  */
 export function outcomesOf(records: readonly Read[], values: CallValues): Outcomes[] {
+  return outcomesOfTallies([tallyOf(records)], values);
+}
+
+/** What some joints say of each cause, from which with those of the others the outcomes follow. */
+export type Tally = ReadonlyMap<Calibrated, { readonly spans: number; readonly seen: number }>;
+
+/** The spans and outcomes of some joints alone, for whoever goes through many in portions. */
+export function tallyOf(records: readonly Read[]): Tally {
   const tally = new Map(CALIBRATED.map((cause) => [cause, { spans: 0, seen: 0 }]));
   for (const record of records) {
     const states = [...record.states].sort((a, b) => (a.doneOn < b.doneOn ? -1 : 1));
@@ -54,9 +62,19 @@ export function outcomesOf(records: readonly Read[], values: CallValues): Outcom
       }
     }
   }
-  return CALIBRATED.map((cause) =>
-    outcome(cause, tally.get(cause) ?? { spans: 0, seen: 0 }, values),
-  );
+  return tally;
+}
+
+/** The outcomes of all joints that were tallied. */
+export function outcomesOfTallies(tallies: readonly Tally[], values: CallValues): Outcomes[] {
+  return CALIBRATED.map((cause) => {
+    const all = { spans: 0, seen: 0 };
+    for (const tally of tallies) {
+      all.spans += tally.get(cause)?.spans ?? 0;
+      all.seen += tally.get(cause)?.seen ?? 0;
+    }
+    return outcome(cause, all, values);
+  });
 }
 
 /** The causes with which a joint stood from one look until the next. */

@@ -50,11 +50,10 @@ export interface WasherLife {
  * was fitted, or not found missing after it was last seen.
  */
 export function washerLife(
-  records: readonly WasherRecord[],
-  by: 'pattern' | 'exposure',
+  observed: ObservedLives,
   values: LifeValues = valuesOf(LIFE_FIGURES),
 ): WasherLife {
-  const lives = livesBy(records, by);
+  const lives = observed.groups();
   const [first, second, third] = lives;
   return {
     groups: lives.map((life) => summary(life, values)),
@@ -67,15 +66,15 @@ export function washerLife(
 }
 
 /**
- * The Weibull fit alone of each exposure class that has enough losses, by class: what the chance of a
- * loss to come is reckoned from.
+ * The Weibull fit alone of each group that has enough losses, by group: what the chance of a loss to come is
+ * reckoned from.
  */
-export function fitsByExposure(
-  records: readonly WasherRecord[],
+export function fitsOf(
+  lives: ObservedLives,
   values: LifeValues = valuesOf(LIFE_FIGURES),
 ): ReadonlyMap<string, IntervalFit> {
   return new Map(
-    livesBy(records, 'exposure').flatMap(({ group, intervals }) => {
+    lives.groups().flatMap(({ group, intervals }) => {
       const fit = intervalFit(intervals, values);
       return 'refused' in fit ? [] : [[group, fit] as const];
     }),
@@ -88,21 +87,35 @@ interface Lives {
   readonly setAside: { neverSeen: number; goneAtOnce: number };
 }
 
-function livesBy(records: readonly WasherRecord[], by: 'pattern' | 'exposure'): Lives[] {
-  const named = new Map<string, Lives>();
-  for (const record of records) {
-    const group = by === 'pattern' ? record.framePattern : record.exposureClass;
-    // Lives of unknown exposure would blur every class that they were counted to.
-    if (group === null) continue;
-    const lives = named.get(group) ?? {
-      group,
-      intervals: [],
-      setAside: { neverSeen: 0, goneAtOnce: 0 },
-    };
-    named.set(group, lives);
-    observe(record, lives);
+/** Washer lives as the looks at them tell, by group; they may be added portion by portion. */
+export class ObservedLives {
+  readonly #by: 'pattern' | 'exposure';
+  readonly #named = new Map<string, Lives>();
+
+  constructor(by: 'pattern' | 'exposure', records: readonly WasherRecord[] = []) {
+    this.#by = by;
+    this.add(records);
   }
-  return [...named.values()].toSorted((a, b) => (a.group < b.group ? -1 : 1));
+
+  /** Throws RangeError as `washerLife` does. */
+  add(records: readonly WasherRecord[]): void {
+    for (const record of records) {
+      const group = this.#by === 'pattern' ? record.framePattern : record.exposureClass;
+      // Lives of unknown exposure would blur every class that they were counted to.
+      if (group === null) continue;
+      let lives = this.#named.get(group);
+      if (lives === undefined) {
+        lives = { group, intervals: [], setAside: { neverSeen: 0, goneAtOnce: 0 } };
+        this.#named.set(group, lives);
+      }
+      observe(record, lives);
+    }
+  }
+
+  /** In order of their names. */
+  groups(): readonly Lives[] {
+    return [...this.#named.values()].toSorted((a, b) => (a.group < b.group ? -1 : 1));
+  }
 }
 
 function observe({ carId, fittedOn, missingOn, lastSeenOn }: WasherRecord, lives: Lives): void {

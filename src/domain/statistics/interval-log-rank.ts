@@ -1,4 +1,5 @@
 import type { IntervalLife } from './interval.ts';
+import { countAlike } from './interval.ts';
 import { turnbull } from './turnbull.ts';
 import type { TurnbullStep } from './turnbull.ts';
 
@@ -23,11 +24,13 @@ export function compareIntervals(
 ): IntervalComparison | null {
   const all = [...first, ...second];
   const { steps } = turnbull(all);
+  const { alike, placeOf } = countAlike(all);
+  const scores = alike.map((life) => scoreOf(life, steps));
   const meanOfFirst = first.length / all.length;
   let excess = 0;
   const sums = new Map<string | number, number>();
   all.forEach((life, i) => {
-    const score = scoreOf(life, steps);
+    const score = scores[placeOf[i]!]!;
     const away = ((i < first.length ? 1 : 0) - meanOfFirst) * score;
     excess += away;
     const key = life.cluster ?? i;
@@ -44,7 +47,10 @@ export function compareIntervals(
 const NOTHING = 1e-12;
 
 /** How much one life failed above what the curve expects of it: from minus infinity to one. */
-function scoreOf({ after, by }: IntervalLife, steps: readonly TurnbullStep[]): number {
+function scoreOf(
+  { after, by }: Omit<IntervalLife, 'cluster'>,
+  steps: readonly TurnbullStep[],
+): number {
   const from = leftAt(steps, after);
   const to = by === null ? 0 : leftAt(steps, by);
   return (timesLog(from) - timesLog(to)) / (from - to);

@@ -23,3 +23,34 @@ export function requireIntervals(lives: readonly IntervalLife[]): void {
     }
   });
 }
+
+/** So many lives of which the looks tell the same. */
+export interface AlikeLives {
+  readonly after: number;
+  readonly by: number | null;
+  readonly n: number;
+}
+
+/**
+ * Lives counted by their interval, with the place of each life's own count among them: what is reckoned of
+ * one life need be reckoned once of all that are alike, as the parts of one car mostly are.
+ */
+export function countAlike(lives: readonly IntervalLife[]): {
+  readonly alike: readonly AlikeLives[];
+  readonly placeOf: readonly number[];
+} {
+  const alike: { after: number; by: number | null; n: number }[] = [];
+  const places = new Map<number, Map<number | null, number>>();
+  const placeOf = lives.map(({ after, by }) => {
+    let sameStart = places.get(after);
+    if (sameStart === undefined) places.set(after, (sameStart = new Map()));
+    let place = sameStart.get(by);
+    if (place === undefined) {
+      place = alike.push({ after, by, n: 0 }) - 1;
+      sameStart.set(by, place);
+    }
+    alike[place]!.n += 1;
+    return place;
+  });
+  return { alike, placeOf };
+}

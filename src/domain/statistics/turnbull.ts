@@ -1,6 +1,6 @@
 import { monotone } from './monotone.ts';
-import { requireIntervals } from './interval.ts';
-import type { IntervalLife } from './interval.ts';
+import { countAlike, requireIntervals } from './interval.ts';
+import type { AlikeLives, IntervalLife } from './interval.ts';
 
 /**
  * A stretch of time in which a share of the lives ends. Where in it they end, nothing tells: the
@@ -41,8 +41,9 @@ const SMALLEST_STEP = 2 ** -20;
 export function turnbull(lives: readonly IntervalLife[]): TurnbullCurve {
   requireIntervals(lives);
   if (lives.length === 0) return { steps: [], logLikelihood: 0, gap: 0 };
-  const stretches = innermost(lives);
-  const spans = spansOf(lives, stretches);
+  const { alike } = countAlike(lives);
+  const stretches = innermost(alike);
+  const spans = spansOf(alike, stretches);
   let shares: number[] = stretches.map(() => 1 / stretches.length);
   for (let round = 0; round < MOST_ROUNDS; round += 1) {
     const slopes = slopesOf(spans, shares);
@@ -63,7 +64,7 @@ interface Stretch {
  * The stretches from a lower end to the next upper end with no other end between: only these can hold
  * a share. At one instant an upper end, which belongs to its interval, stands before a lower one.
  */
-function innermost(lives: readonly IntervalLife[]): Stretch[] {
+function innermost(lives: readonly AlikeLives[]): Stretch[] {
   const ends = lives.flatMap(({ after, by }) => [
     { at: after, lower: true },
     { at: by ?? Infinity, lower: false },
@@ -75,14 +76,16 @@ function innermost(lives: readonly IntervalLife[]): Stretch[] {
   });
 }
 
-/** The stretches that one life may have ended in, from `first` to `last`. */
+/** The stretches that `n` lives may have ended in, from `first` to `last`. */
 interface Span {
   readonly first: number;
   readonly last: number;
+  readonly n: number;
 }
 
-function spansOf(lives: readonly IntervalLife[], stretches: readonly Stretch[]): Span[] {
-  return lives.map(({ after, by }) => ({
+function spansOf(lives: readonly AlikeLives[], stretches: readonly Stretch[]): Span[] {
+  return lives.map(({ after, by, n }) => ({
+    n,
     first: firstIndex(stretches, (stretch) => stretch.after >= after),
     last: by === null ? stretches.length - 1 : firstIndex(stretches, (s) => s.by > by) - 1,
   }));
@@ -111,8 +114,8 @@ function cumulated(shares: readonly number[]): number[] {
 function slopesOf(spans: readonly Span[], shares: readonly number[]): number[] {
   const sums = cumulated(shares);
   const change = new Float64Array(shares.length + 1);
-  for (const { first, last } of spans) {
-    const rise = 1 / (sums[last + 1]! - sums[first]!);
+  for (const { first, last, n } of spans) {
+    const rise = n / (sums[last + 1]! - sums[first]!);
     change[first]! += rise;
     change[last + 1]! -= rise;
   }
@@ -122,7 +125,7 @@ function slopesOf(spans: readonly Span[], shares: readonly number[]): number[] {
 
 function logLikelihoodOf(spans: readonly Span[], sums: readonly number[]): number {
   let sum = 0;
-  for (const { first, last } of spans) sum += Math.log(sums[last + 1]! - sums[first]!);
+  for (const { first, last, n } of spans) sum += n * Math.log(sums[last + 1]! - sums[first]!);
   return sum;
 }
 
@@ -135,12 +138,12 @@ function convexMinorant(spans: readonly Span[], shares: readonly number[]): numb
   const sums = cumulated(shares);
   const slope = new Float64Array(m + 1);
   const bend = new Float64Array(m + 1);
-  for (const { first, last } of spans) {
+  for (const { first, last, n } of spans) {
     const rise = 1 / (sums[last + 1]! - sums[first]!);
-    slope[last + 1]! += rise;
-    slope[first]! -= rise;
-    bend[last + 1]! += rise * rise;
-    bend[first]! += rise * rise;
+    slope[last + 1]! += n * rise;
+    slope[first]! -= n * rise;
+    bend[last + 1]! += n * rise * rise;
+    bend[first]! += n * rise * rise;
   }
   const inner = sums.slice(1, m);
   const aims = inner.map((sum, k) => sum + slope[k + 1]! / bend[k + 1]!);

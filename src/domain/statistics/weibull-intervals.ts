@@ -1,4 +1,4 @@
-import { requireIntervals } from './interval.ts';
+import { countAlike, requireIntervals } from './interval.ts';
 import type { IntervalLife } from './interval.ts';
 
 /** Errors of the logarithms of scale and shape, and how the two go together. */
@@ -43,16 +43,18 @@ export function weibullOfIntervals(lives: readonly IntervalLife[]): IntervalWeib
   // Times against their mean, so that no power of them can overflow at the start.
   const watched = told.reduce((sum, { after, by }) => sum + (after + (by ?? after)) / 2, 0);
   const unit = watched / failed;
-  const terms = told.map(({ after, by }) => ({
+  const { alike, placeOf } = countAlike(told);
+  const terms = alike.map(({ after, by, n }) => ({
+    n,
     after: Math.log(after / unit),
     by: by === null ? Infinity : Math.log(by / unit),
   }));
-  const found = climb(terms);
+  const found = climb(terms, told.length);
   if (found === null) return null;
   const { at, sum } = found;
   const inverse = inverseOf(sum.bend);
   if (inverse === null) return null;
-  const { covariance, clusters } = sandwich(told, terms, at, inverse);
+  const { covariance, clusters } = sandwich(told, (i) => terms[placeOf[i]!]!, at, inverse);
   return {
     shape: Math.exp(at.logShape),
     scale: unit * Math.exp(at.logScale),
@@ -67,8 +69,9 @@ interface Point {
   readonly logShape: number;
 }
 
-/** Logarithms of the ends of one interval; minus infinity from the start, infinity to no end. */
+/** Logarithms of the ends of the interval of `n` lives; minus infinity from the start, infinity to no end. */
 interface Term {
+  readonly n: number;
   readonly after: number;
   readonly by: number;
 }
@@ -99,47 +102,47 @@ function hazard(log: number, { logScale, logShape }: Point): typeof FLAT {
   };
 }
 
-/** Adds the log of the chance that one life ends in its interval. */
-function add(sum: Hill, term: Term, at: Point): void {
+/** Adds the log of the chance that `n` lives end in their interval. */
+function add(sum: Hill, term: Omit<Term, 'n'>, at: Point, n: number): void {
   const from = hazard(term.after, at);
-  sum.height -= from.h;
-  sum.a -= from.a;
-  sum.b -= from.b;
-  sum.bend.aa -= from.aa;
-  sum.bend.ab -= from.ab;
-  sum.bend.bb -= from.bb;
+  sum.height -= n * from.h;
+  sum.a -= n * from.a;
+  sum.b -= n * from.b;
+  sum.bend.aa -= n * from.aa;
+  sum.bend.ab -= n * from.ab;
+  sum.bend.bb -= n * from.bb;
   if (term.by === Infinity) return;
   const to = hazard(term.by, at);
   const rise = to.h - from.h;
-  sum.height += Math.log(-Math.expm1(-rise));
+  sum.height += n * Math.log(-Math.expm1(-rise));
   const q = 1 / Math.expm1(rise);
   // Far out q is nought and the hazard may be past all numbers: the life had surely ended by then.
   if (!(q > 0) || !Number.isFinite(rise)) return;
   const a = to.a - from.a;
   const b = to.b - from.b;
   const curve = q * (1 + q);
-  sum.a += q * a;
-  sum.b += q * b;
-  sum.bend.aa += q * (to.aa - from.aa) - curve * a * a;
-  sum.bend.ab += q * (to.ab - from.ab) - curve * a * b;
-  sum.bend.bb += q * (to.bb - from.bb) - curve * b * b;
+  sum.a += n * q * a;
+  sum.b += n * q * b;
+  sum.bend.aa += n * (q * (to.aa - from.aa) - curve * a * a);
+  sum.bend.ab += n * (q * (to.ab - from.ab) - curve * a * b);
+  sum.bend.bb += n * (q * (to.bb - from.bb) - curve * b * b);
 }
 
 function hillAt(terms: readonly Term[], at: Point): Hill {
   const sum: Hill = { height: 0, a: 0, b: 0, bend: { aa: 0, ab: 0, bb: 0 } };
-  for (const term of terms) add(sum, term, at);
+  for (const term of terms) add(sum, term, at, term.n);
   return sum;
 }
 
 /** Newton steps, damped until the bend is a hill's and shortened until they lead up; null if astray. */
-function climb(terms: readonly Term[]): { at: Point; sum: Hill } | null {
+function climb(terms: readonly Term[], lives: number): { at: Point; sum: Hill } | null {
   let at: Point = { logScale: 0, logShape: 0 };
   let sum = hillAt(terms, at);
   for (let round = 0; round < MOST_ROUNDS; round += 1) {
-    if (Math.hypot(sum.a, sum.b) <= STILL * terms.length) return { at, sum };
+    if (Math.hypot(sum.a, sum.b) <= STILL * lives) return { at, sum };
     const next = stepUp(terms, at, sum);
     // No step leads up any more: rounding hides the rest, or the hill is a ridge with no top.
-    if (next === null) return Math.hypot(sum.a, sum.b) <= 1e-6 * terms.length ? { at, sum } : null;
+    if (next === null) return Math.hypot(sum.a, sum.b) <= 1e-6 * lives ? { at, sum } : null;
     ({ at, sum } = next);
     if (Math.abs(at.logShape) > Math.log(STEEPEST)) return null;
   }
@@ -171,7 +174,7 @@ function inverseOf({ aa, ab, bb }: Hill['bend']): Hill['bend'] | null {
 
 function sandwich(
   lives: readonly IntervalLife[],
-  terms: readonly Term[],
+  termOf: (place: number) => Term,
   at: Point,
   { aa, ab, bb }: Hill['bend'],
 ): { covariance: LogCovariance | null; clusters: number } {
@@ -179,7 +182,7 @@ function sandwich(
   lives.forEach(({ cluster }, i) => {
     const key = cluster ?? i;
     const sum = slopes.get(key) ?? { height: 0, a: 0, b: 0, bend: { aa: 0, ab: 0, bb: 0 } };
-    add(sum, terms[i]!, at);
+    add(sum, termOf(i), at, 1);
     slopes.set(key, sum);
   });
   const clusters = slopes.size;

@@ -1,4 +1,4 @@
-import type { DoneVisit, VisitKind } from '../../domain/bench/minutes.ts';
+import type { DoneVisit, DoneVisits, VisitKind } from '../../domain/bench/minutes.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Sql } from '../database/sql.ts';
@@ -176,10 +176,13 @@ export function bookedBetween(
   );
 }
 
-/** The minutes of every visit done, from which those of the next are learned. */
-export function minutesOfDoneVisits(sql: Sql, organisationId: string): Promise<DoneVisit[]> {
+/** How many visits of each kind to each frame pattern were done, and what they took, from which the next are learned. */
+export function minutesOfDoneVisits(
+  sql: Sql,
+  organisationId: string,
+): Promise<(DoneVisits & Pick<DoneVisit, 'framePattern' | 'kind'>)[]> {
   return sql.all(
-    `SELECT t."framePattern", v."kind", v."minutes" FROM "visit" v JOIN "top" t ON t."id" = v."topId" WHERE v."organisationId" = ? AND v."state" = 'done' AND v."minutes" > 0`,
+    `SELECT t."framePattern", v."kind", COUNT(*) AS "visits", SUM(v."minutes") AS "minutes" FROM "visit" v JOIN "top" t ON t."id" = v."topId" WHERE v."organisationId" = ? AND v."state" = 'done' AND v."minutes" > 0 GROUP BY t."framePattern", v."kind"`,
     [organisationId],
   );
 }

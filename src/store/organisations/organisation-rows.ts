@@ -9,9 +9,9 @@ export type OrganisationRow = Omit<Organisation, 'nightAlarms' | 'dailyMail' | '
   readonly dailyMail: unknown;
 };
 
-/** An organisation, or null. */
-export function findOrganisation(records: Records, id: string): Promise<Organisation | null> {
-  return records.organisation.findUnique({ where: { id } });
+/** An organisation, or null. By a plain statement: every first page after a start asks this. */
+export function findOrganisation(sql: Sql, id: string): Promise<OrganisationRow | null> {
+  return first(sql, 'SELECT * FROM "organisation" WHERE "id" = ?', [id]);
 }
 
 /** The organisation of a name, or null. */

@@ -74,18 +74,17 @@ export const UNSEEN_ROWS = {
   trail: UNSEEN_TRAIL,
 } as const satisfies Readonly<Record<string, string>>;
 
-/** Of letters that were written, or would be, those that their organisation may see. */
-export async function seenOf<
-  T extends { readonly kind: LetterKind; readonly carIds: readonly string[] },
->(sql: Sql, organisationId: string, letters: readonly T[]): Promise<T[]> {
+/** Which letters that were written, or would be, an organisation may see. A shop sees all. */
+export async function whatIsSeen(
+  sql: Sql,
+  organisationId: string,
+): Promise<(letter: { readonly kind: LetterKind; readonly carIds: readonly string[] }) => boolean> {
   const rows = await sql.all<{ id: string }>(
-    `SELECT c."id" FROM "car" c WHERE c."organisationId" = ? AND ${UNSEEN}`,
+    `SELECT c."id" FROM "organisation" g JOIN "car" c ON c."organisationId" = g."id" WHERE g."id" = ? AND g."kind" = 'club' AND ${UNSEEN}`,
     [organisationId],
   );
   const unseen = new Set(rows.map(({ id }) => id));
-  return letters.filter(
-    ({ kind, carIds }) => !kind.startsWith(FOLDED) || !carIds.some((id) => unseen.has(id)),
-  );
+  return ({ kind, carIds }) => !kind.startsWith(FOLDED) || !carIds.some((id) => unseen.has(id));
 }
 
 const IDS_AT_ONCE = 500;

@@ -1,5 +1,5 @@
 import type { ExpectedMinutes, VisitKind } from '../../domain/bench/minutes.ts';
-import { expectedMinutes, placesFor } from '../../domain/bench/minutes.ts';
+import { minutesLearned, placesFor } from '../../domain/bench/minutes.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import { addDays, dueDay, isoWeekOf } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
@@ -17,7 +17,6 @@ import { flag } from '../../store/database/sql.ts';
 import type { ClockTime } from '../../domain/bench/visit-times.ts';
 import type { DiaryCalendar } from './diary-calendar.ts';
 import { clockTimeOf } from './diary-calendar.ts';
-import { grouped } from '../context/grouped.ts';
 
 /** What a visit takes of the bench, and where the figure comes from. */
 export type VisitLength = Pick<ExpectedMinutes, 'minutes' | 'places' | 'because'>;
@@ -51,17 +50,16 @@ export type LengthOf = (
 
 export async function lengthsOfVisits(sql: Sql, calendar: DiaryCalendar): Promise<LengthOf> {
   const done = await minutesOfDoneVisits(sql, calendar.organisationId);
-  const byKind = grouped(done, (visit) => `${visit.kind} ${visit.framePattern}`);
+  const byKind = new Map(done.map((visits) => [`${visits.kind} ${visits.framePattern}`, visits]));
   const known = new Map<string, VisitLength>();
   return (kind, { framePattern, powered: isPowered }) => {
     const powered = flag(isPowered);
     const key = `${kind} ${framePattern}`;
     const found = known.get(`${key} ${powered}`);
     if (found !== undefined) return found;
-    const about = { kind, framePattern, powered };
-    const { minutes, places, because } = expectedMinutes(
-      about,
-      byKind.get(key) ?? [],
+    const { minutes, places, because } = minutesLearned(
+      { kind, powered },
+      byKind.get(key) ?? { visits: 0, minutes: 0 },
       calendar.bench,
     );
     const length = { minutes: Math.round(minutes), places, because };
@@ -72,9 +70,10 @@ export async function lengthsOfVisits(sql: Sql, calendar: DiaryCalendar): Promis
 
 /** How long a visit takes as long as nothing of its kind was done: the figures alone. */
 export function usualLengths(calendar: Pick<DiaryCalendar, 'bench'>): LengthOf {
-  return (kind, { framePattern, powered }) => {
-    const about = { kind, framePattern, powered: flag(powered) };
-    const { minutes, places, because } = expectedMinutes(about, [], calendar.bench);
+  return (kind, { powered }) => {
+    const about = { kind, powered: flag(powered) };
+    const none = { visits: 0, minutes: 0 };
+    const { minutes, places, because } = minutesLearned(about, none, calendar.bench);
     return { minutes: Math.round(minutes), places, because };
   };
 }

@@ -208,7 +208,7 @@ async function orderOf(
 }
 
 async function cardOf({ store }: Context, organisationId: string) {
-  const found = await findOrganisation(store.records, organisationId);
+  const found = await findOrganisation(store.sql, organisationId);
   const { name = '', postalAddress = null, phone = null } = found ?? {};
   return { name, postalAddress, phone };
 }

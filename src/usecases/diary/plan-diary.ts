@@ -14,6 +14,7 @@ import {
 } from '../../store/diary/offer-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import type { Caller, Context } from '../context/context.ts';
+import { othersFirst, portions } from '../context/turns.ts';
 import type { DiaryCalendar } from '../bench/diary-calendar.ts';
 import {
   calendarWeeks,
@@ -26,7 +27,7 @@ import { choicesFor, offersToStore } from './diary-offers.ts';
 import type { PlanRecord } from './diary-plan-record.ts';
 import { planRecord } from './diary-plan-record.ts';
 import type { Expected } from '../bench/diary-visits.ts';
-import { readStaying } from '../own/read-staying.ts';
+import { stayingOf } from '../own/read-staying.ts';
 import {
   bookedVisits,
   expectedId,
@@ -88,13 +89,14 @@ async function draw(
   const weeks = calendarWeeks(calendar, from, asked.weeks, since);
   const last = addDays(mondayOf(from), asked.weeks * 7 - 1);
   const lengthOf = await lengthsOfVisits(sql, calendar);
+  await othersFirst();
   const first = from < since ? since : from;
   const booked = await bookedVisits(sql, calendar, lengthOf, first, last);
-  const expected = withoutStaying(
-    await expectedVisits(sql, calendar, lengthOf, last),
-    await readStaying(sql, organisationId, now),
-  );
+  await othersFirst();
+  const all = await expectedVisits(sql, calendar, lengthOf, last);
+  const expected = withoutStaying(all, await stayingTops(sql, organisationId, all, now));
   const standing = await openOffers(sql, organisationId);
+  await othersFirst();
   const offers = new Map(standing.map((offer) => [expectedId(offer), offer]));
   const firstWeek = weeks[0]?.id ?? '';
   // A plan of later weeks leaves alone what belongs, or was offered, before they begin.
@@ -106,6 +108,7 @@ async function draw(
   const visits = [...booked, ...planned];
   const offered = new Map([...offers].map(([id, { week }]) => [id, week]));
   const plan = planBench({ weeks: benchWeeks(weeks), visits: benchVisits(visits, offered) });
+  await othersFirst();
   const choices = choicesFor(plan, visits, weeks, offers, calendar.bench.weeksOffered);
   const { fresh, ended } = offersToStore(choices, {
     expected: expected.visits,
@@ -115,6 +118,7 @@ async function draw(
     last,
     now,
   });
+  await othersFirst();
   const kept = [...choices.values()].filter((choice) => choice.standing !== null).length;
   const record = planRecord({
     calendar,
@@ -135,12 +139,25 @@ function countOwners(visits: Expected['visits']): number {
   return new Set(visits.map(({ top }) => top.ownerId)).size;
 }
 
+const CARS_AT_ONCE = 200;
+
+/** The tops among those expected that must not be moved. */
+async function stayingTops(
+  sql: Sql,
+  organisationId: string,
+  { visits }: Expected,
+  now: Instant,
+): Promise<ReadonlySet<string>> {
+  const carIds = [...new Set(visits.map(({ top }) => top.carId))];
+  const staying = new Set<string>();
+  for await (const some of portions(carIds, CARS_AT_ONCE)) {
+    for (const { topId } of await stayingOf(sql, organisationId, some, now)) staying.add(topId);
+  }
+  return staying;
+}
+
 /** A top that must not be moved wants a repair and a call about it, and no choice of weeks for oil. */
-function withoutStaying(
-  expected: Expected,
-  staying: readonly { readonly topId: string }[],
-): Expected {
-  const stays = new Set(staying.map(({ topId }) => topId));
+function withoutStaying(expected: Expected, stays: ReadonlySet<string>): Expected {
   const visits = expected.visits.filter(({ top }) => !stays.has(top.topId));
   const left = new Set(expected.visits.map(({ top }) => top.topId).filter((id) => stays.has(id)));
   return { visits, leftToCalls: expected.leftToCalls + left.size };

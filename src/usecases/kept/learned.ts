@@ -1,5 +1,6 @@
-import type { Outcomes } from '../../domain/calls/calibration.ts';
-import { outcomesOf } from '../../domain/calls/calibration.ts';
+import type { Outcomes, Tally } from '../../domain/calls/calibration.ts';
+import { outcomesOfTallies, tallyOf } from '../../domain/calls/calibration.ts';
+import { ObservedLives } from '../../domain/life/washer-life.ts';
 import { VISIT_KINDS } from '../../domain/bench/minutes.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import type { Sql } from '../../store/database/sql.ts';
@@ -11,8 +12,9 @@ import type { LengthOf, VisitLength } from '../bench/diary-visits.ts';
 import { lengthsOfVisits } from '../bench/diary-visits.ts';
 import { ownFiguresFrom } from '../figures/shop-rules.ts';
 import { othersFirst } from '../context/turns.ts';
-import { jointFacts } from '../tops/joint-facts.ts';
+import { eachJoint } from '../tops/joint-facts.ts';
 import type { OwnLives } from '../tops/washer-histories.ts';
+import { ownLives } from '../tops/washer-histories.ts';
 
 /**
  * What an organisation's records teach about all of its cars, and its own figures with which they were
@@ -37,12 +39,16 @@ export async function learn(sql: Sql, calendar: DiaryCalendar): Promise<string> 
   const { organisationId, timeZone } = calendar;
   const ownRules = (await ownRulesOf(sql, organisationId)) ?? '{}';
   const own = ownFiguresFrom(ownRules);
-  const { joints, lives } = await jointFacts(sql, organisationId, own);
-  const pivots = [...joints.values()].flatMap((onCar) =>
-    onCar.map(({ pivot: { record, oiledOn } }) => ({ ...record, oiledOn })),
-  );
+  const observed = new ObservedLives('exposure');
+  const tallies: Tally[] = [];
+  for await (const { joints, washerRecords } of eachJoint(sql, organisationId)) {
+    observed.add(washerRecords);
+    const onCars = [...joints.values()].flat();
+    tallies.push(tallyOf(onCars.map(({ pivot: { record, oiledOn } }) => ({ ...record, oiledOn }))));
+  }
+  const outcomes = outcomesOfTallies(tallies, figuresFor('calls', own));
   await othersFirst();
-  const outcomes = outcomesOf(pivots, figuresFor('calls', own));
+  const lives = ownLives(observed, figuresFor('life', own));
   await othersFirst();
   const lengthOf = await lengthsOfVisits(sql, calendar);
   const lengths: Record<string, VisitLength> = {};

@@ -116,7 +116,7 @@ export async function showOrganisation(
   context: Context,
   caller: Caller,
 ): Promise<OrganisationRecord> {
-  const row = await findOrganisation(context.store.records, caller.organisationId);
+  const row = await findOrganisation(context.store.sql, caller.organisationId);
   if (row === null) throw notFound('organisation');
   const [from = '8', to = '20'] = row.letterHours.split('-');
   return {
@@ -130,8 +130,8 @@ export async function showOrganisation(
     email: row.email,
     logo: row.logo,
     letterHours: { from: Number(from), to: Number(to) },
-    nightAlarms: row.nightAlarms,
-    dailyMail: row.dailyMail,
+    nightAlarms: flag(row.nightAlarms),
+    dailyMail: flag(row.dailyMail),
     version: row.version,
   };
 }

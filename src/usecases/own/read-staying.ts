@@ -1,12 +1,9 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Day } from '../../domain/calendar/day.ts';
-import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
-import { MOVE_FINDINGS } from '../../domain/may-move/move-findings.ts';
 import type { SuspectRow } from '../../store/cars/staying-rows.ts';
-import { suspectCars, suspectsAmong } from '../../store/cars/staying-rows.ts';
+import { suspectsAmong } from '../../store/cars/staying-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import { flag } from '../../store/database/sql.ts';
-import { ownFiguresOf } from '../figures/shop-rules.ts';
 import type { MayMoveRecord } from './may-move.ts';
 import { mayMoveOf, mayMoveRecordOf } from './may-move.ts';
 
@@ -18,30 +15,9 @@ export interface StayingRecord extends Omit<SuspectRow, 'refusesCalls'> {
 }
 
 /**
- * Every car of an organisation whose top must not be moved, those first for which no repair is booked,
- * the longest known first. Whatever else is booked changes nothing.
+ * Those of some cars whose top must not be moved; the ones for which no repair is booked first, then the
+ * longest known. Whatever else is booked changes nothing.
  */
-export async function readStaying(
-  sql: Sql,
-  organisationId: string,
-  now: Instant,
-): Promise<StayingRecord[]> {
-  const own = await ownFiguresOf(sql, organisationId);
-  const { axialActOver, radialActOver, ramActOver, washerThickness } = figuresFor('pivots', own);
-  const frame = figuresFor('frame', own);
-  const suspects = await suspectCars(sql, organisationId, {
-    states: ['seized', 'sheared', 'oval'],
-    faults: Object.keys(MOVE_FINDINGS).filter((fault) => MOVE_FINDINGS[fault] === 'leave'),
-    // From there on the rule may say "leave"; a washer's own thickness is reached, not passed.
-    playOverMm: Math.min(axialActOver, radialActOver, ramActOver, washerThickness) * 0.999,
-    // A sway counts against the car's own first reading too, taken as no less than its error.
-    swayOverMm: Math.min(frame.swayActOver, frame.swayActTimes * frame.swayRepeatability * 0.999),
-    diagonalsOverMm: frame.diagonalsActOver,
-  });
-  return stayingAmong(sql, organisationId, suspects, now);
-}
-
-/** The same of some cars alone. */
 export async function stayingOf(
   sql: Sql,
   organisationId: string,

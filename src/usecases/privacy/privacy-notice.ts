@@ -28,7 +28,7 @@ export async function readPrivacyNotice(
   context: Context,
   organisationId: string,
 ): Promise<PrivacyNotice | null> {
-  const organisation = await findOrganisation(context.store.records, organisationId);
+  const organisation = await findOrganisation(context.store.sql, organisationId);
   if (organisation === null) return null;
   const { id, name, postalAddress, email, phone, language } = organisation;
   const months = figuresFor('retention', ownFiguresFrom(organisation.ownRules));

@@ -4,7 +4,7 @@ import type { CarFacts } from '../../domain/round/car-facts.ts';
 import type { ForecastItem } from '../../domain/round/forecast.ts';
 import { forecastFor } from '../../domain/round/forecast.ts';
 import { loadCarFacts } from '../../store/cars/car-facts-rows.ts';
-import { seenOf } from '../../store/sharing/sight.ts';
+import { whatIsSeen } from '../../store/sharing/sight.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { grouped } from '../context/grouped.ts';
 import { othersFirst, portions } from '../context/turns.ts';
@@ -24,8 +24,9 @@ export async function forecast(
   const now = context.now();
   const rows = await carsOfOrganisation(sql, caller.organisationId);
   const owners = [...new Set(rows.map((row) => row.ownerId))];
-  const items: ForecastItem[] = [];
+  const byDay = new Map<Day, ForecastItem[]>();
   const carsOf = grouped(rows, ({ ownerId }) => ownerId);
+  const isSeen = await whatIsSeen(sql, caller.organisationId);
   for await (const some of portions(owners, OWNERS_AT_ONCE)) {
     const ids = some.flatMap((ownerId) => (carsOf.get(ownerId) ?? []).map(({ id }) => id));
     const { cars, spoken } = await loadCarFacts(sql, ids, now, false);
@@ -33,13 +34,16 @@ export async function forecast(
       // A year of one owner is some milliseconds of work.
       await othersFirst();
       const said = spoken.filter(({ ownerId }) => ownerId === own[0]?.owner.id);
-      items.push(...forecastFor(own, said, now, range.to));
+      // Sorted as they come: some ten thousand at the end would be one long piece of work.
+      for (const item of forecastFor(own, said, now, range.to)) {
+        if (item.on < range.from || !isSeen(item)) continue;
+        const sameDay = byDay.get(item.on);
+        if (sameDay === undefined) byDay.set(item.on, [item]);
+        else sameDay.push(item);
+      }
     }
   }
-  const seen = await seenOf(sql, caller.organisationId, items);
-  return seen
-    .filter((item) => item.on >= range.from)
-    .sort((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : 0));
+  return [...byDay.keys()].sort().flatMap((day) => byDay.get(day) ?? []);
 }
 
 function byOwner(cars: readonly CarFacts[]): CarFacts[][] {

@@ -1,4 +1,4 @@
-import { seenLetters, seenOf } from '../../store/sharing/sight.ts';
+import { seenLetters, whatIsSeen } from '../../store/sharing/sight.ts';
 import type { Caller, Context } from '../context/context.ts';
 import type { RoundRequest, RoundResult } from './plan-round.ts';
 import { planRound } from './plan-round.ts';
@@ -14,7 +14,7 @@ export async function holdOwnRound(
 ): Promise<RoundResult> {
   const round = await planRound(context, { ...request, organisationId });
   const { sql } = context.store;
-  const letters = await seenOf(sql, organisationId, round.letters);
+  const letters = round.letters.filter(await whatIsSeen(sql, organisationId));
   const cancelledIds = await seenLetters(sql, round.cancelledIds);
   return {
     ...round,

@@ -11,7 +11,7 @@ import { diaryCalendar } from '../bench/diary-calendar.ts';
 import type { DiaryVisit } from '../bench/diary-visits.ts';
 import { bookedVisits, expectedVisits, lengthsOfVisits } from '../bench/diary-visits.ts';
 import { othersFirst } from '../context/turns.ts';
-import { jointFacts, jointsOfCars } from '../tops/joint-facts.ts';
+import { jointsOfCars, learnLives } from '../tops/joint-facts.ts';
 import type { OwnLives } from '../tops/washer-histories.ts';
 import type { OrdersAndNeeds } from './part-findings.ts';
 import { ordersAndNeeds } from './part-findings.ts';
@@ -71,19 +71,19 @@ export async function readParts(
   const lengthOf = await lengthsOfVisits(sql, calendar);
   await othersFirst();
   const booked = await bookedVisits(sql, calendar, lengthOf, today, last);
+  await othersFirst();
   const expected = await expectedVisits(sql, calendar, lengthOf, last);
   await othersFirst();
-  const known = await ordersAndNeeds(sql, organisationId);
+  const ordered = await ordersAndNeeds(sql, organisationId);
+  await othersFirst();
   const counted =
     visitIds === null
       ? [...booked, ...expected.visits]
       : booked.filter(({ id }) => visitIds.has(id));
   const coming = counted.filter(({ kind }) => kind === 'lubrication' || kind === 'repair');
   const carIds = [...new Set(coming.map(({ top }) => top.carId))];
-  const facts =
-    lives === undefined
-      ? await jointFacts(sql, organisationId, own)
-      : await jointsOfCars(sql, organisationId, carIds, lives);
+  const known = lives ?? (await learnLives(sql, organisationId, own));
+  const facts = await jointsOfCars(sql, organisationId, carIds, known);
   const patterns = coming.map(({ top }) => top.framePattern);
   const priors = await wearPriors(sql, organisationId, patterns, { today, own });
   const pivots = new Map<string, VisitOutlook['pivots']>();
@@ -94,7 +94,7 @@ export async function readParts(
     pivots.set(visit.id, pivotOutlooks(facts, visit.top.carId, today, on, { own, priors }));
   }
   // What stands ordered for other cars is no part of the order for these.
-  const orders = visitIds === null ? known : { ...known, ordersOf: ordersFor(coming, known) };
+  const orders = visitIds === null ? ordered : { ...ordered, ordersOf: ordersFor(coming, ordered) };
   const visits = outlooks(coming, orders, today, ({ id }) => pivots.get(id) ?? []);
   const items: PartRecord[] = [];
   const outlook = { today, visits, stock, ...(weeks === undefined ? {} : { weeks }) };

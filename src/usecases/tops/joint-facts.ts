@@ -2,6 +2,7 @@ import type { Day } from '../../domain/calendar/day.ts';
 import type { PivotWord } from '../../domain/calls/causes.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import type { OwnFigures } from '../../domain/figure-tables/figure-tables.ts';
+import { ObservedLives } from '../../domain/life/washer-life.ts';
 import type { WasherRecord } from '../../domain/life/washer-records.ts';
 import { washersOfSides } from '../../domain/pivots/pivot-reports.ts';
 import { standing } from '../../domain/pivots/series.ts';
@@ -28,25 +29,36 @@ export interface JointsOfCars {
   readonly lives: OwnLives;
 }
 
-/** All that the records say of an organisation's joints. */
-export interface JointFacts extends JointsOfCars {
-  /** Every washer life on record, those of retired pivots too. */
+/** The joints of some of an organisation's cars, with every washer life on record, of retired pivots too. */
+export interface JointPortion {
+  readonly joints: ReadonlyMap<string, readonly Joint[]>;
   readonly washerRecords: readonly WasherRecord[];
 }
 
 // Some ten milliseconds of reading and sorting.
 const CARS_AT_ONCE = 50;
 
-/** Loads every joint of an organisation, two queries for some hundred cars, others having their turn. */
-export async function jointFacts(
+/**
+ * Goes through every joint of an organisation, two queries for some cars, others having their turn. No more
+ * is held at a time than these: all joints of some thousand cars are some hundred megabytes.
+ */
+export async function* eachJoint(sql: Sql, organisationId: string): AsyncGenerator<JointPortion> {
+  const rows = await framesOfCars(sql, organisationId);
+  for await (const some of portions(rows, CARS_AT_ONCE)) {
+    yield await readJoints(sql, organisationId, framesIn(some));
+  }
+}
+
+/** What an organisation's records say of the lives of washers, where nobody knows it already. */
+export async function learnLives(
   sql: Sql,
   organisationId: string,
   own: OwnFigures,
-): Promise<JointFacts> {
-  const rows = await framesOfCars(sql, organisationId);
-  const { washerRecords, ...read } = await readJoints(sql, organisationId, rows);
+): Promise<OwnLives> {
+  const lives = new ObservedLives('exposure');
+  for await (const { washerRecords } of eachJoint(sql, organisationId)) lives.add(washerRecords);
   await othersFirst();
-  return { ...read, washerRecords, lives: ownLives(washerRecords, figuresFor('life', own)) };
+  return ownLives(lives, figuresFor('life', own));
 }
 
 /** The joints of some cars alone, where what the organisation knows of washers is known already. */
@@ -56,31 +68,39 @@ export async function jointsOfCars(
   carIds: readonly string[],
   lives: OwnLives,
 ): Promise<JointsOfCars> {
-  const rows: FrameRow[] = [];
+  const frames = new Map<string, FrameOfCar>();
+  const joints = new Map<string, readonly Joint[]>();
   for await (const some of portions(carIds, CARS_AT_ONCE)) {
-    rows.push(...(await framesOfCars(sql, organisationId, some)));
+    const own = framesIn(await framesOfCars(sql, organisationId, some));
+    for (const [carId, frame] of own) frames.set(carId, frame);
+    const read = await readJoints(sql, organisationId, own);
+    for (const [carId, onCar] of read.joints) joints.set(carId, onCar);
   }
-  const { frames, joints } = await readJoints(sql, organisationId, rows);
   return { frames, joints, lives };
 }
 
-async function readJoints(sql: Sql, organisationId: string, rows: readonly FrameRow[]) {
-  const frames = new Map(rows.map(({ carId, ...frame }) => [carId, frame]));
+function framesIn(rows: readonly FrameRow[]): Map<string, FrameOfCar> {
+  return new Map(rows.map(({ carId, ...frame }) => [carId, frame]));
+}
+
+async function readJoints(
+  sql: Sql,
+  organisationId: string,
+  frames: ReadonlyMap<string, FrameOfCar>,
+): Promise<JointPortion> {
   const joints = new Map<string, Joint[]>();
   const washerRecords: WasherRecord[] = [];
-  for await (const cars of portions([...frames.keys()], CARS_AT_ONCE)) {
-    for (const pivot of await readPivots(sql, organisationId, cars)) {
-      const frame = frames.get(pivot.carId);
-      if (frame === undefined) continue;
-      const washers = washersOfPivot(pivot, frame);
-      for (const record of washers.records) washerRecords.push(record);
-      if (pivot.retiredOn !== null) continue;
-      const onCar = joints.get(pivot.carId);
-      if (onCar === undefined) joints.set(pivot.carId, [{ pivot, washers }]);
-      else onCar.push({ pivot, washers });
-    }
+  for (const pivot of await readPivots(sql, organisationId, [...frames.keys()])) {
+    const frame = frames.get(pivot.carId);
+    if (frame === undefined) continue;
+    const washers = washersOfPivot(pivot, frame);
+    for (const record of washers.records) washerRecords.push(record);
+    if (pivot.retiredOn !== null) continue;
+    const onCar = joints.get(pivot.carId);
+    if (onCar === undefined) joints.set(pivot.carId, [{ pivot, washers }]);
+    else onCar.push({ pivot, washers });
   }
-  return { frames, joints, washerRecords };
+  return { joints, washerRecords };
 }
 
 /** What speaks of damage at the joints of one car today: words that ask for more, washers gone. */

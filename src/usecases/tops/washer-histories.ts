@@ -1,7 +1,8 @@
 import type { Day } from '../../domain/calendar/day.ts';
 import { daysBetween } from '../../domain/calendar/day.ts';
 import type { IntervalFit } from '../../domain/life/interval-life.ts';
-import { fitsByExposure } from '../../domain/life/washer-life.ts';
+import type { ObservedLives } from '../../domain/life/washer-life.ts';
+import { fitsOf } from '../../domain/life/washer-life.ts';
 import type { WasherLook, WasherRecord } from '../../domain/life/washer-records.ts';
 import { washerRecords } from '../../domain/life/washer-records.ts';
 import { chanceWithin } from '../../domain/life/weibull.ts';
@@ -77,10 +78,10 @@ function exposureOf(frame: FrameOfCar): SteelClass | null {
 export type OwnLives = ReadonlyMap<string, IntervalFit>;
 
 export function ownLives(
-  records: readonly WasherRecord[],
+  lives: ObservedLives,
   values: ReturnType<typeof figuresFor<'life'>>,
 ): OwnLives {
-  return fitsByExposure(records, values);
+  return fitsOf(lives, values);
 }
 
 /**

@@ -3,11 +3,12 @@ import { bandOf } from '../../domain/life/interval-life.ts';
 import type { BandPoint, IntervalFit } from '../../domain/life/interval-life.ts';
 import type { LifeComparison } from '../../domain/life/compare-lives.ts';
 import type { LogRankRefusal } from '../../domain/life/log-rank.ts';
-import { washerLife } from '../../domain/life/washer-life.ts';
+import { ObservedLives, washerLife } from '../../domain/life/washer-life.ts';
 import type { WeibullRefusal } from '../../domain/life/weibull.ts';
 import type { TurnbullStep } from '../../domain/statistics/turnbull.ts';
 import type { Caller, Context } from '../context/context.ts';
-import { jointFacts } from './joint-facts.ts';
+import { othersFirst } from '../context/turns.ts';
+import { eachJoint } from './joint-facts.ts';
 import { ownFiguresOf } from '../figures/shop-rules.ts';
 
 export const LIFE_GROUPS = ['pattern', 'exposure'] as const;
@@ -51,8 +52,12 @@ export async function washerLives(
   const { sql } = context.store;
   const own = await ownFiguresOf(sql, caller.organisationId);
   const values = figuresFor('life', own);
-  const { washerRecords } = await jointFacts(sql, caller.organisationId, own);
-  const life = washerLife(washerRecords, by, values);
+  const lives = new ObservedLives(by);
+  for await (const { washerRecords } of eachJoint(sql, caller.organisationId)) {
+    lives.add(washerRecords);
+  }
+  await othersFirst();
+  const life = washerLife(lives, values);
   const [first, second] = life.groups;
   return {
     part: 'washer',

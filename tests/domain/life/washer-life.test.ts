@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { intervalFit } from '../../../src/domain/life/interval-life.ts';
 import { compareLives } from '../../../src/domain/life/compare-lives.ts';
-import { washerLife } from '../../../src/domain/life/washer-life.ts';
+import { ObservedLives, washerLife } from '../../../src/domain/life/washer-life.ts';
 import { washerRecords } from '../../../src/domain/life/washer-records.ts';
 import type { WasherRecord } from '../../../src/domain/life/washer-records.ts';
 import { turnbull } from '../../../src/domain/statistics/turnbull.ts';
@@ -71,7 +71,7 @@ test('a day that does not exist is refused', () => {
   const looks = [{ on: '2021-02-30', washersPresent: 2 }];
   expect(() => washerRecords({ ...pivot, looks })).toThrow(/2021-02-30 is no day/);
   const record = { ...about, fittedOn: '2020-01-01', lastSeenOn: '2021-02-30' };
-  expect(() => washerLife([record], 'pattern')).toThrow(/2021-02-30 is no day/);
+  expect(() => washerLife(new ObservedLives('pattern', [record]))).toThrow(/2021-02-30 is no day/);
 });
 
 describe('washer life by group', () => {
@@ -88,7 +88,7 @@ describe('washer life by group', () => {
         cluster: `${i}`,
       }));
     const sixMp = lives(SIX_MP);
-    const life = washerLife(records, 'pattern');
+    const life = washerLife(new ObservedLives('pattern', records));
     expect(life.groups.map(({ group }) => group)).toEqual(['four-seat', 'two-seat']);
     expect(life.groups[0]).toMatchObject({ washers: 21, failures: 9 });
     expect(life.groups[0]?.steps).toEqual(turnbull(sixMp).steps);
@@ -98,7 +98,7 @@ describe('washer life by group', () => {
   });
 
   test('by exposure class they are one group, with nothing to compare', () => {
-    const life = washerLife(records, 'exposure');
+    const life = washerLife(new ObservedLives('exposure', records));
     expect(life.groups).toHaveLength(1);
     expect(life.groups[0]).toMatchObject({ group: 'C4', washers: 42, failures: 30 });
     expect(life.comparison).toBeNull();
@@ -110,7 +110,10 @@ test('says how wide the doubt about a loss is', () => {
     { ...about, fittedOn: '2020-01-01', lastSeenOn: '2020-12-31', missingOn: '2021-12-31' },
     { ...about, fittedOn: '2020-01-01', missingOn: '2020-01-11' },
   ];
-  expect(washerLife(records, 'pattern').groups[0]).toMatchObject({ failures: 2, gapDays: 187.5 });
+  expect(washerLife(new ObservedLives('pattern', records)).groups[0]).toMatchObject({
+    failures: 2,
+    gapDays: 187.5,
+  });
 });
 
 test('sets aside what says nothing of wear, and counts it', () => {
@@ -119,7 +122,7 @@ test('sets aside what says nothing of wear, and counts it', () => {
     { ...about, fittedOn: '2020-01-01', lastSeenOn: '2020-01-01' },
     { ...about, fittedOn: '2020-01-01', missingOn: '2020-01-01' },
   ];
-  expect(washerLife(records, 'pattern').groups[0]).toMatchObject({
+  expect(washerLife(new ObservedLives('pattern', records)).groups[0]).toMatchObject({
     washers: 0,
     failures: 0,
     setAside: { neverSeen: 2, goneAtOnce: 1 },
@@ -131,9 +134,11 @@ test('sets aside what says nothing of wear, and counts it', () => {
 
 test('refuses days in an impossible order', () => {
   const seenAfter = { lastSeenOn: '2021-02-01', missingOn: '2021-01-01' };
-  expect(() => washerLife([{ ...about, fittedOn: '2020-01-01', ...seenAfter }], 'pattern')).toThrow(
-    /2021-02-01, not before 2021-01-01/,
-  );
+  expect(() =>
+    washerLife(new ObservedLives('pattern', [{ ...about, fittedOn: '2020-01-01', ...seenAfter }])),
+  ).toThrow(/2021-02-01, not before 2021-01-01/);
   const before = { fittedOn: '2020-01-01', missingOn: '2019-12-31' };
-  expect(() => washerLife([{ ...about, ...before }], 'pattern')).toThrow(/before/);
+  expect(() => washerLife(new ObservedLives('pattern', [{ ...about, ...before }]))).toThrow(
+    /before/,
+  );
 });

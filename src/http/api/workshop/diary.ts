@@ -10,12 +10,13 @@ import {
 } from '../../../usecases/settings/diary-settings.ts';
 import { showDiary } from '../../../usecases/bench/diary-weeks.ts';
 import { showOffer } from '../../../usecases/bench/offer-weeks.ts';
+import { pageOfPlan, requireFirstPage } from '../../../usecases/diary/plan-page.ts';
 import { planDiary } from '../../../usecases/diary/plan-diary.ts';
 import { VISIT_KINDS } from '../../../usecases/own/visit-records.ts';
 import { openHours, timeOfDay } from '../../../usecases/records/record-fields.ts';
 import { created, tagged, versionAsked } from '../../gate/etag.ts';
 import { caller } from '../../gate/keys.ts';
-import { day, id, idParams, line, version } from '../../gate/shapes.ts';
+import { day, id, idParams, line, pageQuery, version } from '../../gate/shapes.ts';
 import type { Routes } from '../../gate/routes.ts';
 import { changeRefusals, recordRefusals, refusals } from '../../gate/routes.ts';
 import { visit } from '../records/visits.ts';
@@ -158,9 +159,11 @@ const plan = z
     weeks: z.array(z.string()),
     applied: z.boolean(),
     offers: z.object({ made: z.int(), ended: z.int(), kept: z.int() }),
+    counts: z.object({ placed: z.int(), outside: z.int(), unplaced: z.int() }),
     placed: z.array(placedVisit),
     outside: z.array(placedVisit.extend({ latenessWeeks: z.int() })),
     unplaced: z.array(plannedVisit.extend({ reason: z.enum(['no-room', 'after-horizon']) })),
+    next: z.string().nullable(),
     jams: z.array(jam),
     gap: z.object({ bound: z.int(), placed: z.int(), words: z.string() }),
     leftToCalls: z.int(),
@@ -168,7 +171,11 @@ const plan = z
     says: z.array(z.string()),
     because: z.array(z.string()),
   })
-  .meta({ id: 'DiaryPlan', description: 'Which visit goes to which week, and what does not fit.' });
+  .meta({
+    id: 'DiaryPlan',
+    description:
+      'Which visit goes to which week, and what does not fit: so many visits of the lists together, placed ones first, with the count of each list. Hand `next` in as `after`, with the same body and `apply` false, for the following ones; null at the end.',
+  });
 
 const offer = z
   .object({
@@ -257,6 +264,7 @@ export function diaryRoutes(app: Routes, context: Context): void {
       schema: {
         tags,
         summary: 'Plan the visits that fall due; a dry run unless applied',
+        querystring: pageQuery,
         body: z
           .strictObject({
             from: day.optional(),
@@ -267,7 +275,11 @@ export function diaryRoutes(app: Routes, context: Context): void {
         response: { 200: plan, ...recordRefusals },
       },
     },
-    (request) => planDiary(context, caller(request), request.body),
+    async (request) => {
+      const { query, body } = request;
+      requireFirstPage(body.apply, query.after);
+      return pageOfPlan(await planDiary(context, caller(request), body), query);
+    },
   );
   app.get(
     '/tops/:id/offer',
