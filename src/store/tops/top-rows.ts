@@ -51,7 +51,7 @@ export function topsDueBy(
 ): Promise<DueTopRow[]> {
   // The page is found among the tops alone, by their index, before anything is joined to it.
   return sql.all(
-    `SELECT t.*, c."timeZone", g."ownRules", c."registration", c."ownerId", o."name" AS "ownerName" FROM (SELECT "id" FROM "top" WHERE "organisationId" = ? AND "retiredOn" IS NULL AND "dueOn" <= ? AND "dueOn" >= ? AND ("dueOn" > ? OR "id" > ?) ORDER BY "dueOn", "id" LIMIT ?) p JOIN "top" t ON t."id" = p."id" JOIN "car" c ON c."id" = t."carId" JOIN "organisation" g ON g."id" = t."organisationId" JOIN "owner" o ON o."id" = c."ownerId" ORDER BY t."dueOn", t."id"`,
+    `SELECT t.*, c."timeZone", g."ownRules", c."registration", c."ownerId", o."name" AS "ownerName" FROM (SELECT * FROM "top" WHERE "organisationId" = ? AND "retiredOn" IS NULL AND "dueOn" <= ? AND "dueOn" >= ? AND ("dueOn" > ? OR "id" > ?) ORDER BY "dueOn", "id" LIMIT ?) t JOIN "car" c ON c."id" = t."carId" JOIN "organisation" g ON g."id" = t."organisationId" JOIN "owner" o ON o."id" = c."ownerId" ORDER BY t."dueOn", t."id"`,
     [organisationId, until, after.day, after.day, after.id, most],
   );
 }
