@@ -107,14 +107,17 @@ export async function moveFactsOf(
   );
 }
 
+const OF_NOTE = `SELECT DISTINCT v."carId" FROM "visit" v WHERE v."carId" ${AMONG} AND ((v."state" = 'booked' AND v."kind" = 'repair') OR (v."state" = 'done' AND (v."swayMm" IS NOT NULL OR v."diagonalLeftMm" IS NOT NULL OR v."breakawayN" IS NOT NULL
+       OR EXISTS (SELECT 1 FROM "finding" f WHERE f."visitId" = v."id" AND f."fault" IS NOT NULL)
+       OR EXISTS (SELECT 1 FROM "reading" r JOIN "pivot" p ON p."id" = r."pivotId" WHERE r."visitId" = v."id" AND (r."state" NOT IN ('free', 'dry') OR r."axialPlayMm" > ? OR r."radialPlayMm" > ? OR r."washersPresent" < p."washersExpected")))))`;
+
 /** Of some cars those whose visits hold anything that can bear on moving the top. */
 async function carsOfNote(sql: Sql, carIds: readonly string[]): Promise<string[]> {
-  const rows = await sql.all<{ carId: string }>(
-    `SELECT DISTINCT v."carId" FROM "visit" v WHERE v."carId" ${AMONG} AND ((v."state" = 'booked' AND v."kind" = 'repair') OR (v."state" = 'done' AND (v."swayMm" IS NOT NULL OR v."diagonalLeftMm" IS NOT NULL OR v."breakawayN" IS NOT NULL
-       OR EXISTS (SELECT 1 FROM "finding" f WHERE f."visitId" = v."id" AND f."fault" IS NOT NULL)
-       OR EXISTS (SELECT 1 FROM "reading" r JOIN "pivot" p ON p."id" = r."pivotId" WHERE r."visitId" = v."id" AND (r."state" NOT IN ('free', 'dry') OR r."axialPlayMm" > ? OR r."radialPlayMm" > ? OR r."washersPresent" < p."washersExpected")))))`,
-    [carIds, PLAY_THAT_SPEAKS_MM, PLAY_THAT_SPEAKS_MM],
-  );
+  const rows = await sql.all<{ carId: string }>(OF_NOTE, [
+    carIds,
+    PLAY_THAT_SPEAKS_MM,
+    PLAY_THAT_SPEAKS_MM,
+  ]);
   return rows.map(({ carId }) => carId);
 }
 

@@ -6,6 +6,7 @@ import type { Records } from '../database/store.ts';
 export type PivotRow = Pick<Pivot, 'id' | 'code' | 'side' | 'kind' | 'washersExpected' | 'place'>;
 
 const DRAWN = 'SELECT "id", "code", "side", "kind", "washersExpected", "place" FROM "pivot"';
+const ON_THE_CAR = `${DRAWN} WHERE "carId" = ? AND "retiredOn" IS NULL ORDER BY "place"`;
 
 /** The pivots that a top has, or had while it was on the car, from the body forward. */
 export function pivotsOf(
@@ -13,7 +14,7 @@ export function pivotsOf(
   { carId, fittedOn, retiredOn }: Pick<Top, 'carId' | 'fittedOn' | 'retiredOn'>,
 ): Promise<PivotRow[]> {
   return retiredOn === null
-    ? sql.all(`${DRAWN} WHERE "carId" = ? AND "retiredOn" IS NULL ORDER BY "place"`, [carId])
+    ? sql.all(ON_THE_CAR, [carId])
     : sql.all(
         `${DRAWN} WHERE "carId" = ? AND "since" <= ? AND ("retiredOn" IS NULL OR "retiredOn" > ?) ORDER BY "place"`,
         [carId, retiredOn, fittedOn],

@@ -16,9 +16,12 @@ const JOINED =
   'FROM "top" t JOIN "car" c ON c."id" = t."carId" JOIN "organisation" g ON g."id" = t."organisationId"';
 const TOPS = `SELECT t.*, c."timeZone", g."ownRules" ${JOINED}`;
 
+// A text that is put together at each call is looked through at each call: those asked often stand whole.
+const TOP_OF = `${TOPS} WHERE t."id" = ? AND t."organisationId" = ?`;
+
 /** A top of an organisation; null where it has none of this id. */
 export function findTop(sql: Sql, organisationId: string, id: string): Promise<TopRow | null> {
-  return first(sql, `${TOPS} WHERE t."id" = ? AND t."organisationId" = ?`, [id, organisationId]);
+  return first(sql, TOP_OF, [id, organisationId]);
 }
 
 /** The tops that are on some cars now. */
