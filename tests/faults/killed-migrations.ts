@@ -9,7 +9,7 @@ import pg from 'pg';
 import { startPostgresql } from '../../prisma/embedded-postgresql.mjs';
 import { migrate, MigrationRefused } from '../../src/store/database/migrate.ts';
 import { openStore } from '../../src/store/database/open-store.ts';
-import type { Sql, SqlValue } from '../../src/store/database/sql.ts';
+import type { Sql, SqlCarried } from '../../src/store/database/sql.ts';
 import { insertRows } from '../../src/store/database/sql.ts';
 import { sqlOf } from '../../src/store/database/sqlite-store.ts';
 import { DatabaseUnusable } from '../../src/store/database/unusable.ts';
@@ -186,7 +186,7 @@ async function postgresqlIn(folder: string): Promise<Place> {
 }
 
 function sqlThrough(client: pg.Client): Sql {
-  const asked = (text: string, values: readonly SqlValue[] = []) => {
+  const asked = (text: string, values: readonly SqlCarried[] = []) => {
     let n = 0;
     return client.query(
       text.replaceAll('?', () => `$${++n}`),
@@ -195,7 +195,7 @@ function sqlThrough(client: pg.Client): Sql {
   };
   return {
     dialect: 'postgresql',
-    all: async <Row>(text: string, values?: readonly SqlValue[]) =>
+    all: async <Row>(text: string, values?: readonly SqlCarried[]) =>
       (await asked(text, values)).rows as Row[],
     run: async (text, values) => (await asked(text, values)).rowCount ?? 0,
   };
@@ -220,7 +220,7 @@ async function fillOld(place: Place): Promise<void> {
       const columns = await columnsOf(sql, table);
       const known = new Set(await columnsOf(store.sql, table));
       const both = columns.filter((column) => known.has(column));
-      const rows = await store.sql.all<Record<string, SqlValue>>(
+      const rows = await store.sql.all<Record<string, SqlCarried>>(
         `SELECT ${both.map((column) => `"${column}"`).join(', ')} FROM "${table}"`,
       );
       await insertRows(sql, table, rows);
