@@ -9,7 +9,7 @@ import pg from 'pg';
 import { startPostgresql } from '../../prisma/embedded-postgresql.mjs';
 import { migrate, MigrationRefused } from '../../src/store/database/migrate.ts';
 import { openStore } from '../../src/store/database/open-store.ts';
-import type { Sql, SqlCarried } from '../../src/store/database/sql.ts';
+import type { Sql, SqlCarried, SqlValue } from '../../src/store/database/sql.ts';
 import { insertRows } from '../../src/store/database/sql.ts';
 import { sqlOf } from '../../src/store/database/sqlite-store.ts';
 import { DatabaseUnusable } from '../../src/store/database/unusable.ts';
@@ -220,7 +220,7 @@ async function fillOld(place: Place): Promise<void> {
       const columns = await columnsOf(sql, table);
       const known = new Set(await columnsOf(store.sql, table));
       const both = columns.filter((column) => known.has(column));
-      const rows = await store.sql.all<Record<string, SqlCarried>>(
+      const rows = await store.sql.all<Record<string, SqlValue>>(
         `SELECT ${both.map((column) => `"${column}"`).join(', ')} FROM "${table}"`,
       );
       await insertRows(sql, table, rows);
