@@ -92,12 +92,12 @@ function guide(
       ? '  They leave through SMTP_URL.'
       : `  Read them at ${url}/tray, or open the .eml files in ${server.mailTray}`,
     '',
-    'Where to look',
-    `  ${url}/today      the morning page (it asks for a key)`,
-    `  ${url}/reference  what the API can do`,
-    '',
-    'Keys to try, new at every start and kept nowhere but here',
-    ...keys.map(({ name, key }) => `  ${name.padEnd(widest)}  ${key}`),
+    'Three ways in, each with a key of its own: new at every start and kept nowhere but here',
+    ...keys.map(
+      ({ name, kind, key }) => `  ${name.padEnd(widest)}  ${key}  ${WAYS_IN[kind] ?? ''}`,
+    ),
+    `  Sign in with one of them at ${url}/home; to change over, sign out first.`,
+    `  What the API can do: ${url}/reference`,
     '',
     ...(link === null
       ? []
@@ -132,6 +132,13 @@ function endLines({ databaseUrl }: OpenServer, serving: boolean): string[] {
     ? [`Serving, with the clock running. Stop with Ctrl+C. ${afresh}`]
     : [`Not serving: \`npm start\` serves these records. ${afresh}`];
 }
+
+/** What whoever signs in finds first, by the kind of organisation. */
+const WAYS_IN: Readonly<Record<string, string>> = {
+  shop: 'the shop: its day, whom to ring, bench, stock, estimates',
+  club: 'the club: members, a care day with its rota, letters to all, faults by pattern',
+  private: 'an owner who keeps her own records',
+};
 
 /** The address of the database without a password. */
 function plain(databaseUrl: string): string {

@@ -23,7 +23,15 @@ import { expectedLetters } from './expected.ts';
 
 const SEEDS = readSeeds();
 const OWNERS = SEEDS.organisations.flatMap(({ owners }) => owners);
+const CLUB = clubOf();
 const LOADING = 120_000;
+
+function clubOf() {
+  const { club } =
+    SEEDS.organisations.find(({ organisation }) => organisation.kind === 'club') ?? {};
+  if (club === undefined) throw new Error('the club has no story');
+  return club;
+}
 
 let folder: string;
 beforeAll(() => {
@@ -76,16 +84,26 @@ describe.each([LEAP_DAY, NIGHT, DAY])('the scenario loaded at %s', (now) => {
   beforeAll(async () => {
     context = await openContext(now);
     await loadScenario(context);
-    lettersBefore = (await context.store.records.letter.findMany()).map(({ kind }) => kind);
+    // Whoever answered before the letter left gets none that asks.
+    const standing = { state: { not: 'cancelled' } };
+    const before = await context.store.records.letter.findMany({ where: standing });
+    lettersBefore = before.map(({ kind }) => kind);
     round = await planRound(context);
     again = await planRound(context);
     seenOnSqlite.set(now, await seenIn(context, round));
   }, LOADING);
   afterAll(() => context.store.close());
 
-  it('tells of the visits that are booked now; all else comes out of the round, once', () => {
+  it('tells of the visits that are booked now, and of the club’s day and letter; all else comes out of the round, once', () => {
     const booked = OWNERS.flatMap(({ cars }) => cars).filter((car) => car.booked !== undefined);
-    expect(lettersBefore).toEqual(booked.map(() => 'visit-booked'));
+    expect(lettersBefore).toEqual([
+      ...booked.map(() => 'visit-booked'),
+      ...CLUB.careDay.asked.filter(({ from }) => from === undefined).map(() => 'care-day-asked'),
+      ...CLUB.careDay.asked.filter(({ from }) => from !== undefined).map(() => 'visit-booked'),
+      ...CLUB.letters
+        .filter(({ sent }) => sent)
+        .flatMap(() => CLUB.agreed.map(() => 'club-letter')),
+    ]);
     expect(round.cancelled).toBe(0);
     expect(again).toMatchObject({ planned: 0, cancelled: 0 });
   });
@@ -232,8 +250,9 @@ describe.each([LEAP_DAY, NIGHT, DAY])('the scenario loaded at %s', (now) => {
     await sender.close();
     const shop = await records.organisation.findFirstOrThrow({ where: { kind: 'shop' } });
     const mayLeave = (await records.letter.findMany()).filter(
-      ({ kind, organisationId }) =>
-        now !== NIGHT || (kind.startsWith('folded-') && organisationId === shop.id),
+      ({ kind, state, organisationId }) =>
+        state !== 'cancelled' &&
+        (now !== NIGHT || (kind.startsWith('folded-') && organisationId === shop.id)),
     );
     expect(mayLeave.length).toBeGreaterThan(0);
     for (const { state } of mayLeave) expect(state).toBe('delivered');

@@ -42,7 +42,7 @@ describe('the seeds', () => {
     expect(new Set(cars.map(({ registration }) => registration)).size).toBe(cars.length);
     expect(
       SEEDS.organisations.map((seed) => seed.owners.flatMap((owner) => owner.cars).length),
-    ).toEqual([43, 12, 1]);
+    ).toEqual([43, 24, 1]);
   });
 
   it('have every material, window, frame, keeping and outcome', () => {

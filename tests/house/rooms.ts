@@ -201,7 +201,9 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
     round: ['context', 'letters', 'organisations'],
     rules: ['context', 'figures', 'organisations'],
     scenario: [
+      'care-days',
       'cars',
+      'club',
       'context',
       'estimates',
       'organisations',

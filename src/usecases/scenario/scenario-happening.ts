@@ -6,6 +6,7 @@ import type { NewOwner } from '../owners/add-owner.ts';
 import type { NewTop } from '../tops/fit-top.ts';
 import type { NewEntry } from '../cars/log-position.ts';
 import type { NewVisit } from '../visits/record-visit.ts';
+import type { ClubHappening } from './scenario-club.ts';
 import type { DeskHappening } from './scenario-desk.ts';
 import type { SeedOrganisation } from './scenario-seeds.ts';
 
@@ -31,6 +32,7 @@ export type Happening = { readonly at: Instant } & (
       readonly entry: NewEntry;
       readonly withdrawn: boolean;
     }
+  | ClubHappening
   | DeskHappening
 );
 

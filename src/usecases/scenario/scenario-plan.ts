@@ -24,6 +24,7 @@ export function planScenario(
       ),
       ...seed.owners.flatMap((owner) => ownerStory(owner, setting)),
       ...(seed.desk === undefined ? [] : deskStory(seed.desk, timeZone, now)),
+      ...(seed.club === undefined ? [] : [{ what: 'club', at: now, club: seed.club } as const]),
     ];
     // Stable: what was recorded at one instant stays in its order.
     happenings.sort((a, b) => (a.at < b.at ? -1 : Number(a.at > b.at)));

@@ -19,6 +19,7 @@ import { recordVisit } from '../visits/record-visit.ts';
 import { refuseTopics } from '../owners/refuse-topic.ts';
 import type { Happening, OrganisationStory } from './scenario-happening.ts';
 import { replayAnswer, replayEstimate } from './scenario-estimates.ts';
+import { replayClub } from './scenario-club.ts';
 import { replayPhoto } from './scenario-photo.ts';
 import { replaySale } from './scenario-sale.ts';
 import { replayOrder, replayShelf } from './scenario-stock.ts';
@@ -100,6 +101,8 @@ async function happen(context: Context, scene: Scene, one: Happening): Promise<v
       return refuse(context, scene, one.owner, one.topics);
     case 'bounce':
       return noteDeadAddress(context, scene, one.owner, one.why);
+    case 'club':
+      return replayClub(context, caller, scene, one.club);
     case 'shelf':
       return replayShelf(context, caller, one.desk);
     case 'order':

@@ -5,6 +5,7 @@ import { PIVOT_KINDS } from '../../domain/pivots/frame-patterns.ts';
 import { PIVOT_STATES } from '../../domain/pivots/state.ts';
 import { PLACES, SALTS, USES } from '../../domain/lubrication/keeping.ts';
 import { TOPICS } from '../../domain/round/letter-kind.ts';
+import { clubSeed } from './scenario-club.ts';
 import { deskSeed } from './scenario-desk-seeds.ts';
 import { FINDING_OUTCOMES, VISIT_KINDS } from '../own/visit-records.ts';
 import { carWords, topWords } from '../records/record-fields.ts';
@@ -116,6 +117,7 @@ const seed = z.strictObject({
   }),
   owners: z.array(owner),
   desk: deskSeed.optional(),
+  club: clubSeed.optional(),
   framePatterns: z.array(
     z.strictObject({
       name: z.string(),
