@@ -70,6 +70,42 @@ eachDatabase('photos', ({ open }) => {
     });
   };
 
+  it('are taken of a finding and shown at it, and in the report by its words', async () => {
+    await clear();
+    const findings = [
+      { text: 'The hem is torn at the left corner.', pivot: 'L-MAIN' },
+      { text: 'A drain is blocked.' },
+    ];
+    const visit = await shop.post(`/v1/tops/${ids.topId}/visits`, {
+      kind: 'look',
+      doneOn: '2026-06-12',
+      findings,
+    });
+    const record = `/visits/${visit.body.id}/record`;
+    const at = (html: string, words: string) =>
+      /<li>(?:(?!<li>)[\s\S])*?Photo of it/.exec(html.slice(html.indexOf(`<li>${words}`)))?.[0] ??
+      '';
+    const before = (await get(record)).body;
+    const [, href = ''] = /href="([^"]*words=[^"]*)"/.exec(before) ?? [];
+    const form = (await get(href.replaceAll('&amp;', '&'))).body;
+    expect(form).toContain('value="The hem is torn at the left corner."');
+    expect(form).toMatch(/<option value="L-MAIN" selected>/);
+    const words = 'The hem is torn at the left corner.';
+    const fields = { visit: visit.body.id, pivot: 'L-MAIN', words, letter: 'yes' };
+    expect((await send(photo, fields)).status).toBe(303);
+    expect((await send(photo, { visit: visit.body.id, words: 'The whole car.' })).status).toBe(303);
+    const { body } = await get(record);
+    expect(body.match(/<img /g)).toHaveLength(2);
+    const found = body.slice(body.indexOf('Found'), body.indexOf('>Photos<'));
+    expect(found.match(/<img /g)).toHaveLength(1);
+    expect(at(found, 'left main pivot')).toContain('alt="');
+    const letters = await shop.context.store.records.letter.findMany({
+      where: { kind: 'visit-report', state: 'planned' },
+    });
+    expect(letters.some(({ text }) => text.includes(words))).toBe(true);
+    await clear();
+  });
+
   it('are kept upright and scaled down, without place, maker or anything else of the camera', async () => {
     const before = await sharp(photo).metadata();
     expect([before.width, before.height, before.orientation]).toEqual([3000, 2000, 6]);

@@ -14,6 +14,7 @@ export interface PhotosModel {
     readonly action: string;
     readonly once: string;
     readonly visit: string;
+    readonly words: string;
     readonly joints: readonly ChoiceModel[];
   } | null;
   readonly photos: readonly (PhotoModel & {
@@ -39,12 +40,14 @@ export function photosSheet(
     readonly once: string;
     readonly visit: string;
     readonly pivot: string;
+    /** What it shows, where that is known before it is taken. */
+    readonly words: string;
   },
   voice: Voice,
 ): [Frame, PhotosModel] {
   const { say } = voice;
   const { carId, registration, joints, items } = facts;
-  const { records, once, visit, pivot } = looking;
+  const { records, once, visit, pivot, words } = looking;
   const model: PhotosModel = {
     registration,
     carHref: `/cars/${carId}`,
@@ -54,6 +57,7 @@ export function photosSheet(
           action: `/cars/${carId}/photos`,
           once,
           visit,
+          words,
           joints: ['', ...joints].map((code) => ({
             value: code,
             words: code === '' ? say('photos.joint.none') : jointWords(voice, code),

@@ -44,6 +44,7 @@ export async function photoPages(app: FastifyInstance, context: Context): Promis
       done: query('done'),
       visit: query('visit') ?? '',
       pivot: query('pivot') ?? '',
+      words: (query('words') ?? '').slice(0, 200),
     }),
   );
   for (const size of ['large', 'small'] as const) {
@@ -119,7 +120,12 @@ async function page(
   context: Context,
   caller: Visitor,
   carId: string,
-  asked: { readonly done: string | undefined; readonly visit: string; readonly pivot: string },
+  asked: {
+    readonly done: string | undefined;
+    readonly visit: string;
+    readonly pivot: string;
+    readonly words: string;
+  },
 ): Promise<string> {
   const facts = await listPhotos(context, caller, carId);
   const visit = asked.visit === '' ? '' : cleanId(asked.visit);

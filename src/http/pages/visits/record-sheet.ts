@@ -25,7 +25,14 @@ export interface RecordModel {
   readonly topHref: string;
   readonly carHref: string;
   readonly visit: VisitModel;
+  /** What was found, each with its photos and where the next one of it is taken. */
+  readonly findings: readonly {
+    readonly words: string;
+    readonly photos: readonly PhotoModel[];
+    readonly take: string | null;
+  }[];
   readonly trail: TrailModel;
+  /** Those that show none of the findings. */
   readonly photos: readonly PhotoModel[];
   /** Where the next photo of it is taken. */
   readonly photosHref: string;
@@ -45,6 +52,7 @@ export interface RecordModel {
   } | null;
 }
 
+const LONGEST_WORDS = 200;
 const DONE: readonly string[] = ['visit', 'corrected', 'decided', 'photo', 'parts'];
 
 /** What was recorded of a visit, with what can still be done about it. */
@@ -72,15 +80,28 @@ export function recordSheet(
       outcome: finding.outcome,
     })),
   };
+  const told = visitModel(visit, false, voice);
+  const shows = (photo: PhotoRecord, finding: VisitRecord['findings'][number]) =>
+    photo.words === spoken(finding) || (photo.pivot !== null && photo.pivot === finding.pivot);
+  const photosHref = `/cars/${car.id}/photos?visit=${visit.id}`;
   const model: RecordModel = {
     done: DONE.includes(done) ? voice.say(`record.came.${done}`) : '',
     registration: car.registration,
     topHref: `/tops/${top.id}`,
     carHref: `/cars/${car.id}`,
-    visit: visitModel(visit, false, voice),
+    visit: told,
+    findings: visit.findings.map((finding, i) => ({
+      words: told.findings[i] ?? '',
+      photos: photos
+        .filter((photo) => shows(photo, finding))
+        .map((photo) => photoModel(photo, voice)),
+      take: looking.records ? `${photosHref}&${aboutOf(finding)}` : null,
+    })),
     trail: trailModel(trail.items, car.timeZone, '', voice),
-    photos: photos.map((photo) => photoModel(photo, voice)),
-    photosHref: `/cars/${car.id}/photos?visit=${visit.id}`,
+    photos: photos
+      .filter((photo) => !visit.findings.some((finding) => shows(photo, finding)))
+      .map((photo) => photoModel(photo, voice)),
+    photosHref,
     acts: looking.records && visit.state === 'done' ? acts : null,
   };
   const script = KEEP_SCRIPT.address;
@@ -88,6 +109,16 @@ export function recordSheet(
     { lang: voice.language, title: voice.say('record.title'), script, nav: { here: 'tops' } },
     model,
   ];
+}
+
+/** What a photo of a finding is called: what was seen, as long as the words of a photo may be. */
+function spoken({ text }: VisitRecord['findings'][number]): string {
+  return text.replace(/\s+/g, ' ').trim().slice(0, LONGEST_WORDS).trim();
+}
+
+function aboutOf(finding: VisitRecord['findings'][number]): string {
+  const about = { words: spoken(finding), ...(finding.pivot ? { pivot: finding.pivot } : {}) };
+  return new URLSearchParams(about).toString();
 }
 
 declare module '../frame/page-models.ts' {
