@@ -31,14 +31,14 @@ export function invitationMail(
   { organisation, url, until, timeZone, again }: InvitationFacts,
 ): StaffMail {
   const speaker = speakerOf(reader.language);
-  const { say, instant } = speaker;
+  const { say } = speaker;
   const which = again ? '.again' : '';
   return written(speaker, {
     subject: say(`staff.invitation.subject${which}`),
     before: [greeting(reader, speaker), say(`staff.invitation.what${which}`, { organisation })],
     url,
     after: [
-      say('staff.invitation.end', { until: instant(until, timeZone) }),
+      say('staff.invitation.end', { until: speaker.instant(until, timeZone) }),
       say('staff.invitation.not'),
     ],
   });
