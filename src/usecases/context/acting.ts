@@ -1,4 +1,4 @@
-import { writingAs } from '../../store/database/pen.ts';
+import { penInHand, writingAs } from '../../store/database/pen.ts';
 import type { Caller, Context } from './context.ts';
 
 /**
@@ -12,4 +12,9 @@ export function actingAs<T>(
 ): T {
   const name = author.id.startsWith('owner:') ? '' : author.name;
   return writingAs({ author: author.id, name, at: context.now() }, work);
+}
+
+/** Whether an owner does it, by a link or page of her own. */
+export function isOwnersDeed(): boolean {
+  return penInHand()?.author.startsWith('owner:') === true;
 }

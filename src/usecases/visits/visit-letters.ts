@@ -24,6 +24,7 @@ import {
 import type { LetterModel } from '../../views/letters/models.ts';
 import { renderLetter } from '../../views/letters/render.ts';
 import { speakerOf } from '../../views/letters/sheet.ts';
+import { isOwnersDeed } from '../context/acting.ts';
 import type { Context } from '../context/context.ts';
 import { careDayLink, newLink } from '../context/links.ts';
 import { earlierLetters, threadsOf } from '../round/letter-threads.ts';
@@ -35,7 +36,7 @@ import { lookAgainAfter } from './look-after-visit.ts';
 import { drawnPattern } from './drawn-pattern.ts';
 import { pivotsPart } from './visit-findings.ts';
 import type { VisitNews } from './visit-news.ts';
-import { isUnsent, newsOf, stillHolds } from './visit-news.ts';
+import { isOwnDeed, isUnsent, newsOf, OWN_MARK, stillHolds } from './visit-news.ts';
 import type { LetterBase, WrittenLetter } from '../round/compose-letter.ts';
 import { composeLetter } from '../round/compose-letter.ts';
 
@@ -89,27 +90,41 @@ async function bringUpToDate(
   const { cars } = await loadCarFacts(sql, [visit.carId], at);
   const car = cars[0];
   const untrue = letters.filter((letter) => isUnsent(letter) && !stillHolds(visit, letter));
-  const ids = untrue.map(({ letterId }) => letterId);
-  await cancelLetters(sql, [...new Set(ids)], 'the visit was changed', at);
   // What is true of the visit and not of how the top may be moved counts as never written.
   const mark = car === undefined ? '' : moveMark(car.mayMove);
   const amiss = letters.filter(
     (letter) => isUnsent(letter) && !untrue.includes(letter) && markIn(letter.key) !== mark,
   );
-  const gone = await cancelLetters(
-    sql,
-    [...new Set(amiss.map(({ letterId }) => letterId))],
-    'whether the top may be moved has changed',
-    at,
-  );
-  const standing = letters.filter(({ letterId }) => !gone.includes(letterId));
+  const ended = await endLetters(sql, untrue, 'the visit was changed', at);
+  const unsaid = await endLetters(sql, amiss, 'whether the top may be moved has changed', at);
+  const standing = letters.map((letter) => ({
+    ...letter,
+    state: ended.get(letter.letterId) ?? unsaid.get(letter.letterId) ?? letter.state,
+  }));
   if (!tell || car === undefined || isSilent(car)) return;
   const { reportDays } = figuresFor('standing', own);
-  const news = newsOf(visit, standing, dayIn(car.timeZone, at), reportDays);
+  const byOwner = isOwnersDeed();
+  const telling = { today: dayIn(car.timeZone, at), reportDays, byOwner };
+  const news = newsOf(visit, standing, telling);
   if (news === null) return;
-  const written = await write(context, sql, car, { visit, news, letters }, at);
+  const isOwn = isOwnDeed(news, standing, byOwner);
+  const written = await write(context, sql, car, { visit, news, letters, isOwn }, at);
   const stored = await storeLetters(sql, [written]);
   if (stored.size > 0) await storeLinks(sql, written.links);
+}
+
+/**
+ * Cancels letters, and says what came of each: one that could not be cancelled any more has left.
+ */
+async function endLetters(
+  sql: Sql,
+  letters: readonly VisitLetterRow[],
+  why: string,
+  at: Instant,
+): Promise<Map<string, 'cancelled' | 'unknown'>> {
+  const ids = [...new Set(letters.map(({ letterId }) => letterId))];
+  const gone = new Set(await cancelLetters(sql, ids, why, at));
+  return new Map(ids.map((id) => [id, gone.has(id) ? 'cancelled' : 'unknown']));
 }
 
 /** Nobody reads these: a private owner knows what was done, others cannot be reached. */
@@ -117,9 +132,10 @@ function isSilent({ organisation, owner }: CarFacts): boolean {
   return organisation.kind === 'private' || owner.unreachable;
 }
 
-interface Telling {
+interface Written {
   readonly visit: ToldVisitRow;
   readonly news: VisitNews;
+  readonly isOwn: boolean;
   /** What was written about it before, oldest first. */
   readonly letters: readonly VisitLetterRow[];
 }
@@ -128,14 +144,14 @@ async function write(
   context: Teller,
   sql: Sql,
   car: CarFacts,
-  { visit, news, letters }: Telling,
+  { visit, news, letters, isOwn }: Written,
   at: Instant,
 ): Promise<WrittenLetter> {
   const { owner, organisation } = car;
   const [from, to] = organisation.letterHours;
   // Where it was written about before, the same day may be told twice.
   const again = letters.length > 0 ? `:${visit.version}` : '';
-  const key = `${news.kind}:${visit.id}:${news.when}${again}${moveMark(car.mayMove)}`;
+  const key = `${news.kind}:${visit.id}:${news.when}${isOwn ? OWN_MARK : ''}${again}${moveMark(car.mayMove)}`;
   const spoken = { ...organisation, language: owner.language };
   const dated = news.kind === 'visit-report' ? undefined : calendarColumn(context, visit, spoken);
   const ownStyle = await loadOwnStyle(sql, organisation.id);
@@ -251,9 +267,23 @@ async function reportPhotos(sql: Sql, visitId: string): Promise<ReportModel['pho
 // A letter about a visit that has been lost for longer is not worth writing anew.
 const REWRITE_DAYS = 60;
 
+const REWRITE_REASONS = [
+  'the address was changed',
+  'the language was changed',
+  'the name was changed',
+] as const;
+
+/** Why a letter about a visit is cancelled to be written anew. */
+export type RewriteReason = (typeof REWRITE_REASONS)[number];
+
+function isToBeRewritten(why: string | null): boolean {
+  return REWRITE_REASONS.some((one) => one === why) || why?.startsWith('the address') === true;
+}
+
 /**
- * Writes anew what an owner was to be told about visits and was not, because the address was wrong:
- * call it in the transaction that corrected the address or its standing.
+ * Writes anew what an owner was to be told about visits and was not, because the address was wrong, or
+ * what waited under another language or name: call it in the transaction that corrected that or the
+ * standing of the address.
  */
 export async function rewriteVisitLetters(
   context: Teller,
@@ -265,7 +295,7 @@ export async function rewriteVisitLetters(
   for (const letter of await visitLettersTo(sql, ownerId, addHours(at, -REWRITE_DAYS * 24))) {
     const lost =
       letter.state === 'failed' ||
-      (letter.state === 'cancelled' && letter.cancelledWhy?.startsWith('the address') === true);
+      (letter.state === 'cancelled' && isToBeRewritten(letter.cancelledWhy));
     last.set(letter.key.split(':')[1] ?? '', lost);
   }
   const lost = [...last].flatMap(([visitId, isLost]) => (isLost ? [visitId] : []));

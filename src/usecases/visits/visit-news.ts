@@ -21,17 +21,26 @@ export interface VisitNews {
 type Visit = Pick<ToldVisitRow, 'state' | 'plannedOn' | 'doneOn' | 'dropOffAt'>;
 type Told = Pick<VisitLetterRow, 'kind' | 'key' | 'state' | 'startedAt'>;
 
+/** When and by whom something may be told. */
+export interface Telling {
+  readonly today: Day;
+  readonly reportDays: number;
+  /** The owner does it herself, by a link or page of her own. */
+  readonly byOwner: boolean;
+}
+
 /**
  * What has to be told about a visit now, given every letter about it, oldest first; null for nothing.
- * Of days gone by nothing is told, and a report only while it is fresh.
+ * An owner knows what a letter told her that left, and what she chose herself. So a visit is first told
+ * as booked, wherever it was before; as moved or called off only to who knew of another day, or of it;
+ * and what she did herself is confirmed. Of days gone by nothing is told, and a report only while it is
+ * fresh.
  */
 export function newsOf(
   visit: Visit,
   letters: readonly Told[],
-  today: Day,
-  reportDays: number,
+  { today, reportDays, byOwner }: Telling,
 ): VisitNews | null {
-  const told = lastTold(letters);
   const { state, plannedOn, doneOn } = visit;
   if (state === 'done' && doneOn !== null) {
     const known = letters.some((letter) => letter.kind === 'visit-report' && isOutOrOpen(letter));
@@ -40,18 +49,63 @@ export function newsOf(
     return { kind: 'visit-report', on: doneOn, when: doneOn, previousOn: null };
   }
   if (plannedOn === null || plannedOn < today) return null;
-  const toldOn = told === null ? null : dayTold(told);
+  const standingAt = letters.findLastIndex(isOutOrOpen);
+  const knownAt = letters.findLastIndex(isKnown);
+  const standing = letters[standingAt] ?? null;
+  const known = letters[knownAt] ?? null;
+  // A letter that left says nothing any more where she chose otherwise after it.
+  const isLast = knownAt <= standingAt;
   if (state === 'cancelled') {
-    if (told?.kind === 'visit-called-off') return null;
-    const on = toldOn ?? plannedOn;
+    if (isLast && standing?.kind === 'visit-called-off') return null;
+    if (!byOwner && (known === null || known.kind === 'visit-called-off')) return null;
+    const on = (known === null ? null : dayTold(known)) ?? plannedOn;
     return { kind: 'visit-called-off', on, when: on, previousOn: null };
   }
   if (state !== 'booked') return null;
   const now = { on: plannedOn, when: whenOf(plannedOn, visit.dropOffAt) };
-  if (told === null || told.kind === 'visit-called-off') {
+  const knowsIt = known === null || tells(known, now.when);
+  if (standing !== null && tells(standing, now.when) && (isLast || knowsIt)) return null;
+  // What she knows, or does herself, is told as news since the last letter that left.
+  const told = letters.findLast(hasLeft) ?? null;
+  const isBack = told !== null && tells(told, now.when);
+  const before = (byOwner || knowsIt) && !isBack ? told : known;
+  if (before === null || before.kind === 'visit-called-off') {
     return { kind: 'visit-booked', ...now, previousOn: null };
   }
-  return isToldAs(told, now.when) ? null : { kind: 'visit-moved', ...now, previousOn: toldOn };
+  return { kind: 'visit-moved', ...now, previousOn: dayTold(before) };
+}
+
+/** Whether a letter tells that a visit is to be then. */
+function tells(letter: Pick<Told, 'kind' | 'key'>, when: string): boolean {
+  return letter.kind !== 'visit-called-off' && isToldAs(letter, when);
+}
+
+/** What the key of a letter says of a day that its owner chose or gave back herself. */
+export const OWN_MARK = ':own';
+
+function isOwn({ key }: Pick<Told, 'key'>): boolean {
+  return new RegExp(`${OWN_MARK}(?:[:#]|$)`).test(key);
+}
+
+/** Whether the letter about it tells of what the owner did herself, written anew or not. */
+export function isOwnDeed(
+  { kind, when }: VisitNews,
+  letters: readonly Told[],
+  byOwner: boolean,
+): boolean {
+  if (byOwner) return true;
+  const known = letters.findLast(isKnown);
+  if (known === undefined || !isOwn(known)) return false;
+  return kind === 'visit-called-off' ? known.kind === kind : tells(known, when);
+}
+
+/** Whether an owner knows what a letter tells: it left, or tells what she did herself. */
+function isKnown(letter: Told): boolean {
+  return isOwn(letter) || hasLeft(letter);
+}
+
+function hasLeft(letter: Told): boolean {
+  return isOutOrOpen(letter) && !isUnsent(letter);
 }
 
 /** A day with the time of day in UTC, as it stands in a key: `2026-12-03T0730`. */
@@ -78,21 +132,12 @@ export function isUnsent({ state, startedAt }: Pick<Told, 'state' | 'startedAt'>
   return state === 'planned' || (state === 'sending' && startedAt === null);
 }
 
-/**
- * The last letter that left. Where none did, the last one that was to leave: whoever booked a visit
- * knows of it by word of mouth, before the letter comes.
- */
-function lastTold(letters: readonly Told[]): Told | null {
-  const left = letters.filter((letter) => isOutOrOpen(letter) && !isUnsent(letter));
-  return left.at(-1) ?? letters.filter(isUnsent).at(-1) ?? null;
-}
-
 /** Neither cancelled nor come back. */
 function isOutOrOpen({ state }: Told): boolean {
   return state !== 'cancelled' && state !== 'failed';
 }
 
-/** Keys read `KIND:VISIT:DAY` or `KIND:VISIT:DAYTHHMM`, with more behind it. */
+/** Keys read `KIND:VISIT:DAY` or `KIND:VISIT:DAYTHHMM`, with more behind it: see `OWN_MARK`. */
 function dayTold({ key }: Pick<Told, 'key'>): Day | null {
   return key.split(/[:#]/)[2]?.slice(0, 10) ?? null;
 }
