@@ -2,6 +2,7 @@ import { afterEach, beforeEach, expect, it } from 'vitest';
 import { outgoingOf } from '../../src/usecases/delivery/delivery-letter.ts';
 import { toMailOptions } from '../../src/mail/outgoing.ts';
 import type { LetterRow } from '../../src/store/letters/letter-rows.ts';
+import { browse, linkFor } from '../pages/link-for.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
@@ -31,15 +32,17 @@ eachDatabase('letters about a visit', ({ open }) => {
   it('tell of booking, moving and calling off, each once, with an object that follows', async () => {
     const { body } = await book('2026-07-06', { minutes: 105 });
     expect(inBrief(await visitLetters(shop, carId))).toEqual(['visit-booked planned']);
+    await leave();
     shop.setNow('2026-06-12T10:00:00.000Z');
     await change(body.id, { plannedOn: '2026-07-13' });
     await change(body.id, { plannedOn: '2026-07-13' });
+    await leave();
     shop.setNow('2026-06-12T11:00:00.000Z');
     expect((await change(body.id, { state: 'cancelled' })).status).toBe(200);
     const letters = await visitLetters(shop, carId);
     expect(inBrief(letters)).toEqual([
-      'visit-booked cancelled',
-      'visit-moved cancelled',
+      'visit-booked delivered',
+      'visit-moved delivered',
       'visit-called-off planned',
     ]);
     const events = await Promise.all(letters.map(({ id }) => attachedEvent(shop, id)));
@@ -70,6 +73,43 @@ eachDatabase('letters about a visit', ({ open }) => {
     expect(letters[1]?.text).toContain('Instead of');
     expect(letters[2]?.text).toContain('does not take place');
     expect(letters.every(({ text }) => !text.includes('/u/'))).toBe(true);
+  });
+
+  it('are first told of where they stand when the first letter leaves, or not at all', async () => {
+    const { body } = await book('2026-07-06');
+    shop.setNow('2026-06-12T10:00:00.000Z');
+    await change(body.id, { plannedOn: '2026-07-13' });
+    const told = await visitLetters(shop, carId);
+    expect(inBrief(told)).toEqual(['visit-booked cancelled', 'visit-booked planned']);
+    expect(told[1]?.text).toContain('13 July 2026');
+    expect(told[1]?.text).not.toContain('Instead of');
+    await change(body.id, { state: 'cancelled' });
+    expect(inBrief(await visitLetters(shop, carId))).toEqual([
+      'visit-booked cancelled',
+      'visit-booked cancelled',
+    ]);
+  });
+
+  it('tell an owner who chose a day herself what became of it, before any letter left', async () => {
+    const link = await linkFor(shop, ownerId, 'book', `top ${topId}`);
+    const { html } = await browse(shop, 'GET', link);
+    const field = (name: string) =>
+      new RegExp(`name="${name}" value="([^"]+)"`).exec(html)?.[1] ?? '';
+    await browse(shop, 'POST', link, { was: field('was'), day: field('day') });
+    const day = field('day').slice(0, 10);
+    const { items } = (await shop.get(`/v1/tops/${topId}/visits`)).body;
+    await change(items[0].id, { plannedOn: '2026-07-13' });
+    const [, moved] = await visitLetters(shop, carId);
+    expect(moved).toMatchObject({ kind: 'visit-moved', state: 'planned' });
+    expect(moved?.text).toContain(
+      `Instead of: ${day === '2026-06-17' ? 'Wednesday, 17 June' : day}`,
+    );
+    await change(items[0].id, { state: 'cancelled' });
+    expect(inBrief(await visitLetters(shop, carId))).toEqual([
+      'visit-booked cancelled',
+      'visit-moved cancelled',
+      'visit-called-off planned',
+    ]);
   });
 
   // The clocks go back on 25 October 2026: RFC 5545, 3.3.5 gives instants in UTC by their Z.
@@ -121,6 +161,7 @@ eachDatabase('letters about a visit', ({ open }) => {
 
   it('leave with their objects as plain attachments', async () => {
     const { body } = await book('2026-07-06');
+    await leave();
     await change(body.id, { state: 'cancelled' });
     const rows = await shop.context.store.sql.all<LetterRow>(
       `SELECT * FROM "letter" WHERE "kind" LIKE 'visit-%' ORDER BY "id"`,
@@ -220,6 +261,21 @@ eachDatabase('letters about a visit', ({ open }) => {
       'Hauptgelenk rechts ist locker; 2 Unterlegscheiben fehlen; 0,45 mm Spiel längs zum Stift.',
     );
     expect(letter?.text).not.toMatch(/\b(?:the|play|washer)\b/);
+  });
+
+  it('that wait are written anew in another language, and no language is taken without letters', async () => {
+    await book('2026-07-06');
+    const say = (language: string) =>
+      shop.call('PATCH', `/v1/owners/${ownerId}`, { language }, { 'if-match': '*' });
+    expect((await say('de-AT')).status).toBe(200);
+    const letters = await visitLetters(shop, carId);
+    expect(inBrief(letters)).toEqual(['visit-booked cancelled', 'visit-booked planned']);
+    expect(letters[1]?.text).toContain('6. Juli 2026');
+    const refused = await say('xx');
+    expect(refused.status).toBe(400);
+    expect(JSON.stringify(refused.body)).toContain('Letters are written in de and en');
+    const owner = { name: 'Bo', email: 'bo@example.org', language: 'fr-FR' };
+    expect((await shop.post('/v1/owners', owner)).status).toBe(400);
   });
 
   it('wait for the hours of the owner’s zone', async () => {

@@ -115,6 +115,33 @@ eachDatabase('a letter of the club', ({ open }) => {
     expect((await letters()).map(({ state }: { state: string }) => state)).toEqual(['planned']);
   });
 
+  it('follows its member to another address and into another language, with what she agreed to', async () => {
+    const ada = await member(1);
+    await agree(ada);
+    await press(await draft(), 'send');
+    const change = (body: object) =>
+      shop.call('PATCH', `/v1/owners/${ada.ownerId}`, body, { 'if-match': '*' });
+    expect((await change({ email: 'ada.new@example.org' })).status).toBe(200);
+    const brief = async () =>
+      (await letters()).map(
+        ({ state, to, language }: { state: string; to: { address: string }; language: string }) =>
+          [state, to.address, language].join(' '),
+      );
+    expect(await brief()).toEqual([
+      'cancelled member1@example.org en',
+      'planned ada.new@example.org en',
+    ]);
+    await change({ language: 'de' });
+    expect((await brief()).at(-1)).toBe('planned ada.new@example.org de');
+    expect((await letters()).at(-1).text).toContain('Ein Rundbrief an die Mitglieder');
+    // She agreed, not her address: the next one reaches her too, and what she refuses goes along.
+    const stop = await stopPage(ada);
+    await browse(shop, 'POST', stop, { wish: 'stop' });
+    await change({ email: 'ada.last@example.org' });
+    expect((await brief()).filter((one: string) => one.startsWith('planned'))).toEqual([]);
+    expect(wordsOf((await desk.open(await draft())).html)).toContain('Have not agreed');
+  });
+
   it('can be stopped by one click, with the topic named in List-ID, and is no agreement of anybody else', async () => {
     const ada = await member(1);
     const bob = await member(2);

@@ -143,7 +143,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
       'visits',
     ],
     cars: ['context', 'figures', 'own', 'round', 'visits'],
-    club: ['context', 'figures', 'organisations', 'owners', 'round'],
+    club: ['context', 'figures', 'organisations', 'own', 'round'],
     context: [],
     day: [
       'bench',
@@ -193,7 +193,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
       'trail',
       'visits',
     ],
-    owners: ['context', 'figures', 'organisations', 'own', 'round', 'trail', 'visits'],
+    owners: ['club', 'context', 'figures', 'organisations', 'own', 'round', 'trail', 'visits'],
     people: ['context'],
     photos: ['context', 'own', 'visits'],
     privacy: ['cars', 'context', 'figures', 'organisations', 'own'],

@@ -90,6 +90,31 @@ eachDatabase('the call list', ({ open }) => {
     expect(folded?.lossHours).toBeCloseTo(0.25 * 4.5 + (1 - 0.98 ** 5) * 24, 12);
   });
 
+  it('says by which way, and means it: in writing where nothing can be dialled', async () => {
+    const authorization = `Bearer ${await shop.keyFor('Other House')}`;
+    const post = (path: string, body?: unknown) => shop.post(path, body, { authorization });
+    for (const [registration, owner] of [
+      ['W 1', {}],
+      ['W 2', { phone: '-' }],
+      ['R 1', { phone: '020 7946 0000' }],
+    ] as const) {
+      const { carId } = await fitted({ post }, { car: { registration }, owner });
+      await post(`/v1/cars/${carId}/position`, { position: 'folded', at: '2026-05-03T06:00:00Z' });
+    }
+    const { body } = await shop.call('GET', '/v1/calls', undefined, { authorization });
+    const said = body.items.map(({ registration, way, deed, reason }: Record<string, string>) => [
+      registration,
+      way,
+      deed?.split(':')[0],
+      reason?.split(':')[0],
+    ]);
+    expect(said.toSorted()).toEqual([
+      ['R 1', 'ring', 'ring', 'ring'],
+      ['W 1', 'write', 'write', 'write'],
+      ['W 2', 'write', 'write', 'write'],
+    ]);
+  });
+
   it('asks the database as often for one car as for many', async () => {
     const caller = await callerOf(shop, 'Elmyard Soft Tops');
     await queriesOf(shop.context, caller);

@@ -1,7 +1,11 @@
 import { afterEach, beforeEach, expect, it } from 'vitest';
+import { browse } from '../pages/link-for.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
+
+// What a look takes before a shop has looks of its own: shop rule, shown by /v1/rules as `bench.look`.
+const LOOK_MINUTES = 30;
 
 eachDatabase('a joint that was found stiff or repaired', ({ open }) => {
   let shop: Workshop;
@@ -150,5 +154,69 @@ eachDatabase('a joint that was found stiff or repaired', ({ open }) => {
     });
     expect(booked.status).toBe(201);
     expect((await shop.get(`/v1/tops/${topId}/offer?kind=look`)).body.offeredAt).toBeNull();
+  });
+
+  const linkIn = async (carId: string, kind: string) => {
+    const { items } = (await shop.get(`/v1/letters?carId=${carId}`)).body;
+    const letter = items.findLast((one: { kind: string }) => one.kind === kind);
+    return /https:\/\/care\.example\.org(\/b\/\S+)/.exec(letter?.text ?? '')?.[1] ?? '';
+  };
+  const firstDay = (html: string) => ({
+    was: /name="was" value="([^"]+)"/.exec(html)?.[1] ?? '',
+    day: /name="day" value="([^"]+)"/.exec(html)?.[1] ?? '',
+  });
+
+  it('chooses its day by the button of the letter: a look, with its own length, and no letter more', async () => {
+    const { topId, carId } = await stiffTop();
+    for (const [at, kind] of [
+      ['2026-04-01T12:00:00.000Z', 'look-due'],
+      ['2026-05-04T12:00:00.000Z', 'look-late'],
+    ] as const) {
+      expect(await roundAt(at)).toEqual([kind]);
+      const link = await linkIn(carId, kind);
+      expect([kind, link]).toEqual([kind, expect.stringContaining('/b/')]);
+      const { html } = await browse(shop, 'GET', link);
+      expect(html).toContain('FK 1 (a look over the top)');
+      const done = await browse(shop, 'POST', link, firstDay(html));
+      expect(done.html).toContain('Your visit is booked');
+      const { items } = (await shop.get(`/v1/tops/${topId}/visits`)).body;
+      const [visit] = items.filter(({ state }: { state: string }) => state === 'booked');
+      expect(visit).toMatchObject({ kind: 'look' });
+      expect(Date.parse(visit.readyAt) - Date.parse(visit.dropOffAt)).toBe(LOOK_MINUTES * 60_000);
+      expect((await shop.get('/v1/looks?until=2026-06-30')).body.items).toEqual([]);
+      expect(await roundAt(at)).toEqual([]);
+      await shop.call(
+        'PATCH',
+        `/v1/visits/${visit.id}`,
+        { state: 'cancelled' },
+        { 'if-match': '*' },
+      );
+    }
+  });
+
+  it('offers no day of a house where owners do not book, but says how to get one', async () => {
+    const before = await shop.get('/v1/diary/settings');
+    const tag = { 'if-match': String(before.headers['etag']) };
+    await shop.call('PATCH', '/v1/diary/settings', { takesBookings: false }, tag);
+    const { carId } = await stiffTop();
+    expect(await roundAt('2026-04-01T12:00:00.000Z')).toEqual(['look-due']);
+    expect(await linkIn(carId, 'look-due')).toBe('');
+  });
+
+  it('is what a warranty that ends offers a day for: have it looked at before', async () => {
+    const { topId, carId } = await fitted(shop, {
+      top: { fittedOn: '2025-06-01', warranties: [{ part: 'stitching', months: 12 }] },
+    });
+    await read(topId, 'lubrication', '2026-03-02', { state: 'free' });
+    shop.setNow('2026-04-20T12:00:00.000Z');
+    await shop.post('/v1/round', { at: '2026-04-20T12:00:00.000Z' });
+    const link = await linkIn(carId, 'warranty-ending');
+    const { html } = await browse(shop, 'GET', link);
+    expect(html).toContain('FK 1 (a look over the top)');
+    await browse(shop, 'POST', link, firstDay(html));
+    expect((await shop.get(`/v1/tops/${topId}/visits`)).body.items).toMatchObject([
+      { kind: 'lubrication' },
+      { kind: 'look', state: 'booked' },
+    ]);
   });
 });

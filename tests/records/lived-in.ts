@@ -58,6 +58,7 @@ async function fillTheRest(context: Context): Promise<void> {
   await makeKey(context, { name }, 'full');
   await context.store.writeSql(async (sql) => {
     const { addressHash } = letter;
+    await sql.run('UPDATE "car" SET "ownerSince" = ? WHERE "id" = ?', [NOW, car.id]);
     await insertRows(sql, 'consent_entry', [
       {
         ...own,

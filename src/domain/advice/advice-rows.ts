@@ -1,3 +1,4 @@
+import type { OrganisationKind } from '../organisation-kind.ts';
 import type { Advice } from './advice.ts';
 import { DRIVE_ADVICE } from './drive-advice.ts';
 import { FITTING_ADVICE } from './fitting-advice.ts';
@@ -13,6 +14,13 @@ export const ADVICE: readonly Advice[] = [
   ...WASHING_ADVICE,
   ...DRIVE_ADVICE,
 ];
+
+/** The advice for those whom an organisation looks after; a private owner looks after the own cars. */
+export function adviceFor(kind: OrganisationKind): readonly Advice[] {
+  return kind === 'private' ? FOR_PRIVATE : ADVICE;
+}
+
+const FOR_PRIVATE = ADVICE.filter(({ byTheHouse }) => byTheHouse !== true);
 
 /** The advice of that id, or undefined where a later release dropped it. */
 export function adviceOf(id: string): Advice | undefined {

@@ -5,10 +5,10 @@ import { valuesOf } from '../figures/figure.ts';
 import type { FoldingValues } from './folding-figures.ts';
 import { FOLDING_FIGURES } from './folding-figures.ts';
 import type { LogEntry, Position } from './position-log.ts';
-import { positionOf, RAISED, timelineOf } from './position-log.ts';
+import { HARD_TOP, positionOf, RAISED, timelineOf } from './position-log.ts';
 import type { Run } from './run.ts';
 import { runOf } from './run.ts';
-import { stillAt, stillsBy } from './still.ts';
+import { overFor, stillAt, stillsBy } from './still.ts';
 
 const HOUR = 3_600_000;
 
@@ -20,6 +20,8 @@ export interface ClockInput {
   readonly entries: readonly LogEntry[];
   /** Later entries do not count yet. */
   readonly at: Instant;
+  /** When its owner got the car; absent where it is as far back as the log goes. */
+  readonly ownerSince?: Instant | undefined;
 }
 
 export interface Stretch {
@@ -55,8 +57,8 @@ export interface FoldedClock {
  * The first damp fold of a stretch sets a second limit of one day from that fold; whichever is met
  * first counts. Nearing a limit of one day is at once, since one day before it is when it began.
  *
- * A top moved under the hard top is laid up on purpose: that ends the stretch, and folding it
- * without the hard top later begins a new one.
+ * A top that lies folded under the hard top is laid up on purpose: no clock runs there. But it stays
+ * folded, and only a raised one relaxes and dries: so that time pauses the stretch and ends none.
  */
 export function foldedClock(
   input: ClockInput,
@@ -70,7 +72,8 @@ export function foldedClock(
   const position = positionOf(run.mark);
   const since = toInstant(run.since);
   const isUp = run.mark === RAISED;
-  if (run.startedAt === null || (isUp && at - run.restFrom >= properRest)) {
+  const isRested = isUp && at - run.restFrom >= properRest;
+  if (run.startedAt === null || isRested || run.mark === HARD_TOP) {
     return { position, since, stretch: null };
   }
   const resting = isUp ? at - run.since : 0;
@@ -92,7 +95,8 @@ export function nextClockMoment(
   const { nearingAt, overAt } = stretch;
   if (input.at < nearingAt) return nearingAt;
   if (input.at < overAt) return overAt;
-  return stillAt(input.zone, overAt, stillsBy(input.zone, overAt, input.at, figures) + 1, figures);
+  const from = overFor(overAt, input.ownerSince);
+  return stillAt(input.zone, from, stillsBy(input.zone, from, input.at, figures) + 1, figures);
 }
 
 function stretchOf(

@@ -9,15 +9,15 @@ export interface Run {
   /** While it is raised: from when on it counts as resting, which may be still to come. */
   restFrom: number;
   startedAt: number | null;
-  /** Rests that are over, of this stretch. */
+  /** Rests that are over, and times under the hard top, of this stretch. */
   rested: number;
   dampAt: number | null;
   restedBeforeDamp: number;
 }
 
 /**
- * Walks a timeline once. A rest of `properRest` milliseconds or more, and the hard top, end a
- * stretch; a rest that still lasts at the end is left to the caller to judge. What was put up damp rests
+ * Walks a timeline once. A rest of `properRest` milliseconds or more ends a stretch; time under the hard
+ * top pauses it and is no rest; a rest that still lasts at the end is left to the caller to judge. What was put up damp rests
  * from `drying` milliseconds after somebody said so last, or from when it is said to be raised and not damp.
  */
 export function runOf(
@@ -39,8 +39,8 @@ export function runOf(
     const position = mark & ~(DAMP | WET);
     const begins = position !== run.mark;
     if (begins) {
-      if (position === HARD_TOP) run.startedAt = null;
-      if (position === FOLDED) foldAt(run, time, properRest);
+      if (run.mark === RAISED || run.mark === HARD_TOP) endPause(run, time, properRest);
+      if (position === FOLDED && run.startedAt === null) startAt(run, time);
       run.mark = position;
       run.since = time;
     }
@@ -57,11 +57,12 @@ export function runOf(
   return run;
 }
 
-function foldAt(run: Run, time: number, properRest: number): void {
-  if (run.startedAt !== null && time - run.restFrom < properRest) {
-    run.rested += time - run.since;
-    return;
-  }
+function endPause(run: Run, time: number, properRest: number): void {
+  if (run.mark === RAISED && time - run.restFrom >= properRest) run.startedAt = null;
+  else run.rested += time - run.since;
+}
+
+function startAt(run: Run, time: number): void {
   run.startedAt = time;
   run.rested = 0;
   run.dampAt = null;

@@ -7,6 +7,13 @@ import { FOLDING_FIGURES } from './folding-figures.ts';
 
 const DAY = 86_400_000;
 
+/**
+ * From when on it is told that a limit is met: to whoever got the car after that, since then.
+ */
+export function overFor(overAt: Instant, ownerSince: Instant | undefined): Instant {
+  return ownerSince !== undefined && ownerSince > overAt ? ownerSince : overAt;
+}
+
 /** The nth instant, n weeks after the limit by the clock on the wall, to say that it still stands. */
 export function stillAt(
   zone: string,

@@ -13,6 +13,8 @@ export const ROUND_FIGURES = {
   firstLateDays: days(21, 1, 40),
   secondLateDays: days(60, 41, 180),
   lateSayableDays: days(30, 1, 180),
+  /** A private owner has nobody who rings: after the second late letter one comes this often. */
+  privateLateDays: days(180, 60, 365),
   carePauseDays: days(21, 1, 180),
   warrantyAheadDays: days(60, 1, 180),
 } as const satisfies FigureTable;

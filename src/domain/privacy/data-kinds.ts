@@ -63,6 +63,7 @@ export const DATA_KINDS: readonly DataKind[] = [
       car: [
         'id',
         'ownerId',
+        'ownerSince',
         'registration',
         'timeZone',
         'foldedLimitDays',

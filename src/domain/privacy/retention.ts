@@ -2,7 +2,7 @@ import { addMonths } from '../calendar/day.ts';
 import type { Instant } from '../calendar/instant.ts';
 import { msOf } from '../calendar/instant.ts';
 import type { LogEntry } from '../folding/position-log.ts';
-import { DAMP, HARD_TOP, RAISED, timelineOf, WET } from '../folding/position-log.ts';
+import { DAMP, RAISED, timelineOf, WET } from '../folding/position-log.ts';
 
 const HOUR = 3_600_000;
 
@@ -14,7 +14,7 @@ export function cutoffOf(months: number, at: Instant): Instant | null {
 
 /**
  * Which entries of one car's position log may go: those before the last proper rest that was complete by
- * the cutoff, or before the last time under the hard top that had begun by then. So whatever is asked of
+ * the cutoff. So whatever is asked of
  * the log from the cutoff on has the answer that it had before.
  */
 export function entriesToForget<Entry extends LogEntry>(
@@ -37,7 +37,7 @@ export function entriesToForget<Entry extends LogEntry>(
       else restsFrom = Math.min(restsFrom, time);
     }
     const rested = Math.min(times[next] ?? Infinity, end) - restsFrom;
-    if (position === HARD_TOP || (position === RAISED && rested >= restHours * HOUR)) kept = began;
+    if (position === RAISED && rested >= restHours * HOUR) kept = began;
     i = next;
   }
   return entries.filter(({ at }) => msOf(at) < kept);

@@ -127,6 +127,8 @@ export interface OrganisationFacts {
 export interface CarFacts {
   readonly id: string;
   readonly registration: string;
+  /** When its owner got it from another; absent where it is as far back as the records go. */
+  readonly ownerSince?: Instant | undefined;
   readonly timeZone: string;
   readonly foldedLimitDays: number;
   readonly keeping: Keeping;

@@ -1,6 +1,7 @@
+import { adviceFor } from '../advice/advice-rows.ts';
 import { nextAdviceDay } from '../advice/choose.ts';
 import type { Day } from '../calendar/day.ts';
-import { addDays, addMonths } from '../calendar/day.ts';
+import { addDays, addMonths, daysBetween } from '../calendar/day.ts';
 import type { Instant } from '../calendar/instant.ts';
 import { dayIn, instantAt } from '../calendar/zone.ts';
 import { nextClockMoment } from '../folding/clock.ts';
@@ -30,7 +31,13 @@ export function nextLook(
     car.entries.length === 0
       ? null
       : nextClockMoment(
-          { zone: car.timeZone, limitDays: car.foldedLimitDays, entries: car.entries, at },
+          {
+            zone: car.timeZone,
+            limitDays: car.foldedLimitDays,
+            entries: car.entries,
+            at,
+            ownerSince: car.ownerSince,
+          },
           figuresOf(car.organisation).folding,
         ),
   ];
@@ -44,12 +51,15 @@ function daysToLook(car: CarFacts, top: TopFacts, today: Day, figures: RoundFigu
   const afterPause = lastCareOn === null ? tomorrow : addDays(lastCareOn, figures.carePauseDays);
   const afterAlarm = lastAlarmOn === null ? tomorrow : addDays(lastAlarmOn, 1);
   const from = [tomorrow, afterPause, afterAlarm, top.fittedOn].reduce((a, b) => (a > b ? a : b));
-  const care = nextAdviceDay(adviceFactsOf(car, top), from, figuresOf(car.organisation).advice);
+  const { kind } = car.organisation;
+  const values = figuresOf(car.organisation).advice;
+  const care = nextAdviceDay(adviceFactsOf(car, top), from, values, adviceFor(kind));
   return [
     addDays(dueOn, -figures.aheadDays),
     dueOn,
     addDays(askedOn, figures.firstLateDays),
     addDays(askedOn, figures.secondLateDays),
+    ...(kind === 'private' ? [nextPrivateLate(askedOn, today, figures)] : []),
     ...lookDays(top, figuresOf(car.organisation).look),
     ...(care === null ? [] : [care]),
     // What found the day's letter gone waits for the next day.
@@ -60,6 +70,14 @@ function daysToLook(car: CarFacts, top: TopFacts, today: Day, figures: RoundFigu
       addDays(addMonths(top.fittedOn, months), -figures.warrantyAheadDays),
     ),
   ];
+}
+
+/** The next day on which a private owner hears once more of oil that is long overdue. */
+function nextPrivateLate(askedOn: Day, today: Day, figures: RoundFigures): Day {
+  const { secondLateDays, privateLateDays } = figures;
+  const past = daysBetween(askedOn, today) - secondLateDays;
+  const times = Math.max(0, Math.floor(past / privateLateDays) + 1);
+  return addDays(askedOn, secondLateDays + times * privateLateDays);
 }
 
 function lookDays({ lookAfterOn }: TopFacts, figures: LookFigures): Day[] {

@@ -1,5 +1,6 @@
 import type { Advice } from '../advice/advice.ts';
 import type { Day } from '../calendar/day.ts';
+import type { Instant } from '../calendar/instant.ts';
 import type { Stretch } from '../folding/clock.ts';
 import type { LookDue } from '../lubrication/look-again.ts';
 import type { CareDayFacts, EstimateFacts } from './car-facts.ts';
@@ -26,7 +27,13 @@ export interface Occasion {
 export type OccasionDetail =
   | { readonly matter: 'lubrication'; readonly dueOn: Day; readonly lateDays: number }
   | { readonly matter: 'look'; readonly look: LookDue }
-  | { readonly matter: 'folded'; readonly stretch: Stretch; readonly coverOn: boolean | null }
+  | {
+      readonly matter: 'folded';
+      readonly stretch: Stretch;
+      readonly coverOn: boolean | null;
+      /** It stood folded before the car was its owner's, who is told nothing of that time. */
+      readonly tookOverAt: Instant | null;
+    }
   | { readonly matter: 'stay'; readonly since: Day }
   | { readonly matter: 'care'; readonly advice: Advice }
   | {

@@ -1,4 +1,4 @@
-import { ADVICE } from '../advice/advice-rows.ts';
+import { ADVICE, adviceFor } from '../advice/advice-rows.ts';
 import { careAdvice } from '../advice/choose.ts';
 import type { AdviceFacts } from '../advice/advice.ts';
 import { hemisphereOf } from '../advice/hemisphere.ts';
@@ -7,7 +7,7 @@ import { addDays, addMonths, daysBetween, isoWeekOf } from '../calendar/day.ts';
 import type { Instant } from '../calendar/instant.ts';
 import { dayIn } from '../calendar/zone.ts';
 import { foldedClock } from '../folding/clock.ts';
-import { stillsBy } from '../folding/still.ts';
+import { overFor, stillsBy } from '../folding/still.ts';
 import type { CarFacts, TopFacts } from './car-facts.ts';
 import { figuresOf } from '../figure-tables/letter-figures.ts';
 import { lookDue } from '../lubrication/look-again.ts';
@@ -55,14 +55,14 @@ export function careOccasions(
   if (owner.lastCareOn !== null && daysBetween(owner.lastCareOn, today) < figures.carePauseDays) {
     return [];
   }
-  return careAdvice({ ...adviceFactsOf(car, top), today }, figuresOf(car.organisation).advice).map(
-    (advice) => ({
-      kind: 'care-note',
-      ...keyed(`care-note:${top.id}:${advice.id}:${today.slice(0, 7)}`, car.mayMove),
-      carId: car.id,
-      detail: { matter: 'care', advice },
-    }),
-  );
+  const facts = { ...adviceFactsOf(car, top), today };
+  const rows = adviceFor(car.organisation.kind);
+  return careAdvice(facts, figuresOf(car.organisation).advice, rows).map((advice) => ({
+    kind: 'care-note',
+    ...keyed(`care-note:${top.id}:${advice.id}:${today.slice(0, 7)}`, car.mayMove),
+    carId: car.id,
+    detail: { matter: 'care', advice },
+  }));
 }
 
 /** The advice and the top that the key of a care note's occasion names. */
@@ -137,6 +137,10 @@ function lubricationOccasions(
   if (past < 0 && today < dueOn) return occasion('lubrication-ahead');
   if (past < figures.firstLateDays) return occasion('lubrication-due');
   if (past < figures.secondLateDays) return occasion('lubrication-late', ':1');
+  if (car.organisation.kind === 'private') {
+    const times = Math.floor((past - figures.secondLateDays) / figures.privateLateDays);
+    return occasion('lubrication-late', `:${2 + times}`);
+  }
   // After that it is a matter for the call list, not for a third letter.
   return past < figures.secondLateDays + figures.lateSayableDays
     ? occasion('lubrication-late', ':2')
@@ -224,16 +228,20 @@ function foldedOccasions(car: CarFacts, at: Instant): Occasion[] {
   // While it is raised, even for a short rest, there is nothing to ask of the owner.
   if (stretch === null || clock.position !== 'folded' || stretch.state === 'within') return [];
   const coverOn = coverNow(car, at);
+  // Whoever got the car with its top down is told anew, and of no time before it was hers.
+  const tookOverAt =
+    car.ownerSince !== undefined && stretch.startedAt < car.ownerSince ? car.ownerSince : null;
   const occasion = (kind: Occasion['kind'], step = ''): Occasion[] => [
     {
       kind,
-      ...keyed(`${kind}:${car.id}:${stretch.startedAt}${step}`, car.mayMove),
+      ...keyed(`${kind}:${car.id}:${tookOverAt ?? stretch.startedAt}${step}`, car.mayMove),
       carId: car.id,
-      detail: { matter: 'folded', stretch, coverOn },
+      detail: { matter: 'folded', stretch, coverOn, tookOverAt },
     },
   ];
   if (stretch.state === 'nearing') return occasion('folded-nearing');
-  const weeks = stillsBy(car.timeZone, stretch.overAt, at, folding);
+  const overAt = overFor(stretch.overAt, car.ownerSince);
+  const weeks = stillsBy(car.timeZone, overAt, at, folding);
   return weeks === 0 ? occasion('folded-over') : occasion('folded-still', `:${weeks}`);
 }
 

@@ -25,7 +25,7 @@ import { letsOwnersBook } from '../../domain/organisation-kind.ts';
 import { flag } from '../database/sql.ts';
 
 /** All columns of a `FactRow`; to be narrowed by a WHERE over c (car) or o (owner). */
-export const FACTS = `SELECT c."id", c."registration", c."timeZone", c."foldedLimitDays", c."foldFloorCelsius", c."place", c."salt", c."use", c."foldsPerYear", c."lookAt", c."ownerId",
+export const FACTS = `SELECT c."id", c."registration", c."timeZone", c."foldedLimitDays", c."foldFloorCelsius", c."place", c."salt", c."use", c."foldsPerYear", c."lookAt", c."ownerId", c."ownerSince",
   o."name" AS "ownerName", o."email", o."addressHash", o."timeZone" AS "ownerZone", o."language", o."erasedAt",
   g."id" AS "organisationId", g."name" AS "organisationName", g."kind" AS "organisationKind", g."postalAddress", g."phone", g."email" AS "organisationEmail", g."letterHours", g."nightAlarms", g."ownRules", d."takesBookings",
   s."refusedTopics", s."deadSince",
@@ -52,6 +52,7 @@ export interface FactRow {
   foldsPerYear: number | null;
   lookAt: string | null;
   ownerId: string;
+  ownerSince: string | null;
   ownerName: string;
   email: string;
   addressHash: string;
@@ -141,6 +142,7 @@ export function carOf(
   return {
     id: row.id,
     registration: row.registration,
+    ...(row.ownerSince === null ? {} : { ownerSince: row.ownerSince }),
     timeZone: row.timeZone,
     foldedLimitDays: row.foldedLimitDays,
     keeping: {

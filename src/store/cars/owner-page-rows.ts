@@ -43,6 +43,8 @@ export interface PageCar {
   readonly foldFloorCelsius: number | null;
   readonly topId: string | null;
   readonly ownerId: string;
+  /** When she got it from another: the log before that is not hers to read. */
+  readonly ownerSince: Instant | null;
   readonly place: string | null;
   readonly salt: string | null;
   readonly use: string | null;
@@ -56,17 +58,32 @@ export function pageCars(
 ): Promise<PageCar[]> {
   const whose = ownerId === null ? '' : ' AND c."ownerId" = ?';
   return sql.all(
-    `SELECT c."id", c."ownerId", c."registration", c."timeZone", c."foldFloorCelsius", c."place", c."salt", c."use", t."id" AS "topId" FROM "car" c LEFT JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL WHERE c."organisationId" = ?${whose} ORDER BY c."id"`,
+    `SELECT c."id", c."ownerId", c."ownerSince", c."registration", c."timeZone", c."foldFloorCelsius", c."place", c."salt", c."use", t."id" AS "topId" FROM "car" c LEFT JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL WHERE c."organisationId" = ?${whose} ORDER BY c."id"`,
     ownerId === null ? [organisationId] : [organisationId, ownerId],
   );
 }
 
-/** The newest entries of a car's log, withdrawn ones left out, the newest first. */
-export function newestEntries(sql: Sql, carId: string, limit: number): Promise<PositionRow[]> {
+/** The newest entries of a car's log, from an instant on, withdrawn ones left out, the newest first. */
+export function newestEntries(
+  sql: Sql,
+  carId: string,
+  limit: number,
+  from: Instant | null,
+): Promise<PositionRow[]> {
   return sql.all(
-    'SELECT * FROM "position_entry" WHERE "carId" = ? AND "withdrawnAt" IS NULL ORDER BY "at" DESC, "id" DESC LIMIT ?',
-    [carId, limit],
+    'SELECT * FROM "position_entry" WHERE "carId" = ? AND "withdrawnAt" IS NULL AND "at" >= ? ORDER BY "at" DESC, "id" DESC LIMIT ?',
+    [carId, from ?? '', limit],
   );
+}
+
+/** When the owner of a car got it from another; null where it is as far back as the records go. */
+export async function ownerSinceOf(sql: Sql, carId: string): Promise<Instant | null> {
+  const row = await first<{ ownerSince: Instant | null }>(
+    sql,
+    'SELECT "ownerSince" FROM "car" WHERE "id" = ?',
+    [carId],
+  );
+  return row?.ownerSince ?? null;
 }
 
 /** An owner's cars, locked in the order that every deed locks cars in. */

@@ -74,6 +74,15 @@ export function consentsTo(
   );
 }
 
+/** The letters of the club of which a copy waits for a member. */
+export async function clubLettersWaiting(sql: Sql, ownerId: string): Promise<string[]> {
+  const rows = await sql.all<{ key: string }>(
+    `SELECT o."key" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" WHERE l."ownerId" = ? AND o."kind" = 'club-letter' AND l."state" IN ('planned', 'sending') ORDER BY l."id"`,
+    [ownerId],
+  );
+  return [...new Set(rows.flatMap(({ key }) => key.split(':')[1] ?? []))];
+}
+
 /** The letters that were written of one letter of the club, by whom they are to and how they stand. */
 export function copiesOf(
   sql: Sql,

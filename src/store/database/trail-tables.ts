@@ -34,7 +34,7 @@ export const TRAIL_TABLES: readonly TrailTable[] = [
   { table: 'invitation', key: ['id'], ignored: ['email', 'hash'] },
   { table: 'link', key: ['id'], ignored: ['hash', 'usedAt'], onlyIf: 'byHand' },
   { table: 'owner', key: ['id'], ignored: [...COUNTERS, 'addressHash'] },
-  { table: 'car', key: ['id'], ignored: [...COUNTERS, 'lookAt', 'lookedAt'] },
+  { table: 'car', key: ['id'], ignored: [...COUNTERS, 'lookAt', 'lookedAt', 'ownerSince'] },
   {
     table: 'top',
     key: ['id'],

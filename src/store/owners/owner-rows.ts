@@ -1,6 +1,6 @@
 import type { Organisation, Owner, Prisma } from '../generated/sqlite/client.ts';
 import type { Sql } from '../database/sql.ts';
-import { first } from '../database/sql.ts';
+import { first, forUpdate } from '../database/sql.ts';
 import type { Records } from '../database/store.ts';
 
 export type OwnerRow = Owner;
@@ -67,4 +67,9 @@ export function stopPageOwner(
     `SELECT o."id", o."email", o."addressHash", o."language", o."organisationId", g."name" AS "organisationName", g."postalAddress", g."kind" AS "organisationKind" FROM "owner" o JOIN "organisation" g ON g."id" = o."organisationId" WHERE o."id" = ? AND o."organisationId" = ? AND o."erasedAt" IS NULL`,
     [id, organisationId],
   );
+}
+
+/** Holds an owner until the transaction ends, so that two deeds about her cars follow each other. */
+export async function holdOwner(sql: Sql, id: string): Promise<void> {
+  await sql.all(`SELECT "id" FROM "owner" WHERE "id" = ?${forUpdate(sql)}`, [id]);
 }

@@ -59,7 +59,7 @@ export function sharedLetters(
   carId: string,
 ): Promise<Pick<Letter, 'kind' | 'messageDate'>[]> {
   return sql.all(
-    `SELECT DISTINCT l."id", l."kind", l."messageDate" FROM "letter" l JOIN "letter_occasion" o ON o."letterId" = l."id" WHERE l."organisationId" = ? AND o."carId" = ? AND l."state" = 'delivered' AND l."kind" NOT LIKE 'folded-%' ORDER BY l."messageDate" DESC LIMIT ?`,
+    `SELECT DISTINCT l."id", l."kind", l."messageDate" FROM "letter" l JOIN "letter_occasion" o ON o."letterId" = l."id" WHERE l."organisationId" = ? AND o."carId" = ? AND l."state" = 'delivered' AND l."kind" NOT LIKE 'folded-%' AND l."ownerId" = (SELECT c."ownerId" FROM "car" c WHERE c."id" = o."carId") ORDER BY l."messageDate" DESC LIMIT ?`,
     [organisationId, carId, SHOWN],
   );
 }

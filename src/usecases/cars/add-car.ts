@@ -12,7 +12,10 @@ import type { Caller, Context } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';
 import { organisationFigures } from '../figures/shop-rules.ts';
 import type { OwnerRow } from '../../store/owners/owner-rows.ts';
+import { holdOwner } from '../../store/owners/owner-rows.ts';
 import { ownOwner } from '../own/owner-records.ts';
+import type { Among } from './known-car.ts';
+import { refuseKnownCar } from './known-car.ts';
 
 /** What a car is, in the shop's own words. */
 export interface CarWords {
@@ -33,6 +36,8 @@ export interface NewCar extends CarWords {
   readonly timeZone?: string | undefined;
   readonly handbook?: Said<(typeof HANDBOOK)[number]>;
   readonly keeping?: SaidKeeping;
+  /** It is another car than the one in care with the same registration. */
+  readonly another?: boolean | undefined;
 }
 
 /** Adds a car to an owner; its zone is the owner's where none is given. */
@@ -41,14 +46,23 @@ export async function addCar(context: Context, caller: Caller, car: NewCar): Pro
   return carRecordOf(await context.store.write((tx) => addCarIn(tx, caller, car, now)));
 }
 
-/** Adds a car inside a transaction that does more than this. */
+/**
+ * Adds a car inside a transaction that does more than this; refused where its registration is known among
+ * the cars of its owner, or of all.
+ */
 export async function addCarIn(
   { records, sql }: Writing,
   caller: Caller,
   car: NewCar,
   now: Instant,
+  among: Among = { ownerId: car.ownerId },
 ): Promise<CarRow> {
   const owner = await newOwnerOf(records, caller, car.ownerId);
+  if (car.another !== true) {
+    // Of two who add the same car at once, the second waits here and finds it.
+    await holdOwner(sql, owner.id);
+    await refuseKnownCar(sql, caller.organisationId, car.registration, among);
+  }
   const { foldedLimitDays } = await organisationFigures(sql, caller.organisationId, 'folding');
   return insertCar(records, {
     id: newId(),

@@ -16,7 +16,7 @@ import { refreshLubrication } from '../own/lubrication-record.ts';
 import { requireHeld, requireVersion } from '../context/version.ts';
 
 /** What is null in a keeping is not known any more. */
-export type CarChange = Partial<NewCar>;
+export type CarChange = Partial<Omit<NewCar, 'another'>>;
 
 /**
  * Changes a car; a change of keeping works its lubrication out again. Given to another owner, it keeps
@@ -34,10 +34,11 @@ export async function changeCar(
     const before = await ownCar(records, caller, id);
     requireVersion(version, before.version);
     if (change.ownerId !== undefined) await newOwnerOf(records, caller, change.ownerId);
-    const { handbook, keeping } = change;
+    const { handbook, keeping, ownerId = before.ownerId } = change;
+    const newOwner = ownerId === before.ownerId ? {} : { ownerId, ownerSince: context.now() };
     requireHeld(
       await changeCarRow(records, before, {
-        ownerId: change.ownerId ?? before.ownerId,
+        ...newOwner,
         registration: change.registration ?? before.registration,
         timeZone: change.timeZone ?? before.timeZone,
         ...columnsOf(HANDBOOK, handbook, before),

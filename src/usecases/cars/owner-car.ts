@@ -57,7 +57,8 @@ async function openByOwner(context: Context, caller: Caller): Promise<OpenPage |
   const owner = await pageOrganisation(sql, caller.organisationId);
   if (owner?.organisationKind !== 'private') return null;
   const cars = await pageCars(sql, caller.organisationId, null);
-  return { owner, cars, caller, whole: false };
+  // A household's records are its own, whichever of them has the car.
+  return { owner, cars: cars.map((car) => ({ ...car, ownerSince: null })), caller, whole: false };
 }
 
 /** The car that may be spoken of through a door; anybody else's is not found. */

@@ -23,7 +23,7 @@ import type { Caller, Context } from '../context/context.ts';
 import { requireHeld, requireVersion } from '../context/version.ts';
 import type { OwnStyle } from '../organisations/own-style.ts';
 import { loadOwnStyle } from '../organisations/own-style.ts';
-import { agreedAddresses } from '../owners/agreed.ts';
+import { agreedAddresses } from '../own/agreed.ts';
 import type { WrittenLetter } from '../round/compose-letter.ts';
 import { composeLetter } from '../round/compose-letter.ts';
 import type { ClubLetterRecord } from './club-letters.ts';
@@ -102,14 +102,43 @@ export async function sendClubLetter(
     const reached = members.filter(({ why }) => why === null);
     if (reached.length === 0) throw conflict('It would reach nobody: see below why.');
     const style = await loadOwnStyle(sql, caller.organisationId);
-    const written = reached.map(({ cars }) => write(context, letter, cars, at, style));
-    const stored = await storeLetters(sql, written);
-    const links = written.filter((one) => stored.has(one.letter.id)).flatMap((one) => one.links);
-    await storeLinks(sql, links);
+    const stored = await store(
+      sql,
+      reached.map(({ cars }) => write(context, letter, cars, at, style)),
+    );
     const sentAt = letter.sentAt ?? at;
     requireHeld(await changeClubLetterRow(sql, letter, { ...letter, sentAt }));
-    return stored.size;
+    return stored;
   });
+}
+
+/** Stores copies with their links, and gives how many were new. */
+async function store(sql: Sql, written: readonly WrittenLetter[]): Promise<number> {
+  const stored = await storeLetters(sql, written);
+  const links = written.filter((one) => stored.has(one.letter.id)).flatMap((one) => one.links);
+  await storeLinks(sql, links);
+  return stored.size;
+}
+
+/**
+ * Writes anew the copies of a member that waited and were cancelled because the address, the language or the
+ * name was changed: call it in the transaction that did so. Whoever no longer may be reached gets none.
+ */
+export async function rewriteClubLetters(
+  context: Context,
+  sql: Sql,
+  caller: Caller,
+  { ownerId, letters }: { readonly ownerId: string; readonly letters: readonly string[] },
+): Promise<void> {
+  const at = context.now();
+  for (const id of letters) {
+    const letter = await ownClubLetter(sql, caller, id);
+    const { members } = await membersFor(sql, letter, at);
+    const member = members.find((one) => one.ownerId === ownerId && one.why === null);
+    if (member === undefined || letter.withdrawnAt !== null) continue;
+    const style = await loadOwnStyle(sql, caller.organisationId);
+    await store(sql, [write(context, letter, member.cars, at, style)]);
+  }
 }
 
 interface Reachable {

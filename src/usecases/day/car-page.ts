@@ -79,7 +79,7 @@ export async function readCarPage(
   const { sql } = context.store;
   const ownerName = await ownerNameOf(context, caller, car.ownerId);
   const unseen = await isUnseen(sql, id);
-  const entries = unseen ? [] : await newestEntries(sql, id, ENTRIES_SHOWN);
+  const entries = unseen ? [] : await newestEntries(sql, id, ENTRIES_SHOWN, null);
   const calls = await latestCalls(sql, caller.organisationId, id, CALLS_SHOWN);
   const year = { from: addHours(now, -YEAR_HOURS), to: now };
   const spells = unseen ? NOTHING_SEEN : await listSpells(context, caller, id, year);

@@ -1,6 +1,8 @@
 import type { Outcomes } from '../../domain/calls/calibration.ts';
 import { costOf } from '../../domain/calls/cures.ts';
 import type { EarlierCall } from '../../domain/calls/earlier-calls.ts';
+import type { Way } from '../../domain/calls/way.ts';
+import { saidBy, wayTo } from '../../domain/calls/way.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import { addDays } from '../../domain/calendar/day.ts';
 import { invalid } from '../../domain/refusal.ts';
@@ -26,6 +28,8 @@ export interface CallRecord extends Omit<KeptCall, 'score'> {
   readonly ownerId: string;
   readonly ownerName: string;
   readonly phone: string | null;
+  /** By telephone, or in writing where no number is noted; the deed says the same. */
+  readonly way: Way;
   /** The top must not be moved: this car comes first, and no sum of savings decides it. */
   readonly mustStay: boolean;
   /** Bench hours that a minute of the deed saves; null for a car that must stay. */
@@ -178,8 +182,10 @@ function callValues({ learned }: Kept) {
 
 function callRecord(row: CallRowOf, call: KeptCall): CallRecord {
   const { carId, topId, registration, ownerId, ownerName, phone, dueOn } = row;
-  const whom = { carId, topId, registration, ownerId, ownerName, phone, dueOn };
-  return { ...whom, mustStay: false, ...call };
+  const way = wayTo(phone);
+  const whom = { carId, topId, registration, ownerId, ownerName, phone, way, dueOn };
+  const said = { deed: saidBy(call.deed, way), reason: saidBy(call.reason, way) };
+  return { ...whom, mustStay: false, ...call, ...said };
 }
 
 /** Nothing is weighed here: somebody must be told, and the repair be booked. */
@@ -191,6 +197,8 @@ function stayingCall(
   const { carId, topId, registration, ownerId, ownerName, phone, dueOn, mayMove } = car;
   const why = [...new Set(mayMove.reasons.map(({ words }) => words))].join('; ');
   const costHours = costOf('frame', values);
+  // Without a number the words are sent instead; that nobody can be rung must not mean that nobody is told.
+  const way = wayTo(phone);
   return {
     carId,
     topId,
@@ -198,14 +206,14 @@ function stayingCall(
     ownerId,
     ownerName,
     phone,
+    way,
     mustStay: true,
     score: null,
     chance: 1,
     lossHours: costHours,
     savesHours: costHours,
     afterCalls: 1,
-    // Without a number the words are sent instead; that nobody can be rung must not mean that nobody is told.
-    deed: `${phone === null ? 'write' : 'ring'}: say that it must stay as it is, and agree on a day for the repair`,
+    deed: `${way}: say that it must stay as it is, and agree on a day for the repair`,
     minutes: values.repairMinutes,
     dueOn,
     lastCall,

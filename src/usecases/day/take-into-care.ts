@@ -13,7 +13,7 @@ export interface NewCare {
 
 /**
  * Takes a car into care: its owner, the car and its top, all of them or none. Each is refused as it
- * would be by itself.
+ * would be by itself, and the car where anybody's of its registration is in care.
  */
 export async function takeIntoCare(
   context: Context,
@@ -26,7 +26,7 @@ export async function takeIntoCare(
     const { records } = tx;
     const ownerId =
       typeof owner === 'string' ? owner : (await addOwnerIn(records, organisation, owner, now)).id;
-    const { id: carId } = await addCarIn(tx, caller, { ...car, ownerId }, now);
+    const { id: carId } = await addCarIn(tx, caller, { ...car, ownerId }, now, 'all');
     return { carId, topId: await fitTopIn(tx, context, caller, { ...top, carId }, now) };
   });
 }

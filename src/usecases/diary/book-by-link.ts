@@ -136,7 +136,7 @@ async function carryOut(
   }
 }
 
-/** Links name what they lead to: an offer and a week of it, a top, or a visit. */
+/** Links name what they lead to: an offer, the oiling, a look or the repair of a top, or a visit. */
 async function openLink(context: Context, token: string): Promise<Open | null> {
   const { sql } = context.store;
   const link = await findLink(sql, 'book', hashOf(token), context.now());
@@ -161,9 +161,9 @@ async function behind(
     const row = await topBehind(sql, { ...link, id });
     return row && { row, kind: 'lubrication' };
   }
-  if (what === 'repair') {
+  if (what === 'repair' || what === 'look') {
     const row = await topBehind(sql, { ...link, id });
-    return row && { row, kind: 'repair' };
+    return row && { row, kind: what };
   }
   const row = await offerBehind(sql, { ...link, id: what });
   return row && { row, kind: row.kind };

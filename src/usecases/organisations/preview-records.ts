@@ -78,8 +78,12 @@ export async function previewFromRecords(
 function withRecord<K extends LetterKind>(sample: LetterModel<K>, facts: CarFacts, at: string) {
   const { registration, owner, top, timeZone } = facts;
   const [first] = sample.cars;
+  // Nobody chooses a day with himself.
+  const days = sample.organisation.kind === 'private' ? [] : undefined;
   const offers =
-    'offers' in sample ? { offers: sample.offers.map((one) => ({ ...one, registration })) } : {};
+    'offers' in sample
+      ? { offers: days ?? sample.offers.map((one) => ({ ...one, registration })) }
+      : {};
   const due =
     top === null || first === undefined || !('dueOn' in first)
       ? {}

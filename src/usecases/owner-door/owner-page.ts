@@ -1,4 +1,5 @@
 import type { FoldFloor } from '../../domain/advice/fold-floor.ts';
+import { notFound } from '../../domain/refusal.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import type { OrganisationKind } from '../../domain/organisation-kind.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
@@ -11,6 +12,7 @@ import type { LookDue } from '../../domain/lubrication/look-again.ts';
 import type { PageCar } from '../../store/cars/owner-page-rows.ts';
 import { moveFactsOf } from '../../store/cars/move-rows.ts';
 import { newestEntries, toldVisit } from '../../store/cars/owner-page-rows.ts';
+import { entryOf } from '../../store/cars/position-rows.ts';
 import { actingAs } from '../context/acting.ts';
 import type { Caller, Context } from '../context/context.ts';
 import type { EntryRecord, NewEntry } from '../cars/log-position.ts';
@@ -30,6 +32,8 @@ export interface OwnerCarRecord {
   readonly registration: string;
   readonly timeZone: string;
   readonly clock: PositionRecord;
+  /** When she got the car: nothing earlier is told of it; null for as far back as the records go. */
+  readonly ownerSince: Instant | null;
   /** What nobody has told yet of how it is kept. */
   readonly untold: readonly KeepingQuestion[];
   /** The newest entries that count, the newest first. */
@@ -102,7 +106,7 @@ export async function logOwnPosition(
   entry: NewEntry,
 ): Promise<void> {
   const { car, logger } = await ownCarOf(context, door, carId);
-  const [last] = await newestEntries(context.store.sql, car.id, 1);
+  const [last] = await newestEntries(context.store.sql, car.id, 1, car.ownerSince);
   const before = last === undefined ? null : entryRecordOf(last);
   const repeated =
     before !== null &&
@@ -123,6 +127,7 @@ export async function correctOwnEntry(
   entry: Omit<NewEntry, 'at'> & { readonly at?: Instant | undefined },
 ): Promise<void> {
   const { car, caller, logger } = await ownCarOf(context, door, carId);
+  await requireOwnEntry(context, car, entryId);
   await actingAs(context, caller, () => correctEntry(context, logger, car.id, entryId, entry));
 }
 
@@ -134,13 +139,24 @@ export async function withdrawOwnEntry(
   entryId: string,
 ): Promise<void> {
   const { car, caller, logger } = await ownCarOf(context, door, carId);
+  await requireOwnEntry(context, car, entryId);
   await actingAs(context, caller, () => withdrawEntry(context, logger, car.id, entryId));
+}
+
+/** What was logged before she had the car is her predecessor's, to read and to change. */
+async function requireOwnEntry(
+  { store }: Context,
+  { id, ownerSince }: PageCar,
+  entryId: string,
+): Promise<void> {
+  const entry = await entryOf(store.sql, id, entryId);
+  if (entry !== null && ownerSince !== null && entry.at < ownerSince) throw notFound('entry');
 }
 
 async function carRecord(context: Context, reader: Caller, car: PageCar): Promise<OwnerCarRecord> {
   const { sql } = context.store;
   const { id, registration, timeZone, topId } = car;
-  const rows = await newestEntries(sql, id, ENTRIES_SHOWN);
+  const rows = await newestEntries(sql, id, ENTRIES_SHOWN, car.ownerSince);
   const today = dayIn(timeZone, context.now());
   return {
     id,
@@ -148,6 +164,7 @@ async function carRecord(context: Context, reader: Caller, car: PageCar): Promis
     registration,
     timeZone,
     clock: await showPosition(context, reader, id),
+    ownerSince: car.ownerSince,
     untold: untoldOf(car as Pick<Keeping, KeepingQuestion>),
     entries: rows.map(entryRecordOf),
     top: topId === null ? null : await topOnPage(context, reader, { ...car, topId }, today),

@@ -14,7 +14,7 @@ import { storeLooks } from '../../store/cars/look-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import type { Context } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';
-import { hasAgreed } from './agreed.ts';
+import { hasAgreed } from '../own/agreed.ts';
 
 /** What somebody wants to be written about, or no longer. */
 export interface ConsentWish {

@@ -34,7 +34,7 @@ export async function sellCar(
     const owner = known ?? (await addOwnerIn(records, organisation, buyer, now));
     if (owner.id === car.ownerId) return { ownerId: owner.id };
     const { timeZone } = owner;
-    requireHeld(await changeCarRow(records, car, { ownerId: owner.id, timeZone }));
+    requireHeld(await changeCarRow(records, car, { ownerId: owner.id, ownerSince: now, timeZone }));
     await carChangedHands(context, tx, carId, now);
     return { ownerId: owner.id };
   });

@@ -7,7 +7,7 @@ import { findLink } from '../../store/letters/link-rows.ts';
 import { flag } from '../../store/database/sql.ts';
 import { voiceFor } from '../../views/words/voice.ts';
 import type { Context } from '../context/context.ts';
-import { BY_LINK, hasAgreed } from './agreed.ts';
+import { BY_LINK, hasAgreed } from '../own/agreed.ts';
 import { agreeTo, refuseTopics } from './refuse-topic.ts';
 import { hashOf } from '../context/secret.ts';
 

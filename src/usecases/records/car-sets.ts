@@ -29,6 +29,7 @@ export const CAR_SETS: readonly RecordSet[] = [
     shape: z.strictObject({
       id,
       ownerId: id,
+      ownerSince: instant.nullable().default(null),
       registration,
       timeZone,
       ...asStored(handbookFields),

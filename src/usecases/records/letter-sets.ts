@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { LETTER_KINDS } from '../../domain/round/letter-kind.ts';
 import { LETTER_STATES } from '../letters/read-letters.ts';
-import { email, instant, language, line } from './record-fields.ts';
+import { email, instant, anyLanguage, line } from './record-fields.ts';
 import { id, word, count, addressHash, letterText } from './set-shapes.ts';
 import type { RecordSet } from './record-set.ts';
 
@@ -19,7 +19,7 @@ export const LETTER_SETS: readonly RecordSet[] = [
       kind: z.enum(LETTER_KINDS),
       state: z.enum(LETTER_STATES),
       cancelledWhy: z.string().max(400).nullable(),
-      language,
+      language: anyLanguage,
       toName: line(200),
       toAddress: email,
       addressHash,
@@ -77,7 +77,7 @@ export const LETTER_SETS: readonly RecordSet[] = [
     key: ['kind', 'language', 'slot'],
     shape: z.strictObject({
       kind: z.enum(LETTER_KINDS),
-      language,
+      language: anyLanguage,
       slot: word,
       text: z.string().max(20_000),
       changedAt: instant,

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { TOPICS } from '../../domain/round/letter-kind.ts';
-import { email, instant, language, ownerFields, timeZone } from './record-fields.ts';
+import { email, instant, anyLanguage, ownerFields, timeZone } from './record-fields.ts';
 import { id, word, version, addressHash, orNull } from './set-shapes.ts';
 import type { RecordSet } from './record-set.ts';
 
@@ -17,7 +17,7 @@ export const OWNER_SETS: readonly RecordSet[] = [
       email,
       phone: orNull(ownerFields.phone),
       timeZone,
-      language,
+      language: anyLanguage,
       refusesCalls: z.boolean(),
       createdAt: instant,
       erasedAt: instant.nullable(),

@@ -6,6 +6,7 @@ import { isLanguageTag } from '../../domain/letters/language-tag.ts';
 import { PLACES, SALTS, USES } from '../../domain/lubrication/keeping.ts';
 import { PIVOT_KINDS } from '../../domain/pivots/frame-patterns.ts';
 import { PIVOT_STATES } from '../../domain/pivots/state.ts';
+import { letterLanguages } from '../../views/words/words.ts';
 import { isPicture, LONGEST_PICTURE } from '../organisations/picture.ts';
 import { FINDING_OUTCOMES } from '../own/visit-records.ts';
 import type { HANDBOOK, KEEPING } from '../own/car-records.ts';
@@ -77,13 +78,28 @@ export const timeZone = z
   .refine(isZone, 'Give an IANA time zone name, such as Europe/London.')
   .meta({ format: 'time-zone', example: 'Europe/London' });
 
-export const language = z
-  .string()
-  .regex(/^[a-z]{2,3}(-[A-Za-z0-9]{2,8})*$/, 'Give a language tag, such as en or de-AT.')
-  // What only looks like a tag (en-GB-GB) would stop whoever writes dates by it.
-  .refine(isLanguageTag, 'Give a language tag, such as en or de-AT.')
-  .max(35)
-  .meta({ format: 'language-tag', example: 'de-AT' });
+const tag = (pattern: RegExp, advice: string) =>
+  z
+    .string()
+    .regex(pattern, advice)
+    // What only looks like a tag (en-GB-GB) would stop whoever writes dates by it.
+    .refine(isLanguageTag, advice)
+    .max(35)
+    .meta({ format: 'language-tag', example: 'de-AT' });
+
+/** Any language, as records of earlier versions may name it. */
+export const anyLanguage = tag(
+  /^[a-z]{2,3}(-[A-Za-z0-9]{2,8})*$/,
+  'Give a language tag, such as en or de-AT.',
+);
+
+const languages = letterLanguages();
+
+/** One in which letters can be written: in another they would come in English without a word. */
+export const language = tag(
+  new RegExp(`^(?:${languages.join('|')})(-[A-Za-z0-9]{2,8})*$`),
+  `Letters are written in ${languages.join(' and ')}: give one of these, also with a country, such as de-AT.`,
+);
 
 export const email = z
   .string()

@@ -2,7 +2,7 @@ import { ORGANISATION_KINDS } from '../../domain/organisation-kind.ts';
 import { z } from 'zod';
 import { figureNamed, ownFigureProblem } from '../../domain/figure-tables/figure-tables.ts';
 import { id, version } from './set-shapes.ts';
-import { email, instant, language, line, logo, prose, timeZone } from './record-fields.ts';
+import { email, instant, anyLanguage, line, logo, prose, timeZone } from './record-fields.ts';
 import type { RecordSet } from './record-set.ts';
 import { OWNER_SETS } from './owner-sets.ts';
 import { CAR_SETS } from './car-sets.ts';
@@ -32,7 +32,7 @@ export const ORGANISATION = {
     name: line(200),
     kind: z.enum(ORGANISATION_KINDS),
     timeZone,
-    language,
+    language: anyLanguage,
     postalAddress: prose(500).nullable(),
     phone: line(50).nullable(),
     email: email.nullable(),

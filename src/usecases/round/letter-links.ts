@@ -39,8 +39,6 @@ export function daysLinks(
     const { id, registration, top, organisation, owner } = car;
     const own = owed.occasions.filter(({ carId }) => carId === id);
     const asked = own.find(({ detail }) => detail.matter === 'care-day')?.detail;
-    const offer = own.find(({ detail }) => detail.matter === 'offer')?.detail;
-    const isDue = own.some(({ detail }) => detail.matter === 'lubrication');
     if (asked?.matter === 'care-day') {
       const { placeId, heldOn } = asked.day;
       const link = careDayLink(placeId, heldOn, dayIn(owner.timeZone, at));
@@ -50,19 +48,44 @@ export function daysLinks(
     }
     // Who is asked to a care day is not asked to choose another day in the same letter.
     if (owed.kind === 'care-day-asked') return [];
-    if (top === null || (offer === undefined && !(isDue && organisation.takesBookings === true))) {
-      return [];
-    }
-    const offered = offer?.matter === 'offer' ? offer : null;
+    const visit = top === null ? null : visitToChoose(owed, own, top.id, organisation);
+    if (visit === null) return [];
     const { url, row } = newLink(publicUrl, at, {
       organisationId: organisation.id,
       ownerId: owner.id,
       carId: id,
       purpose: 'book',
-      subject: offered === null ? `top ${top.id}` : offered.offerId,
+      subject: visit.subject,
     });
-    return [{ registration, url, weeks: offered === null ? [] : offered.weeks.slice(0, 12), row }];
+    return [{ registration, url, weeks: visit.weeks.slice(0, 12), row }];
   });
+}
+
+/**
+ * The one visit of a car for which a letter lets its owner choose a day, as a link names it. An oiling
+ * comes before a look, since whoever oils the joints looks at them; of a warranty that ends the letter
+ * advises a look before that day. Weeks kept for a visit may be chosen of any organisation, other days of
+ * those alone that let owners book.
+ */
+function visitToChoose(
+  owed: LetterOwed,
+  own: LetterOwed['occasions'],
+  topId: string,
+  { takesBookings = false }: CarFacts['organisation'],
+): { readonly subject: string; readonly weeks: readonly string[] } | null {
+  const about = (matter: string) => own.some(({ detail }) => detail.matter === matter);
+  const due = { lubrication: about('lubrication'), look: about('look') };
+  for (const kind of ['lubrication', 'look'] as const) {
+    for (const { detail } of own) {
+      if (detail.matter !== 'offer' || detail.visit !== kind) continue;
+      return { subject: detail.offerId, weeks: detail.weeks };
+    }
+    if (due[kind] && takesBookings) {
+      return { subject: `${kind === 'look' ? 'look' : 'top'} ${topId}`, weeks: [] };
+    }
+  }
+  const ends = owed.kind === 'warranty-ending' && about('warranty');
+  return ends && takesBookings ? { subject: `look ${topId}`, weeks: [] } : null;
 }
 
 // As many as a letter can hold links for.

@@ -1,3 +1,4 @@
+import { dayIn } from '../../domain/calendar/zone.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { CarFacts } from '../../domain/round/car-facts.ts';
 import type { LetterOwed } from '../../domain/round/letters-owed.ts';
@@ -106,19 +107,22 @@ function render(
         owed.kind,
         {
           ...base,
-          cars: detailsOf(owed, cars, 'folded').map(({ car, detail: { stretch, coverOn } }) => ({
-            registration: car.registration,
-            startedAt: stretch.startedAt,
-            limitDays: stretch.limitDays,
-            overAt: stretch.overAt,
-            damp: dampNow(car, stretch.startedAt),
-            powered: car.top?.powered ?? false,
-            coverOn,
-            floor: car.foldFloor && {
-              celsius: car.foldFloor.celsius,
-              byHandbook: car.foldFloor.byHandbook,
-            },
-          })),
+          cars: detailsOf(owed, cars, 'folded').map(
+            ({ car, detail: { stretch, coverOn, tookOverAt } }) => ({
+              registration: car.registration,
+              ...(tookOverAt === null
+                ? { startedAt: stretch.startedAt, overAt: stretch.overAt, tookOverOn: null }
+                : { startedAt: null, overAt: null, tookOverOn: dayIn(car.timeZone, tookOverAt) }),
+              limitDays: stretch.limitDays,
+              damp: dampNow(car, stretch.startedAt),
+              powered: car.top?.powered ?? false,
+              coverOn,
+              floor: car.foldFloor && {
+                celsius: car.foldFloor.celsius,
+                byHandbook: car.foldFloor.byHandbook,
+              },
+            }),
+          ),
         },
         own,
       );
@@ -172,6 +176,7 @@ function render(
         'warranty-ending',
         {
           ...base,
+          offers,
           also,
           // What is open is said once a car, however many of its warranties end.
           cars: detailsOf(owed, cars, 'warranty').map(({ car, detail }, i, all) => ({

@@ -4,7 +4,7 @@ import type { Instant } from '../../domain/calendar/instant.ts';
 import type { LetterKind } from '../../domain/round/letter-kind.ts';
 import type { ShareKind } from '../../domain/sharing/share-kind.ts';
 import { flag } from '../../store/database/sql.ts';
-import { newestEntries } from '../../store/cars/owner-page-rows.ts';
+import { newestEntries, ownerSinceOf } from '../../store/cars/owner-page-rows.ts';
 import type { OpenRow } from '../../store/sharing/share-rows.ts';
 import { openTo } from '../../store/sharing/share-rows.ts';
 import {
@@ -89,7 +89,9 @@ async function sharedRecord(
 }
 
 async function positionOf({ store }: Context, carId: string) {
-  const [last] = await newestEntries(store.sql, carId, 1);
+  // Who shares it now shares nothing of the time before it was hers.
+  const from = await ownerSinceOf(store.sql, carId);
+  const [last] = await newestEntries(store.sql, carId, 1, from);
   return last === undefined ? 'nothing' : { position: last.position, at: last.at };
 }
 

@@ -76,11 +76,16 @@ function carBlock(car: Car, model: Model, speaker: Speaker): CarBlock {
   return {
     name: carName(car),
     facts: [
-      fact('foldedSince', speaker.instant(car.startedAt, timeZone)),
+      ...(car.startedAt === null
+        ? []
+        : [fact('foldedSince', speaker.instant(car.startedAt, timeZone))]),
       ...(model.cars.length > IN_FULL ? [] : [limit]),
-      fact('reachedOn', speaker.instant(car.overAt, timeZone)),
+      ...(car.overAt === null ? [] : [fact('reachedOn', speaker.instant(car.overAt, timeZone))]),
     ],
     notes: [
+      ...(car.tookOverOn === null
+        ? []
+        : [speaker.say('folded.before', { day: speaker.day(car.tookOverOn) })]),
       ...(car.damp ? [speaker.say('folded.damp')] : []),
       ...(car.coverOn === false ? [speaker.say('folded.cover')] : []),
       ...floorNote(car, speaker),

@@ -60,9 +60,11 @@ export function writeByForm<M extends LetterModel>(
 /** Null where the letter has more or less than one of each, or one that may not be printed. */
 function particularsOf(model: LetterModel): Particulars | null {
   // Not every caller has types; a model without these parts is for the check of models to refuse.
-  const { owner, links, cars } = { ...model } as Partial<LetterModel>;
+  const { owner, organisation, links, cars } = { ...model } as Partial<LetterModel>;
   const car = cars?.length === 1 ? cars[0] : undefined;
   if (owner == null || links == null || car == null) return null;
+  // Who keeps the own cars is told so, by the name.
+  if (organisation?.name === owner.name) return null;
   const { preferences, stop, owner: page } = links;
   const offer = onlyOffer(model);
   if (offer !== null && !isLink(offer.url)) return null;

@@ -164,9 +164,12 @@ const folded = z.strictObject({
     .array(
       z.strictObject({
         ...car,
-        startedAt: instant,
+        /** Null where it stood folded before the car was its reader's: that time is its former owner's. */
+        startedAt: instant.nullable(),
         limitDays: z.int().positive(),
-        overAt: instant,
+        overAt: instant.nullable(),
+        /** The day on which its reader got the car with its top down; null otherwise. */
+        tookOverOn: day.nullable().default(null),
         damp: z.boolean(),
         coverOn: z.boolean().nullable(),
         powered: z.boolean().default(false),
@@ -286,6 +289,7 @@ const visitReport = z.strictObject({
 
 const warrantyEnding = z.strictObject({
   ...base,
+  offers,
   also,
   cars: z
     .array(z.strictObject({ ...car, part: line, endsOn: day, openNotes: z.array(prose) }))

@@ -43,7 +43,7 @@ export function warrantyBody(model: WarrantyEnding, speaker: Speaker): LetterBod
       facts: [fact('part', car.part), fact('ends', speaker.day(car.endsOn))],
       notes: car.openNotes.map((note) => speaker.say('warranty.open', { note })),
     })),
-    offers: offersOf({ organisation: model.organisation, offers: [] }, speaker),
+    offers: offersOf(model, speaker),
   };
 }
 

@@ -126,10 +126,18 @@ function framing(kind: LetterKind, model: Checked<LetterKind>, speaker: Speaker)
     organisation: { name, logo, address, phone },
     greeting: speaker.say('greeting', { owner: owner.name }),
     contact: contact(organisation, speaker),
-    reason: speaker.say(`reason.${organisation.kind}`, { organisation: name }),
+    reason: speaker.say(reasonOf(organisation, owner), { organisation: name }),
     topic: speaker.say(`topic.${TOPICS[kind]}`),
     links: { preferences: links.preferences, stop: links.stop, privacy: links.privacy },
   };
+}
+
+/** Who keeps the own cars is told so, and not of somebody of the same name. */
+function reasonOf(
+  { kind, name }: Checked<LetterKind>['organisation'],
+  owner: Checked<LetterKind>['owner'],
+): string {
+  return kind === 'private' && owner.name === name ? 'reason.private.self' : `reason.${kind}`;
 }
 
 /** A private owner writes to himself and needs no way to reach us. */

@@ -273,6 +273,7 @@ export function sampleModel<K extends LetterKind>(kind: K, language = 'en'): Let
     },
     'warranty-ending': {
       ...base,
+      offers: [{ ...car, url: book, weeks: [] }],
       cars: [{ ...topped, part: local.part, endsOn: '2027-04-16', openNotes: [local.note] }],
     },
   };

@@ -24,6 +24,14 @@ export function wordsByLanguage(): ReadonlyMap<string, Words> {
   return known;
 }
 
+/** The languages in which letters can be written, without reading their words. */
+export function letterLanguages(): string[] {
+  return readdirSync(folder)
+    .filter((file) => file.endsWith('.json'))
+    .map((file) => file.slice(0, -'.json'.length))
+    .sort();
+}
+
 /** The words of a folder with one JSON file a language, by language. Throws on a malformed file. */
 export function readWords(from: URL): ReadonlyMap<string, Words> {
   return new Map(

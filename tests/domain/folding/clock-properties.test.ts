@@ -132,7 +132,6 @@ function tickedStretch({ zone, limitDays, entries, at }: ClockInput, end: number
       else if (before !== 'raised' || dryAt > minute) dryAt = minute;
     }
     if (entry?.position === 'raised' && dryAt > minute) resting = 0;
-    if (position === 'folded-under-hard-top') start = null;
     if (position === 'folded') {
       if (start === null) [start, damp, rested, restedBeforeDamp] = [minute, null, 0, 0];
       if (entry?.damp && damp === null) [damp, restedBeforeDamp] = [minute, rested];
@@ -144,9 +143,10 @@ function tickedStretch({ zone, limitDays, entries, at }: ClockInput, end: number
       if (minute >= dryAt) resting++;
       rested++;
     }
+    if (position === 'folded-under-hard-top' && start !== null && minute < end) rested++;
     if (resting >= 720) start = null;
   }
-  if (start === null) return null;
+  if (start === null || position === 'folded-under-hard-top') return null;
   const after = (from: number, days: number, minutes: number) =>
     new Date(
       Temporal.Instant.from(instantOf(from)).toZonedDateTimeISO(zone).add({ days })

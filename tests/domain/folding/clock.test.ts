@@ -269,9 +269,46 @@ describe('under the hard top', () => {
     expect(nextClockMoment(input(winter, '2026-03-01T00:00Z'))).toBeNull();
   });
 
-  it('ends the stretch: folded without it begins anew', () => {
+  // It relaxes and dries raised; under the hard top it stays as it was folded.
+  it('pauses the stretch and ends none: two hours, or a winter', () => {
     const spring = [...winter, folded('2026-03-01T10:00Z')];
     expect(stretch(spring, '2026-03-01T12:00Z')).toMatchObject({
+      startedAt: utc('2025-11-01T10:00Z'),
+      overAt: utc('2026-03-03T10:00Z'),
+    });
+    const day = [
+      folded('2026-06-01T08:00Z'),
+      underHardTop('2026-06-03T10:00Z'),
+      folded('2026-06-03T12:00Z'),
+    ];
+    expect(stretch(day, '2026-06-03T13:00Z')).toMatchObject({
+      startedAt: utc('2026-06-01T08:00Z'),
+      overAt: utc('2026-06-04T10:00Z'),
+      state: 'nearing',
+    });
+  });
+
+  it('is no rest, neither by itself nor with one beside it', () => {
+    const log = [
+      folded('2026-06-01T08:00Z'),
+      raised('2026-06-02T08:00Z'),
+      underHardTop('2026-06-02T16:00Z'),
+      raised('2026-06-02T20:00Z'),
+      folded('2026-06-03T04:00Z'),
+    ];
+    expect(stretch(log, '2026-06-03T05:00Z')).toMatchObject({
+      startedAt: utc('2026-06-01T08:00Z'),
+      overAt: utc('2026-06-05T04:00Z'),
+    });
+    const rested = [...log.slice(0, 4), folded('2026-06-03T08:00Z')];
+    expect(stretch(rested, '2026-06-03T09:00Z')).toMatchObject({
+      startedAt: utc('2026-06-03T08:00Z'),
+    });
+  });
+
+  it('begins the count when it comes off, where none ran before', () => {
+    const log = [underHardTop('2025-11-02T10:00Z'), folded('2026-03-01T10:00Z')];
+    expect(stretch(log, '2026-03-01T12:00Z')).toMatchObject({
       startedAt: utc('2026-03-01T10:00Z'),
       overAt: utc('2026-03-04T10:00Z'),
     });

@@ -4,12 +4,13 @@ import { Temporal } from 'temporal-polyfill';
 import { describe, expect, it } from 'vitest';
 import { addDays, addMonths, daysBetween, dueDay } from '../../../src/domain/calendar/day.ts';
 import { dayIn, instantAt } from '../../../src/domain/calendar/zone.ts';
+import type { OrganisationKind } from '../../../src/domain/organisation-kind.ts';
 import type { CarFacts, TopFacts } from '../../../src/domain/round/car-facts.ts';
 import { forecastFor } from '../../../src/domain/round/forecast.ts';
 import { lettersOwed } from '../../../src/domain/round/letters-owed.ts';
 import { LETTER_KINDS } from '../../../src/domain/round/letter-kind.ts';
 import { nextLook } from '../../../src/domain/round/next-look.ts';
-import { occasionsOwed } from '../../../src/domain/round/occasions.ts';
+import { careOccasions, occasionsOwed } from '../../../src/domain/round/occasions.ts';
 
 const TOP: TopFacts = {
   id: 't1',
@@ -137,6 +138,29 @@ describe('letters about a second look (four to eight weeks: shop rule)', () => {
       .filter(({ kind }) => kind.startsWith('look-'))
       .map(({ kind, on: day }) => `${kind} ${day}`);
     expect(kinds).toEqual(['look-due 2026-03-30']);
+  });
+});
+
+describe('a private owner', () => {
+  const own = (change: Partial<TopFacts> = {}) => carWith(change, {}, {}, { kind: 'private' });
+  const keys = (car: CarFacts, day: string) =>
+    occasionsOwed(car, `${day}T12:00:00.000Z`).map(({ key }) => key);
+
+  it('hears of oil that is years late, each half-year, for nobody rings', () => {
+    const car = own({ dueOn: '2023-06-01' });
+    expect(keys(car, '2026-06-12')).toHaveLength(1);
+    expect(keys(car, '2026-06-12')[0]).toMatch(/^lubrication-late:.*:2023-06-01:7$/);
+    const days = Array.from({ length: 365 }, (_, i) => addDays('2026-06-12', i));
+    expect(new Set(days.flatMap((day) => keys(car, day))).size).toBe(3);
+    expect(keys(carWith({ dueOn: '2023-06-01' }), '2026-06-12')).toEqual([]);
+  });
+
+  it('is told nothing of a day to agree on with herself', () => {
+    const ids = (car: CarFacts) =>
+      careOccasions(car, '2026-02-10').map(({ key }) => key.split(':')[2]);
+    const quiet = { fittedOn: '2024-03-10', dueOn: '2026-09-10' };
+    expect(ids(carWith(quiet))).toContain('february-book-now');
+    expect(ids(own(quiet))).not.toContain('february-book-now');
   });
 });
 
@@ -309,14 +333,16 @@ describe('letters owed to an owner', () => {
 
 describe('the next look', () => {
   it('misses nothing: between two looks no new occasion becomes true', () => {
-    const day = fc.integer({ min: 0, max: 500 });
+    const day = fc.integer({ min: 0, max: 900 });
     fc.assert(
       fc.property(
         day,
         fc.array(fc.tuple(fc.integer({ min: 0, max: 60 * 24 }), fc.boolean()), { maxLength: 4 }),
         fc.integer({ min: 2, max: 30 }),
         fc.option(fc.integer({ min: 0, max: 120 })),
-        (fittedBefore, log, months, lookBefore) => {
+        fc.constantFrom<OrganisationKind>('shop', 'private'),
+        fc.option(fc.integer({ min: 0, max: 60 * 24 })),
+        (fittedBefore, log, months, lookBefore, kind, ownedFor) => {
           const start = '2026-03-20T12:00:00.000Z';
           const fittedOn = addDays('2026-03-20', -fittedBefore);
           const car = carWith(
@@ -331,7 +357,12 @@ describe('the next look', () => {
                 position: folded ? ('folded' as const) : ('raised' as const),
                 at: new Date(Date.parse(start) - hours * 3_600_000).toISOString(),
               })),
+              ...(ownedFor === null
+                ? {}
+                : { ownerSince: new Date(Date.parse(start) - ownedFor * 3_600_000).toISOString() }),
             },
+            {},
+            { kind },
           );
           const known = new Set(occasionsOwed(car, start).map(({ key }) => key));
           const next = nextLook(car, start);

@@ -26,6 +26,10 @@ const newCar = z.strictObject({
   handbook: handbook.default({}),
   keeping: keeping.default({}),
   ...carWords,
+  another: z.boolean().optional().meta({
+    description:
+      'True where it is another car than the one that this owner has in care with the same registration; without it such a car is refused (409), for it would be recorded twice.',
+  }),
 });
 const carChange = z
   .strictObject({

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { CALL_OUTCOMES } from '../../../domain/calls/earlier-calls.ts';
+import { WAYS } from '../../../domain/calls/way.ts';
 import type { Context } from '../../../usecases/context/context.ts';
 import { logCall } from '../../../usecases/day/log-call.ts';
 import { readCalls } from '../../../usecases/day/read-calls.ts';
@@ -16,6 +17,9 @@ const item = z.object({
   ownerId: id,
   ownerName: z.string(),
   phone: z.string().nullable(),
+  way: z.enum(WAYS).meta({
+    description: 'How the owner is spoken to: in writing where no number is noted.',
+  }),
   mustStay: z.boolean().meta({
     description: 'The top must not be moved. Such cars come first until the repair is booked.',
   }),

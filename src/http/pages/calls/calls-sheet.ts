@@ -3,7 +3,7 @@ import type { Voice } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
 import type { DayList } from '../shop/day-lines.ts';
 import { lastCallInWords } from '../shop/call-form.ts';
-import { capital, dayLine, phoneWords, reachable, ringDeed, writeDeed } from '../shop/day-lines.ts';
+import { capital, dayLine, phoneWords, ringDeed, writeDeed } from '../shop/day-lines.ts';
 
 export interface CallsModel {
   readonly inAll: string;
@@ -38,7 +38,7 @@ function lineOf(call: CallRecord, voice: Voice) {
     words: voice.say('calls.line', {
       owner: ownerName,
       phone: phoneWords(voice, call),
-      reason: capital(voice.tell(reachable(reason, call))),
+      reason: capital(voice.tell(reason)),
     }),
     small: lastCallInWords(voice, lastCall),
     deed: ringDeed(voice, call) ?? (mustStay ? writeDeed(voice, ownerId, ownerName) : null),

@@ -1,3 +1,4 @@
+import type { OrganisationKind } from '../../../domain/organisation-kind.ts';
 import type { CarPageRecord } from '../../../usecases/day/car-page.ts';
 import type { EstimateRecord } from '../../../usecases/estimates/estimate-records.ts';
 import type { Voice } from '../../../views/words/voice.ts';
@@ -9,6 +10,8 @@ import { type PositionModel, positionForm } from './position-form.ts';
 export interface CarLooking {
   /** Whether whoever looks may record something. */
   readonly records: boolean;
+  /** A private owner rings nobody and books no visit with himself. */
+  readonly kind: OrganisationKind;
   readonly done: string | undefined;
   readonly once: string;
   readonly came: { readonly form: 'position' | 'call'; readonly sent: Sent } | null;
@@ -28,13 +31,17 @@ export interface CarActs {
   readonly call: CallFormModel | null;
 }
 
-export function carActs(record: CarPageRecord, { once, came }: CarLooking, voice: Voice): CarActs {
+export function carActs(
+  record: CarPageRecord,
+  { once, came, kind }: CarLooking,
+  voice: Voice,
+): CarActs {
   const { car, tops, erased } = record;
   const top = tops.find((one) => one.top.retiredOn === null)?.top;
   const sentTo = (form: 'position' | 'call') => (came?.form === form ? came.sent : null);
   return {
     oiling: top === undefined ? null : `/tops/${top.id}/visit`,
-    booking: top === undefined ? null : `/tops/${top.id}/booking`,
+    booking: top === undefined || kind === 'private' ? null : `/tops/${top.id}/booking`,
     owner: erased ? null : `/owners/${car.ownerId}`,
     faults: `/cars/${car.id}/fault-finding`,
     work: `/cars/${car.id}/work`,
@@ -42,7 +49,8 @@ export function carActs(record: CarPageRecord, { once, came }: CarLooking, voice
     recover: `/cars/${car.id}/top`,
     recoverWords: voice.say(top === undefined ? 'car.recover.first' : 'car.recover'),
     top: positionForm(record, { stay: mustStay(record), once, sent: sentTo('position') }, voice),
-    call: erased ? null : callForm(car.id, 'car', once, sentTo('call'), voice),
+    call:
+      erased || kind === 'private' ? null : callForm(car.id, 'car', once, sentTo('call'), voice),
   };
 }
 

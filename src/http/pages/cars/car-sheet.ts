@@ -43,7 +43,8 @@ export interface CarModel extends ShopStay {
   /** Null where nothing is known of the last year. */
   readonly year: YearModel | null;
   readonly calls: readonly CallLine[];
-  readonly estimates: readonly EstimateLine[];
+  /** Null for a private owner, who makes none to himself. */
+  readonly estimates: readonly EstimateLine[] | null;
   readonly trail: TrailModel;
   readonly registration: string;
   readonly printed: string;
@@ -76,7 +77,7 @@ export function carSheet(
     done: doneWords(looking.done ?? '', mustStay(record), voice),
     records: looking.records ? carActs(record, looking, voice) : null,
     calls: callLines(record, looking, voice),
-    estimates: estimateLines(estimates, voice),
+    estimates: looking.kind === 'private' ? null : estimateLines(estimates, voice),
     trail: trailModel(record.trail.items, car.timeZone, `/trail?car=${car.id}`, voice),
     registration: car.registration,
     unseen: record.unseen ? say('car.unseen') : '',

@@ -52,6 +52,8 @@ export interface NewCarModel {
   /** Null for the own cars. */
   readonly refusesCalls: TickModel | null;
   readonly car: readonly FieldModel[];
+  /** That its registration is known and it is another car; null before anything was refused. */
+  readonly another: TickModel | null;
   readonly top: TopFields;
 }
 
@@ -97,7 +99,8 @@ export function newCarSheet(
   const { organisation, owner, self, today, patterns } = facts;
   const { timeZone, language } = organisation;
   const at = (name: string) => `owner/${name}`;
-  const ofOwner = ownerFields(sent, { timeZone, language, ...selfSaid(self) }, voice, at);
+  const kind = self === null ? 'shop' : 'private';
+  const ofOwner = ownerFields(sent, { timeZone, language, ...selfSaid(self) }, voice, at, kind);
   const car = carFields(sent, {}, voice);
   const top = topFields(sent, { today, patterns, top: null }, voice);
   const title = say(self === null ? 'new-car.title' : 'new-car.title.own');
@@ -113,6 +116,7 @@ export function newCarSheet(
     refusesCalls:
       self === null ? tick(sent, at('refusesCalls'), say('new-car.no-calls'), false) : null,
     car,
+    another: sent === null ? null : tick(sent, 'another', say('new-car.another'), false),
     top,
   };
   return [{ lang, title, nav: { here: self === null ? 'tops' : 'mine' } }, model];

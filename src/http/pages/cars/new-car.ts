@@ -29,7 +29,7 @@ import type { Sent } from '../frame/form.ts';
 import { ownWords } from '../../../usecases/cars/earlier-words.ts';
 import { carWordsIn, topWordsIn } from './word-fields.ts';
 import { newCarSheet, recoverSheet, WARRANTIES_SHOWN } from './new-car-sheet.ts';
-import { dayIn as typedDay, numberIn, readBy, textIn } from '../shop/form-body.ts';
+import { dayIn as typedDay, isTicked, numberIn, readBy, textIn } from '../shop/form-body.ts';
 import { ownerIn } from '../owners/owner-desk.ts';
 import { answerForm, freshOnce, pathOf } from '../shop/shop-form.ts';
 import { cleanId, renderFor, showForm } from '../shop/shop-page.ts';
@@ -92,8 +92,9 @@ export function newCarPages(app: FastifyInstance, context: Context): void {
     needs: 'keep-owners',
     largest: LARGEST,
     record: async ({ caller, form, voice }) => {
-      const said = await careIn(context, caller, form, voice);
-      const { carId } = await takeIntoCare(context, caller, said);
+      const { car, ...said } = await careIn(context, caller, form, voice);
+      const another = isTicked(form, 'another');
+      const { carId } = await takeIntoCare(context, caller, { ...said, car: { ...car, another } });
       return { to: caller.kind === 'private' ? '/mine' : `/cars/${carId}?done=added` };
     },
     show: ({ caller, voice, form }, sent) => newPage(caller, voice, textIn(form, 'owner'), sent),

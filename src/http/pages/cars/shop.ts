@@ -96,7 +96,8 @@ export async function carPage(
   { done, came = null }: { done?: string | undefined; came?: CarLooking['came'] },
 ): Promise<string> {
   const facts = await readCarPage(context, caller, id);
-  const looking = { records: mayRecord(caller), done, once: freshOnce(), came };
+  const { kind } = caller;
+  const looking = { records: mayRecord(caller), kind, done, once: freshOnce(), came };
   const photos = await newestPhotos(context, caller, id);
   const estimates = await listEstimates(context, caller, id);
   const voice = voiceFor(caller.language);

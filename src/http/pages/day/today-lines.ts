@@ -13,7 +13,7 @@ import type { Sent } from '../frame/form.ts';
 import { shopStay } from '../frame/stay-words.ts';
 import { callForm, lastCallInWords } from '../shop/call-form.ts';
 import type { DayLine } from '../shop/day-lines.ts';
-import { capital, dayLine, phoneWords, reachable, ringDeed, writeDeed } from '../shop/day-lines.ts';
+import { capital, dayLine, phoneWords, ringDeed, writeDeed } from '../shop/day-lines.ts';
 
 /** Who looks at the page, what led to it, and the call whose form came back. */
 export interface TodayLooking {
@@ -91,7 +91,7 @@ export function callLine(
   const said = {
     owner: call.ownerName,
     phone: phoneWords(voice, call),
-    deed: capital(voice.tell(reachable(call.deed, call))),
+    deed: capital(voice.tell(call.deed)),
     minutes: voice.locale.number(call.minutes),
   };
   return dayLine({
@@ -101,10 +101,7 @@ export function callLine(
       worst === undefined
         ? voice.say('today.ring.line', said)
         : voice.say('today.ring.line.cause', { ...said, cause: voice.tell(worst.words) }),
-    small: [
-      `${capital(voice.tell(reachable(call.reason, call)))}.`,
-      ...lastCallInWords(voice, call.lastCall),
-    ],
+    small: [`${capital(voice.tell(call.reason))}.`, ...lastCallInWords(voice, call.lastCall)],
     deed: ringDeed(voice, call),
     note: records ? callForm(call.carId, 'today', once, sent, voice) : null,
     noteOpen: sent !== null,
@@ -118,7 +115,7 @@ export function foldedLine(car: FoldedCarRecord, now: Instant, voice: Voice): Da
   if (left === null || left.state === 'within') return [];
   return [
     dayLine({
-      figure: { words: left.figure, state: left.state === 'over' ? 'over' : 'near' },
+      figure: { words: left.figure ?? left.word, state: left.state === 'over' ? 'over' : 'near' },
       href: `/cars/${car.carId}`,
       name: car.registration,
       words: voice.say('today.folded.line', {

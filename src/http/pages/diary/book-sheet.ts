@@ -1,4 +1,5 @@
 import { unbroken } from '../frame/phone-words.ts';
+import type { VisitKind } from '../../../domain/bench/minutes.ts';
 import type { Day } from '../../../domain/calendar/day.ts';
 import type { Instant } from '../../../domain/calendar/instant.ts';
 import { dayIn } from '../../../domain/calendar/zone.ts';
@@ -23,6 +24,7 @@ export interface BookFacts {
     readonly phone: string | null;
   };
   readonly registration: string;
+  readonly kind: VisitKind;
   readonly mayMove: MayMove;
   readonly timeZone: string;
   readonly booked: {
@@ -120,9 +122,12 @@ function dayModel(
 function leadOf(facts: BookFacts, voice: Voice): string[] {
   const { organisation, registration: car, booked, days, minutes, timeZone } = facts;
   const { say } = voice;
-  const places = { organisation: organisation.name, car };
+  // Beside a top that must stay nothing is said that works it.
+  const isSaid = facts.mayMove.verdict !== 'leave' || facts.kind === 'repair';
+  const work = isSaid ? ` (${speakerOf(voice.language).say(`visit.kind.${facts.kind}`)})` : '';
+  const places = { organisation: organisation.name, car: `${car}${work}` };
   if (booked === null) {
-    if (days.length === 0) return [say('book.lead.none', places)];
+    if (days.length === 0) return [say('book.lead.none', { ...places, car })];
     const takes = minutes === null ? [] : [voice.count('book.minutes', minutes)];
     return [[say('book.lead', places), ...takes].join(' ')];
   }

@@ -1,5 +1,6 @@
 import type { Instant } from '../../../domain/calendar/instant.ts';
 import { msOf } from '../../../domain/calendar/instant.ts';
+import { dayIn } from '../../../domain/calendar/zone.ts';
 import type { FoldedClock } from '../../../domain/folding/clock.ts';
 import type { Position } from '../../../domain/folding/position-log.ts';
 import type { Voice } from '../../../views/words/voice.ts';
@@ -12,11 +13,14 @@ export interface ClockWords {
   readonly left: {
     readonly state: 'within' | 'nearing' | 'over';
     readonly word: string;
-    readonly figure: string;
+    /** Null, as the bar, where the time before the car was its reader's is not told. */
+    readonly figure: string | null;
     readonly until: string;
-    /** 0 to 100: how much of the time allowed is used; 100 from the limit on. */
-    readonly used: number;
-    readonly bar: string;
+    readonly bar: {
+      readonly words: string;
+      /** 0 to 100: how much of the time allowed is used; 100 from the limit on. */
+      readonly used: number;
+    } | null;
   } | null;
   readonly note: string | null;
 }
@@ -26,6 +30,8 @@ interface Seen {
   readonly now: Instant;
   /** Hours raised that end a folded stretch. */
   readonly restHours: number;
+  /** When the reader got the car: nothing is told of the time before. */
+  readonly readsFrom?: Instant | null;
 }
 
 const HOUR = 3_600_000;
@@ -36,22 +42,35 @@ export function clockWords(clock: FoldedClock, seen: Seen, voice: Voice): ClockW
   return {
     picture: position ?? 'unknown',
     position: voice.say(`where.${position ?? 'unknown'}`),
-    since:
-      since === null
-        ? null
-        : voice.say('since', { when: voice.moment(since, seen.timeZone, seen.now) }),
+    since: since === null ? null : sinceWords(since, seen, voice),
     left: leftOf(clock, seen, voice),
     note: noteOf(clock, seen, voice),
   };
 }
 
+function sinceWords(
+  since: Instant,
+  { timeZone, now, readsFrom = null }: Seen,
+  voice: Voice,
+): string {
+  return readsFrom !== null && since < readsFrom
+    ? voice.say('since.before', { day: voice.day(dayIn(timeZone, readsFrom)) })
+    : voice.say('since', { when: voice.moment(since, timeZone, now) });
+}
+
 function leftOf(
   { stretch }: FoldedClock,
-  { timeZone, now }: Seen,
+  { timeZone, now, readsFrom = null }: Seen,
   voice: Voice,
 ): ClockWords['left'] {
   if (stretch === null) return null;
   const { startedAt, overAt, state } = stretch;
+  if (readsFrom !== null && startedAt < readsFrom) {
+    // Each of its figures would tell when the former owner folded it.
+    const word = voice.say(`left.state.${state}`);
+    const until = voice.say('left.before', { day: voice.day(dayIn(timeZone, readsFrom)) });
+    return { state, word, figure: null, until, bar: null };
+  }
   const left = msOf(overAt) - msOf(now);
   const whole = Math.max(1, msOf(overAt) - msOf(startedAt));
   const over = state === 'over';
@@ -66,11 +85,10 @@ function leftOf(
       // A weekday alone would not say which one is past.
       when: over ? voice.locale.instant(overAt, timeZone) : voice.moment(overAt, timeZone, now),
     }),
-    used: over ? 100 : Math.round((100 * (whole - left)) / whole),
-    bar: voice.say('left.bar', {
-      days: voice.count('span.days', stretch.limitDays),
-      figure,
-    }),
+    bar: {
+      words: voice.say('left.bar', { days: voice.count('span.days', stretch.limitDays), figure }),
+      used: over ? 100 : Math.round((100 * (whole - left)) / whole),
+    },
   };
 }
 

@@ -1,3 +1,4 @@
+import { dialled, wayTo } from '../../../domain/calls/way.ts';
 import type { Voice } from '../../../views/words/voice.ts';
 import { unbroken } from '../frame/phone-words.ts';
 import type { Topic } from '../../../domain/round/letter-kind.ts';
@@ -10,6 +11,7 @@ import { choice, field, formOf, tick, typedIn } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
 import type { OwnerDeskRecord } from '../../../usecases/owner-door/owner-desk.ts';
 import { type StayNotice, stayNotice } from './stay-notice.ts';
+import type { OrganisationKind } from '../../../domain/organisation-kind.ts';
 import type { OwnerRecord } from '../../../usecases/own/owner-records.ts';
 
 export interface OwnerDeskModel {
@@ -34,7 +36,7 @@ export interface OwnerDeskModel {
     readonly form: FormModel;
     readonly version: string;
     readonly fields: readonly FieldModel[];
-    readonly refusesCalls: TickModel;
+    readonly refusesCalls: TickModel | null;
     readonly link: FormModel;
     readonly linkCar: FieldModel;
     readonly newCar: string;
@@ -70,7 +72,7 @@ export function ownerDeskSheet(
   const { say, tell } = voice;
   const done = DONE[looking.done ?? ''];
   const { owner, refused, standing, cars, staying, organisation, trail } = record;
-  const digits = owner.phone?.replaceAll(/[^\d+]/g, '') ?? '';
+  const number = dialled(owner.phone);
   const model: OwnerDeskModel = {
     name: owner.name,
     done: done === undefined ? '' : say(done),
@@ -90,7 +92,7 @@ export function ownerDeskSheet(
         label: say('owner-desk.fact.phone'),
         value: owner.phone === null ? say('owner-desk.no-phone') : unbroken(owner.phone),
       },
-      ...(owner.refusesCalls
+      ...(owner.refusesCalls && organisation.kind !== 'private'
         ? [{ label: say('owner-desk.fact.calls'), value: say('owner-desk.no-calls') }]
         : []),
       { label: say('owner-desk.fact.language'), value: languageInWords(owner.language, voice) },
@@ -103,25 +105,30 @@ export function ownerDeskSheet(
     data: looking.exports ? `/owners/${owner.id}/data` : '',
     write: stayNotice(owner, staying, organisation),
     written: writtenInWords(record, voice),
-    dial: digits.length < 3 ? '' : `tel:${digits}`,
+    dial: number === null ? '' : `tel:${number}`,
     cars: cars.map(({ id, registration }) => ({ href: `/cars/${id}`, registration })),
     trail: trailModel(trail.items, owner.timeZone, `/trail?owner=${owner.id}`, voice),
-    records: looking.records ? recordsModel(owner, cars, looking, voice) : null,
+    records: looking.records ? recordsModel(record, looking, voice) : null,
   };
   return [{ lang: voice.language, title: say('owner-desk.title'), nav: { here: 'tops' } }, model];
 }
 
 /** The round writes by itself that a top must stay; a day for the repair has to be agreed on. */
-function writtenInWords({ standing, staysToldOn }: OwnerDeskRecord, { say, day }: Voice): string {
-  if (standing.dead !== null) return say('owner-desk.stay.unreached');
-  return staysToldOn === null
-    ? say('owner-desk.stay.next')
-    : say('owner-desk.stay.told', { day: day(staysToldOn) });
+function writtenInWords(
+  { owner, standing, staysToldOn }: OwnerDeskRecord,
+  { say, day }: Voice,
+): string {
+  const way = owner.refusesCalls ? 'write' : wayTo(owner.phone);
+  if (standing.dead !== null) return say(`owner-desk.stay.unreached.${way}`);
+  const written =
+    staysToldOn === null
+      ? say('owner-desk.stay.next')
+      : say('owner-desk.stay.told', { day: day(staysToldOn) });
+  return `${written} ${say(`owner-desk.stay.${way}`)}`;
 }
 
 function recordsModel(
-  owner: OwnerRecord,
-  cars: OwnerDeskRecord['cars'],
+  { owner, cars, organisation }: OwnerDeskRecord,
   { once, sent }: { readonly once: string; readonly sent: Sent | null },
   voice: Voice,
 ): NonNullable<OwnerDeskModel['records']> {
@@ -132,7 +139,11 @@ function recordsModel(
     form: formOf(own, once, sent, fields),
     version: String(owner.version),
     fields,
-    refusesCalls: tick(sent, 'refusesCalls', say('owner-desk.no-calls.tick'), owner.refusesCalls),
+    // A private owner rings nobody.
+    refusesCalls:
+      organisation.kind === 'private'
+        ? null
+        : tick(sent, 'refusesCalls', say('owner-desk.no-calls.tick'), owner.refusesCalls),
     link: formOf(`${own}/links`, once, null, []),
     linkCar: choice(null, 'car', say('owner-desk.link.opens'), [
       ['', say('owner-desk.link.all')],
@@ -151,6 +162,7 @@ export function ownerFields(
   owner: Partial<OwnerRecord> & Pick<OwnerRecord, 'timeZone' | 'language'>,
   voice: Voice,
   at: (name: string) => string = (name) => name,
+  kind: OrganisationKind = 'shop',
 ): FieldModel[] {
   const { say } = voice;
   const { name, email, phone, timeZone, language, postalAddress, postcode } = owner;
@@ -173,11 +185,16 @@ export function ownerFields(
       value: timeZone,
       hint: say('owner-field.zone.hint'),
     }),
-    field(sent, at('postalAddress'), say('owner-field.postal'), {
-      area: true,
-      value: postalAddress,
-    }),
-    field(sent, at('postcode'), say('owner-field.postcode'), { value: postcode }),
+    // Nobody writes to himself by post.
+    ...(kind === 'private'
+      ? []
+      : [
+          field(sent, at('postalAddress'), say('owner-field.postal'), {
+            area: true,
+            value: postalAddress,
+          }),
+          field(sent, at('postcode'), say('owner-field.postcode'), { value: postcode }),
+        ]),
   ];
 }
 

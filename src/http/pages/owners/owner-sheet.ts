@@ -25,6 +25,7 @@ export interface OwnerCarFacts {
   readonly registration: string;
   readonly timeZone: string;
   readonly clock: FoldedClock & { readonly mayMove: MayMove };
+  readonly ownerSince: Instant | null;
   readonly untold: readonly KeepingQuestion[];
   readonly entries: readonly {
     readonly id: string;
@@ -240,8 +241,9 @@ function carModel(
   const whom = { kind: facts.organisation.kind, phone: facts.organisation.phone };
   const speaker = speakerOf(voice.language);
   const stay = stayWords([move], whom, speaker);
-  const clock = clockWords(car.clock, { timeZone: car.timeZone, now, restHours }, voice);
-  const typed = { voice, timeZone: car.timeZone, now };
+  const { timeZone, ownerSince: readsFrom } = car;
+  const clock = clockWords(car.clock, { timeZone, now, restHours, readsFrom }, voice);
+  const typed = { voice, timeZone, now };
   return {
     id: car.id,
     name: car.registration,

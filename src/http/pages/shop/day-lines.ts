@@ -1,3 +1,4 @@
+import { dialled } from '../../../domain/calls/way.ts';
 import { unbroken } from '../frame/phone-words.ts';
 import type { Voice } from '../../../views/words/voice.ts';
 import type { CallFormModel } from './call-form.ts';
@@ -50,8 +51,8 @@ interface Reached {
 
 /** To ring somebody; null where no number is known. */
 export function ringDeed({ say }: Voice, { phone, ownerName }: Reached): DayLine['deed'] {
-  const digits = phone?.replaceAll(/[^\d+]/g, '') ?? '';
-  return digits.length < 3 ? null : { href: `tel:${digits}`, words: say('ring'), about: ownerName };
+  const number = dialled(phone);
+  return number === null ? null : { href: `tel:${number}`, words: say('ring'), about: ownerName };
 }
 
 /** To write to somebody that a top must stay, where nobody can be rung. */
@@ -71,9 +72,4 @@ export function phoneWords({ say }: Voice, { phone }: Pick<Reached, 'phone'>): s
 /** Words that begin a sentence. */
 export function capital(words: string): string {
   return words.slice(0, 1).toUpperCase() + words.slice(1);
-}
-
-/** What to do, of somebody without a number: "ring: ask …" becomes "write: ask …". */
-export function reachable(words: string, { phone }: Pick<Reached, 'phone'>): string {
-  return phone === null ? words.replace(/^ring:/, 'write:') : words;
 }

@@ -53,6 +53,8 @@ const PHRASES: readonly (readonly [RegExp, string])[] = [
   [/ GET \/v1\/diary shows where there is room\./, ''],
   [/ Move it with PUT \S+\./, ' Open it to move it.'],
   [/ See GET \/v1\/\S+, or [^.]*\./, ' Choose one of the list.'],
+  [/: see GET \/v1\/cars\/[^.]+\./, '.'],
+  [/ \(another: true\)/, ''],
   [/ GET the top to see its pivots\./, ''],
   [/Give either a week, .*/, 'Choose a week or a day.'],
   [/^(?:Missing\. )?Give one of ".*$/, 'Choose one of the list.'],

@@ -1,0 +1,41 @@
+import { afterEach, beforeEach, expect, it } from 'vitest';
+import type { CarAndTop, Workshop } from '../setup/workshop.ts';
+import { fitted, openWorkshop } from '../setup/workshop.ts';
+import type { Desk } from './desk.ts';
+import { openDesk, wordsOf } from './desk.ts';
+
+let shop: Workshop;
+let desk: Desk;
+let car: CarAndTop;
+let asked: string;
+beforeEach(async () => {
+  shop = await openWorkshop('2026-06-12T09:00:00.000Z');
+  const me = { kind: 'private', name: 'Ada Quill' };
+  await shop.call('PATCH', '/v1/organisation', me, { 'if-match': '*' });
+  desk = await openDesk(shop);
+  asked = (await desk.open('/new')).html;
+  car = await fitted(shop, { top: { fittedOn: '2021-03-10' } });
+});
+afterEach(() => shop.close());
+
+const words = async (path: string) => wordsOf((await desk.open(path)).html);
+
+it('is written to about oil that is years late, as somebody who keeps the own dates', async () => {
+  await shop.post('/v1/round', { at: '2026-06-12T09:00:00.000Z' });
+  const { items } = (await shop.get(`/v1/letters?carId=${car.carId}`)).body;
+  expect(items.map(({ kind }: { kind: string }) => kind)).toEqual(['lubrication-late']);
+  expect(items[0].text).toContain(
+    'You get this letter because you keep the care dates of your own car and asked to be reminded',
+  );
+  expect(items[0].text).not.toContain('kept at Ada Quill');
+});
+
+it('is offered nothing on the pages that one does with customers', async () => {
+  const page = await words(`/cars/${car.carId}`);
+  expect(page).not.toMatch(/Note a call|Book a visit|Estimates|Ring/);
+  expect(page).toContain('FK 1');
+  const own = await words(`/owners/${car.ownerId}`);
+  expect(own).not.toMatch(/[Cc]alls/);
+  expect(asked).toContain('name="owner/email"');
+  expect(asked).not.toMatch(/name="owner\/(?:postalAddress|postcode|refusesCalls)"/);
+});
