@@ -50,6 +50,10 @@ export const GERMAN_WORK: Readonly<Record<FaultWork['fault'], WorkWords>> = {
     name: 'Das Gestell wackelt',
     work: 'zuerst die Unterlegscheiben, dann die Bohrungen',
   },
+  'frame-racks': {
+    name: 'Eine Seite hinkt nach',
+    work: 'finden und gangbar machen, was diese Seite zurückhält, bis beide Seiten gemeinsam ankommen',
+  },
   'pivot-arm-bent': { name: 'Verbogener Gelenkarm', work: 'den Arm mit Vorsicht richten' },
   'frame-twisted': {
     name: 'Verzogenes Gestell',

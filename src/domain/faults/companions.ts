@@ -36,6 +36,7 @@ const COMPANIONS: Readonly<Record<string, readonly string[]>> = {
   'washers-missing': ['hole-oval', 'frame-shakes'],
   'hole-oval': ['washers-missing'],
   'frame-shakes': ['washers-missing', 'hole-oval'],
+  'frame-racks': ['pivot-stiff', 'pivot-seized', 'pivot-arm-bent'],
   'pivot-arm-bent': ['frame-twisted'],
   'frame-twisted': ['pivot-arm-bent'],
   'hydraulics-slow': ['fluid-leaking', 'ram-side-loaded'],

@@ -23,6 +23,7 @@ export const FRAME_FAULTS: readonly Fault[] = [
     proofMark: 'from memory',
     signs: {
       'squeak-and-rust-dust': 'often',
+      'one-side-lags': 'often',
       'folds-unevenly': 'sometimes',
       'power-top-slow': 'seldom',
     },
@@ -36,7 +37,11 @@ export const FRAME_FAULTS: readonly Fault[] = [
     remedy: 'drill or press the pin out; a new pin or a bolt set',
     mustNot: 'hammer the frame down, or hang on the front rail',
     proofMark: 'from memory',
-    signs: { 'frame-jerks': 'sometimes', 'folds-unevenly': 'sometimes' },
+    signs: {
+      'frame-jerks': 'sometimes',
+      'one-side-lags': 'sometimes',
+      'folds-unevenly': 'sometimes',
+    },
   }),
   fault({
     id: 'pivot-sheared',
@@ -115,6 +120,23 @@ export const FRAME_FAULTS: readonly Fault[] = [
     },
   }),
   fault({
+    id: 'frame-racks',
+    item: 'one side lags',
+    sign: 'one-side-lags',
+    means: 'one side is held back: a stiff joint, a bent arm, a tired spring or ram on that side',
+    proof: 'corners-reach-apart',
+    remedy:
+      'find what holds that side back and free it; then see both sides start and arrive together',
+    mustNot: 'push the late side home at its corner: that bends arms and shears pins',
+    mark: 'from memory',
+    source: 'no source looked up',
+    signs: {
+      'folds-unevenly': 'often',
+      'frame-jerks': 'sometimes',
+      'only-one-latch-meets': 'sometimes',
+    },
+  }),
+  fault({
     id: 'pivot-arm-bent',
     item: 'bent pivot arm',
     sign: 'arm-rubs',
@@ -125,6 +147,7 @@ export const FRAME_FAULTS: readonly Fault[] = [
     ...onceTold("owners' diaries"),
     signs: {
       'folds-unevenly': 'sometimes',
+      'one-side-lags': 'sometimes',
       'hoop-stands-proud': 'seldom',
       'only-one-latch-meets': 'seldom',
     },

@@ -83,6 +83,7 @@ export const HYDRAULIC_FAULTS: readonly Fault[] = [
     ...UNREAD,
     signs: {
       'power-top-slow': 'sometimes',
+      'one-side-lags': 'sometimes',
       'folds-unevenly': 'sometimes',
       'fluid-traces': 'sometimes',
     },

@@ -293,7 +293,8 @@ const unlatch: readonly Unplaced[] = [
 
 const halfOpen: readonly Unplaced[] = [
   inMotion('squeak-and-rust-dust', 'a joint squeaks, with dull rust dust beside it'),
-  inMotion('frame-jerks', 'the frame moves in jerks, one side lags, it takes more force'),
+  inMotion('frame-jerks', 'the frame moves in jerks and takes more force'),
+  inMotion('one-side-lags', 'one side starts after the other, or reaches the windscreen later'),
   inMotion('joint-does-not-turn', 'a joint does not turn and its bracket bends instead'),
   look('one-side-drops', 'one side drops; a pin end is missing or a bracket is broken'),
   look('gap-and-clack', 'a gap between the leaves of a joint, white crumbs, a clack'),
@@ -310,6 +311,12 @@ const halfOpen: readonly Unplaced[] = [
     'one joint alone is stiff in the hand',
     'release the latches, move joint after joint by hand, weigh the start with a balance',
     'tool',
+  ),
+  moving(
+    'corners-reach-apart',
+    'lifted at its middle, one front corner stays behind each time',
+    'latches free, lift the front rail a little at its middle with a second person, without force, and compare both corners; stop where one stays behind',
+    'hand',
   ),
   moving(
     'witness-mark-stays',

@@ -18,6 +18,10 @@ export const FAULT_WORK_FIGURES = {
   'washers-missing': hours(0.75, 'new washers at one joint'),
   'hole-oval': hours(2, 'one hole bushed, or welded and drilled anew'),
   'frame-shakes': hours(3, 'sway traced to its joints and set right'),
+  'frame-racks': hours(
+    1.5,
+    'what holds one side back found and freed; a repair of it is its own work',
+  ),
   'pivot-arm-bent': hours(2, 'one arm set back and tried'),
   'frame-twisted': hours(6, 'arm straightened or renewed, links set; from memory'),
   'pivot-dry': hours(0.5, 'joints cleaned, oiled and wiped'),

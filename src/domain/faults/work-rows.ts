@@ -48,6 +48,7 @@ export const FAULT_WORK: readonly FaultWork[] = [
   { fault: 'washers-missing', stage: 'frame', byJoint: true, parts: ['washer-pair'] },
   { fault: 'hole-oval', stage: 'frame', byJoint: true, parts: ['joint-set'] },
   { fault: 'frame-shakes', stage: 'frame', parts: [] },
+  { fault: 'frame-racks', stage: 'frame', parts: [] },
   { fault: 'pivot-arm-bent', stage: 'frame', parts: [] },
   { fault: 'frame-twisted', stage: 'frame', parts: [] },
   { fault: 'pivot-dry', stage: 'frame', parts: ['oil'] },

@@ -12,7 +12,7 @@ import type { PivotFigures } from '../pivots/figures.ts';
 import { atLeast } from '../pivots/state.ts';
 import type { Verdict } from '../pivots/state.ts';
 import { jointSigns } from './joint-signs.ts';
-import { MOVE_FINDINGS } from './move-findings.ts';
+import { MOVE_FINDINGS, ONE_SIDE_LAGS } from './move-findings.ts';
 import type { MoveFacts, MovePivot, OpenFinding } from './move-facts.ts';
 import { howToMove } from './how-to-move.ts';
 import type { MayMove, MoveReason } from './move-verdict.ts';
@@ -37,7 +37,7 @@ export function mayMove(given: MoveFacts, today: Day, figures: MoveFigures): May
   const reasons = [
     ...jointSigns(facts.pivots, today, figures.pivots),
     ...frameReasons(facts, today, figures.frame),
-    ...facts.findings.flatMap((finding) => findingReason(finding, facts, today)),
+    ...facts.findings.flatMap((finding) => findingReason(finding, facts, today, figures.frame)),
   ];
   if (reasons.length === 0) return FREE_TO_MOVE;
   const verdict = reasons.some((reason) => reason.verdict === 'leave') ? 'leave' : 'with-care';
@@ -108,10 +108,18 @@ export function lastFrameRepair(
     .reduce<Day | null>((last, day) => (last === null || day > last ? day : last), null);
 }
 
-function findingReason(finding: OpenFinding, facts: MoveFacts, today: Day): MoveReason[] {
+function findingReason(
+  finding: OpenFinding,
+  facts: MoveFacts,
+  today: Day,
+  figures: FrameFigures,
+): MoveReason[] {
   const { fault, pivot, on } = finding;
   const verdict = fault === null ? undefined : MOVE_FINDINGS[fault];
   if (verdict === undefined || on > today || isMended(finding, facts, today)) return [];
+  // As a side that lags among the measures of the frame: it ends with the repair of a joint that carries it.
+  const carriedOn = fault === ONE_SIDE_LAGS ? lastFrameRepair(facts.pivots, today, figures) : null;
+  if (carriedOn !== null && carriedOn >= on) return [];
   return [{ verdict, sign: 'found', pivot, fault, on }];
 }
 

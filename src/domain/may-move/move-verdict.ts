@@ -26,6 +26,7 @@ export const MOVE_HOWS = [
   'emergency',
   'slowly',
   'second-person',
+  'window',
   'switch',
   'no-pumping',
   'sinks',

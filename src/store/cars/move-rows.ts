@@ -3,7 +3,7 @@ import type { Mended, MoveFacts, MovePivot } from '../../domain/may-move/move-fa
 import type { PivotKind } from '../../domain/pivots/frame-patterns.ts';
 import type { PivotState } from '../../domain/pivots/state.ts';
 import type { Finding, Pivot, Reading, Visit } from '../generated/sqlite/client.ts';
-import { MOVE_FINDINGS } from '../../domain/may-move/move-findings.ts';
+import { forbidsOnEveryTop } from '../../domain/may-move/move-findings.ts';
 import { groupBy } from '../database/group-by.ts';
 import type { Sql } from '../database/sql.ts';
 import { AMONG, flag } from '../database/sql.ts';
@@ -91,7 +91,7 @@ export async function moveFactsOf(
             .filter(({ outcome, topId, fault }) => {
               if (outcome === 'done') return false;
               // A new cover is put on the old frame: what ails that one goes with it.
-              return topId === top.id || MOVE_FINDINGS[fault ?? ''] === 'leave';
+              return topId === top.id || forbidsOnEveryTop(fault ?? '');
             })
             .map(foundOf),
           mended: [

@@ -33,6 +33,7 @@ describe('what a check is held against', () => {
       'arm-differs-from-other-side',
       'bow-spacing-off',
       'cable-end-frayed',
+      'corners-reach-apart',
       'elastic-weaker-than-new',
       'ram-gives-way',
     ]);

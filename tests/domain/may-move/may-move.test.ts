@@ -183,6 +183,59 @@ describe('whether a top may be moved', () => {
     expect(found('ram-side-loaded').verdict).toBe('leave');
   });
 
+  // From memory: the trade's list of limits says "act" as soon as one side lags.
+  it('judges a side that lags alike, whether it was found or is among the measures', () => {
+    const lags = { fault: 'frame-racks', pivot: null, on: '2026-05-01' };
+    const measured = [{ doneOn: '2026-05-01', oneSideLags: true }];
+    expect(judged({ findings: [lags] })).toMatchObject({
+      verdict: judged({ frame: measured }).verdict,
+      reasons: [{ sign: 'found', fault: 'frame-racks', on: '2026-05-01' }],
+    });
+    // Either ends with the repair of a joint that carries the frame, and with no other.
+    for (const kind of ['link', 'latch'] as const) {
+      const pivots = [pivot({ kind, repairs: ['2026-05-09'] })];
+      const verdict = kind === 'link' ? 'free' : 'leave';
+      expect(judged({ pivots, findings: [lags] }).verdict).toBe(verdict);
+      expect(judged({ pivots, frame: measured }).verdict).toBe(verdict);
+    }
+    const done = { ...lags, on: '2026-05-12' };
+    expect(judged({ findings: [lags], mended: [done] }).verdict).toBe('free');
+  });
+
+  // Common practice, no source: a pane that has begun to come out of its glue is not folded any more.
+  it('leaves a top whose bonded glass lifts, and steadies the pane of a rusted window frame', () => {
+    const found = (fault: string, powered: boolean) =>
+      judged({ powered, findings: [{ fault, pivot: null, on: '2026-05-01' }] });
+    expect(found('bonded-glass-lifting', false)).toMatchObject({ verdict: 'leave', how: [] });
+    expect(found('window-frame-rusted', false)).toMatchObject({
+      verdict: 'with-care',
+      how: ['slowly', 'second-person', 'window', 'stop'],
+    });
+    expect(found('window-frame-rusted', true).how).toEqual([
+      'slowly',
+      'second-person',
+      'window',
+      'switch',
+      'stop',
+    ]);
+    expect(found('bows-out-of-place', false).verdict).toBe('free');
+  });
+
+  it('is never milder for one more finding, whichever it is and whatever was found before', () => {
+    const fault = fc.constantFrom(...FAULTS.map(({ id }) => id));
+    const findingsOf = (ids: readonly string[]) =>
+      ids.map((id) => ({ fault: id, pivot: null, on: '2026-05-01' }));
+    const rank = (ids: readonly string[], powered: boolean) =>
+      MOVE_VERDICTS.indexOf(judged({ powered, findings: findingsOf(ids) }).verdict);
+    fc.assert(
+      fc.property(fc.array(fault, { maxLength: 5 }), fault, fc.boolean(), (ids, one, powered) => {
+        expect(rank([...ids, one], powered)).toBe(
+          Math.max(rank(ids, powered), rank([one], powered)),
+        );
+      }),
+    );
+  });
+
   it('names only faults that the list of faults has', () => {
     const known = FAULTS.map(({ id }) => id);
     expect(Object.keys(MOVE_FINDINGS).filter((id) => !known.includes(id))).toEqual([]);
