@@ -3,18 +3,25 @@ import { RULES, triableRule } from '../../src/usecases/rules/all-rules.ts';
 import { figureNamesOf, marksInWords } from '../../src/usecases/rules/figures-of-rule.ts';
 import { figureNamed } from '../../src/domain/figure-tables/figure-tables.ts';
 import { MARKS } from '../../src/domain/figures/figure.ts';
-import { PAGE_RULES } from '../../src/http/pages/frame/page-rules.ts';
+import { numbersOf, PAGE_RULES } from '../../src/http/pages/frame/page-rules.ts';
+import { voiceFor } from '../../src/views/words/voice.ts';
+import { isEnglish } from './languages/english-texts.ts';
+import { sheetOf } from './languages/sources.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted, openWorkshop } from '../setup/workshop.ts';
 import type { Desk } from './desk.ts';
-import { openDesk } from './desk.ts';
+import { openDesk, wordsOf } from './desk.ts';
+import { browse, linkFor } from './link-for.ts';
 
 let shop: Workshop;
 let desk: Desk;
-let ids: { carId: string; topId: string };
+let ids: { carId: string; topId: string; ownerId: string; visitId: string };
 beforeAll(async () => {
   shop = await openWorkshop('2026-06-12T09:00:00.000Z');
-  ids = await fitted(shop);
+  const of = await fitted(shop);
+  const look = { kind: 'look', doneOn: '2026-06-01' };
+  const { id: visitId } = (await shop.post(`/v1/tops/${of.topId}/visits`, look)).body;
+  ids = { ...of, visitId };
   desk = await openDesk(shop);
 });
 afterAll(() => shop.close());
@@ -34,7 +41,74 @@ const ADDRESSES: Readonly<Record<string, (at: typeof ids) => string>> = {
   chances: () => '/calls/chances',
   bench: () => '/bench',
   letters: () => '/letters',
+  calls: () => '/calls',
+  'letters-coming': () => '/coming-letters',
+  'letter-kinds': () => '/letter-kinds',
+  stock: () => '/stock',
+  prices: () => '/settings/prices',
+  members: () => '/members',
+  'owner-desk': ({ ownerId }) => `/owners/${ownerId}`,
+  'change-car': ({ carId }) => `/cars/${carId}/change`,
+  'diary-settings': () => '/diary/settings',
+  retention: () => '/settings/retention',
+  'visit-record': ({ visitId }) => `/visits/${visitId}/record`,
 };
+
+/**
+ * Pages that judge nothing by a number or a mark: what they show was recorded, typed or set, or is how
+ * somebody signs in. A page stands here or has its rules; a new one has to be decided.
+ */
+const JUDGES_NOTHING: readonly string[] = [
+  'call',
+  'card',
+  'club-letter',
+  'club-letters',
+  'export',
+  'figures',
+  'figures-tried',
+  'find',
+  'front',
+  'import',
+  'import-run',
+  'import-working',
+  'invited',
+  'join',
+  'key',
+  'keys',
+  'letter',
+  'me',
+  'owner-data',
+  'owner-link',
+  'pattern',
+  'patterns',
+  'people',
+  'photos',
+  'privacy',
+  'problem',
+  'recover',
+  'recovery-codes',
+  'reference',
+  'settings',
+  'shared',
+  'sharing',
+  'sign-in',
+  'sign-ins',
+  'start',
+  'stop',
+  'sure',
+  'trail',
+  'tray',
+  'tray-letter',
+];
+
+/** Pages opened by a link: they have no foot, and say in their own words whose word something is. */
+const IN_OWN_WORDS: readonly string[] = [
+  'book',
+  'choose',
+  'estimate-answer',
+  'estimate-refused',
+  'pattern-faults',
+];
 
 it('are led to from the foot of every page that goes by them, and stand there with their marks', async () => {
   const figures = (await desk.open('/settings/figures')).html;
@@ -46,10 +120,48 @@ it('are led to from the foot of every page that goes by them, and stand there wi
     const named = (PAGE_RULES[page as keyof typeof PAGE_RULES] ?? []).map((rule) => `rule-${rule}`);
     expect([page, led]).toEqual([page, named]);
     expect(led.length).toBeGreaterThan(0);
+    // The marks stand on the page itself, a rule at a time, without another click than to unfold them.
+    const told = [...foot.matchAll(/<li>.*?<\/li>/gs)].map(([line]) => wordsOf(line));
+    expect([page, told.length]).toEqual([page, led.length]);
+    for (const line of told) {
+      expect(line).toMatch(new RegExp(`\\d+ numbers?: (?:${MARKS.join('|')})`));
+      expect(line.length).toBeGreaterThan(40);
+    }
   }
   const places = Object.values(PAGE_RULES).flat();
   const missing = places.filter((rule) => !figures.includes(`id="rule-${rule}"`));
   expect(missing).toEqual([]);
+});
+
+it('are decided for every page that there is', () => {
+  const pages = [...sheetOf.keys()];
+  const decided = [...Object.keys(PAGE_RULES), ...JUDGES_NOTHING, ...IN_OWN_WORDS];
+  expect(pages.filter((page) => !decided.includes(page))).toEqual([]);
+  expect(decided.filter((page) => !pages.includes(page))).toEqual([]);
+  expect(new Set(decided).size).toBe(decided.length);
+});
+
+it('are told in every language, by the same marks', () => {
+  for (const page of Object.keys(PAGE_RULES) as (keyof typeof PAGE_RULES)[]) {
+    const [english, german] = ['en', 'de'].map((language) => numbersOf(page, voiceFor(language)));
+    expect(german?.map(({ href }) => href)).toEqual(english?.map(({ href }) => href));
+    expect(german?.map(({ marks }) => marks).filter(isEnglish)).toEqual([]);
+  }
+});
+
+it('are said in words where a page is opened by a link and has no foot', async () => {
+  const owner = await fitted(shop, {
+    car: { registration: 'FLOOR 1' },
+    top: { fittedOn: '2025-06-10', cover: { material: 'vinyl' }, window: 'clear-vinyl' },
+  });
+  const { html } = await browse(shop, 'GET', await linkFor(shop, owner.ownerId, 'owner-page'));
+  const words = wordsOf(html);
+  expect(html).not.toContain('class="numbers');
+  // How cold is too cold, and the months between two oilings.
+  expect(words).toMatch(
+    /Not below -?\d+ °C.*?A shop rule for its material; the handbook comes first\./,
+  );
+  expect(words).toMatch(/months at most: common practice|is a shop rule/);
 });
 
 it('belong to rules that there are, none of them made up', () => {
