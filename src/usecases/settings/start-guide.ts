@@ -6,7 +6,9 @@ import { newestDeed, noteDeed } from '../../store/trail/trail-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { requireRight } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';
+import type { PersonRow } from '../../store/people/person-rows.ts';
 import { findPerson } from '../../store/people/person-rows.ts';
+import { trialMail } from '../../views/mails/staff-mail.ts';
 import { notFound } from '../../domain/refusal.ts';
 import type { OrganisationRecord } from '../organisations/organisations.ts';
 import { showOrganisation } from '../organisations/organisations.ts';
@@ -53,8 +55,12 @@ function wordsIn({ becomes }: OrganisationChange): string {
   return typeof said.answer === 'string' ? said.answer : '';
 }
 
-async function addressOf({ store }: Context, { self }: Caller): Promise<string | null> {
-  return self === undefined ? null : ((await findPerson(store.sql, self.personId))?.email ?? null);
+async function asker({ store }: Context, { self }: Caller): Promise<PersonRow | null> {
+  return self === undefined ? null : findPerson(store.sql, self.personId);
+}
+
+async function addressOf(context: Context, caller: Caller): Promise<string | null> {
+  return (await asker(context, caller))?.email ?? null;
 }
 
 /**
@@ -67,19 +73,16 @@ export async function sendTrial(
   trial: Trial,
 ): Promise<{ readonly sent: boolean; readonly words: string }> {
   requireRight(caller, 'manage-organisation');
-  const address = await addressOf(context, caller);
-  if (address === null) throw notFound('person');
-  const { name } = await showOrganisation(context, caller);
+  const person = await asker(context, caller);
+  if (person === null) throw notFound('person');
+  const { name, language } = await showOrganisation(context, caller);
   const at = context.now();
-  const words = `This letter of ${name} was sent to see whether letters arrive. It did. Nothing needs doing.`;
   const came = await trial(
     {
       messageId: `<${newId()}@${context.mailDomain}>`,
       date: at,
-      to: { name: '', address },
-      subject: 'A trial letter',
-      text: `${words}\n`,
-      html: `<!doctype html><html lang="en"><title>A trial letter</title><p>This letter was sent to see whether letters arrive. It did. Nothing needs doing.</p></html>`,
+      to: { name: '', address: person.email },
+      ...trialMail(person.language ?? language, name),
       headers: {},
     },
     name,

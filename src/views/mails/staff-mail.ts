@@ -75,6 +75,18 @@ export function newBrowserMail(reader: Reader, facts: NewBrowserFacts): StaffMai
   });
 }
 
+/** The letter that somebody sends themselves to see whether letters arrive. */
+export function trialMail(language: string, organisation: string): StaffMail {
+  const { language: tag, say } = speakerOf(language);
+  const subject = say('staff.trial.subject');
+  const words = say('staff.trial.what', { organisation });
+  return {
+    subject,
+    text: `${words}\n`,
+    html: `<!doctype html><html lang="${escaped(tag)}"><head><meta charset="utf-8"><title>${escaped(subject)}</title></head><body><p>${escaped(words)}</p></body></html>`,
+  };
+}
+
 function greeting({ name }: Reader, { say }: Speaker): string {
   return name === '' ? say('staff.greeting') : say('staff.greeting.name', { name });
 }

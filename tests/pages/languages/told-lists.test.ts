@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest';
+import { z } from 'zod';
 import { USUALLY_EXCLUDED, usualTermsInWords } from '../../../src/domain/warranty/usual-terms.ts';
 import { FRAME_PATTERNS } from '../../../src/domain/pivots/frame-patterns.ts';
 import { FAULTS } from '../../../src/domain/faults/fault-rows.ts';
@@ -9,6 +10,13 @@ import { SIGNS } from '../../../src/domain/faults/signs.ts';
 import { WRONG_SALES } from '../../../src/domain/faults/wrong-sales.ts';
 import { figuresFor } from '../../../src/domain/figure-tables/figure-tables.ts';
 import { KITS } from '../../../src/domain/parts/kits.ts';
+import { speakPlainly } from '../../../src/usecases/records/field-words.ts';
+import {
+  findingFields,
+  patternPivotFields,
+  readingFields,
+  visitMeasures,
+} from '../../../src/usecases/records/record-fields.ts';
 import { toldWords } from '../../../src/views/words/told.ts';
 import { voiceFor } from '../../../src/views/words/voice.ts';
 
@@ -63,5 +71,30 @@ test('what fault finding says is told in every language, sentence by sentence', 
     );
     expect(untold).toEqual([]);
     expect(tell('Nobody ever wrote this sentence.')).toBe('Nobody ever wrote this sentence.');
+  }
+});
+
+test('what a shape refuses in a form is told in every language', () => {
+  speakPlainly();
+  const shapes = [
+    z.strictObject(visitMeasures),
+    z.strictObject(readingFields),
+    z.strictObject(findingFields),
+    z.strictObject(patternPivotFields),
+  ];
+  const wrong = [-1, 1e9, 0.5, 'x'.repeat(5000), '', '\u202Eabc'];
+  const said = shapes.flatMap((shape) =>
+    Object.keys(shape.shape).flatMap((field) =>
+      wrong.flatMap((value) => shape.safeParse({ [field]: value }).error?.issues ?? []),
+    ),
+  );
+  const words = [...new Set(said.map(({ message }) => message))].filter(
+    // The pages say these in words of their own.
+    (message) => !/^(?:Missing\. |Give (?:a text|one of)|There is no such field)/.test(message),
+  );
+  expect(words.length).toBeGreaterThan(8);
+  for (const language of toldWords().keys()) {
+    const { tell } = voiceFor(language);
+    expect(words.filter((message) => tell(message) === message)).toEqual([]);
   }
 });
