@@ -43,12 +43,17 @@ export function startClockwork(
   const round = hold('round', async () => {
     const clock = await checkClock(context);
     if (clock !== 'ok') log.warn({ clock }, 'the clock and the records disagree');
-    const { planned, cancelled, setAside } = await planRound(context, { withLetters: false });
+    const { planned, cancelled, setAside } = await planRound(context, {
+      withLetters: false,
+      signal: stopping.signal,
+    });
     if (planned + cancelled > 0) log.info({ planned, cancelled }, 'round held');
     if (setAside > 0) log.error({ setAside }, 'owners with damaged records got no letters');
   });
   // After the round: letters are worth more than a page that opens at once.
-  const days = hold('the reckoning of the day', () => keepDays(context));
+  const days = hold('the reckoning of the day', () =>
+    keepDays(context, { signal: stopping.signal }),
+  );
   const { mailFrom } = clocks.delivery;
   const dailyMails = hold('the mail of the day', async () => {
     const { sent, failed } = await sendDailyMails(context, async (message, name) => {

@@ -67,11 +67,20 @@ export async function readAhead(
 
 /**
  * Reckons beforehand what the day's pages of all organisations show, so that whoever opens one does not
- * wait for it. What is kept would be made good by the next reader too.
+ * wait for it. What is kept would be made good by the next reader too, so whoever ends the program need
+ * not wait for it either: `signal`.
  */
-export async function keepDays(context: Context): Promise<void> {
+export async function keepDays(
+  context: Context,
+  { signal }: { readonly signal?: AbortSignal } = {},
+): Promise<void> {
   for (const organisationId of await organisationIds(context.store.sql)) {
-    const kept = await bringUpToDate(context, organisationId);
+    const kept = await bringUpToDate(
+      context,
+      organisationId,
+      signal === undefined ? {} : { signal },
+    );
+    if (signal?.aborted === true) return;
     const caller = programCaller(organisationId, 'day');
     await readAhead(context, caller, kept, { exact: true });
   }

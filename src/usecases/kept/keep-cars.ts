@@ -36,9 +36,14 @@ const OUTDATED_AT_ONCE = 2_000;
  * Brings up to date what is kept of an organisation's cars, so that whoever reads it reads what is true
  * now. It costs by the cars that changed, and by those whose day is over. What all cars teach together
  * is learned anew each day, and earlier once more cars changed than `mayWait` allows. A full disk keeps
- * nobody from reading: then what was reckoned is handed over unkept.
+ * nobody from reading: then what was reckoned is handed over unkept. Once `signal` is given the cars in hand
+ * are the last.
  */
-export async function bringUpToDate(context: Context, organisationId: string): Promise<Kept> {
+export async function bringUpToDate(
+  context: Context,
+  organisationId: string,
+  { signal }: { readonly signal?: AbortSignal } = {},
+): Promise<Kept> {
   const { sql } = context.store;
   const calendar = await diaryCalendar(sql, organisationId, context.now());
   const at = calendar.now;
@@ -46,7 +51,8 @@ export async function bringUpToDate(context: Context, organisationId: string): P
   const { learned, learnedNo, isNew } = await learnedNow(context, calendar, changed);
   const unkept: KeptCar[] = [];
   const seen = new Map<string, boolean>();
-  for (;;) {
+  const isOver = () => signal?.aborted === true;
+  while (!isOver()) {
     // What cannot be kept comes again and again, and so does what somebody is changing at this moment.
     const limit = OUTDATED_AT_ONCE + seen.size;
     const outdated = await outdatedCars(sql, organisationId, { at, learnedNo, limit });
@@ -56,8 +62,9 @@ export async function bringUpToDate(context: Context, organisationId: string): P
       const judged = await judgeCars(sql, organisationId, some, { learned, now: at });
       const isKept = await written(context, (tx) => keepCars(tx, judged, { at, learnedNo }));
       if (!isKept) unkept.push(...judged);
+      for (const { carId, goodUntil } of some) seen.set(carId, goodUntil === '');
+      if (isOver()) break;
     }
-    for (const { carId, goodUntil } of news) seen.set(carId, goodUntil === '');
     await othersFirst();
   }
   const hadChanged = [...seen.values()].filter(Boolean).length;

@@ -33,6 +33,8 @@ export interface RoundRequest {
    * letters are owed.
    */
   readonly withLetters?: boolean;
+  /** Ends the round behind the owners in hand; what it did not come to is left to the next. */
+  readonly signal?: AbortSignal;
 }
 
 export interface RoundResult {
@@ -64,14 +66,15 @@ export async function planRound(
   request: RoundRequest = {},
 ): Promise<RoundResult> {
   const at = request.at ?? context.now();
-  const { dryRun = false, organisationId = null, withLetters = true } = request;
+  const { dryRun = false, organisationId = null, withLetters = true, signal } = request;
   let planned = 0;
   const letters: LetterRecord[] = [];
   const cancelledIds: string[] = [];
   const setAsideIds: string[] = [];
   const seen = new Set<string>();
   let ownStyle: OwnStyle = NO_OWN_STYLE;
-  for (;;) {
+  const isOver = () => signal?.aborted === true;
+  while (!isOver()) {
     // Cars that stay due, since nothing is written down about them, must not hide those behind them.
     const limit = CARS_AT_A_LOOK + (dryRun ? seen.size : setAsideIds.length * CARS_AN_OWNER);
     const due = await carsToLookAt(context.store.sql, at, limit, organisationId);
@@ -80,6 +83,7 @@ export async function planRound(
     if (seen.size === 0) ownStyle = await loadOwnStyle(context.store.sql, organisationId);
     for (const id of ownerIds) seen.add(id);
     for (let start = 0; start < ownerIds.length; start += OWNERS_A_CHUNK) {
+      if (isOver()) break;
       const chunk = ownerIds.slice(start, start + OWNERS_A_CHUNK);
       const round = { context, at, ownStyle, withLetters };
       const done = await each(context.store.sql, chunk, (ids) =>
