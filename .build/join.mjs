@@ -56,6 +56,7 @@ const joined = await build({
     '@zxcvbn-ts/*',
     'imapflow',
     'mailauth',
+    '@opentelemetry/*',
     'pg',
     // What Fastify would use and we do not.
     '@fastify/ajv-compiler',

@@ -6,7 +6,7 @@ import type { BackupClock } from './cron/backups.ts';
 import { watchBackups } from './cron/backups.ts';
 import { watchBounceMailbox } from './cron/bounce-mailbox.ts';
 import { startClockwork } from './cron/clockwork.ts';
-import { readMetrics } from './http/metrics.ts';
+import { readGauges, readMetrics } from './http/metrics.ts';
 import type { Doorway } from './http/gate/doorway.ts';
 import type { Patience } from './http/gate/patience.ts';
 import { drain, PATIENCE } from './http/gate/patience.ts';
@@ -27,6 +27,7 @@ import type { Trial } from './usecases/settings/start-guide.ts';
 import { backupMissed, listBackups } from './usecases/records/keep-backups.ts';
 import { checkClock, checkDatabase } from './usecases/organisations/readiness.ts';
 import type { Settings } from './config.ts';
+import type { Telemetry } from './telemetry.ts';
 
 /** The program with all its parts wired, before it listens. */
 export interface App {
@@ -181,6 +182,7 @@ async function wire(
   let mailbox: ReturnType<typeof watchBounceMailbox> | null = null;
   let backups: ReturnType<typeof watchBackups> | null = null;
   let commandLine: CommandLine | null = null;
+  let telemetry: Telemetry | null = null;
   const doorway: Doorway = {
     mailTray: settings.smtpUrl === null ? settings.mailTray : null,
     ...(settings.smtpUrl === null ? {} : { post: postOf(settings, sender) }),
@@ -199,6 +201,14 @@ async function wire(
     injected.logger ?? { level: settings.logLevel },
     patience,
   );
+  if (settings.telemetry !== null) {
+    // Nobody else pays for it: neither at the start nor in memory.
+    const { startTelemetry } = await import('./telemetry.ts');
+    telemetry = startTelemetry(settings.telemetry, {
+      gauges: () => readGauges(context),
+      onFault: () => server.log.warn('the collector that OTEL_… names does not take what is sent'),
+    });
+  }
   return {
     context,
     store,
@@ -235,6 +245,7 @@ async function wire(
         commandLine?.close(),
         drain(server, patience),
       ]);
+      await telemetry?.stop();
       await store.close();
     },
   };

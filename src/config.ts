@@ -39,6 +39,16 @@ export interface Settings {
   readonly backupFolder: string | null;
   readonly backupFigures: BackupFigures;
   readonly logLevel: string;
+  /** Where spans and counts go; null where no collector is named. */
+  readonly telemetry: TelemetrySettings | null;
+}
+
+/** What is sent to a collector. Addresses and headers are read from the environment by the exporters. */
+export interface TelemetrySettings {
+  readonly serviceName: string;
+  readonly traces: boolean;
+  readonly metrics: boolean;
+  readonly metricsEveryMs: number;
 }
 
 /** Thrown with every fault of the environment at once, each by its name. */
@@ -128,6 +138,8 @@ const MAIL_FROM = /^(?:\s*([^<>\r\n]*?)\s*<([^\s<>@]+@[^\s<>@]+)>|([^\s<>@]+@[^\
 const BOUNCE_ADDRESS_FORM =
   'must be an address such as "bounces@example.org", without a plus, at most 27 signs before the @';
 
+const COLLECTOR = url(['http:', 'https:'], 'http://127.0.0.1:4318');
+
 const environment = z.object({
   HOST: z.string().min(1).default('127.0.0.1'),
   PORT: digits('must be a port from 0 to 65535')
@@ -174,6 +186,17 @@ const environment = z.object({
   BACKUP_DAYS: figure(BACKUP_FIGURES.days),
   BACKUP_WEEKS: figure(BACKUP_FIGURES.weeks),
   BACKUP_MONTHS: figure(BACKUP_FIGURES.months),
+  OTEL_EXPORTER_OTLP_ENDPOINT: COLLECTOR.optional(),
+  OTEL_EXPORTER_OTLP_TRACES_ENDPOINT: COLLECTOR.optional(),
+  OTEL_EXPORTER_OTLP_METRICS_ENDPOINT: COLLECTOR.optional(),
+  OTEL_SERVICE_NAME: z.string().min(1).default('foldkeep'),
+  OTEL_METRIC_EXPORT_INTERVAL: figure({
+    value: 60_000,
+    unit: 'milliseconds',
+    min: 1_000,
+    max: 3_600_000,
+  }),
+  OTEL_SDK_DISABLED: z.enum(['true', 'false'], { error: 'must be true or false' }).default('false'),
   LOG_LEVEL: z
     .enum(['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent'], {
       error: 'must be fatal, error, warn, info, debug, trace or silent',
@@ -230,7 +253,17 @@ export function readSettings(env: Readonly<Record<string, string | undefined>>):
     backupFolder: set.BACKUP_FOLDER ?? null,
     backupFigures: { days: set.BACKUP_DAYS, weeks: set.BACKUP_WEEKS, months: set.BACKUP_MONTHS },
     logLevel: set.LOG_LEVEL,
+    telemetry: telemetryOf(set),
   };
+}
+
+function telemetryOf(set: z.infer<typeof environment>): TelemetrySettings | null {
+  const all = set.OTEL_EXPORTER_OTLP_ENDPOINT !== undefined;
+  const traces = all || set.OTEL_EXPORTER_OTLP_TRACES_ENDPOINT !== undefined;
+  const metrics = all || set.OTEL_EXPORTER_OTLP_METRICS_ENDPOINT !== undefined;
+  if (set.OTEL_SDK_DISABLED === 'true' || !(traces || metrics)) return null;
+  const metricsEveryMs = set.OTEL_METRIC_EXPORT_INTERVAL;
+  return { serviceName: set.OTEL_SERVICE_NAME, traces, metrics, metricsEveryMs };
 }
 
 function deliveryFiguresOf(

@@ -26,6 +26,20 @@ async function makeGauges() {
   return { registry, letters, waiting, aside };
 }
 
+/** What `/metrics` shows, for whoever sends it elsewhere too. */
+export interface Gauges {
+  readonly states: readonly { readonly state: string; readonly n: number }[];
+  readonly oldestDueSeconds: number;
+  readonly setAside: number;
+}
+
+/** Reads the counts; nothing of an organisation, an owner or a car. */
+export async function readGauges(context: Context): Promise<Gauges> {
+  const { states, oldestDue, setAside } = await countLetters(context);
+  const waited = oldestDue === null ? 0 : (msOf(context.now()) - msOf(oldestDue)) / 1000;
+  return { states, oldestDueSeconds: Math.max(0, waited), setAside };
+}
+
 let gauges: ReturnType<typeof makeGauges> | null = null;
 
 /** Counts for a monitor; nothing of an organisation, an owner or a car. */
@@ -33,11 +47,10 @@ export async function readMetrics(
   context: Context,
 ): Promise<{ contentType: string; text: string }> {
   const { registry, letters, waiting, aside } = await (gauges ??= makeGauges());
-  const { states, oldestDue, setAside } = await countLetters(context);
+  const { states, oldestDueSeconds, setAside } = await readGauges(context);
   letters.reset();
   for (const { state, n } of states) letters.set({ state }, n);
-  const waited = oldestDue === null ? 0 : (msOf(context.now()) - msOf(oldestDue)) / 1000;
   aside.set(setAside);
-  waiting.set(Math.max(0, waited));
+  waiting.set(oldestDueSeconds);
   return { contentType: registry.contentType, text: await registry.metrics() };
 }

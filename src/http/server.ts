@@ -17,6 +17,7 @@ import { noteRoutes } from './gate/api-document.ts';
 import { answerProblems, sendProblem, LONGEST_PART, UNREADABLE } from './gate/problem.ts';
 import { SAFE_HEADERS } from './gate/safe-headers.ts';
 import { checkShape } from './gate/shape-check.ts';
+import { tellOfRequests } from './gate/telling-requests.ts';
 
 const LARGEST_BODY = 256 * 1024;
 
@@ -47,6 +48,7 @@ export async function buildServer(
     routerOptions: { maxParamLength: LONGEST_PART },
     schemaController: { compilersFactory: ZOD_SHAPES },
   }) as unknown as FastifyInstance;
+  tellOfRequests(app);
   answerProblems(app, noteMethods(app));
   await app.register(formbody, { bodyLimit: 8 * 1024 });
   const description = noteRoutes(app);

@@ -12,7 +12,7 @@ export const FLOORS: Readonly<Record<string, readonly string[]>> = {
 };
 
 /** The door: settings, wiring, start and stop. Nothing imports it. */
-export const DOOR: readonly string[] = ['main.ts', 'app.ts', 'config.ts'];
+export const DOOR: readonly string[] = ['main.ts', 'app.ts', 'config.ts', 'telemetry.ts'];
 
 /**
  * Who asks the machine for the time or for chance beside the door. Ids must rise with the time of this
@@ -108,7 +108,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
     'care-days': ['database'],
     club: ['database'],
     cars: ['care-days', 'database', 'estimates', 'sharing', 'visits'],
-    database: [],
+    database: ['watch'],
     diary: ['cars', 'database'],
     estimates: ['database'],
     letters: ['database', 'owners', 'sharing'],
@@ -124,6 +124,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
     tops: ['database'],
     trail: ['database', 'sharing'],
     visits: ['database'],
+    watch: [],
   },
   views: {
     letters: ['words'],

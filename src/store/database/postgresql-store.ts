@@ -11,6 +11,7 @@ import { asPostgresql } from './sql.ts';
 import type { Records, Store } from './store.ts';
 import { forgetKept, forgetOnEveryChange } from './kept-triggers.ts';
 import { leaveTrail, takePen } from './trail-postgresql.ts';
+import { tellingOf, told } from '../watch/statements.ts';
 
 const TRANSACTION_MS = 120_000;
 
@@ -19,7 +20,7 @@ export async function openPostgresql(url: string): Promise<Store> {
   const pool = new pg.Pool({ connectionString: url, max: 10, options: '-c timezone=UTC' });
   // A lost idle connection is replaced at the next use; without a listener it would end the process.
   pool.on('error', () => undefined);
-  const prisma = new PrismaClient({ adapter: new PrismaPg(pool) });
+  const prisma = new PrismaClient({ adapter: tellingAdapter(pool) });
   try {
     await inTransaction(pool, async (client) => {
       await client.query('SELECT pg_advisory_xact_lock($1)', [MIGRATION_LOCK]);
@@ -68,6 +69,13 @@ export async function openPostgresql(url: string): Promise<Store> {
   });
 }
 
+function tellingAdapter(pool: pg.Pool): PrismaPg {
+  const adapter = new PrismaPg(pool);
+  const connect = adapter.connect.bind(adapter);
+  adapter.connect = async () => tellingOf('postgresql', await connect());
+  return adapter;
+}
+
 const MIGRATION_LOCK = 8_620_001;
 
 /** What the server does by itself is noted without being told, and costs no question more. */
@@ -107,10 +115,12 @@ function sqlOf(client: pg.Pool | pg.PoolClient): Sql {
   return {
     dialect: 'postgresql',
     async all<Row>(text: string, values: readonly SqlCarried[] = []) {
-      return (await client.query(texts.of(text), [...values])).rows.map(plain) as Row[];
+      const ask = async () => client.query(texts.of(text), [...values]);
+      return (await told('postgresql', text, ask)).rows.map(plain) as Row[];
     },
     async run(text: string, values: readonly SqlCarried[] = []) {
-      return (await client.query(texts.of(text), [...values])).rowCount ?? 0;
+      const ask = async () => client.query(texts.of(text), [...values]);
+      return (await told('postgresql', text, ask)).rowCount ?? 0;
     },
   };
 }

@@ -15,6 +15,7 @@ import type { Sql, SqlCarried } from './sql.ts';
 import type { Store } from './store.ts';
 import { leaveTrail } from './trail-sqlite.ts';
 import { PRIVATE_FOLDER } from './whole-file.ts';
+import { tellingOf, told } from '../watch/statements.ts';
 
 const BUSY_MS = 10_000;
 const TRANSACTION_MS = 120_000;
@@ -70,7 +71,7 @@ interface Connection {
 /** Prisma takes the connection over at its first record: making it and its engine costs a start much. */
 async function connect(file: string): Promise<Connection> {
   const inner = new PrismaBetterSqlite3({ url: file, timeout: BUSY_MS });
-  const connection = await inner.connect();
+  const connection = tellingOf('sqlite', await inner.connect());
   const handle = (connection as unknown as { client: BetterSqlite3.Database }).client;
   for (const pragma of PRAGMAS) handle.pragma(pragma);
   const adapter = {
@@ -157,10 +158,11 @@ export function sqlOf(handle: BetterSqlite3.Database): Sql {
   return {
     dialect: 'sqlite',
     async all<Row>(text: string, values: readonly SqlCarried[] = []) {
-      return prepared.of(text).all(values.map(bound)) as Row[];
+      const ask = async () => prepared.of(text).all(values.map(bound)) as Row[];
+      return told('sqlite', text, ask);
     },
     async run(text: string, values: readonly SqlCarried[] = []) {
-      return prepared.of(text).run(values.map(bound)).changes;
+      return told('sqlite', text, async () => prepared.of(text).run(values.map(bound)).changes);
     },
   };
 }

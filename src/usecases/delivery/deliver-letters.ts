@@ -2,6 +2,7 @@ import type { DeliveryFigures } from '../../domain/letters/delivery-figures.ts';
 import { DELIVERY_DEFAULTS } from '../../domain/letters/delivery-figures.ts';
 import type { Sender } from '../../mail/sender.ts';
 import type { Context } from '../context/context.ts';
+import { watched } from '../context/watch.ts';
 import type { DeliveryLimits } from './delivery-limits.ts';
 import { DeliveryRun } from './delivery-run.ts';
 
@@ -65,5 +66,17 @@ export async function deliverLetters(
     organisationId: options.organisationId ?? null,
     holder: options.holder ?? null,
   });
-  return run.finish();
+  return watched({ kind: 'work', name: 'delivery', facts: {} }, () => run.finish(), factsOf);
 }
+
+function factsOf(counts: DeliveryResult): Record<string, number> {
+  return Object.fromEntries(
+    Object.entries(counts).map(([name, count]) => [
+      `foldkeep.${snakeCased(name)}`,
+      count as number,
+    ]),
+  );
+}
+
+const snakeCased = (name: string): string =>
+  name.replaceAll(/[A-Z]/g, (letter) => `_${letter.toLowerCase()}`);

@@ -10,6 +10,7 @@ import type { ClaimedRow } from '../../store/letters/delivery-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import { takeBack } from '../../store/letters/delivery-rows.ts';
 import type { Context } from '../context/context.ts';
+import { watched } from '../context/watch.ts';
 import type { Letterhead } from './delivery-letter.ts';
 import { outgoingOf } from './delivery-letter.ts';
 import type { DeliveryLimits } from './delivery-limits.ts';
@@ -153,12 +154,21 @@ export class DeliveryRun {
       const turn = { at, ended, asking: asking.map(({ letter }) => letter), size, room, strays };
       let done: TurnDone;
       try {
-        done = await this.#write(async (sql) => {
-          for (const token of this.#unanswered) await takeBack(sql, token);
-          const token = randomUUID();
-          this.#unanswered.push(token);
-          return takeTurn(sql, { ...turn, token, organisationId, holder, figures, turnOf });
-        });
+        done = await watched(
+          { kind: 'work', name: 'delivery batch', facts: {} },
+          () =>
+            this.#write(async (sql) => {
+              for (const token of this.#unanswered) await takeBack(sql, token);
+              const token = randomUUID();
+              this.#unanswered.push(token);
+              return takeTurn(sql, { ...turn, token, organisationId, holder, figures, turnOf });
+            }),
+          ({ claimed }) => ({
+            'foldkeep.claimed': claimed,
+            'foldkeep.ended': ended.length,
+            'foldkeep.marked': asking.length,
+          }),
+        );
       } catch (fault) {
         this.#ended.unshift(...ended);
         for (const { answer } of asking) answer(false);

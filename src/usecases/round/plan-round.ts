@@ -10,6 +10,7 @@ import { cancelLetters, storeLetters } from '../../store/letters/letter-rows.ts'
 import { countSetAside, setAside, takeBackIn } from '../../store/letters/round-fault-rows.ts';
 import { storeLinks } from '../../store/letters/link-rows.ts';
 import type { Context } from '../context/context.ts';
+import { watched } from '../context/watch.ts';
 import type { LetterRecord } from '../letters/read-letters.ts';
 import { letterRecordOf } from '../letters/read-letters.ts';
 import type { OwnStyle } from '../organisations/own-style.ts';
@@ -65,6 +66,19 @@ export async function planRound(
   context: Context,
   request: RoundRequest = {},
 ): Promise<RoundResult> {
+  const facts = { 'foldkeep.dry_run': request.dryRun ?? false };
+  return watched(
+    { kind: 'work', name: 'round', facts },
+    () => holdRound(context, request),
+    ({ planned, cancelled, setAside: aside }) => ({
+      'foldkeep.planned': planned,
+      'foldkeep.cancelled': cancelled,
+      'foldkeep.set_aside': aside,
+    }),
+  );
+}
+
+async function holdRound(context: Context, request: RoundRequest): Promise<RoundResult> {
   const at = request.at ?? context.now();
   const { dryRun = false, organisationId = null, withLetters = true, signal } = request;
   let planned = 0;
