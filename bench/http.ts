@@ -13,7 +13,9 @@ import { fitTop } from '../src/usecases/tops/fit-top.ts';
 import { callerOf, makeKey } from '../src/usecases/organisations/organisations.ts';
 import type { Measured } from './measure.ts';
 
-const SECONDS = 4;
+const SECONDS = 1;
+// Taken in turns, so that whatever else the machine does meets both; the middle ratio counts.
+const TURNS = 7;
 const CONNECTIONS = 10;
 
 /**
@@ -77,8 +79,13 @@ export async function run(): Promise<Measured[]> {
       if (result.non2xx > 0) throw new Error(`${name}: ${result.non2xx} answers were refusals`);
       return result.requests.average;
     };
-    const [ourRate, bareRate] = [await load(ours), await load(bare.url)];
-    measured.push({ name, ratio: ourRate / bareRate, goal: '>= 0.5' });
+    const ratios: number[] = [];
+    for (let turn = 0; turn < TURNS; turn += 1) {
+      const [ourRate, bareRate] = [await load(ours), await load(bare.url)];
+      ratios.push(ourRate / bareRate);
+    }
+    const [ratio = 0] = ratios.toSorted((a, b) => a - b).slice(Math.floor(TURNS / 2));
+    measured.push({ name, ratio, goal: method === 'GET' ? '>= 0.8' : '>= 0.5' });
   }
   await server.close();
   await bare.close();
