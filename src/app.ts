@@ -22,6 +22,7 @@ import { DeliveryLimits } from './usecases/delivery/delivery-limits.ts';
 import { takeBackLetters } from './usecases/delivery/take-back-letters.ts';
 import { forgetOldAnswers } from './usecases/once/idempotent-answers.ts';
 import { eraseAgain, keepErasures } from './usecases/owners/erase-again.ts';
+import { holdRestored } from './usecases/round/hold-restored.ts';
 import { firstLink, type Post } from './usecases/people/invite.ts';
 import type { Trial } from './usecases/settings/start-guide.ts';
 import { backupMissed, listBackups } from './usecases/records/keep-backups.ts';
@@ -175,6 +176,7 @@ async function wire(
   const patience = injected.patience ?? PATIENCE;
   const { databaseUrl, erasedFile } = settings;
   await eraseAgain(context, databaseUrl, erasedFile);
+  await holdRestored(context, databaseUrl);
   if (erasedFile !== null) await keepErasures(context, erasedFile);
   await forgetOldAnswers(context);
   await takeBackLetters(context);

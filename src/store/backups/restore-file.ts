@@ -20,6 +20,7 @@ import type { DatabaseContents } from '../database/database-file.ts';
 import { rememberErased } from '../database/erased-file.ts';
 import { isSqliteFile, mindingDamage, readDatabase } from '../database/database-file.ts';
 import { holdFile } from '../database/file-lock.ts';
+import { forgetRestored, MAY_HAVE_LEFT, noteRestored } from './restored-mark.ts';
 import { PRIVATE, PRIVATE_FOLDER, sha256Of, syncToDisk } from '../database/whole-file.ts';
 
 export interface RestoreRequest {
@@ -76,7 +77,14 @@ export async function restoreSqlite(request: RestoreRequest): Promise<Restored> 
     if (dryRun) return { ...restored, safetyCopy, lettersHeld };
     if (held !== null && safetyCopy !== null) await copyAway(target, safetyCopy, held.sound);
     if (held?.sound === true) rememberErased(target);
-    takePlace(staged, target);
+    // Before it: a start that knows nothing of the restore would write to everybody anew.
+    noteRestored(target, request.at);
+    try {
+      takePlace(staged, target);
+    } catch (fault) {
+      forgetRestored(target);
+      throw fault;
+    }
     return { ...restored, safetyCopy, lettersHeld };
   } finally {
     removeWithCompanions(staged);
@@ -135,14 +143,11 @@ function holdLetters(file: string, at: Instant): number {
     const held = handle.prepare(
       `UPDATE "letter" SET "state" = 'unknown', "startedAt" = COALESCE("startedAt", ?), "nextTryAt" = NULL, "leaseToken" = NULL, "leaseUntil" = NULL, "fault" = ? WHERE "state" IN ('planned', 'sending', 'unknown') AND "nextTryAt" <= ?`,
     );
-    return held.run(at, RESTORED, at).changes;
+    return held.run(at, MAY_HAVE_LEFT, at).changes;
   } finally {
     handle.close();
   }
 }
-
-const RESTORED =
-  'It waited when the backup was made from which these records were restored. It may have left since: ask the owner, send it again, or let it be.';
 
 /**
  * A sound database is kept in one file. One that cannot be read is kept byte for byte with its log

@@ -21,6 +21,12 @@ export async function beat(sql: Sql, id: string, at: Instant): Promise<void> {
   );
 }
 
+/** How many processes have beaten since an instant of the database's own clock. */
+export async function heartsSince(sql: Sql, since: Instant): Promise<number> {
+  const text = 'SELECT COUNT(*) AS "n" FROM "holder" WHERE "beatAt" > ?';
+  return (await first<{ n: number }>(sql, text, [since]))?.n ?? 0;
+}
+
 /** Forgets a process that ended, and those whose heart stopped before `since`. */
 export async function forgetHolders(sql: Sql, id: string, since: Instant): Promise<void> {
   await sql.run('DELETE FROM "holder" WHERE "id" = ? OR "beatAt" < ?', [id, since]);

@@ -9,6 +9,7 @@ import { sqliteFileOf } from '../../store/database/sqlite-store.ts';
 import { erasedOwners, ownerOfAny } from '../../store/owners/erasure-rows.ts';
 import type { Context } from '../context/context.ts';
 import { programCaller } from '../context/context.ts';
+import { refuseWhileServed } from '../context/no-server.ts';
 import { eraseOwner } from './erase-owner.ts';
 
 /**
@@ -30,8 +31,12 @@ export async function eraseAgain(
   return erased + again;
 }
 
-/** Erases whom a file names, as `keepErasures` wrote it; those who are erased or unknown are left. */
-export function eraseFrom(context: Context, file: string): Promise<number> {
+/**
+ * Erases whom a file names, as `keepErasures` wrote it; those who are erased or unknown are left. Refused while
+ * a server uses the records: it would write to whoever is not erased yet.
+ */
+export async function eraseFrom(context: Context, file: string): Promise<number> {
+  await refuseWhileServed(context.store);
   return eraseThese(context, erasedIn(file));
 }
 

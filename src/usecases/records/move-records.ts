@@ -5,6 +5,7 @@ import { forgetMoved, movedOf, noteMoved } from '../../store/database/moved-rows
 import { openToMove } from '../../store/database/open-store.ts';
 import { withoutTrail } from '../../store/database/pen.ts';
 import type { Store } from '../../store/database/store.ts';
+import { refuseWhileServed } from '../context/no-server.ts';
 import type { WholeTable } from '../../store/records/whole-tables.ts';
 import { addRows, allRows, wholeTables } from '../../store/records/whole-tables.ts';
 
@@ -29,7 +30,8 @@ export interface MovedTable {
  * Carries all records of a SQLite file, keys, letters and trail too, into an empty PostgreSQL database,
  * and compares counts and checksums of every table at the end. It may be stopped or killed at any
  * point and run again; until it has ended the new database refuses to serve, and afterwards the old
- * one does, or both would send the same letters. Nobody else may have the file open.
+ * one does, or both would send the same letters. Refused while a server has the file open, or serves the
+ * other database.
  */
 export async function moveRecords(request: MoveRequest): Promise<MovedTable[]> {
   if (!request.from.startsWith('file:') || !/^postgres(?:ql)?:/.test(request.to)) {
@@ -41,6 +43,7 @@ export async function moveRecords(request: MoveRequest): Promise<MovedTable[]> {
   try {
     const target = await openToMove(request.to);
     try {
+      await refuseWhileServed(target);
       return await withoutTrail(() => carry(source, target, request));
     } finally {
       await target.close();
