@@ -95,10 +95,12 @@ function factsOf(
 ): DailyMailFacts | null {
   const { timeZone } = organisation;
   const since: Instant = lastOn === null ? '' : instantAt(timeZone, lastOn, '00:00');
+  // One that was put up rests; nobody has to hurry for it any more.
+  const down = folded.filter(({ clock }) => clock.position !== 'raised');
   const unbooked = staying.filter(({ repairOn }) => repairOn === null);
   const fresh = news.filter(({ at }) => at >= since);
   const [first] = bench;
-  const calling = [unbooked, fresh, first?.visits ?? [], folded, letters.faults, letters.setAside];
+  const calling = [unbooked, fresh, first?.visits ?? [], down, letters.faults, letters.setAside];
   if (calling.every((one) => one.length === 0)) return null;
   return {
     organisation: organisation.name,
@@ -116,7 +118,7 @@ function factsOf(
     })),
     news: fresh.slice(0, SHOWN),
     faults: letters.faults.length + letters.setAside.length,
-    folded: folded.length,
+    folded: down.length,
     calls: calls.inAll,
     order: ahead.parts.length,
     page: `${publicUrl}/today`,

@@ -59,12 +59,14 @@ function sinceWords(
 }
 
 function leftOf(
-  { stretch }: FoldedClock,
+  { position, stretch }: FoldedClock,
   { timeZone, now, readsFrom = null }: Seen,
   voice: Voice,
 ): ClockWords['left'] {
   if (stretch === null) return null;
   const { startedAt, overAt, state } = stretch;
+  // It was put up: what was over is over, and the note says from when the count begins anew.
+  if (state === 'over' && position === 'raised') return null;
   if (readsFrom !== null && startedAt < readsFrom) {
     // Each of its figures would tell when the former owner folded it.
     const word = voice.say(`left.state.${state}`);
