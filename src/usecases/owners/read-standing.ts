@@ -158,6 +158,14 @@ function standingOf(
   };
 }
 
+const TOPIC_WORDS: Readonly<Record<Topic, string>> = {
+  reminders: 'reminders',
+  'folded-limit': 'alarms of a top folded too long',
+  'care-notes': 'advice on care',
+  offers: 'weeks offered for a visit',
+  'club-news': 'letters of the club',
+};
+
 function wordsFor(
   dead: OwnerStandingRecord['dead'],
   refused: readonly Topic[],
@@ -171,7 +179,7 @@ function wordsFor(
   }
   if (refused.length > 0) {
     parts.push(
-      `The reader refused: ${refused.join(', ')}. Letters about work in hand still go out.`,
+      `The reader refused: ${refused.map((topic) => TOPIC_WORDS[topic]).join(', ')}. Letters about work in hand still go out.`,
     );
   }
   if (dead === null && cameBack > 0) {
