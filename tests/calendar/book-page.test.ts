@@ -1,4 +1,5 @@
 import { afterEach, beforeEach, expect, it } from 'vitest';
+import { publicHolidays } from '../../src/usecases/bench/public-holidays.ts';
 import { openDesk, wordsOf } from '../pages/desk.ts';
 import { browse, linkFor } from '../pages/link-for.ts';
 import { eachDatabase } from '../setup/databases.ts';
@@ -161,6 +162,38 @@ eachDatabase('the page behind a link to a visit', ({ open }) => {
     expect((await shop.post(`/v1/tops/${ids.topId}/booking`, { on: '2026-08-31' })).status).toBe(
       201,
     );
+  });
+
+  it('offers no New Year and no Christmas while nobody told where the house stands', async () => {
+    const desk = await openDesk(shop);
+    const opening = async () => wordsOf((await desk.open('/diary/settings')).html);
+    expect(await opening()).toContain(
+      'owners are offered neither 1 January nor 25 and 26 December',
+    );
+    for (const [now, shut] of [
+      ['2026-12-10T09:00:00.000Z', ['2026-12-25']],
+      ['2026-12-21T09:00:00.000Z', ['2026-12-25', '2027-01-01']],
+    ] as const) {
+      shop.setNow(now);
+      const { topId } = await fitted(shop, { top: { fittedOn: '2025-12-28' } });
+      const days = (await shop.get(`/v1/tops/${topId}/offer`)).body.days.map(
+        ({ on }: { on: string }) => on,
+      );
+      expect(days.length).toBeGreaterThan(5);
+      for (const day of shut) expect(days).not.toContain(day);
+    }
+    // Off by law in all these places, as date-holidays has it.
+    for (const country of ['GB', 'DE', 'AT', 'CH', 'FR', 'US', 'AU']) {
+      const off = await publicHolidays({ country, state: null, region: null }, [2026]);
+      const on = off.map((holiday) => holiday.on);
+      expect([country, on.includes('2026-01-01'), on.includes('2026-12-25')]).toEqual([
+        country,
+        true,
+        true,
+      ]);
+    }
+    await settings({ place: { country: 'GB', state: 'ENG' } });
+    expect(await opening()).not.toContain('25 and 26 December');
   });
 
   it('tells the slower of two that the last time is gone, and offers others', async () => {

@@ -1,3 +1,4 @@
+import { isCommonHoliday } from '../../domain/bench/common-holidays.ts';
 import type { BenchDay, ClockTime, VisitTimes } from '../../domain/bench/visit-times.ts';
 import { benchesFor, visitTimes } from '../../domain/bench/visit-times.ts';
 import { isOpenOn } from '../../domain/bench/working-days.ts';
@@ -59,7 +60,10 @@ export function timesOn(
   return times === null ? null : instantsOf(timeZone, times);
 }
 
-/** The days of some weeks that can take a visit, each with the first time that it has for it. */
+/**
+ * The days of some weeks that can take a visit, each with the first time that it has for it. Where the
+ * place is not known, and with it the holidays, none that is off nearly everywhere.
+ */
 export function daysToChoose(
   calendar: DiaryCalendar,
   weeks: readonly CalendarWeek[],
@@ -68,9 +72,9 @@ export function daysToChoose(
 ): BookedTimes[] {
   return weeks.flatMap((week) => {
     const own = booked.filter(({ on }) => mondayOf(on ?? '') === week.monday);
-    return openDaysWithRoom(calendar, week, own, places).flatMap(
-      (on) => timesOn(calendar, booked, { on, places }) ?? [],
-    );
+    return openDaysWithRoom(calendar, week, own, places)
+      .filter((on) => calendar.place !== null || !isCommonHoliday(on))
+      .flatMap((on) => timesOn(calendar, booked, { on, places }) ?? []);
   });
 }
 

@@ -176,7 +176,10 @@ async function foldedTooLong(
     }),
   );
   const overAt = ({ clock }: FoldedCarRecord) => clock.stretch?.overAt ?? '9';
-  return records
-    .filter(({ clock }) => clock.stretch !== null && clock.stretch.state !== 'within')
-    .sort((a, b) => (overAt(a) < overAt(b) ? -1 : 1));
+  return (
+    records
+      // What was put up meanwhile rests, and asks nobody for anything.
+      .filter(({ clock }) => clock.position === 'folded' && clock.stretch?.state !== 'within')
+      .sort((a, b) => (overAt(a) < overAt(b) ? -1 : 1))
+  );
 }

@@ -43,6 +43,8 @@ export interface DiarySettingsModel {
   }[];
   readonly bookings: TickModel;
   readonly place: readonly FieldModel[];
+  /** What follows from no place being told; empty where one is. */
+  readonly unplaced: string;
   readonly holidays: readonly string[];
   readonly closures: readonly {
     readonly from: FieldModel;
@@ -90,6 +92,7 @@ export function diarySettingsSheet(
     days,
     bookings: tick(sent, 'takesBookings', say('opening.bookings'), facts.takesBookings),
     place,
+    unplaced: facts.place === null ? voice.say('opening.holidays.unplaced') : '',
     holidays: facts.holidays.map(({ on, words }) => `${day(on)}: ${words}`),
     closures,
     rules,

@@ -64,6 +64,8 @@ function leftOf(
   voice: Voice,
 ): ClockWords['left'] {
   if (stretch === null) return null;
+  // Once it is up the deed is done; what is left to do, keep it up, stands in the note.
+  if (position === 'raised' && stretch.state !== 'within') return null;
   const { startedAt, overAt, state } = stretch;
   // It was put up: what was over is over, and the note says from when the count begins anew.
   if (state === 'over' && position === 'raised') return null;
