@@ -49,7 +49,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a shop’s year', () =
     await at(mia).follow('A first car');
     await page.getByLabel('Name', { exact: true }).fill('Ada Quill');
     await page.getByLabel('Address for letters').fill('ada.quill@example.net');
-    await page.locator('main').getByLabel('Registration').fill('FK 1');
+    await page.locator('main').getByLabel('Registration', { exact: true }).fill('FK 1');
     await page.locator('select[name="keeping/place"]').selectOption('outdoors');
     await page.locator('select[name="keeping/salt"]').selectOption('none');
     await page.locator('select[name="keeping/use"]').selectOption('summer');
