@@ -252,6 +252,18 @@ describe('the plan of the diary', () => {
       const visit = { kind: 'lubrication', doneOn, minutes: 165 };
       expect((await shop.post(`/v1/tops/${other.topId}/visits`, visit)).status).toBe(201);
     }
+    // Neither another kind of visit nor another frame tells how long this one takes.
+    const unlike = await fitted(shop, {
+      car: { registration: 'FK 2' },
+      top: { fittedOn: '2024-01-10', framePattern: 'two-seat-manual' },
+    });
+    for (const [topId, kind] of [
+      [other.topId, 'repair'],
+      [unlike.topId, 'lubrication'],
+    ]) {
+      const visit = { kind, doneOn: '2026-05-11', minutes: 300 };
+      expect((await shop.post(`/v1/tops/${topId}/visits`, visit)).status).toBe(201);
+    }
     const { placed } = (await plan({ weeks: 6 })).body;
     // Five visits of 165 min against 105 min worth five visits: (5 × 105 + 5 × 165) / 10 = 135.
     expect(placed).toContainEqual(

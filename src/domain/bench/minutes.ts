@@ -5,13 +5,6 @@ import { BENCH_FIGURES, PLACE_MINUTES } from './bench-figures.ts';
 export const VISIT_KINDS = ['lubrication', 'settling', 'look', 'repair'] as const;
 export type VisitKind = (typeof VISIT_KINDS)[number];
 
-/** A visit that was done, with the minutes it took. */
-export interface DoneVisit {
-  readonly framePattern: string;
-  readonly kind: VisitKind;
-  readonly minutes: number;
-}
-
 /** Visits of one kind to one frame pattern that were done: how many, and the minutes they took together. */
 export interface DoneVisits {
   readonly visits: number;
@@ -32,36 +25,16 @@ export interface ExpectedMinutes {
 /**
  * Minutes of a visit from done visits of the same kind and frame pattern, shrunk towards the shop's
  * figure while they are few: (k × figure + sum of minutes) ÷ (k + n), k as if the figure were worth
- * that many visits (shop rule). Throws `RangeError` on minutes that are not a positive number.
+ * that many visits (shop rule). Throws `RangeError` where the minutes of done visits are not a number above 0.
  */
 export function expectedMinutes(
-  visit: {
-    readonly kind: VisitKind;
-    readonly framePattern: string;
-    readonly powered?: boolean | undefined;
-  },
-  done: readonly DoneVisit[],
-  values: FigureValues<typeof BENCH_FIGURES> = valuesOf(BENCH_FIGURES),
-): ExpectedMinutes {
-  const alike = done.filter(
-    (other) => other.kind === visit.kind && other.framePattern === visit.framePattern,
-  );
-  let sum = 0;
-  for (const { minutes } of alike) {
-    if (!Number.isFinite(minutes) || minutes <= 0) {
-      throw new RangeError('The minutes of a done visit are a number above 0');
-    }
-    sum += minutes;
-  }
-  return minutesLearned(visit, { visits: alike.length, minutes: sum }, values);
-}
-
-/** The same where the visits that were done, all alike, are summed up already. */
-export function minutesLearned(
   visit: { readonly kind: VisitKind; readonly powered?: boolean | undefined },
   { visits: n, minutes: sum }: DoneVisits,
   values: FigureValues<typeof BENCH_FIGURES> = valuesOf(BENCH_FIGURES),
 ): ExpectedMinutes {
+  if (n > 0 && !(Number.isFinite(sum) && sum > 0)) {
+    throw new RangeError('The minutes of done visits are a number above 0');
+  }
   const figure = figureFor(visit.kind, visit.powered ?? false, values);
   const k = values.priorVisits;
   const minutes = n === 0 ? figure : (k * figure + sum) / (k + n);

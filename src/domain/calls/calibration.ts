@@ -31,17 +31,6 @@ type Read = PivotRecord & { readonly oiledOn: readonly Day[] };
 const SPAN_DAYS = 56;
 const RUINED: ReadonlySet<string> = new Set(['seized', 'sheared', 'oval']);
 
-/**
- * How joints that stood dry, stiff, loose, short of a washer or freshly repaired were found at their next visit, and the
- * chance in eight weeks that follows. A Beta prior has the shop rule as its mean and `priorSpans` as its
- * weight; each span of eight weeks is a trial. Below `enoughSpans` the shop rule stays. A joint that was
- * repaired or oiled meanwhile starts afresh: what was cured is no trial, and what was repaired at the first
- * look is one of a repair.
- */
-export function outcomesOf(records: readonly Read[], values: CallValues): Outcomes[] {
-  return outcomesOfTallies([tallyOf(records)], values);
-}
-
 /** What some joints say of each cause, from which with those of the others the outcomes follow. */
 export type Tally = ReadonlyMap<Calibrated, { readonly spans: number; readonly seen: number }>;
 
@@ -65,8 +54,14 @@ export function tallyOf(records: readonly Read[]): Tally {
   return tally;
 }
 
-/** The outcomes of all joints that were tallied. */
-export function outcomesOfTallies(tallies: readonly Tally[], values: CallValues): Outcomes[] {
+/**
+ * How joints that stood dry, stiff, loose, short of a washer or freshly repaired were found at their next visit, and the
+ * chance in eight weeks that follows. A Beta prior has the shop rule as its mean and `priorSpans` as its
+ * weight; each span of eight weeks is a trial. Below `enoughSpans` the shop rule stays. A joint that was
+ * repaired or oiled meanwhile starts afresh: what was cured is no trial, and what was repaired at the first
+ * look is one of a repair.
+ */
+export function outcomesOf(tallies: readonly Tally[], values: CallValues): Outcomes[] {
   return CALIBRATED.map((cause) => {
     const all = { spans: 0, seen: 0 };
     for (const tally of tallies) {

@@ -1,4 +1,4 @@
-import type { DoneVisit, DoneVisits, VisitKind } from '../../domain/bench/minutes.ts';
+import type { DoneVisits, VisitKind } from '../../domain/bench/minutes.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Sql } from '../database/sql.ts';
@@ -180,7 +180,7 @@ export function bookedBetween(
 export function minutesOfDoneVisits(
   sql: Sql,
   organisationId: string,
-): Promise<(DoneVisits & Pick<DoneVisit, 'framePattern' | 'kind'>)[]> {
+): Promise<(DoneVisits & { readonly framePattern: string; readonly kind: VisitKind })[]> {
   return sql.all(
     `SELECT t."framePattern", v."kind", COUNT(*) AS "visits", SUM(v."minutes") AS "minutes" FROM "visit" v JOIN "top" t ON t."id" = v."topId" WHERE v."organisationId" = ? AND v."state" = 'done' AND v."minutes" > 0 GROUP BY t."framePattern", v."kind"`,
     [organisationId],

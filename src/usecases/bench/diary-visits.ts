@@ -1,5 +1,5 @@
 import type { ExpectedMinutes, VisitKind } from '../../domain/bench/minutes.ts';
-import { minutesLearned, placesFor } from '../../domain/bench/minutes.ts';
+import { expectedMinutes, placesFor } from '../../domain/bench/minutes.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import { addDays, dueDay, isoWeekOf } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
@@ -57,7 +57,7 @@ export async function lengthsOfVisits(sql: Sql, calendar: DiaryCalendar): Promis
     const key = `${kind} ${framePattern}`;
     const found = known.get(`${key} ${powered}`);
     if (found !== undefined) return found;
-    const { minutes, places, because } = minutesLearned(
+    const { minutes, places, because } = expectedMinutes(
       { kind, powered },
       byKind.get(key) ?? { visits: 0, minutes: 0 },
       calendar.bench,
@@ -73,7 +73,7 @@ export function usualLengths(calendar: Pick<DiaryCalendar, 'bench'>): LengthOf {
   return (kind, { powered }) => {
     const about = { kind, powered: flag(powered) };
     const none = { visits: 0, minutes: 0 };
-    const { minutes, places, because } = minutesLearned(about, none, calendar.bench);
+    const { minutes, places, because } = expectedMinutes(about, none, calendar.bench);
     return { minutes: Math.round(minutes), places, because };
   };
 }

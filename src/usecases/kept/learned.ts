@@ -1,5 +1,5 @@
 import type { Outcomes, Tally } from '../../domain/calls/calibration.ts';
-import { outcomesOfTallies, tallyOf } from '../../domain/calls/calibration.ts';
+import { outcomesOf, tallyOf } from '../../domain/calls/calibration.ts';
 import { ObservedLives } from '../../domain/life/washer-life.ts';
 import { VISIT_KINDS } from '../../domain/bench/minutes.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
@@ -46,7 +46,7 @@ export async function learn(sql: Sql, calendar: DiaryCalendar): Promise<string> 
     const onCars = [...joints.values()].flat();
     tallies.push(tallyOf(onCars.map(({ pivot: { record, oiledOn } }) => ({ ...record, oiledOn }))));
   }
-  const outcomes = outcomesOfTallies(tallies, figuresFor('calls', own));
+  const outcomes = outcomesOf(tallies, figuresFor('calls', own));
   await othersFirst();
   const lives = ownLives(observed, figuresFor('life', own));
   await othersFirst();

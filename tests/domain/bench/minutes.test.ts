@@ -4,11 +4,11 @@ import { BENCH_FIGURES } from '../../../src/domain/bench/bench-figures.ts';
 import { expectedMinutes, placesFor } from '../../../src/domain/bench/minutes.ts';
 import { valuesOf } from '../../../src/domain/figures/figure.ts';
 
-const look = { kind: 'look', framePattern: 'two-seat' } as const;
+const look = { kind: 'look' } as const;
 const values = valuesOf(BENCH_FIGURES);
 
 function done(...minutes: number[]) {
-  return minutes.map((each) => ({ ...look, minutes: each }));
+  return { visits: minutes.length, minutes: minutes.reduce((sum, each) => sum + each, 0) };
 }
 
 describe('minutes of a visit', () => {
@@ -17,9 +17,13 @@ describe('minutes of a visit', () => {
     const sum = steps.reduce((total, minutes) => total + minutes, 0);
     expect(BENCH_FIGURES.lubricationMinutes.value).toBe(sum);
     expect(BENCH_FIGURES.lubricationPoweredMinutes.value).toBe(sum + 15);
-    const visit = { kind: 'lubrication', framePattern: 'two-seat' } as const;
-    expect(expectedMinutes(visit, [])).toMatchObject({ minutes: 105, places: 4, learnedFrom: 0 });
-    expect(expectedMinutes({ ...visit, powered: true }, [])).toMatchObject({ minutes: 120 });
+    const visit = { kind: 'lubrication' } as const;
+    expect(expectedMinutes(visit, done())).toMatchObject({
+      minutes: 105,
+      places: 4,
+      learnedFrom: 0,
+    });
+    expect(expectedMinutes({ ...visit, powered: true }, done())).toMatchObject({ minutes: 120 });
   });
 
   test('own visits are weighed against the figure: (5 × 30 + 60 + 50) ÷ (5 + 2)', () => {
@@ -29,14 +33,6 @@ describe('minutes of a visit', () => {
     expect(expected.because).toBe(
       '37 min: 2 own visits, 55 min on average, weighed against the shop rule of 30 min',
     );
-  });
-
-  test('only visits of the same kind and frame pattern count', () => {
-    const others = [
-      { kind: 'look', framePattern: 'four-seat', minutes: 300 },
-      { kind: 'repair', framePattern: 'two-seat', minutes: 300 },
-    ] as const;
-    expect(expectedMinutes(look, others).minutes).toBe(30);
   });
 
   test('lies between the figure and the own mean, and nears the mean as visits grow', () => {
@@ -56,7 +52,7 @@ describe('minutes of a visit', () => {
   test('a shop that trusts its own visits alone sets the weight to 0', () => {
     const own = { ...values, priorVisits: 0 };
     expect(expectedMinutes(look, done(50, 70), own)).toMatchObject({ minutes: 60, places: 2 });
-    expect(expectedMinutes(look, [], own).minutes).toBe(30);
+    expect(expectedMinutes(look, done(), own).minutes).toBe(30);
   });
 
   test.each([0, -5, Number.NaN, Infinity])('minutes of %d are refused', (minutes) => {

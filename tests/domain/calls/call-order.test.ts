@@ -2,7 +2,7 @@ import * as fc from 'fast-check';
 import { jStat } from './beta.ts';
 import { describe, expect, test } from 'vitest';
 import { valuesOf } from '../../../src/domain/figures/figure.ts';
-import { calibrationOf, outcomesOf } from '../../../src/domain/calls/calibration.ts';
+import { calibrationOf, outcomesOf, tallyOf } from '../../../src/domain/calls/calibration.ts';
 import { CALL_FIGURES } from '../../../src/domain/calls/call-figures.ts';
 import { callOrder, expectedLoss, timeInWords } from '../../../src/domain/calls/call-order.ts';
 import type { CallCandidate, CallListItem } from '../../../src/domain/calls/call-order.ts';
@@ -238,13 +238,13 @@ describe('the organisation’s own outcomes', () => {
         ['2026-02-26', i < 8 ? 'seized' : 'free'],
       ]),
     );
-    const stiff = outcomesOf(records, VALUES).find(({ cause }) => cause === 'stiff');
+    const stiff = outcomesOf([tallyOf(records)], VALUES).find(({ cause }) => cause === 'stiff');
     const a = VALUES.priorSpans * VALUES.stiff + 8;
     const b = VALUES.priorSpans * (1 - VALUES.stiff) + 52 - 8;
     // The mean of the Beta distribution by an independent package.
     expect(stiff?.used).toBeCloseTo(jStat.beta.mean(a, b), 10);
     expect(stiff?.words).toBe('shop rule 8.0 %; yours 8 in 52 spans of eight weeks: 13.3 %');
-    expect(calibrationOf(outcomesOf(records, VALUES))).toEqual({ stiff: stiff?.used });
+    expect(calibrationOf(outcomesOf([tallyOf(records)], VALUES))).toEqual({ stiff: stiff?.used });
   });
 
   test('know how repaired joints were found at the next look', () => {
@@ -255,7 +255,7 @@ describe('the organisation’s own outcomes', () => {
       ]),
       repairs: ['2026-01-01'],
     }));
-    const found = outcomesOf(repaired, VALUES);
+    const found = outcomesOf([tallyOf(repaired)], VALUES);
     expect(found.find(({ cause }) => cause === 'stiff')?.spans).toBe(0);
     const { spans, seen, used } = found.find(({ cause }) => cause === 'repaired') ?? {};
     expect([spans, seen]).toEqual([50, 5]);
@@ -264,7 +264,9 @@ describe('the organisation’s own outcomes', () => {
     const b = VALUES.priorSpans * (1 - VALUES.repaired) + 50 - 5;
     expect(used).toBeCloseTo(jStat.beta.mean(a, b), 10);
     const mendedAgain = repaired.map((one) => ({ ...one, repairs: ['2026-01-01', '2026-02-01'] }));
-    expect(outcomesOf(mendedAgain, VALUES).map(({ spans: none }) => none)).toEqual([0, 0, 0, 0, 0]);
+    expect(outcomesOf([tallyOf(mendedAgain)], VALUES).map(({ spans: none }) => none)).toEqual([
+      0, 0, 0, 0, 0,
+    ]);
   });
 
   test('leave the shop rule alone while they are few, and know what was cured', () => {
@@ -274,7 +276,7 @@ describe('the organisation’s own outcomes', () => {
         ['2026-02-26', 'seized'],
       ]),
     ];
-    expect(calibrationOf(outcomesOf(few, VALUES))).toEqual({});
+    expect(calibrationOf(outcomesOf([tallyOf(few)], VALUES))).toEqual({});
     const oiled = Array.from({ length: 60 }, () => ({
       ...record([
         ['2026-01-01', 'dry'],
@@ -282,10 +284,12 @@ describe('the organisation’s own outcomes', () => {
       ]),
       oiledOn: ['2026-01-01'],
     }));
-    expect(outcomesOf(oiled, VALUES).find(({ cause }) => cause === 'dry')).toMatchObject({
-      spans: 0,
-      seen: 0,
-    });
+    expect(outcomesOf([tallyOf(oiled)], VALUES).find(({ cause }) => cause === 'dry')).toMatchObject(
+      {
+        spans: 0,
+        seen: 0,
+      },
+    );
   });
 });
 
