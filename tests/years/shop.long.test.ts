@@ -169,11 +169,11 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a shop’s year', () =
     await at(mia).follow(/took place|Done|Complete/);
     await mia.page.locator('input[name=on]').fill('2027-06-30');
     await at(mia).press('Move it to this day');
-    expect(await at(mia).says()).toContain('Not sent any more: word of a booked visit');
+    expect(await at(mia).says()).toContain('Written anew: word of a booked visit');
     await at(mia).press('Move it');
     const booked = await year.until('2027-06-30T15:00:00.000Z');
     expect(told(booked)[0]).toBe(
-      '2027-06-12 FK 1: your visit has a new date, Wednesday, 30 June 2027 at 08:00',
+      '2027-06-12 FK 1: your visit is booked, Wednesday, 30 June 2027 at 08:00',
     );
     await theCar();
     await at(mia).follow(/took place|Done|Complete/);

@@ -2,7 +2,7 @@ import { ORGANISATION_KINDS } from '../../domain/organisation-kind.ts';
 import { z } from 'zod';
 import { figureNamed, ownFigureProblem } from '../../domain/figure-tables/figure-tables.ts';
 import { id, version } from './set-shapes.ts';
-import { email, instant, anyLanguage, line, logo, prose, timeZone } from './record-fields.ts';
+import { day, email, instant, anyLanguage, line, logo, prose, timeZone } from './record-fields.ts';
 import type { RecordSet } from './record-set.ts';
 import { OWNER_SETS } from './owner-sets.ts';
 import { CAR_SETS } from './car-sets.ts';
@@ -43,6 +43,7 @@ export const ORGANISATION = {
     }, 'Give two hours of the day, as 8-20.'),
     nightAlarms: z.boolean(),
     dailyMail: z.boolean().default(true),
+    dailyMailOn: day.nullable().default(null),
     ownRules,
     createdAt: instant,
     version,

@@ -1,0 +1,138 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { makeScenarioKeys } from '../../../src/usecases/scenario/load-scenario.ts';
+import { runnable } from '../../setup/runnable.ts';
+import type { Look } from './axe-look.ts';
+import { findsOn } from './axe-look.ts';
+import type { DemoPages } from './demo-pages.ts';
+import { executablePath, openDemoPages } from './demo-pages.ts';
+import { NAMES } from './page-names.ts';
+import { NO_PAGE, routeOf, routesOf } from './page-routes.ts';
+
+/** What a finger meets; links inside a sentence are exempt (WCAG 2.2, 2.5.8). */
+const TARGETS =
+  'button, .button, .quiet, .place, .dial, summary, .tick, .find input, .field input:not([type=radio]), select, textarea';
+const TOO_LOW = `[...document.querySelectorAll('${TARGETS}')]
+  .filter((target) => target.checkVisibility() && target.getBoundingClientRect().height < 44)
+  .map((target) => target.outerHTML.slice(0, 120))`;
+
+// The dark scheme differs from the light one in its colours alone. Other widths are in the long looks.
+const LOOKS: readonly Look[] = [
+  { colorScheme: 'light', width: 320 },
+  { colorScheme: 'dark', width: 320, rules: ['color-contrast'] },
+];
+
+describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a browser', () => {
+  let demo: DemoPages;
+  beforeAll(async () => {
+    demo = await openDemoPages();
+  }, 120_000);
+  afterAll(() => demo.close());
+
+  it.each([
+    ['a desk', 1280, 900, 1],
+    ['a telephone', 390, 844, 3],
+  ])(
+    'shows the day on the screens of %s, and on one sheet of paper',
+    async (_, width, height, screens) => {
+      const context = await demo.contextFor('light', width);
+      const page = await context.newPage();
+      await page.goto(`${demo.base}/today`);
+      const high = Number(await page.evaluate('document.documentElement.scrollHeight'));
+      expect(high).toBeLessThanOrEqual(height * screens);
+      const paper = (await page.pdf({ format: 'A4' })).toString('latin1');
+      expect(paper.match(/\/Type\s*\/Page\b(?!s)/g)).toHaveLength(1);
+      await context.close();
+    },
+  );
+
+  it('are all looked at: every address that answers with a page', async () => {
+    expect(Object.keys(demo.pages).toSorted()).toEqual([...NAMES].toSorted());
+    const routes = routesOf(demo.server.printRoutes({ commonPrefix: false })).filter(
+      (route) => !NO_PAGE.test(route),
+    );
+    expect(routes.length).toBeGreaterThan(75);
+    const seen = new Set(Object.values(demo.pages).map((path) => routeOf(path, routes)));
+    expect(routes.filter((route) => !seen.has(route))).toEqual([]);
+  });
+
+  it('fit a phone, a tablet and a desk, with targets a thumb can hit', async () => {
+    for (const width of [320, 768, 1280]) {
+      await demo.eachPage(await demo.contextFor('light', width), async (name, page) => {
+        const wide = await page.evaluate('document.documentElement.scrollWidth');
+        expect([name, wide]).toEqual([name, width]);
+        expect([name, await page.evaluate(TOO_LOW)]).toEqual([name, []]);
+      });
+    }
+  }, 400_000);
+
+  describe.each(NAMES)('the %s page', (name) => {
+    it('has no fault that axe-core finds, target size included', async () => {
+      expect(await findsOn(demo, name, LOOKS)).toEqual([]);
+    }, 120_000);
+  });
+
+  it('can be used without JavaScript', async () => {
+    const context = await demo.browser.newContext({ javaScriptEnabled: false });
+    const page = await context.newPage();
+    await page.goto(demo.base + demo.pages['owner']);
+    const before = await page.locator('ul.rows li').count();
+    await page.getByRole('button', { name: 'I raised it' }).click();
+    expect(await page.getByRole('status').textContent()).toBe('Noted: raised.');
+    expect(await page.locator('ul.rows li').count()).toBe(Math.min(5, before + 1));
+    await page
+      .getByRole('button', { name: /^That was wrong/ })
+      .first()
+      .click();
+    expect(await page.getByRole('status').textContent()).toContain('Taken back.');
+    await context.close();
+  });
+
+  it('record an oiling at the bench without JavaScript', async () => {
+    const context = await demo.browser.newContext({ javaScriptEnabled: false });
+    await context.addCookies([{ name: 'foldkeep', value: demo.token, url: demo.base }]);
+    const page = await context.newPage();
+    await page.goto(`${demo.base}/today`);
+    await page.getByRole('searchbox').fill('demo 1');
+    await page.getByRole('button', { name: 'Find' }).click();
+    await page
+      .getByRole('link', { name: /^Top of/ })
+      .first()
+      .click();
+    await page.getByRole('link', { name: 'Record an oiling' }).click();
+    await page.getByRole('button', { name: 'Record the visit' }).first().click();
+    expect(await page.getByRole('status').textContent()).toBe('The visit is recorded.');
+    await context.close();
+  });
+
+  it('sign in and out in a browser, with the origin told by it', async () => {
+    // People of the shop sign in as themselves by now; of the club nobody does.
+    const keys = await makeScenarioKeys(demo.shop.context);
+    const key = keys.find(({ kind }) => kind === 'club')?.key ?? '';
+    const context = await demo.browser.newContext();
+    const page = await context.newPage();
+    await page.goto(`${demo.base}/today`);
+    expect(page.url()).toBe(`${demo.base}/sign-in`);
+    await page.getByLabel('Your organisation’s key').fill('fk_wrong');
+    await page.getByRole('button', { name: 'Sign in with the key' }).click();
+    expect(await page.getByRole('alert').textContent()).toContain('There is no such key');
+    await page.getByLabel('Your organisation’s key').fill(key);
+    await page.getByRole('button', { name: 'Sign in with the key' }).click();
+    expect(page.url()).toBe(`${demo.base}/members`);
+    expect(await page.evaluate('document.cookie')).toBe('');
+    await page.getByRole('button', { name: 'Sign out' }).click();
+    await page.goto(`${demo.base}/tops`);
+    expect(page.url()).toBe(`${demo.base}/sign-in`);
+    await context.close();
+  });
+
+  it('show the letter in its frame', async () => {
+    const context = await demo.contextFor('light', 1280);
+    const page = await context.newPage();
+    await page.goto(demo.base + demo.pages['letter']);
+    const frame = page.frameLocator('iframe');
+    await frame.locator('h1').waitFor();
+    // The letter's own styles are not blocked: its sheet stands on the letter's paper.
+    expect(await frame.locator('td.head').first().getAttribute('style')).toContain('padding');
+    await context.close();
+  });
+});
