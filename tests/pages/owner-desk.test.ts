@@ -54,7 +54,7 @@ describe('the page of an owner', () => {
     const today = await desk.open('/today');
     expect(today.html).toContain(`href="${own}"`);
     const page = await desk.open(own);
-    expect(wordsOf(page.html)).toContain('Nothing is written to this address since 2026-06-01');
+    expect(wordsOf(page.html)).toContain('Nothing is written to this address since 1 June 2026');
     const wrong = await desk.send(page, own, { email: 'ada.quill@', name: 'Ada Quill-Brook' });
     expect(wrong.status).toBe(400);
     expect(wordsOf(/id="email-fault">(.*?)<\/p>/s.exec(wrong.html)?.[1] ?? '')).toContain(

@@ -103,7 +103,7 @@ eachDatabase('the trail of people and keys', ({ open }) => {
       expect((await browse(shop, 'GET', page, undefined, browser)).html).toContain('The desk');
     }
     const own = wordsOf((await browse(shop, 'GET', '/me', undefined, browser)).html);
-    expect(own).toContain('recovery codes made nothing → 2026-06-12T09:00:00.000Z');
+    expect(own).toContain('recovery codes made nothing → Friday, 12 June 2026 at 10:00');
     await shop.close();
   });
 

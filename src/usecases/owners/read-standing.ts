@@ -179,7 +179,7 @@ function wordsFor(
   }
   if (refused.length > 0) {
     parts.push(
-      `The reader refused: ${refused.map((topic) => TOPIC_WORDS[topic]).join(', ')}. Letters about work in hand still go out.`,
+      `The reader refused: ${refused.map((topic) => TOPIC_WORDS[topic]).join('; ')}. Letters about work in hand still go out.`,
     );
   }
   if (dead === null && cameBack > 0) {

@@ -9,6 +9,8 @@ export interface Locale {
   readonly tag: string;
   /** "Thursday 26 November 2026" */
   readonly day: (day: Day) => string;
+  /** "26 November 2026": in a sentence that tells of many days. */
+  readonly plainDay: (day: Day) => string;
   /** "Thu 26 Nov": where the year goes without saying. */
   readonly shortDay: (day: Day) => string;
   /** "26/11/2026": where columns are narrow. */
@@ -96,6 +98,7 @@ function makeLocale(tag: string): Locale {
     tag,
     fields,
     day: (day) => kept(written, day, () => days().format(midnight(day))),
+    plainDay: (day) => kept(written, `plain ${day}`, () => spans().format(midnight(day))),
     shortDay: (day) => kept(written, `short ${day}`, () => shortDays().format(midnight(day))),
     numericDay: (day) => kept(written, `numeric ${day}`, () => numericDays().format(midnight(day))),
     shortMonth: (day) => shortMonths().format(midnight(day)),

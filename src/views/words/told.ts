@@ -30,20 +30,29 @@ export function toldWords(): ReadonlyMap<string, Words> {
 /**
  * A sentence that was written in English below the pages, in another language: by the sentence itself, else
  * by one with `{{places}}`, whose fillings are told in turn. Days and numbers are written as the language does.
- * What is unknown stays as it is, rather than to be left out.
+ * What is unknown stays as it is but for its days, rather than to be left out. In English days alone change.
  */
 export function tellIn(language: string, locale: Locale, sentence: string): string {
-  if (language === 'en') return sentence;
+  if (language === 'en') return withDays(sentence, locale);
   known ??= new Map([...toldWords()].map(([name, words]) => [name, toldOf(words)]));
   const told = known.get(language);
-  if (told === undefined) return sentence;
-  return kept(told.kept, `${locale.tag} ${sentence}`, () => tellWith(told, locale, sentence));
+  if (told === undefined) return withDays(sentence, locale);
+  return kept(told.kept, `${locale.tag} ${sentence}`, () =>
+    withDays(tellWith(told, locale, sentence), locale),
+  );
+}
+
+// Not where it is part of an address, a name of a file or an instant.
+const ISO_DAY = /(?<![\w/=.-])\d{4}-\d{2}-\d{2}(?![\w/-]|\.\w)/g;
+
+function withDays(sentence: string, locale: Locale): string {
+  return sentence.replaceAll(ISO_DAY, (found) => (isDay(found) ? locale.plainDay(found) : found));
 }
 
 function tellWith(told: Told, locale: Locale, sentence: string): string {
   const whole = Object.hasOwn(told.whole, sentence) ? told.whole[sentence] : undefined;
   if (typeof whole === 'string') return whole;
-  if (isDay(sentence)) return locale.day(sentence);
+  if (isDay(sentence)) return locale.plainDay(sentence);
   // Fractions, one or some, keep their digits; whole numbers may be years.
   if (/^[… ]*-?\d+(?:\.\d+)?(?:, -?\d+(?:\.\d+)?)*$/.test(sentence)) {
     return sentence.replaceAll('.', locale.number(1.5).slice(1, 2));

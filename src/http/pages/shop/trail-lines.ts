@@ -1,3 +1,4 @@
+import { parseInstant } from '../../../domain/calendar/instant.ts';
 import type { TrailRecord } from '../../../usecases/trail/read-trail.ts';
 import type { Voice } from '../../../views/words/voice.ts';
 
@@ -35,8 +36,8 @@ function lineOf(
   const { say, locale } = voice;
   const changes = Object.entries(was ?? {}).map(([column, value]) => ({
     label: named(`trail.column.${column}`, column, voice),
-    was: shown(value, voice),
-    becomes: becomes === null ? '' : shown(becomes[column], voice),
+    was: shown(value, zone, voice),
+    becomes: becomes === null ? '' : shown(becomes[column], zone, voice),
   }));
   const said = {
     when: locale.instant(at, zone),
@@ -61,7 +62,9 @@ function authorInWords(author: string, name: string, { say }: Voice): string {
   return say(author.startsWith('owner:') ? 'trail.owner' : 'trail.foldkeep');
 }
 
-function shown(value: unknown, { say, tell }: Voice): string {
+function shown(value: unknown, zone: string, { say, tell, locale }: Voice): string {
   if (value === null || value === undefined || value === '') return say('trail.nothing');
-  return tell(typeof value === 'string' ? value : JSON.stringify(value));
+  if (typeof value !== 'string') return tell(JSON.stringify(value));
+  const instant = parseInstant(value);
+  return instant === null ? tell(value) : locale.instant(instant, zone);
 }
