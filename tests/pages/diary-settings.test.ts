@@ -93,3 +93,19 @@ it('leads from what was found to the booking of its repair', async () => {
   await shop.post(`/v1/tops/${topId}/booking`, { kind: 'repair', on: '2026-07-01' });
   expect((await desk.open(`/tops/${topId}`)).html).not.toContain(repair);
 });
+
+it('is asked for on the page of the day until the place is told, where owners choose their days', async () => {
+  const WANTED = 'Say where you are, so that no public holiday is offered.';
+  const says = async (by: Desk) => wordsOf((await by.open('/today')).html).includes(WANTED);
+  expect((await desk.open('/today')).html).toContain(`href="${PATH}#place-country"`);
+  expect((await desk.open(PATH)).html).toContain('id="place-country"');
+  expect(await says(desk)).toBe(true);
+  // Not of somebody who could not say it.
+  expect(await says(await openDesk(shop, await shop.keyFor('Elmyard Soft Tops', 'read')))).toBe(
+    false,
+  );
+  await desk.send(await desk.open(PATH), PATH, { takesBookings: null });
+  expect(await says(desk)).toBe(false);
+  await desk.send(await desk.open(PATH), PATH, { takesBookings: 'yes', 'place/country': 'DE' });
+  expect(await says(desk)).toBe(false);
+});

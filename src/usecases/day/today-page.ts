@@ -57,6 +57,8 @@ export interface TodayRecord {
   readonly staying: StayingRecord[];
   /** Whom else to ring, what saves most a minute first. */
   readonly calls: { readonly items: CallRecord[]; readonly inAll: number };
+  /** Owners choose their days, and nobody has told the place whose holidays are to be left out. */
+  readonly lacksPlace: boolean;
   /** Today and the next day that is open. */
   readonly bench: BenchDayRecord[];
   /** Tops whose due window has begun or is over, the longest waiting first. */
@@ -113,6 +115,7 @@ export async function readToday(context: Context, caller: Caller): Promise<Today
     staying,
     // As many as the page of all calls has lines: with those whose top must stay and who may be rung.
     calls: { items, inAll: inAll + staying.filter(waitsForCall).length },
+    lacksPlace: calendar.takesBookings && calendar.place === null,
     bench: await benchDays(context, kept),
     due: due.items,
     looks: (await listLooks(context, caller, { until: today, limit: DUE_SHOWN })).items,

@@ -26,6 +26,8 @@ export interface TodayModel {
   readonly staying: DayList;
   /** Today, then the next day that is open. */
   readonly bench: readonly { readonly heading: string; readonly list: DayList }[];
+  /** Whether to ask whoever may say it for the place whose holidays are not to be offered. */
+  readonly lacksPlace: boolean;
   readonly says: readonly string[];
   readonly calls: readonly DayLine[];
   /** How many are worth a call. */
@@ -97,6 +99,7 @@ export function todaySheet(
         on === today ? SHOWN.today : SHOWN.next,
       ),
     })),
+    lacksPlace: records && record.lacksPlace,
     says: ahead.says.map(voice.tell),
     calls: record.calls.items.map((call) => callLine(call, looking, voice)),
     allCalls: locale.number(record.calls.inAll),
