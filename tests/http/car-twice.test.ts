@@ -32,6 +32,40 @@ eachDatabase('a car that is in care already', ({ open }) => {
     expect((await add(bo.body.id, 'FK 1')).status).toBe(201);
   });
 
+  it('gives its registration to no other car of its owner', async () => {
+    const other = (await add(ada.ownerId, 'FK 2')).body;
+    const change = (said: object, id = other.id) =>
+      shop.call('PATCH', `/v1/cars/${id}`, said, { 'if-match': '*' });
+    for (const registration of ['FK 1', 'fk-1']) {
+      const refused = await change({ registration });
+      expect(refused.status).toBe(409);
+      expect(refused.body.errors).toMatchObject([{ pointer: '#/registration' }]);
+      expect(refused.body.detail).toContain(`GET /v1/cars/${ada.carId}`);
+    }
+    expect((await shop.get(`/v1/cars/${other.id}`)).body.registration).toBe('FK 2');
+    // Written in another way it is still its own.
+    expect((await change({ registration: 'fk-2' })).status).toBe(200);
+    const bo = await shop.post('/v1/owners', { name: 'Bo', email: 'bo@example.org' });
+    const bos = (await add(bo.body.id, 'FK 1')).body;
+    expect((await change({ ownerId: ada.ownerId }, bos.id)).status).toBe(409);
+    expect((await change({ registration: 'FK 1', another: true })).status).toBe(200);
+    // What is its own already is no news, whoever else has it.
+    expect((await change({ registration: 'fk1', colour: 'green' })).status).toBe(200);
+  });
+
+  it('is named on the page of another of its owner, until somebody says that it is another', async () => {
+    const { id } = (await add(ada.ownerId, 'FK 2')).body;
+    const desk = await openDesk(shop);
+    const path = `/cars/${id}/change`;
+    const page = await desk.open(path);
+    expect(page.html).not.toContain('name="another"');
+    const refused = await desk.send(page, path, { registration: 'fk 1' });
+    expect(refused.status).toBe(409);
+    expect(wordsOf(refused.html)).toContain('FK 1 is in care already');
+    expect((await desk.send(refused, path, { another: 'yes' })).status).toBe(303);
+    expect((await shop.get(`/v1/cars/${id}`)).body.registration).toBe('fk 1');
+  });
+
   it('is added once by two at the same time', async () => {
     const both = await Promise.all([add(ada.ownerId, 'FK 2'), add(ada.ownerId, 'fk2')]);
     expect(both.map(({ status }) => status).toSorted((a, b) => a - b)).toEqual([201, 409]);

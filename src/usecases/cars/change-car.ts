@@ -1,13 +1,16 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
+import { plainRegistration } from '../../domain/tables/plain-registration.ts';
 import { holdCars } from '../../store/cars/car-lock-rows.ts';
 import { changeCarRow } from '../../store/cars/car-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import { cancelLetters } from '../../store/letters/letter-rows.ts';
 import { carsOfLetters, rewritableLettersOfCar } from '../../store/letters/occasion-rows.ts';
+import { holdOwner } from '../../store/owners/owner-rows.ts';
 import { topOnCar } from '../../store/tops/top-rows.ts';
 import { reconsiderCars } from '../round/cancel-untrue.ts';
 import type { NewCar } from './add-car.ts';
 import { newOwnerOf } from './add-car.ts';
+import { refuseKnownCar } from './known-car.ts';
 import type { CarRecord } from '../own/car-records.ts';
 import { carRecordOf, columnsOf, HANDBOOK, KEEPING, ownCar } from '../own/car-records.ts';
 import type { Caller, Context } from '../context/context.ts';
@@ -16,11 +19,12 @@ import { refreshLubrication } from '../own/lubrication-record.ts';
 import { requireHeld, requireVersion } from '../context/version.ts';
 
 /** What is null in a keeping is not known any more. */
-export type CarChange = Partial<Omit<NewCar, 'another'>>;
+export type CarChange = Partial<NewCar>;
 
 /**
  * Changes a car; a change of keeping works its lubrication out again. Given to another owner, it keeps
- * its history, and nothing about it that still waits is sent to the former one.
+ * its history, and nothing about it that still waits is sent to the former one. A new registration is refused
+ * like that of a new car where its owner has a car of it already.
  */
 export async function changeCar(
   context: Context,
@@ -35,11 +39,19 @@ export async function changeCar(
     requireVersion(version, before.version);
     if (change.ownerId !== undefined) await newOwnerOf(records, caller, change.ownerId);
     const { handbook, keeping, ownerId = before.ownerId } = change;
+    const { registration = before.registration } = change;
+    const isWrittenAnew =
+      plainRegistration(registration) !== plainRegistration(before.registration);
+    if (change.another !== true && (isWrittenAnew || ownerId !== before.ownerId)) {
+      // Of two that get the same one at once, the second waits here and finds it.
+      await holdOwner(sql, ownerId);
+      await refuseKnownCar(sql, caller.organisationId, registration, { ownerId, except: id });
+    }
     const newOwner = ownerId === before.ownerId ? {} : { ownerId, ownerSince: context.now() };
     requireHeld(
       await changeCarRow(records, before, {
         ...newOwner,
-        registration: change.registration ?? before.registration,
+        registration,
         timeZone: change.timeZone ?? before.timeZone,
         ...columnsOf(HANDBOOK, handbook, before),
         ...columnsOf(KEEPING, keeping, before),

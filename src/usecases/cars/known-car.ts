@@ -6,11 +6,11 @@ import type { Sql } from '../../store/database/sql.ts';
 
 const AT_ONCE = 1000;
 
-/** Among whose cars a registration is looked for: one owner's, or those of all. */
-export type Among = { readonly ownerId: string } | 'all';
+/** Among whose cars a registration is looked for: one owner's, leaving out the car itself, or those of all. */
+export type Among = { readonly ownerId: string; readonly except?: string | undefined } | 'all';
 
 /**
- * Refuses a new car whose registration, written in whatever way, is that of a car in care: recorded twice, it
+ * Refuses a car whose new registration, written in whatever way, is that of a car in care: recorded twice, it
  * would be written about twice. One of the same owner is the same car; one of another may have been sold,
  * or its registration given to another car, which only people can tell.
  */
@@ -41,10 +41,12 @@ async function carOf(
   among: Among,
 ): Promise<SearchableCarRow | null> {
   const plain = plainRegistration(registration);
-  const ownerId = among === 'all' ? undefined : among.ownerId;
+  const { ownerId, except } = among === 'all' ? {} : among;
   for (let after = ''; ;) {
     const rows = await searchableCars(sql, organisationId, { after, ownerId }, AT_ONCE);
-    const found = rows.find((row) => plainRegistration(row.registration) === plain);
+    const found = rows.find(
+      (row) => row.id !== except && plainRegistration(row.registration) === plain,
+    );
     if (found !== undefined) return found;
     if (rows.length < AT_ONCE) return null;
     after = rows.at(-1)?.id ?? after;

@@ -19,6 +19,11 @@ import { changeRefusals, recordRefusals, refusals } from '../../gate/routes.ts';
 const handbook = z.strictObject(handbookFields);
 const keeping = z.strictObject(keepingFields);
 
+const another = z.boolean().optional().meta({
+  description:
+    'True where it is another car than the one that its owner has in care with the same registration; without it such a car is refused (409), for it would be recorded twice.',
+});
+
 const newCar = z.strictObject({
   ownerId: id,
   registration,
@@ -26,10 +31,7 @@ const newCar = z.strictObject({
   handbook: handbook.default({}),
   keeping: keeping.default({}),
   ...carWords,
-  another: z.boolean().optional().meta({
-    description:
-      'True where it is another car than the one that this owner has in care with the same registration; without it such a car is refused (409), for it would be recorded twice.',
-  }),
+  another,
 });
 const carChange = z
   .strictObject({
@@ -39,6 +41,7 @@ const carChange = z
     handbook,
     keeping,
     ...orNull(carWords),
+    another,
   })
   .partial();
 

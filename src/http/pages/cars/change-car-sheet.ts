@@ -3,8 +3,8 @@ import type { CarRecord } from '../../../usecases/own/car-records.ts';
 import type { OrganisationRecord } from '../../../usecases/organisations/organisations.ts';
 import { ownerFields } from '../owners/owner-desk-sheet.ts';
 import type { Voice } from '../../../views/words/voice.ts';
-import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
-import { field, formOf } from '../frame/form.ts';
+import type { FieldModel, FormModel, Sent, TickModel } from '../frame/form.ts';
+import { field, formOf, tick } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
 import { carFields } from './new-car-sheet.ts';
 import type { WordList } from './word-fields.ts';
@@ -16,6 +16,8 @@ export interface ChangeCarModel {
   readonly version: string;
   readonly form: FormModel;
   readonly fields: readonly FieldModel[];
+  /** That its registration is known and it is another car; null before anything was refused. */
+  readonly another: TickModel | null;
   readonly sale: FormModel;
   readonly buyer: readonly FieldModel[];
   readonly lists: readonly WordList[];
@@ -60,6 +62,10 @@ export function changeCarSheet(
     version: String(car.version),
     form: formOf(`/cars/${car.id}/change`, once, sentTo('change'), fields),
     fields,
+    another:
+      sentTo('change') === null
+        ? null
+        : tick(sentTo('change'), 'another', voice.say('new-car.another'), false),
     sale: formOf(`/cars/${car.id}/sold`, once, sentTo('sale'), buyer),
     buyer,
     lists: wordLists(words),

@@ -17,7 +17,7 @@ import {
   timeZone,
 } from '../../../usecases/records/record-fields.ts';
 import { ownerIn } from '../owners/owner-desk.ts';
-import { readBy, textIn, versionIn } from '../shop/form-body.ts';
+import { isTicked, readBy, textIn, versionIn } from '../shop/form-body.ts';
 import type { Voice } from '../../../views/words/voice.ts';
 import type { Sending } from '../shop/shop-form.ts';
 import { answerForm, freshOnce, pathOf } from '../shop/shop-form.ts';
@@ -73,7 +73,8 @@ export function changeCarPages(app: FastifyInstance, context: Context): void {
           foldsPerYear: keeping.foldsPerYear ?? null,
         },
       });
-      await changeCar(context, caller, params.id, said, versionIn(form));
+      const another = isTicked(form, 'another');
+      await changeCar(context, caller, params.id, { ...said, another }, versionIn(form));
       return { to: `/cars/${params.id}?done=changed` };
     },
     show: ({ caller, voice, params }, sent) =>
