@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { makeScenarioKeys } from '../../../src/usecases/scenario/load-scenario.ts';
+import { makeKey } from '../../../src/usecases/organisations/organisations.ts';
 import { runnable } from '../../setup/runnable.ts';
 import type { Look } from './axe-look.ts';
 import { findsOn } from './axe-look.ts';
@@ -105,9 +105,9 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages in a brows
   });
 
   it('sign in and out in a browser, with the origin told by it', async () => {
-    // People of the shop sign in as themselves by now; of the club nobody does.
-    const keys = await makeScenarioKeys(demo.shop.context);
-    const key = keys.find(({ kind }) => kind === 'club')?.key ?? '';
+    // People of the demo's organisations sign in as themselves by now; of a new club nobody does.
+    const club = { name: 'A club of nobody yet', kind: 'club' } as const;
+    const { key } = await makeKey(demo.shop.context, club, 'full');
     const context = await demo.browser.newContext();
     const page = await context.newPage();
     await page.goto(`${demo.base}/today`);
