@@ -170,6 +170,15 @@ describe('the work', () => {
     );
   });
 
+  it('says that none is noted yet where the frame alone keeps the top from moving', async () => {
+    const swung = { kind: 'look', doneOn: '2026-06-08', swayMm: 60 };
+    expect((await shop.post(`/v1/tops/${ids.topId}/visits`, swung)).status).toBe(201);
+    expect(await verdict()).toBe('leave');
+    const words = wordsOf((await desk.open(`/cars/${ids.carId}/work`)).html);
+    expect(words).toContain('No work is noted for this yet.');
+    expect(words).not.toContain('No work is open');
+  });
+
   it('is said to be done, agreed or declined piece by piece, and then not taken back whole', async () => {
     await take();
     const [{ id, findings }] = await visits();

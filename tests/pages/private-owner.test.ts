@@ -39,3 +39,9 @@ it('is offered nothing on the pages that one does with customers', async () => {
   expect(asked).toContain('name="owner/email"');
   expect(asked).not.toMatch(/name="owner\/(?:postalAddress|postcode|refusesCalls)"/);
 });
+
+it('is told that the record is hers where she says who sees it, not that she works for herself', async () => {
+  const page = await words('/mine/sharing');
+  expect(page).toContain('This record is yours.');
+  expect(page).not.toContain('does the work on your top');
+});

@@ -1,3 +1,4 @@
+import type { OrganisationKind } from '../../domain/organisation-kind.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { PositionRow } from './position-rows.ts';
 import type { Sql } from '../database/sql.ts';
@@ -10,7 +11,7 @@ export interface PageOwner {
   readonly timeZone: string;
   readonly organisationId: string;
   readonly organisationName: string;
-  readonly organisationKind: string;
+  readonly organisationKind: OrganisationKind;
   readonly phone: string | null;
 }
 

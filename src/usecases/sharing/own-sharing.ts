@@ -34,6 +34,7 @@ export interface SeerRecord {
 export interface SharingRecord {
   readonly language: string;
   readonly organisation: string;
+  readonly kind: OrganisationKind;
   readonly cars: readonly {
     readonly id: string;
     readonly registration: string;
@@ -63,6 +64,7 @@ export async function readSharing(
   return {
     language: owner.language,
     organisation: owner.organisationName,
+    kind: owner.organisationKind,
     cars: cars.map(({ id, ownerId, registration, timeZone }) => {
       const { ties = [], shares = [] } = byOwner.get(ownerId) ?? {};
       const since = (to: string, kind: ShareKind) =>
@@ -71,7 +73,7 @@ export async function readSharing(
       const kindsTo = (to: string, kinds: readonly ShareKind[]) =>
         kinds.map((kind) => ({ kind, since: since(to, kind) }));
       const home: SeerRecord[] =
-        (owner.organisationKind as OrganisationKind) === 'club'
+        owner.organisationKind === 'club'
           ? [
               {
                 organisationId,

@@ -61,7 +61,10 @@ export function sharingSheet(
   const { done, code, base, wrong } = looking;
   const model: SharingModel = {
     heading: say('sharing.heading'),
-    lead: say('sharing.lead', { organisation: record.organisation }),
+    lead:
+      record.kind === 'private'
+        ? say('sharing.lead.private')
+        : say('sharing.lead', { organisation: record.organisation }),
     notice: done === null ? '' : say(`sharing.done.${done}`),
     wrong: wrong ? say('sharing.code.wrong') : '',
     base,
