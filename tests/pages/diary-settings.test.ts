@@ -95,7 +95,7 @@ it('leads from what was found to the booking of its repair', async () => {
 });
 
 it('is asked for on the page of the day until the place is told, where owners choose their days', async () => {
-  const WANTED = 'Say where you are, so that no public holiday is offered.';
+  const WANTED = 'Say where you are';
   const says = async (by: Desk) => wordsOf((await by.open('/today')).html).includes(WANTED);
   expect((await desk.open('/today')).html).toContain(`href="${PATH}#place-country"`);
   expect((await desk.open(PATH)).html).toContain('id="place-country"');
