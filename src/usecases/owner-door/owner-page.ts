@@ -88,7 +88,7 @@ export async function readOwnerPage(
     organisation: {
       id: owner.organisationId,
       name: owner.organisationName,
-      kind: owner.organisationKind as OrganisationKind,
+      kind: owner.organisationKind,
       phone: owner.phone,
     },
     owner: { name: owner.name, language: owner.language },
