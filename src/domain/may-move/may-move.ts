@@ -117,9 +117,10 @@ function findingReason(
   const { fault, pivot, on } = finding;
   const verdict = fault === null ? undefined : MOVE_FINDINGS[fault];
   if (verdict === undefined || on > today || isMended(finding, facts, today)) return [];
-  // As a side that lags among the measures of the frame: it ends with the repair of a joint that carries it.
+  // As a side that lags among the measures of the frame, it ends with a repair of a joint that carries it; but
+  // what was found beside a repair on the same day stood after it, unless it was said to be done.
   const carriedOn = fault === ONE_SIDE_LAGS ? lastFrameRepair(facts.pivots, today, figures) : null;
-  if (carriedOn !== null && carriedOn >= on) return [];
+  if (carriedOn !== null && carriedOn > on) return [];
   return [{ verdict, sign: 'found', pivot, fault, on }];
 }
 

@@ -198,6 +198,9 @@ describe('whether a top may be moved', () => {
       expect(judged({ pivots, findings: [lags] }).verdict).toBe(verdict);
       expect(judged({ pivots, frame: measured }).verdict).toBe(verdict);
     }
+    // It was found beside a repair of the same day and not said to be done: then it lags still.
+    const sameDay = [pivot({ kind: 'link', repairs: ['2026-05-01'] })];
+    expect(judged({ pivots: sameDay, findings: [lags] }).verdict).toBe('leave');
     const done = { ...lags, on: '2026-05-12' };
     expect(judged({ findings: [lags], mended: [done] }).verdict).toBe('free');
   });
