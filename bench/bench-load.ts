@@ -2,6 +2,7 @@ import { createRequire } from 'node:module';
 import type { Highs } from 'highs';
 import { planBench } from '../src/domain/bench/plan.ts';
 import type { BenchPlan } from '../src/domain/bench/plan.ts';
+import type { Measured } from './measure.ts';
 import { best } from './measure.ts';
 
 const WEEKS = 104;
@@ -29,7 +30,7 @@ type Score = readonly [number, number, number, number];
  * them one after the other over the same visits. HiGHS gets visits that are alike as one row, the
  * form that is easiest for it: one row per visit takes it many times longer.
  */
-export async function run(): Promise<{ name: string; ratio: number; goal: number }[]> {
+export async function run(): Promise<Measured[]> {
   const instance = season();
   const own = await best(5, () => planBench(instance));
   const score = scoreOf(planBench(instance), instance.visits);
@@ -42,7 +43,7 @@ export async function run(): Promise<{ name: string; ratio: number; goal: number
       `The optima differ: ${score.join(', ')} against ${optimum.join(', ')} by HiGHS`,
     );
   }
-  return [{ name: 'bench-load-highs', ratio: general / own, goal: 20 }];
+  return [{ name: 'bench-load-highs', ratio: general / own, goal: '>= 50' }];
 }
 
 function loadHighs(): Promise<Highs> {

@@ -33,13 +33,13 @@ export async function run(
         bare = Math.min(bare, bareOver(join(folder, 'run.db'), fresh(herd)));
       }
       times.set(cars, ours);
-      measured.push({ name: `round-${cars}-vs-bare-sql`, ratio: ours / bare, goal: '<= 1.5' });
+      measured.push({ name: `round-${cars}-vs-bare-sql`, ratio: ours / bare, goal: '<= 1.2' });
       rmSync(herd);
     }
     const small = times.get(10_000);
     const large = times.get(1_000_000);
     if (small !== undefined && large !== undefined) {
-      measured.push({ name: 'round-1M-vs-10k-cars', ratio: large / small, goal: '<= 1.3' });
+      measured.push({ name: 'round-1M-vs-10k-cars', ratio: large / small, goal: '<= 1.2' });
     }
     return measured;
   } finally {

@@ -2,7 +2,6 @@ import formbody from '@fastify/formbody';
 import helmet from '@fastify/helmet';
 import type { FastifyBaseLogger, FastifyInstance, FastifyServerOptions } from 'fastify';
 import fastify from 'fastify';
-import { serializerCompiler } from 'fastify-type-provider-zod';
 import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import { speakPlainly } from '../usecases/records/field-words.ts';
 import type { Context } from '../usecases/context/context.ts';
@@ -17,6 +16,7 @@ import { noteRoutes } from './gate/api-document.ts';
 import { answerProblems, sendProblem, LONGEST_PART, UNREADABLE } from './gate/problem.ts';
 import { SAFE_HEADERS } from './gate/safe-headers.ts';
 import { checkShape } from './gate/shape-check.ts';
+import { writeByShape } from './gate/shape-write.ts';
 import { tellOfRequests } from './gate/telling-requests.ts';
 
 const LARGEST_BODY = 256 * 1024;
@@ -24,7 +24,7 @@ const LARGEST_BODY = 256 * 1024;
 // Handed in at the start, so that Fastify does not load and build its own, which no route uses.
 const ZOD_SHAPES = {
   buildValidator: () => checkShape,
-  buildSerializer: () => serializerCompiler,
+  buildSerializer: () => writeByShape,
 } as unknown as Compilers;
 type Compilers = NonNullable<
   NonNullable<FastifyServerOptions['schemaController']>['compilersFactory']

@@ -34,10 +34,13 @@ export async function apiRoutes(app: Routes, context: Context): Promise<void> {
   await requireKey(app, context);
   noteAuthors(app, context);
   answerOnce(app, context);
-  app.addHook('preValidation', async (request) => refuseStrayQuery(request));
-  app.addHook('onSend', async (_request, reply, payload) => {
+  app.addHook('preValidation', (request, _reply, done) => {
+    refuseStrayQuery(request);
+    done();
+  });
+  app.addHook('onSend', (_request, reply, payload, done) => {
     if (!reply.hasHeader('cache-control')) reply.header('cache-control', 'no-store');
-    return payload;
+    done(null, payload);
   });
   for (const routes of [
     ownerRoutes,

@@ -6,6 +6,7 @@ import { countGuesses } from './guesses.ts';
 import { sendProblem } from './problem.ts';
 
 const WRONG_KEYS_A_MINUTE = 30;
+const READS: ReadonlySet<string> = new Set(['GET', 'HEAD']);
 const callers = new WeakMap<FastifyRequest, Caller>();
 
 /** Who asks; only inside routes behind `requireKey`. */
@@ -51,7 +52,8 @@ export async function requireKey(app: FastifyInstance, context: Context): Promis
 export function noteAuthors(app: FastifyInstance, context: Context): void {
   app.addHook('preHandler', (request, _reply, done) => {
     const found = callers.get(request);
-    if (found === undefined) done();
+    // Reading leaves no trail; and following a caller through what is awaited costs every request.
+    if (found === undefined || READS.has(request.method)) done();
     else actingAs(context, found, done);
   });
 }

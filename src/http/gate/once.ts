@@ -25,17 +25,18 @@ export function answerOnce(app: FastifyInstance, context: Context): void {
   app.addHook('onRoute', (route) => {
     if (route.method === 'POST') route.handler = onceOnly(context, route.handler);
   });
-  app.addHook('onSend', async (request, reply, payload) => {
+  app.addHook('onSend', (request, reply, payload, done) => {
     const asked = refused.get(request);
-    if (asked === undefined) return payload;
     refused.delete(request);
-    if (reply.statusCode >= 500) return payload;
+    if (asked === undefined || reply.statusCode >= 500) {
+      done(null, payload);
+      return;
+    }
     const answer = answerOf(reply, typeof payload === 'string' ? payload : '');
     // Nothing was done, so nothing is lost where it cannot be kept: a repetition is decided anew.
-    await keepRefusal(context, asked.once, asked.asked, answer).catch((err: unknown) =>
-      request.log.warn({ err }, 'a refusal was not kept'),
-    );
-    return payload;
+    keepRefusal(context, asked.once, asked.asked, answer)
+      .catch((err: unknown) => request.log.warn({ err }, 'a refusal was not kept'))
+      .finally(() => done(null, payload));
   });
 }
 

@@ -158,11 +158,10 @@ export function sqlOf(handle: BetterSqlite3.Database): Sql {
   return {
     dialect: 'sqlite',
     async all<Row>(text: string, values: readonly SqlCarried[] = []) {
-      const ask = async () => prepared.of(text).all(values.map(bound)) as Row[];
-      return told('sqlite', text, ask);
+      return told('sqlite', text, () => prepared.of(text).all(values.map(bound)) as Row[]);
     },
     async run(text: string, values: readonly SqlCarried[] = []) {
-      return told('sqlite', text, async () => prepared.of(text).run(values.map(bound)).changes);
+      return told('sqlite', text, () => prepared.of(text).run(values.map(bound)).changes);
     },
   };
 }

@@ -41,8 +41,9 @@ function tableIn(text: string): string | undefined {
 }
 
 /** Asks the database, and tells whoever watches which statement. */
-export function told<T>(system: string, text: string, ask: () => Promise<T>): Promise<T> {
-  return WORK.start.hasSubscribers ? watched(statementOf(system, text), ask) : ask();
+export function told<T>(system: string, text: string, ask: () => T | Promise<T>): T | Promise<T> {
+  if (!WORK.start.hasSubscribers) return ask();
+  return watched(statementOf(system, text), async () => ask());
 }
 
 interface Asked {
@@ -62,8 +63,8 @@ export function tellingOf<T extends object>(system: string, connection: T): T {
   const queryRaw = asks.queryRaw.bind(asks);
   const executeRaw = asks.executeRaw.bind(asks);
   const startTransaction = asks.startTransaction?.bind(asks);
-  asks.queryRaw = (query) => told(system, query.sql, () => queryRaw(query));
-  asks.executeRaw = (query) => told(system, query.sql, () => executeRaw(query));
+  asks.queryRaw = async (query) => told(system, query.sql, () => queryRaw(query));
+  asks.executeRaw = async (query) => told(system, query.sql, () => executeRaw(query));
   if (startTransaction !== undefined) {
     asks.startTransaction = async (...options) =>
       tellingOf(system, await startTransaction(...options));
