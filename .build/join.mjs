@@ -2,7 +2,7 @@
 // the engine made of it: opening and compiling a thousand files takes longer than all that they do at a
 // start. dist/ keeps the single modules, for what is run from them; dist/main.js starts the joined ones.
 import { spawnSync } from 'node:child_process';
-import { copyFileSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { chmodSync, copyFileSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { relative } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
@@ -70,6 +70,8 @@ for (const { path, text } of joined.outputFiles) {
   writeFileSync(path, path.endsWith('.map') ? text : text.replaceAll(IMPORTS, '__load('));
 }
 copyFileSync(here('start.mjs'), here('../dist/main.js'));
+// npm does so once, where npx sees the program for the first time; each later build is a new file.
+chmodSync(here('../dist/main.js'), 0o755);
 
 const warmed = spawnSync(process.execPath, [here('warm.mjs')], { stdio: 'inherit' });
 if (warmed.status !== 0) {

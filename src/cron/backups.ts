@@ -1,7 +1,7 @@
 import { execFile } from 'node:child_process';
 import { promisify } from 'node:util';
 import type { FastifyBaseLogger } from 'fastify';
-import cron from 'node-cron';
+import { atTicks } from './ticks.ts';
 
 /** What makes the backups of the clock, and whether one was missed. */
 export interface BackupClock {
@@ -29,7 +29,7 @@ export function watchBackups(
     await making;
     making = null;
   };
-  const task = cron.schedule(clock.cron, make, { noOverlap: true });
+  const task = atTicks(clock.cron, make);
   // The first round and the letters that wait come before it.
   const first = setTimeout(() => {
     if (clock.missed()) void make();
@@ -38,7 +38,7 @@ export function watchBackups(
   return {
     async stop() {
       clearTimeout(first);
-      await task.destroy();
+      await task.stop();
       await making;
     },
   };

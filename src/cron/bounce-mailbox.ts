@@ -1,7 +1,7 @@
 import type { FastifyBaseLogger } from 'fastify';
-import cron from 'node-cron';
 import type { Context } from '../usecases/context/context.ts';
 import { readBounceMailbox } from '../usecases/delivery/read-bounce-mailbox.ts';
+import { atTicks } from './ticks.ts';
 
 // Mail servers slow down whoever connects more often.
 const EVERY_FIVE_MINUTES = '*/5 * * * *';
@@ -37,12 +37,12 @@ export function watchBounceMailbox(
     await looking;
     looking = null;
   };
-  const task = cron.schedule(EVERY_FIVE_MINUTES, tick, { noOverlap: true });
+  const task = atTicks(EVERY_FIVE_MINUTES, tick);
   void tick();
   return {
     async stop() {
       stopping.abort();
-      await task.destroy();
+      await task.stop();
       await looking;
     },
   };

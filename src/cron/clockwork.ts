@@ -1,5 +1,4 @@
 import type { FastifyBaseLogger } from 'fastify';
-import cron from 'node-cron';
 import type { Context } from '../usecases/context/context.ts';
 import type { Sender } from '../usecases/context/sender.ts';
 import type { DeliveryOptions } from '../usecases/delivery/deliver-letters.ts';
@@ -11,6 +10,7 @@ import { forgetOld } from '../usecases/privacy/retention.ts';
 import { sendDailyMails } from '../usecases/day/daily-mail.ts';
 import { keepDays } from '../usecases/day/keep-ahead.ts';
 import { planRound } from '../usecases/round/plan-round.ts';
+import { atTicks } from './ticks.ts';
 
 export interface Clocks {
   readonly roundCron: string | null;
@@ -80,24 +80,18 @@ export function startClockwork(
     if (erasedFile !== null) await keepErasures(context, erasedFile);
   });
   const tasks = [
-    ...(erasedFile === null ? [] : [cron.schedule(EVERY_MINUTE, erasures, ONE_AT_A_TIME)]),
-    cron.schedule(RETENTION_CRON, retention, ONE_AT_A_TIME),
+    ...(erasedFile === null ? [] : [atTicks(EVERY_MINUTE, erasures)]),
+    atTicks(RETENTION_CRON, retention),
     ...(clocks.roundCron === null
       ? []
       : [
-          cron.schedule(
-            clocks.roundCron,
-            async () => {
-              await round();
-              await days();
-              if (clocks.deliveryCron !== null) await dailyMails();
-            },
-            ONE_AT_A_TIME,
-          ),
+          atTicks(clocks.roundCron, async () => {
+            await round();
+            await days();
+            if (clocks.deliveryCron !== null) await dailyMails();
+          }),
         ]),
-    ...(clocks.deliveryCron === null
-      ? []
-      : [cron.schedule(clocks.deliveryCron, delivery, ONE_AT_A_TIME)]),
+    ...(clocks.deliveryCron === null ? [] : [atTicks(clocks.deliveryCron, delivery)]),
   ];
   void (async () => {
     await heart();
@@ -110,7 +104,7 @@ export function startClockwork(
   return {
     async stop() {
       stopping.abort();
-      for (const task of tasks) await task.destroy();
+      for (const task of tasks) await task.stop();
       await Promise.all(running);
       clearInterval(beating);
       if (erasedFile !== null) await keepErasures(context, erasedFile).catch(() => undefined);
@@ -123,4 +117,3 @@ export function startClockwork(
 const EVERY_MINUTE = '* * * * *';
 // Once an hour: months are counted, so no more is needed.
 const RETENTION_CRON = '17 * * * *';
-const ONE_AT_A_TIME = { noOverlap: true };

@@ -1,6 +1,6 @@
 import { execFileSync, spawn } from 'node:child_process';
 import { once } from 'node:events';
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { accessSync, constants, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -15,6 +15,10 @@ function printed(program: string): string {
 }
 
 describe('the joined program (npm run prepare)', () => {
+  it('may be run by its name, as npx runs it, after every build', () => {
+    expect(() => accessSync(new URL('main.js', dist), constants.X_OK)).not.toThrow();
+  });
+
   it('finds every package that it left outside, when somebody needs it', () => {
     const text = readFileSync(new URL('joined.cjs', dist), 'utf8');
     const left = [...text.matchAll(/\b__load\("([^"]+)"\)/g)].map(([, name]) => name);
