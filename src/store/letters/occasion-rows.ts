@@ -41,3 +41,19 @@ export async function rewritableLettersOfCar(sql: Sql, carId: string): Promise<s
   );
   return rows.map(({ id }) => id);
 }
+
+/**
+ * Gives a car's letters over with the car: what was told to others than its owner counts as told to them
+ * alone, so that it can be told anew; what this owner was told of it before counts again. The report of a
+ * visit is told once, to whoever had the car then. Lock the car before.
+ */
+export async function handOverOccasions(sql: Sql, carId: string, ownerId: string): Promise<void> {
+  await sql.run(
+    `UPDATE "letter_occasion" SET "key" = "key" || '#' || "ownerId" WHERE "carId" = ? AND "ownerId" <> ? AND "kind" <> 'visit-report' AND "key" NOT LIKE '%#%'`,
+    [carId, ownerId],
+  );
+  await sql.run(
+    `UPDATE "letter_occasion" SET "key" = SUBSTR("key", 1, LENGTH("key") - LENGTH("ownerId") - 1) WHERE "carId" = ? AND "ownerId" = ? AND "key" LIKE '%#' || "ownerId"`,
+    [carId, ownerId],
+  );
+}

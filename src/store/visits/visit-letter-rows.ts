@@ -66,13 +66,16 @@ export interface VisitLetterRow {
   startedAt: Instant | null;
 }
 
-/** Every letter about a visit, in the order in which they were written. */
+/**
+ * Every letter about a visit to whoever has the car, in the order in which they were written; and the
+ * reports of it, whoever got them.
+ */
 export function lettersAboutVisit(
   sql: Sql,
   visit: Pick<ToldVisitRow, 'id' | 'carId'>,
 ): Promise<VisitLetterRow[]> {
   return sql.all(
-    `SELECT o."letterId", o."key", o."kind", l."messageId", l."state", l."startedAt" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" WHERE o."carId" = ? AND o."kind" IN ('visit-booked', 'visit-moved', 'visit-called-off', 'visit-report') AND o."key" LIKE ? ORDER BY o."letterId"`,
+    `SELECT o."letterId", o."key", o."kind", l."messageId", l."state", l."startedAt" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" JOIN "car" c ON c."id" = o."carId" WHERE o."carId" = ? AND (o."ownerId" = c."ownerId" OR o."kind" = 'visit-report') AND o."kind" IN ('visit-booked', 'visit-moved', 'visit-called-off', 'visit-report') AND o."key" LIKE ? ORDER BY o."letterId"`,
     [visit.carId, `%:${visit.id}:%`],
   );
 }

@@ -65,7 +65,7 @@ export async function changeCar(
     const top = await topOnCar(records, id);
     if (top !== null) await refreshLubrication(sql, row, top);
     const now = context.now();
-    if (row.ownerId !== before.ownerId) await carChangedHands(context, tx, id, now);
+    if (row.ownerId !== before.ownerId) await carChangedHands(context, tx, row, now);
     else if (row.registration !== before.registration) await renamed(sql, id, now);
     else await reconsiderCars(sql, [id], now);
     return carRecordOf(row);

@@ -13,7 +13,7 @@ import { addOwnerIn } from './add-owner.ts';
 /**
  * Gives a car to another owner: one who is known by the address, or a new one. What waited for the
  * old owner about this car is not sent any more. Visits that are booked stand, and the new owner is
- * told of those of which nobody was told yet. The car's history stays with the car.
+ * told of them. The car's history stays with the car.
  */
 export async function sellCar(
   context: Context,
@@ -35,7 +35,7 @@ export async function sellCar(
     if (owner.id === car.ownerId) return { ownerId: owner.id };
     const { timeZone } = owner;
     requireHeld(await changeCarRow(records, car, { ownerId: owner.id, ownerSince: now, timeZone }));
-    await carChangedHands(context, tx, carId, now);
+    await carChangedHands(context, tx, { id: carId, ownerId: owner.id }, now);
     return { ownerId: owner.id };
   });
 }
