@@ -219,7 +219,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
       'tops',
       'visits',
     ],
-    settings: ['bench', 'context', 'figures', 'organisations', 'own', 'round'],
+    settings: ['bench', 'context', 'figures', 'organisations', 'own', 'round', 'visits'],
     sharing: ['cars', 'context'],
     stock: ['bench', 'context', 'figures', 'own', 'tops', 'trail'],
     tables: ['cars', 'context', 'figures', 'organisations', 'own', 'owners', 'records', 'tops'],

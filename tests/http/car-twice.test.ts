@@ -66,6 +66,27 @@ eachDatabase('a car that is in care already', ({ open }) => {
     expect((await shop.get(`/v1/cars/${id}`)).body.registration).toBe('fk 1');
   });
 
+  it('is not sold to an owner who has one of its registration, until somebody says that it is another', async () => {
+    const bo = await shop.post('/v1/owners', { name: 'Bo', email: 'bo@example.org' });
+    const { id } = (await add(bo.body.id, 'fk-1')).body;
+    const desk = await openDesk(shop);
+    const path = `/cars/${id}/sold`;
+    const buyer = { 'owner/name': 'Ada Quill', 'owner/email': 'ada@example.org' };
+    const refused = await desk.send(await desk.open(`/cars/${id}/change`), path, buyer);
+    expect(refused.status).toBe(409);
+    expect(wordsOf(refused.html)).toContain(
+      'FK 1 is in care already. If this is another car with the same registration, say so.',
+    );
+    expect(wordsOf(refused.html)).toContain(
+      'It is another car than the one with this registration',
+    );
+    expect((await shop.get(`/v1/cars/${id}`)).body.ownerId).toBe(bo.body.id);
+    const sure = await desk.send(refused, path, { another: 'yes' });
+    expect(wordsOf(sure.html)).toContain('Give this car to another owner?');
+    expect((await desk.send(sure, path)).status).toBe(303);
+    expect((await shop.get(`/v1/cars/${id}`)).body.ownerId).toBe(ada.ownerId);
+  });
+
   it('is added once by two at the same time', async () => {
     const both = await Promise.all([add(ada.ownerId, 'FK 2'), add(ada.ownerId, 'fk2')]);
     expect(both.map(({ status }) => status).toSorted((a, b) => a - b)).toEqual([201, 409]);

@@ -1,7 +1,8 @@
 import { voiceFor } from '../../src/views/words/voice.ts';
 import * as fc from 'fast-check';
 import { expect, it } from 'vitest';
-import { findingInWords, sentence } from '../../src/http/pages/frame/finding-words.ts';
+import { findingInWords } from '../../src/http/pages/frame/finding-words.ts';
+import { sentence, writtenByRule } from '../../src/views/words/written.ts';
 
 it.each([
   ['A seam opens.', 'A seam opens.'],
@@ -27,4 +28,22 @@ it('is told whole, sentence by sentence, however it was written', () => {
       expect(told.endsWith('.')).toBe(true);
     }),
   );
+});
+
+it('of fault finding is told in the reader’s language, and what was typed stays as it is', () => {
+  const plan = {
+    pivot: 'L-MAIN',
+    text: 'stiff pivot (proven)',
+    advised: 'penetrant, work it free, flush, oil, and look again after some weeks',
+    outcome: 'advised',
+  };
+  const german = findingInWords(plan, voiceFor('de'));
+  expect(german).toContain('Hauptgelenk links: schwergängiges Gelenk (');
+  expect(german).toContain('Rat: Rostlöser, gangbar machen');
+  const text = voiceFor('de').tell(plan.text);
+  const advised = voiceFor('de').tell(plan.advised);
+  expect(findingInWords({ ...plan, text, advised }, voiceFor('en'))).toBe(
+    findingInWords(plan, voiceFor('en')),
+  );
+  expect(writtenByRule('Naht offen, hinten links', 'en')).toBeNull();
 });

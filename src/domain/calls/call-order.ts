@@ -18,6 +18,8 @@ export interface CallCandidate extends LossSigns {
   readonly oilMinutes: number;
   /** A visit is booked at which all bench work can be done. */
   readonly visitBooked: boolean;
+  /** The verdict on moving its top is `leave`; what its own signs forbid counts without it. */
+  readonly mustStay?: boolean | undefined;
   readonly refusedCalls: boolean;
   readonly lastCalls: readonly EarlierCall[];
 }
@@ -95,6 +97,13 @@ function chanceOfDamage(
   return 1 - none;
 }
 
+const NOT_TO_MOVE: ReadonlySet<string> = new Set(['seized', 'sheared', 'oval']);
+
+/** What forbids moving a top whoever asks; the whole verdict is `mayMove`. */
+function forbidsMoving({ stateWords, frame }: LossSigns): boolean {
+  return frame === 'act' || stateWords.some(({ state }) => NOT_TO_MOVE.has(state));
+}
+
 function itemOf(
   car: CallCandidate,
   today: string,
@@ -113,7 +122,8 @@ function itemOf(
       causes.filter((cause) => !cures.includes(cause)),
       values,
     );
-  const deeds = deedsFor(causes, { oilMinutes, visitBooked }, values)
+  const mustStay = car.mustStay === true || forbidsMoving(car);
+  const deeds = deedsFor(causes, { oilMinutes, visitBooked, mustStay }, values)
     .map((deed) => ({ deed, savesHours: savedBy(deed) }))
     .filter(({ savesHours }) => savesHours > 0)
     .toSorted((a, b) => b.savesHours / b.deed.minutes - a.savesHours / a.deed.minutes);

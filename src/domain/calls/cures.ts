@@ -12,15 +12,22 @@ export interface Deed {
 /**
  * Everything worth offering for these causes: each cure by itself, and one visit for all that is done on
  * the bench. `oilMinutes` is the length of an oiling in this shop; a visit for more takes the rest
- * beside it. What a booked visit will cure is not offered again.
+ * beside it. What a booked visit will cure is not offered again. Of a top that must stay as it is nobody is
+ * asked to raise it or to have it oiled: it is repaired first.
  */
 export function deedsFor(
   causes: readonly Cause[],
-  { oilMinutes, visitBooked }: { readonly oilMinutes: number; readonly visitBooked: boolean },
+  {
+    oilMinutes,
+    visitBooked,
+    mustStay,
+  }: { readonly oilMinutes: number; readonly visitBooked: boolean; readonly mustStay: boolean },
   values: CallValues,
 ): Deed[] {
-  const folded = causes.filter(({ cure }) => cure === 'ask-to-raise');
-  const bench = visitBooked ? [] : causes.filter(({ cure }) => cure !== 'ask-to-raise');
+  const folded = mustStay ? [] : causes.filter(({ cure }) => cure === 'ask-to-raise');
+  const bench = visitBooked
+    ? []
+    : causes.filter(({ cure }) => cure !== 'ask-to-raise' && !(mustStay && cure === 'oil'));
   const kinds = [...new Set(bench.map(({ cure }) => cure))];
   const minutesOf = (cure: Cure) => benchMinutes(cure, oilMinutes, values);
   const single = kinds.map((cure): Deed => {

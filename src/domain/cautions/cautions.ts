@@ -24,14 +24,14 @@ export interface Caution {
   readonly mark: Mark;
   readonly source: string;
   readonly appliesTo: readonly Work[];
-  /** Only where the top has a motor. */
+  /** Only where the top has a motor; its words say so by themselves. */
   readonly powered?: true;
 }
 
 /** Stands above every list of cautions: no list here is complete, and none promises safety. */
 export const FIRST_CAUTION: Wording = {
   en: 'The handbook of your car and local rules come first.',
-  de: 'Das Handbuch Ihres Autos und die örtlichen Vorschriften gehen vor.',
+  de: 'Das Handbuch Ihres Wagens und die örtlichen Vorschriften gehen vor.',
 };
 
 export const CAUTIONS: readonly Caution[] = [
@@ -39,7 +39,7 @@ export const CAUTIONS: readonly Caution[] = [
     id: 'pinch-points',
     hazard: {
       en: 'Links, front rail and lid pinch and shear',
-      de: 'Gelenke, Vorderrahmen und Klappe quetschen und scheren',
+      de: 'Gelenke, vorderer Dachrahmen und Klappe quetschen und scheren',
     },
     show: {
       en: 'Keep hands off hinges and the rail of the screen while anything moves, and others away.',
@@ -51,7 +51,7 @@ export const CAUTIONS: readonly Caution[] = [
   },
   {
     id: 'part-raised-frame',
-    hazard: { en: 'A half-raised frame falls', de: 'Ein halb geöffnetes Gestänge fällt' },
+    hazard: { en: 'A half-raised frame falls', de: 'Ein halb geöffnetes Gestell fällt' },
     show: {
       en: 'Prop it or have someone hold it, and leave it nowhere in between.',
       de: 'Abstützen oder halten lassen und nicht auf halbem Weg stehen lassen.',
@@ -99,7 +99,10 @@ export const CAUTIONS: readonly Caution[] = [
   },
   {
     id: 'hydraulic-pressure',
-    hazard: { en: 'Hydraulic fluid under pressure', de: 'Hydrauliköl unter Druck' },
+    hazard: {
+      en: 'In a powered top hydraulic fluid is under pressure',
+      de: 'In einem elektrischen Verdeck steht Hydrauliköl unter Druck',
+    },
     show: {
       en: 'Disconnect the battery first. Some folding roofs reach 180 bar; fluid under the skin is an emergency: hospital at once.',
       de: 'Zuerst die Batterie abklemmen. Manche Dächer erreichen 180 bar; Öl unter der Haut ist ein Notfall: sofort ins Krankenhaus.',
@@ -107,6 +110,7 @@ export const CAUTIONS: readonly Caution[] = [
     mark: 'from memory',
     source: 'the pressure is that of one teaching page; no source is kept to be named',
     appliesTo: ['hydraulics'],
+    powered: true,
   },
   {
     id: 'stuck-half-way',
@@ -121,6 +125,7 @@ export const CAUTIONS: readonly Caution[] = [
     mark: 'common practice, no source',
     source: 'car handbooks describe the procedure; look in your own',
     appliesTo: ['hydraulics'],
+    powered: true,
   },
   {
     id: 'service-position',
@@ -130,15 +135,16 @@ export const CAUTIONS: readonly Caution[] = [
     },
     show: {
       en: 'Do not run the motor in it: frame and glass break.',
-      de: 'Den Motor darin nicht laufen lassen: Gestänge und Glas brechen.',
+      de: 'Den Motor darin nicht laufen lassen: Gestell und Glas brechen.',
     },
     mark: 'common practice, no source',
     source: "makers' repair manuals say so; look in that of the car",
     appliesTo: ['hydraulics', 'frame'],
+    powered: true,
   },
   {
     id: 'lifting-the-frame',
-    hazard: { en: 'The frame is heavy and opens', de: 'Das Gestänge ist schwer und klappt auf' },
+    hazard: { en: 'The frame is heavy and opens', de: 'Das Gestell ist schwer und klappt auf' },
     show: {
       en: 'Tie it folded before it comes out, and carry it with two people.',
       de: 'Vor dem Ausbau zusammenbinden und zu zweit tragen.',
@@ -286,4 +292,15 @@ export function cautionsFor(...works: readonly Work[]): {
     first: FIRST_CAUTION,
     cautions: CAUTIONS.filter((caution) => caution.appliesTo.some((work) => works.includes(work))),
   };
+}
+
+/**
+ * Of these, what can happen at a top: folded by hand, nothing that only a motor or its hydraulics do. Where
+ * nobody knows, all of it.
+ */
+export function atTop(
+  cautions: readonly Caution[],
+  powered: boolean | undefined,
+): readonly Caution[] {
+  return powered === false ? cautions.filter((caution) => caution.powered !== true) : cautions;
 }

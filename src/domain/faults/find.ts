@@ -157,7 +157,7 @@ export function findFaults(
     mustNot: causes.flatMap(({ id, chance }, at) =>
       at === 0 || chance >= values.mustNotFrom ? [faultOf.get(id)?.mustNot ?? ''] : [],
     ),
-    leaveIt: leaveWords(stays),
+    leaveIt: leaveWords(stays, known.top?.powered),
     stays: stays.map(({ id }) => id),
     ifStuck: asking.mustStay || !isPowered(causes, values.stayFrom) ? null : IF_STUCK,
     warnings: warningsFor(seen, (id) => chanceIn(judged, id), values),
@@ -224,14 +224,21 @@ function remedyOf(fault: Fault, standing: Remedy['standing'], asking: Asking): R
 
 const PROOF_WAITS = 'leave it for now; it can only be proven once the top may be moved again';
 
-function leaveWords(stays: readonly LikelyCause[]): string | null {
+// Of a top that is folded by hand nothing is said of a motor; where nobody knows, it is said of which.
+const MOTOR_RESTS: Readonly<Record<string, string>> = {
+  true: ' and do not run its motor',
+  false: '',
+  undefined: ', and where it has a motor, do not run that,',
+};
+
+function leaveWords(stays: readonly LikelyCause[], powered: boolean | undefined): string | null {
   if (stays.length === 0) return null;
   const names = stays.map(({ name, standing }) =>
     standing === 'proven' ? `${name} found` : `${name} in question`,
   );
   return (
     `Leave the top as it stands, raised or folded: ${names.join(', ')}. ` +
-    'Do not force it and do not run its motor until that is ruled out or mended.'
+    `Do not force it${MOTOR_RESTS[String(powered)] ?? ''} until that is ruled out or mended.`
   );
 }
 

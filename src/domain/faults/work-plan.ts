@@ -1,6 +1,6 @@
 import type { Wording } from '../advice/advice.ts';
 import type { Caution } from '../cautions/cautions.ts';
-import { cautionsFor } from '../cautions/cautions.ts';
+import { atTop, cautionsFor } from '../cautions/cautions.ts';
 import { type FigureValues, valuesOf } from '../figures/figure.ts';
 import { KITS, type Part } from '../parts/kits.ts';
 import type { PivotKind } from '../pivots/frame-patterns.ts';
@@ -115,7 +115,7 @@ export function workPlan(
     hours: steps.reduce((sum, { hours }) => sum + hours, strippingHours),
     parts: together(steps.flatMap(({ parts }) => parts)),
     first,
-    cautions: steps.length === 0 ? [] : cautions,
+    cautions: steps.length === 0 ? [] : atTop(cautions, top?.powered),
   };
 }
 

@@ -96,7 +96,7 @@ export function judgeBreakaway(readings: Readings, f: FrameFigures): Judged | nu
               f.breakawayFallActOver,
             );
       const percent = `${rise < 0 ? '' : '+'}${Math.round(rise * 100)} %`;
-      return { verdict, because: `${words}, ${percent} on ${first.doneOn}: ${verdict}` };
+      return { verdict, because: `${words}, ${percent} against ${first.doneOn}: ${verdict}` };
     },
   );
 }

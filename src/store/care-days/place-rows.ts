@@ -45,10 +45,10 @@ export function placeNamed(sql: Sql, organisationId: string, id: string): Promis
 export function placeOfVisit(
   sql: Sql,
   visitId: string,
-): Promise<{ id: string; careDayId: string; heldOn: Day } | null> {
+): Promise<{ id: string; careDayId: string; heldOn: Day; place: string } | null> {
   return first(
     sql,
-    'SELECT p."id", p."careDayId", d."heldOn" FROM "care_day_place" p JOIN "care_day" d ON d."id" = p."careDayId" WHERE p."visitId" = ?',
+    'SELECT p."id", p."careDayId", d."heldOn", d."place" FROM "care_day_place" p JOIN "care_day" d ON d."id" = p."careDayId" WHERE p."visitId" = ?',
     [visitId],
   );
 }

@@ -33,13 +33,18 @@ export async function openLettersOfCar(sql: Sql, carId: string): Promise<string[
   return rows.map(({ id }) => id);
 }
 
-/** The letters that name a car and wait, of the kinds that a round can write anew. Lock the car before. */
-export async function rewritableLettersOfCar(sql: Sql, carId: string): Promise<string[]> {
-  const rows = await sql.all<{ id: string }>(
-    `SELECT DISTINCT l."id" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" WHERE o."carId" = ? AND l."state" = 'planned' AND l."kind" NOT LIKE 'visit-%' AND l."kind" <> 'club-letter' ORDER BY l."id"`,
-    [carId],
+/**
+ * What the letters say that name these cars and have not arrived, of the kinds that a round can write
+ * anew. Lock the cars before.
+ */
+export function rewritableOccasions(
+  sql: Sql,
+  carIds: readonly string[],
+): Promise<{ letterId: string; kind: LetterKind; key: string }[]> {
+  return sql.all(
+    `SELECT o."letterId", o."kind", o."key" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" WHERE o."carId" ${AMONG} AND l."state" IN ('planned', 'sending') AND (l."kind" = 'visit-offered' OR l."kind" NOT LIKE 'visit-%') AND l."kind" <> 'club-letter' ORDER BY o."letterId", o."key"`,
+    [carIds],
   );
-  return rows.map(({ id }) => id);
 }
 
 /**

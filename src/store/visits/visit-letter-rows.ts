@@ -21,13 +21,14 @@ export interface ToldVisitRow {
   minutes: number | null;
   /** The zone by whose clock the organisation opens. */
   organisationZone: string;
+  organisationLanguage: string;
   version: number;
   createdAt: Instant;
   changedAt: Instant | null;
 }
 
 const VISIT =
-  'SELECT v."id", v."organisationId", v."carId", v."topId", t."framePattern", c."registration", v."kind", v."state", v."plannedOn", v."dropOffAt", v."readyAt", v."doneOn", v."minutes", g."timeZone" AS "organisationZone", v."version", v."createdAt", v."changedAt" FROM "visit" v JOIN "car" c ON c."id" = v."carId" JOIN "top" t ON t."id" = v."topId" JOIN "organisation" g ON g."id" = v."organisationId"';
+  'SELECT v."id", v."organisationId", v."carId", v."topId", t."framePattern", c."registration", v."kind", v."state", v."plannedOn", v."dropOffAt", v."readyAt", v."doneOn", v."minutes", g."timeZone" AS "organisationZone", g."language" AS "organisationLanguage", v."version", v."createdAt", v."changedAt" FROM "visit" v JOIN "car" c ON c."id" = v."carId" JOIN "top" t ON t."id" = v."topId" JOIN "organisation" g ON g."id" = v."organisationId"';
 
 export function toldVisit(sql: Sql, id: string): Promise<ToldVisitRow | null> {
   return first(sql, `${VISIT} WHERE v."id" = ?`, [id]);
@@ -64,6 +65,7 @@ export interface VisitLetterRow {
   messageId: string;
   state: string;
   startedAt: Instant | null;
+  plannedAt: Instant;
 }
 
 /**
@@ -75,9 +77,18 @@ export function lettersAboutVisit(
   visit: Pick<ToldVisitRow, 'id' | 'carId'>,
 ): Promise<VisitLetterRow[]> {
   return sql.all(
-    `SELECT o."letterId", o."key", o."kind", l."messageId", l."state", l."startedAt" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" JOIN "car" c ON c."id" = o."carId" WHERE o."carId" = ? AND (o."ownerId" = c."ownerId" OR o."kind" = 'visit-report') AND o."kind" IN ('visit-booked', 'visit-moved', 'visit-called-off', 'visit-report') AND o."key" LIKE ? ORDER BY o."letterId"`,
+    `SELECT o."letterId", o."key", o."kind", l."messageId", l."state", l."startedAt", l."plannedAt" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" JOIN "car" c ON c."id" = o."carId" WHERE o."carId" = ? AND (o."ownerId" = c."ownerId" OR o."kind" = 'visit-report') AND o."kind" IN ('visit-booked', 'visit-moved', 'visit-called-off', 'visit-report') AND o."key" LIKE ? ORDER BY o."letterId"`,
     [visit.carId, `%:${visit.id}:%`],
   );
+}
+
+/** The cars of an organisation with a visit that an unsent letter tells of. */
+export async function carsWithVisitsToTell(sql: Sql, organisationId: string): Promise<string[]> {
+  const rows = await sql.all<{ carId: string }>(
+    `SELECT DISTINCT o."carId" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" WHERE l."organisationId" = ? AND o."carId" IS NOT NULL AND o."kind" IN ('visit-booked', 'visit-moved', 'visit-called-off', 'visit-report') AND l."state" IN ('planned', 'sending') ORDER BY o."carId"`,
+    [organisationId],
+  );
+  return rows.map(({ carId }) => carId);
 }
 
 /** The visits of a car that an unsent letter tells of, in the order of their letters. */
@@ -122,9 +133,9 @@ export function foundOnVisit(sql: Sql, visitId: string): Promise<FoundRow[]> {
 export function findingsOfVisit(
   sql: Sql,
   visitId: string,
-): Promise<{ text: string; advised: string | null; outcome: string }[]> {
+): Promise<{ text: string; advised: string | null; outcome: string; pivot: string | null }[]> {
   return sql.all(
-    'SELECT "text", "advised", "outcome" FROM "finding" WHERE "visitId" = ? ORDER BY "id"',
+    'SELECT "text", "advised", "outcome", "pivotCode" AS "pivot" FROM "finding" WHERE "visitId" = ? ORDER BY "id"',
     [visitId],
   );
 }

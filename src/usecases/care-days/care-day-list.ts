@@ -18,6 +18,7 @@ import { newId } from '../context/new-id.ts';
 import { requireHeld, requireVersion } from '../context/version.ts';
 import { loadOwnStyle } from '../organisations/own-style.ts';
 import { mayMoveOf } from '../own/may-move.ts';
+import { reconsiderCars } from '../round/cancel-untrue.ts';
 import { tellOwners } from '../round/plan-round.ts';
 import type { CareDayWhole, PlaceRecord } from './care-day-record.ts';
 import { loadCareDay } from './care-day-record.ts';
@@ -167,7 +168,7 @@ export async function takeOffCareDay(
     await giveBack(context, tx, held, place, {});
     const after = await holdCareDay(tx, caller.organisationId, dayId, now);
     requireHeld(await removePlace(tx.sql, placeIn(after, placeId)));
-    await storeLooks(tx.sql, [{ id: place.carId, lookAt: LOOK_NOW }]);
+    await reconsiderCars(tx.sql, [place.carId], now);
     await tellWhoWaits(context, tx, caller.organisationId, dayId);
   });
 }
@@ -225,7 +226,7 @@ export async function tellWhoWaits(
 }
 
 /** Holds the round for the owners of these cars at once: they are asked to choose a time. */
-async function askNow(
+export async function askNow(
   context: Context,
   { sql }: Writing,
   { organisationId, now }: HeldDay,

@@ -123,7 +123,10 @@ interface BookedTime {
   readonly readyAt: Instant;
 }
 
-/** Gives a car's time back: its visit is called off, and its owner told. */
+/**
+ * Notes what a car's owner answered or is to be asked: a time is given back, its visit called off and its
+ * owner told; a letter that still waits to ask is cancelled.
+ */
 export async function giveBack(
   context: Context,
   tx: Writing,
@@ -133,10 +136,10 @@ export async function giveBack(
 ): Promise<void> {
   const row = rowOf(held, place);
   requireHeld(await changePlace(tx.sql, row, { bench: null, helperId: null, ...answer }));
-  if (place.standing !== 'placed' || row.visitId === null) return;
-  await callOffVisits(tx.records, [row.visitId], null);
+  const visitId = place.standing === 'placed' ? row.visitId : null;
+  if (visitId !== null) await callOffVisits(tx.records, [visitId], null);
   await reconsiderCars(tx.sql, [place.carId], held.now);
-  await tellOfVisit(context, tx.sql, row.visitId, held.now);
+  if (visitId !== null) await tellOfVisit(context, tx.sql, visitId, held.now);
 }
 
 /** The times that are free for a car, its own one among them where it has one. */

@@ -9,6 +9,8 @@ import {
   changeCareDayRow,
   insertCareDay,
 } from '../../store/care-days/care-day-rows.ts';
+import { changePlace } from '../../store/care-days/place-rows.ts';
+import type { Writing } from '../../store/database/store.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { requireRight } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';
@@ -17,6 +19,10 @@ import { ownFiguresOf } from '../figures/shop-rules.ts';
 import { showOrganisation } from '../organisations/organisations.ts';
 import type { CareDayRecord } from './care-day-record.ts';
 import { careDayRecordOf } from './care-day-record.ts';
+import { reconsiderCars } from '../round/cancel-untrue.ts';
+import { retellVisits } from '../visits/visit-letters.ts';
+import { askNow } from './care-day-list.ts';
+import type { HeldDay } from './care-day-visits.ts';
 import { giveBack, giveTime, holdCareDay } from './care-day-visits.ts';
 
 /** What is said of a care day; helpers are known again by their name. */
@@ -81,7 +87,8 @@ export async function planCareDay(
 /**
  * Puts a care day right. Cars that have a time keep it, also where a helper or a bench falls away: the
  * rota then names those that nobody can take. Where the day is put off, they come at the same time of
- * the new day, and their owners are told; refused where that cannot be kept.
+ * the new day, and their owners are told; refused where that cannot be kept. Who was asked and has not
+ * answered is asked anew for the new day, and what waits to ask is written anew.
  */
 export async function changeCareDay(
   context: Context,
@@ -103,14 +110,42 @@ export async function changeCareDay(
     const columns = columnsOf(said, before.day.helpers);
     requireHeld(await changeCareDayRow(tx.records, before.day, columns));
     const held = await holdCareDay(tx, organisationId, id, now);
-    if (said.heldOn === before.day.heldOn) return;
-    const moved = { ...held, jobs: before.jobs };
-    for (const place of before.places) {
-      if (place.standing !== 'placed' || place.start === null) continue;
-      const { start, bench, helperId } = place;
-      await giveTime(context, tx, moved, place, { start: minutesAt(start), bench, helperId });
-    }
+    await tellOfChange(context, tx, held, before);
   });
+}
+
+/** Tells members what a changed care day means for them: those who have a time, and those who were asked. */
+async function tellOfChange(
+  context: Context,
+  tx: Writing,
+  held: HeldDay,
+  before: HeldDay,
+): Promise<void> {
+  const isOther = (field: 'heldOn' | 'place' | 'from' | 'until') =>
+    held.day[field] !== before.day[field];
+  const moved = { ...held, jobs: before.jobs };
+  for (const place of before.places) {
+    if (place.standing !== 'placed' || place.start === null) continue;
+    const { start, bench, helperId } = place;
+    if (isOther('heldOn')) {
+      await giveTime(context, tx, moved, place, { start: minutesAt(start), bench, helperId });
+    } else if (isOther('place')) {
+      await retellVisits(context, tx.sql, place.carId, held.now, { all: true });
+    }
+  }
+  if (!isOther('heldOn') && !isOther('place') && !isOther('from') && !isOther('until')) return;
+  // By how it stood before: a time on the former day is none on this one.
+  const asked = before.places.filter(({ standing }) => standing === 'asked');
+  for (const place of asked) {
+    const row = held.rows.find(({ id }) => id === place.id);
+    // Who was told of another day is asked anew; of another place or other hours the page tells.
+    if (isOther('heldOn') && row !== undefined) {
+      requireHeld(await changePlace(tx.sql, row, { asked: row.asked + 1 }));
+    }
+  }
+  const carIds = asked.map(({ carId }) => carId).toSorted();
+  await reconsiderCars(tx.sql, carIds, held.now, ({ kind }) => kind === 'care-day-asked');
+  await askNow(context, tx, held, asked);
 }
 
 /** Calls a care day off: every time on it falls away, and whoever had one is told. */
@@ -132,6 +167,8 @@ export async function callOffCareDay(
     for (const place of held.places) {
       if (place.standing === 'placed') await giveBack(context, tx, held, place, {});
     }
+    const carIds = held.places.map(({ carId }) => carId).toSorted();
+    await reconsiderCars(tx.sql, carIds, now);
   });
 }
 

@@ -14,8 +14,8 @@ import { organisationFigures } from '../figures/shop-rules.ts';
 import type { OwnerRow } from '../../store/owners/owner-rows.ts';
 import { holdOwner } from '../../store/owners/owner-rows.ts';
 import { ownOwner } from '../own/owner-records.ts';
-import type { Among } from './known-car.ts';
-import { refuseKnownCar } from './known-car.ts';
+import type { Among } from '../own/known-car.ts';
+import { refuseKnownCar } from '../own/known-car.ts';
 
 /** What a car is, in the shop's own words. */
 export interface CarWords {

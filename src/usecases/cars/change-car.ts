@@ -1,16 +1,12 @@
-import type { Instant } from '../../domain/calendar/instant.ts';
 import { plainRegistration } from '../../domain/tables/plain-registration.ts';
-import { holdCars } from '../../store/cars/car-lock-rows.ts';
+import type { CarRow } from '../../store/cars/car-rows.ts';
 import { changeCarRow } from '../../store/cars/car-rows.ts';
-import type { Sql } from '../../store/database/sql.ts';
-import { cancelLetters } from '../../store/letters/letter-rows.ts';
-import { carsOfLetters, rewritableLettersOfCar } from '../../store/letters/occasion-rows.ts';
 import { holdOwner } from '../../store/owners/owner-rows.ts';
 import { topOnCar } from '../../store/tops/top-rows.ts';
 import { reconsiderCars } from '../round/cancel-untrue.ts';
 import type { NewCar } from './add-car.ts';
 import { newOwnerOf } from './add-car.ts';
-import { refuseKnownCar } from './known-car.ts';
+import { refuseKnownCar } from '../own/known-car.ts';
 import type { CarRecord } from '../own/car-records.ts';
 import { carRecordOf, columnsOf, HANDBOOK, KEEPING, ownCar } from '../own/car-records.ts';
 import type { Caller, Context } from '../context/context.ts';
@@ -66,16 +62,13 @@ export async function changeCar(
     if (top !== null) await refreshLubrication(sql, row, top);
     const now = context.now();
     if (row.ownerId !== before.ownerId) await carChangedHands(context, tx, row, now);
-    else if (row.registration !== before.registration) await renamed(sql, id, now);
-    else await reconsiderCars(sql, [id], now);
+    else await reconsiderCars(sql, [id], now, () => readsOtherwise(before, row));
     return carRecordOf(row);
   });
 }
 
-/** Letters name cars by their registration: those that can be written anew are, by the new one. */
-async function renamed(sql: Sql, carId: string, now: Instant): Promise<void> {
-  await holdCars(sql, [carId]);
-  const waiting = await rewritableLettersOfCar(sql, carId);
-  const gone = await cancelLetters(sql, waiting, 'the registration was changed', now);
-  await reconsiderCars(sql, [...new Set([...(await carsOfLetters(sql, gone)), carId])], now);
+/** Letters name a car by its registration, and tell its limits and how it is kept. */
+function readsOtherwise(before: CarRow, after: CarRow): boolean {
+  const told = ['registration', 'timeZone', ...HANDBOOK, ...KEEPING] as const;
+  return told.some((column) => before[column] !== after[column]);
 }

@@ -4,6 +4,8 @@ import { addMinutes } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import type { Position } from '../../domain/folding/position-log.ts';
 import { invalid, notFound } from '../../domain/refusal.ts';
+import type { LetterKind } from '../../domain/round/letter-kind.ts';
+import { isFoldedAlarm } from '../../domain/round/letter-kind.ts';
 import type { PositionRow } from '../../store/cars/position-rows.ts';
 import {
   appendEntry,
@@ -68,9 +70,14 @@ export async function logPosition(
     if (car === null) throw notFound('car');
     await refuseBeforeTop(sql, car, entry.at, now);
     await appendEntry(sql, row);
-    await reconsiderCars(sql, [carId], now);
+    await reconsiderCars(sql, [carId], now, tellsOfFolding);
   });
   return entryRecordOf(row);
+}
+
+/** Such a letter tells since when it is folded, whether damp, and whether its cover is on. */
+function tellsOfFolding({ kind }: { readonly kind: LetterKind }): boolean {
+  return isFoldedAlarm(kind);
 }
 
 /** Clocks of telephones run ahead: so much is forgiven, and no more. */
@@ -120,7 +127,7 @@ export async function withdrawEntry(
     if (row === null) throw notFound('entry');
     if (row.withdrawnAt !== null) return entryRecordOf(row);
     await withdraw(sql, entryId, now);
-    await reconsiderCars(sql, [carId], now);
+    await reconsiderCars(sql, [carId], now, tellsOfFolding);
     return entryRecordOf({ ...row, withdrawnAt: now });
   });
 }

@@ -1,6 +1,8 @@
 import { holdCars } from '../../store/cars/car-lock-rows.ts';
 import { changeCarRow } from '../../store/cars/car-rows.ts';
+import { holdOwner } from '../../store/owners/owner-rows.ts';
 import { ownersThere } from '../../store/records/import-rows.ts';
+import { refuseKnownCar } from '../own/known-car.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { addressHashOf } from '../context/secret.ts';
 import { requireHeld, requireVersion } from '../context/version.ts';
@@ -14,12 +16,13 @@ import { addOwnerIn } from './add-owner.ts';
  * Gives a car to another owner: one who is known by the address, or a new one. What waited for the
  * old owner about this car is not sent any more. Visits that are booked stand, and the new owner is
  * told of them. The car's history stays with the car.
+ * Refused where the buyer has a car of its registration already, unless it is said to be another one.
  */
 export async function sellCar(
   context: Context,
   caller: Caller,
   carId: string,
-  buyer: NewOwner,
+  { another = false, ...buyer }: NewOwner & { readonly another?: boolean | undefined },
   version: number | '*' | null,
 ): Promise<{ readonly ownerId: string }> {
   const organisation = await showOrganisation(context, caller);
@@ -33,6 +36,14 @@ export async function sellCar(
     const [known] = await ownersThere(sql, organisationId, [addressHashOf(buyer.email)]);
     const owner = known ?? (await addOwnerIn(records, organisation, buyer, now));
     if (owner.id === car.ownerId) return { ownerId: owner.id };
+    if (!another && known !== undefined) {
+      // Of two cars that come to one owner at once, the second waits here and finds the first.
+      await holdOwner(sql, owner.id);
+      await refuseKnownCar(sql, organisationId, car.registration, {
+        ownerId: owner.id,
+        except: carId,
+      });
+    }
     const { timeZone } = owner;
     requireHeld(await changeCarRow(records, car, { ownerId: owner.id, ownerSince: now, timeZone }));
     await carChangedHands(context, tx, { id: carId, ownerId: owner.id }, now);

@@ -2,24 +2,35 @@ import { unsentLettersTo } from '../../store/letters/letter-lists.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { CarFacts } from '../../domain/round/car-facts.ts';
 import { LOOK_NOW } from '../../domain/round/next-look.ts';
+import { markIn } from '../../domain/round/move-mark.ts';
 import { isOpen } from '../../domain/round/spoken.ts';
 import { untrueAmong } from '../../domain/round/untrue.ts';
 import { loadCarFacts } from '../../store/cars/car-facts-rows.ts';
 import { holdCars } from '../../store/cars/car-lock-rows.ts';
 import type { Spoken } from '../../domain/round/spoken.ts';
 import { cancelLetters, openLettersAbout } from '../../store/letters/letter-rows.ts';
-import { carsOfLetters, unsentLettersOf } from '../../store/letters/occasion-rows.ts';
+import {
+  carsOfLetters,
+  rewritableOccasions,
+  unsentLettersOf,
+} from '../../store/letters/occasion-rows.ts';
 import { storeLooks } from '../../store/cars/look-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 
+/** What a waiting letter says of a car, as far as its key tells. */
+type Telling = Pick<Spoken, 'kind' | 'key'>;
+
 /**
  * Call it in the transaction that changed something about cars: letters that became untrue are
- * cancelled in it, and the cars are looked at again by the next round.
+ * cancelled in it, and the cars are looked at again by the next round. A letter may stay true and tell
+ * what is no longer so, such as a limit or a reason: `tells` says of which occasions the change may have
+ * altered the words, and what waits with one of them is cancelled too, for the round to write it anew.
  */
 export async function reconsiderCars(
   sql: Sql,
   carIds: readonly string[],
   at: Instant,
+  tells?: (said: Telling) => boolean,
 ): Promise<string[]> {
   await holdCars(sql, carIds);
   await storeLooks(
@@ -28,7 +39,31 @@ export async function reconsiderCars(
   );
   if ((await openLettersAbout(sql, carIds)) === 0) return [];
   const { cars, spoken } = await loadCarFacts(sql, carIds, at);
-  return cancelUntrue(sql, cars, spoken, at);
+  const gone = await cancelUntrue(sql, cars, spoken, at);
+  if (tells === undefined) return gone;
+  return [...gone, ...(await cancelTelling(sql, carIds, at, tells))];
+}
+
+async function cancelTelling(
+  sql: Sql,
+  carIds: readonly string[],
+  at: Instant,
+  tells: (said: Telling) => boolean,
+): Promise<string[]> {
+  const telling = (await rewritableOccasions(sql, carIds)).filter(tells);
+  const ids = [...new Set(telling.map(({ letterId }) => letterId))];
+  const gone = await cancelLetters(sql, ids, 'what it tells of was changed', at);
+  const looks = await carsOfLetters(sql, gone);
+  await storeLooks(
+    sql,
+    looks.map((id) => ({ id, lookAt: LOOK_NOW })),
+  );
+  return gone;
+}
+
+/** Whether the words depend on what was found: they say of a top that it must stay, or how to move it. */
+export function tellsOfMoving({ key }: Telling): boolean {
+  return markIn(key) !== '';
 }
 
 /**
@@ -40,7 +75,7 @@ export async function reconsiderWork(
   carIds: readonly string[],
   at: Instant,
 ): Promise<string[]> {
-  const gone = await reconsiderCars(sql, carIds, at);
+  const gone = await reconsiderCars(sql, carIds, at, tellsOfMoving);
   const unsent = await unsentLettersOf(sql, 'warranty-ending', carIds);
   const cancelled = await cancelLetters(sql, unsent, 'the work that is open has changed', at);
   const looks = await carsOfLetters(sql, cancelled);

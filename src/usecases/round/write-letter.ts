@@ -3,6 +3,7 @@ import type { Instant } from '../../domain/calendar/instant.ts';
 import type { CarFacts } from '../../domain/round/car-facts.ts';
 import type { LetterOwed } from '../../domain/round/letters-owed.ts';
 import type { LetterModel } from '../../views/letters/models.ts';
+import { writtenByRule } from '../../views/words/written.ts';
 import { renderLetter } from '../../views/letters/render.ts';
 import type { Overrides } from '../../views/letters/slots.ts';
 import type { Context } from '../context/context.ts';
@@ -164,6 +165,7 @@ function render(
             manage: null,
             minutes: null,
             previousOn: null,
+            where: null,
             reason: null,
           },
           offers,
@@ -185,7 +187,9 @@ function render(
             endsOn: detail.endsOn,
             openNotes:
               all.findIndex((other) => other.car === car) === i
-                ? [...(car.top?.openNotes ?? [])]
+                ? (car.top?.openNotes ?? []).map(
+                    (note) => writtenByRule(note, base.language) ?? note,
+                  )
                 : [],
           })),
         },

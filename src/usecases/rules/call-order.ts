@@ -24,6 +24,7 @@ const car = z.strictObject({
   faults: z.array(z.string().max(60)).optional(),
   oilMinutes: z.number().positive().max(1_000).default(105),
   visitBooked: z.boolean().default(false),
+  mustStay: z.boolean().optional(),
   refusedCalls: z.boolean().default(false),
   lastCalls: z.array(z.strictObject({ on: day, outcome: z.enum(CALL_OUTCOMES) })).default([]),
 });
@@ -32,7 +33,7 @@ export const callOrder: Rule = {
   name: 'call-order',
   does: 'Whom to ring first and for what: the deed that saves most hours a minute, for each car.',
   takes:
-    '{today, cars: [{carId, foldedOverDays?, damp?, overdueDays?, stateWords?, missingWashers?, notLookedAtDays?, frame?, faults?, visitBooked?, …}]}',
+    '{today, cars: [{carId, foldedOverDays?, damp?, overdueDays?, stateWords?, missingWashers?, notLookedAtDays?, frame?, faults?, mustStay?, visitBooked?, …}]}',
   gives: '{calls: [{carId, deed, minutes, savesHours, lossHours, score, chance, causes, reason}]}',
   figures: ['calls'],
   trial: trialOf({

@@ -10,6 +10,8 @@ import type { Sql } from '../../store/database/sql.ts';
 import { flag, isTaken } from '../../store/database/sql.ts';
 import type { Caller, Context } from '../context/context.ts';
 import type { OrganisationRow } from '../../store/organisations/organisation-rows.ts';
+import { carsWithVisitsToTell } from '../../store/visits/visit-letter-rows.ts';
+import { retellVisits } from '../visits/visit-letters.ts';
 import { holdOrganisation, reconsiderAll } from './hold-organisation.ts';
 import type { OrganisationKind } from '../../domain/organisation-kind.ts';
 import type { OrganisationRecord } from '../organisations/organisations.ts';
@@ -30,9 +32,13 @@ export interface OrganisationChange {
   readonly dailyMail?: boolean | undefined;
 }
 
+// Whom a letter comes from and whom to ring: old words of these would lead its reader astray.
+const IN_EVERY_LETTER = ['name', 'kind', 'phone', 'postalAddress'] as const;
+
 /**
  * Changes the organisation of the caller. Where the hours of its letters change, those that wait for
- * their hour are cancelled and written anew for the new ones.
+ * their hour are cancelled and written anew for the new ones; where its name, kind, telephone or address
+ * changes, all that wait, but for letters that were typed for all members.
  */
 export async function changeOrganisation(
   context: Context,
@@ -50,9 +56,13 @@ export async function changeOrganisation(
       await changeOrganisationRow(sql, before, next);
       const otherHours =
         next.letterHours !== before.letterHours || next.nightAlarms !== flag(before.nightAlarms);
-      if (!otherHours) return;
-      await cancelWaiting(sql, before.id, now);
-      await reconsiderAll(sql, carIds, now);
+      if (otherHours) await cancelWaiting(sql, before.id, now);
+      const otherWords = IN_EVERY_LETTER.some((column) => next[column] !== before[column]);
+      if (otherHours || otherWords) await reconsiderAll(sql, carIds, now, () => otherWords);
+      if (!otherWords) return;
+      for (const carId of await carsWithVisitsToTell(sql, before.id)) {
+        await retellVisits(context, sql, carId, now, { all: true });
+      }
     }),
   );
   return showOrganisation(context, caller);

@@ -25,9 +25,10 @@ export async function reconsiderAll(
   sql: Sql,
   carIds: readonly string[],
   at: Instant,
+  tells?: Parameters<typeof reconsiderCars>[3],
 ): Promise<void> {
   for (let start = 0; start < carIds.length; start += CARS_AT_ONCE) {
-    await reconsiderCars(sql, carIds.slice(start, start + CARS_AT_ONCE), at);
+    await reconsiderCars(sql, carIds.slice(start, start + CARS_AT_ONCE), at, tells);
   }
 }
 

@@ -19,7 +19,7 @@ import { ownCar } from '../own/car-records.ts';
 import { refreshLubrication } from '../own/lubrication-record.ts';
 import type { TopRecord } from '../own/top-records.ts';
 import { ownTop, topRecord } from '../own/top-records.ts';
-import { reconsiderWork } from '../round/cancel-untrue.ts';
+import { reconsiderCars, reconsiderWork } from '../round/cancel-untrue.ts';
 import { retellVisits } from '../visits/visit-letters.ts';
 import type { NewTop } from './fit-top.ts';
 
@@ -70,6 +70,8 @@ export async function changeTop(
       await refreshLubrication(sql, await ownCar(records, caller, before.carId), top);
     }
     await reconsiderWork(sql, [before.carId], now);
+    // Letters tell its material's coldest day, its motor and when it was fitted.
+    await reconsiderCars(sql, [before.carId], now, () => true);
     await retellVisits(context, sql, before.carId, now);
   });
   return topRecord(context.store.sql, await ownTop(context.store.sql, caller, id), now);
@@ -109,6 +111,7 @@ export async function withdrawTop(
       await refreshLubrication(sql, await ownCar(records, caller, carId), back);
     }
     await reconsiderWork(sql, [carId], now);
+    await reconsiderCars(sql, [carId], now, () => true);
     await retellVisits(context, sql, carId, now);
   });
   return topRecord(context.store.sql, await ownTop(context.store.sql, caller, id), now);

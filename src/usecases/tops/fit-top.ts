@@ -94,7 +94,7 @@ export async function fitTopIn(
     ...lubrication,
     createdAt: now,
   });
-  await reconsiderCars(sql, [car.id], now);
+  await reconsiderCars(sql, [car.id], now, () => true);
   for (const visitId of ended) await tellOfVisit(context, sql, visitId, now);
   return id;
 }

@@ -15,7 +15,7 @@ import { invalid, Refused } from '../../domain/refusal.ts';
 import { lockDiary } from '../../store/diary/diary-rows.ts';
 import { lockOfferedCars, takeOffer } from '../../store/diary/offer-rows.ts';
 import type { Writing } from '../../store/database/store.ts';
-import { reconsiderCars, reconsiderWork } from '../round/cancel-untrue.ts';
+import { reconsiderCars, reconsiderWork, tellsOfMoving } from '../round/cancel-untrue.ts';
 import { ownCar } from '../own/car-records.ts';
 import type { Caller, Context } from '../context/context.ts';
 import type { BookedTimes } from '../bench/day-times.ts';
@@ -116,8 +116,8 @@ export async function recordVisit(
     });
     await storeWork(tx, caller, top, id, doneOn ?? null, visit);
     await settleVisit(tx, caller, top);
-    const reconsider = visit.findings === undefined ? reconsiderCars : reconsiderWork;
-    await reconsider(tx.sql, [top.carId], now);
+    if (visit.findings !== undefined) await reconsiderWork(tx.sql, [top.carId], now);
+    else await reconsiderCars(tx.sql, [top.carId], now, tellsOfMoving);
     await tellOfVisit(context, tx.sql, id, now, options);
     await retellVisits(context, tx.sql, top.carId, now);
     if (isBooking && (await takeOffer(tx.sql, organisationId, { id, topId, kind }, now))) {

@@ -22,6 +22,8 @@ import {
   visitsToBeTold,
 } from '../../store/visits/visit-letter-rows.ts';
 import type { LetterModel } from '../../views/letters/models.ts';
+import { voiceFor } from '../../views/words/voice.ts';
+import { writtenByRule } from '../../views/words/written.ts';
 import { renderLetter } from '../../views/letters/render.ts';
 import { speakerOf } from '../../views/letters/sheet.ts';
 import { isOwnersDeed } from '../context/acting.ts';
@@ -63,18 +65,22 @@ export async function tellOfVisit(
 }
 
 /**
- * Writes anew the letters about a car's visits that wait and say of moving the top what is no longer
- * so. Call it in the transaction that recorded what was found or mended, after `tellOfVisit`.
+ * Writes anew the letters about a car's visits that wait and say of moving the top what may no longer
+ * be so, its reasons included. Call it in the transaction that recorded what was found or mended, after
+ * `tellOfVisit`. With `all` whatever waits is written anew: what stands in every letter has changed.
  */
 export async function retellVisits(
   context: Teller,
   sql: Sql,
   carId: string,
   at: Instant,
+  { all = false }: { readonly all?: boolean } = {},
 ): Promise<void> {
+  const isAmiss = ({ key, plannedAt }: VisitLetterRow) =>
+    plannedAt < at && (all || markIn(key) !== '');
   for (const visitId of await visitsToBeTold(sql, carId)) {
     const visit = await toldVisit(sql, visitId);
-    if (visit !== null) await bringUpToDate(context, sql, visit, at, true);
+    if (visit !== null) await bringUpToDate(context, sql, visit, at, true, isAmiss);
   }
 }
 
@@ -84,6 +90,7 @@ async function bringUpToDate(
   visit: ToldVisitRow,
   at: Instant,
   tell: boolean,
+  isAmiss: (letter: VisitLetterRow) => boolean = () => false,
 ): Promise<void> {
   const letters = await lettersAboutVisit(sql, visit);
   const own = await ownFiguresOf(sql, visit.organisationId);
@@ -93,10 +100,13 @@ async function bringUpToDate(
   // What is true of the visit and not of how the top may be moved counts as never written.
   const mark = car === undefined ? '' : moveMark(car.mayMove);
   const amiss = letters.filter(
-    (letter) => isUnsent(letter) && !untrue.includes(letter) && markIn(letter.key) !== mark,
+    (letter) =>
+      isUnsent(letter) &&
+      !untrue.includes(letter) &&
+      (markIn(letter.key) !== mark || isAmiss(letter)),
   );
   const ended = await endLetters(sql, untrue, 'the visit was changed', at);
-  const unsaid = await endLetters(sql, amiss, 'whether the top may be moved has changed', at);
+  const unsaid = await endLetters(sql, amiss, 'what it tells of was changed', at);
   const standing = letters.map((letter) => ({
     ...letter,
     state: ended.get(letter.letterId) ?? unsaid.get(letter.letterId) ?? letter.state,
@@ -167,7 +177,7 @@ async function write(
   const cars = [{ registration: car.registration }];
   const whose = { organisationId: organisation.id, ownerId: owner.id, carId: car.id };
   const place = await placeOfVisit(sql, visit.id);
-  // A time of a care day is chosen among the times of that day.
+  // A time of a care day is chosen among the times of that day, which is held where the day says.
   const manage = newLink(
     context.publicUrl,
     at,
@@ -182,7 +192,8 @@ async function write(
     );
   }
   const { kind } = news;
-  const told = { ...visitModel(visit, news), manage: manage.url };
+  const where = place?.place ?? null;
+  const told = { ...visitModel(visit, news), where, manage: manage.url };
   return composeLetter(
     context,
     { ...plan, links: [manage.row] },
@@ -200,6 +211,7 @@ function visitModel(visit: ToldVisitRow, news: VisitNews): VisitModel {
     times: timesOf(visit, news),
     minutes: visit.minutes,
     previousOn: news.previousOn,
+    where: null,
     reason: null,
     manage: null,
   };
@@ -241,14 +253,31 @@ async function reportModel(
   return {
     visit: { kind, doneOn },
     pivots,
-    findings: findings.map(({ text, advised, outcome }) => ({
-      text,
-      advised,
-      outcome: outcome as ReportModel['findings'][number]['outcome'],
-    })),
+    ...findingsPart(findings, car.owner.language, visit.organisationLanguage),
     photos: await reportPhotos(sql, visit.id),
     nextDueOn: car.top?.dueOn ?? null,
     lookAgain: lookAgainAfter(car, doneOn, at),
+  };
+}
+
+/** What a rule wrote is told in the reader's language; what somebody typed stands as it was typed. */
+function findingsPart(
+  findings: Awaited<ReturnType<typeof findingsOfVisit>>,
+  language: string,
+  typedIn: string,
+): Pick<ReportModel, 'findings' | 'foreign'> {
+  const told = (text: string) => writtenByRule(text, language);
+  const typed = findings.some(({ text, advised }) =>
+    [text, ...(advised === null ? [] : [advised])].some((one) => told(one) === null),
+  );
+  return {
+    findings: findings.map(({ pivot, text, advised, outcome }) => ({
+      joint: pivot,
+      text: told(text) ?? text,
+      advised: advised === null ? null : (told(advised) ?? advised),
+      outcome: outcome as ReportModel['findings'][number]['outcome'],
+    })),
+    foreign: typed && voiceFor(language).language !== voiceFor(typedIn).language,
   };
 }
 

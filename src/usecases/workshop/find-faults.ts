@@ -1,5 +1,5 @@
 import type { Wording } from '../../domain/advice/advice.ts';
-import { cautionsFor } from '../../domain/cautions/cautions.ts';
+import { atTop, cautionsFor } from '../../domain/cautions/cautions.ts';
 import { FAULTS } from '../../domain/faults/fault-rows.ts';
 import type { Said, SaidNumber } from '../../domain/faults/fault.ts';
 import { worksOf } from '../../domain/faults/fault-works.ts';
@@ -167,7 +167,7 @@ export function answered(
       planFor(answer, { top, joints, mustStay: mustStay || answer.leaveIt !== null }, own),
     ),
     first,
-    cautions: cautions.map(cautionRecordOf),
+    cautions: atTop(cautions, top?.powered).map(cautionRecordOf),
   };
 }
 

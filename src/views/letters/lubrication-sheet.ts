@@ -48,7 +48,9 @@ export function lubricationBody(model: Model, speaker: Speaker): LetterBody {
     also: alsoBlocks(model.also, speaker),
     sources: alsoSources(model, speaker),
     tell: tell(model, speaker),
-    cautions: ['hands', 'springs', 'force', 'handbook'].map((key) => speaker.say(`caution.${key}`)),
+    cautions: ['hands', powered > 0 ? 'springs.powered' : 'springs', 'force', 'handbook'].map(
+      (key) => speaker.say(`caution.${key}`),
+    ),
   };
 }
 

@@ -221,6 +221,8 @@ const visit = z.strictObject({
     times: z.strictObject({ dropOffAt: instant, readyAt: instant, timeZone }).nullable(),
     minutes: z.int().positive().nullable(),
     previousOn: day.nullable(),
+    /** Where it takes place, if that is not the organisation's own place. */
+    where: z.string().nullable(),
     reason: prose.nullable(),
     /** Where its owner moves or cancels it. */
     manage: link.nullable(),
@@ -263,11 +265,15 @@ const visitReport = z.strictObject({
   }),
   findings: z.array(
     z.strictObject({
+      /** Code of the joint that it was found at. */
+      joint: line.nullable(),
       text: prose,
       advised: prose.nullable(),
       outcome: z.enum(['advised', 'accepted', 'declined', 'done']).nullable(),
     }),
   ),
+  /** Some of them stand as they were typed, in another language than the letter's. */
+  foreign: z.boolean(),
   /** Photos of the visit, as data addresses, with what they show. */
   photos: z
     .array(

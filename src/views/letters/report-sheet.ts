@@ -1,5 +1,6 @@
 import { framePicture } from './frame-picture.ts';
 import type { Checked } from './models.ts';
+import { sentence as asSentence } from '../words/written.ts';
 import { careWords, jointInWords } from './stay.ts';
 import { EMPTY_BODY, type LetterBody, registrations, type Section, type Speaker } from './sheet.ts';
 
@@ -49,6 +50,7 @@ export function reportBody(model: Model, speaker: Speaker): LetterBody {
       [
         ['findings', seen(model, speaker)],
         ['undone', undone(model, speaker)],
+        ['words', model.foreign ? [speaker.say('report.foreign')] : []],
         ['next', next({ ...model, pivots }, speaker)],
       ],
       speaker,
@@ -83,7 +85,9 @@ function done({ pivots, findings }: Model, speaker: Speaker): string[] {
       : []),
     ...findings
       .filter(({ outcome }) => outcome === 'done')
-      .map(({ text }) => speaker.say('report.done.finding', { text })),
+      .map((finding) =>
+        speaker.say('report.done.finding', { text: whatWasFound(finding, speaker) }),
+      ),
   ];
 }
 
@@ -145,8 +149,17 @@ function oilAhead(dueOn: string, doneOn: string, speaker: Speaker): string {
     : speaker.say('report.next.oil.now');
 }
 
-function withAdvice({ text, advised }: Finding, speaker: Speaker): string {
-  return advised === null ? text : `${text} ${speaker.say('finding.advised', { advised })}`;
+function withAdvice(finding: Finding, speaker: Speaker): string {
+  const found = whatWasFound(finding, speaker);
+  if (finding.advised === null) return found;
+  return `${found} ${speaker.say('finding.advised', { advised: asSentence(finding.advised) })}`;
+}
+
+/** "Left main pivot: stiff." */
+function whatWasFound({ joint, text }: Finding, speaker: Speaker): string {
+  const found = asSentence(text);
+  if (joint === null) return sentenceCase(found, speaker);
+  return `${sentenceCase(jointInWords(joint, speaker), speaker)}: ${found}`;
 }
 
 function joints(codes: readonly string[], speaker: Speaker): string {

@@ -47,9 +47,11 @@ export function stayWords(
       ringOrWait(staying, whom, speaker),
     ],
     steps: ['dry', 'cover', 'drive'].map((step) => speaker.say(`stay.step.${step}`)),
-    cautions: ['stay.caution.hands', 'caution.springs', 'stay.caution.handbook'].map((key) =>
-      speaker.say(key),
-    ),
+    cautions: [
+      'stay.caution.hands',
+      staying.some(({ powered }) => powered) ? 'caution.springs.powered' : 'caution.springs',
+      'stay.caution.handbook',
+    ].map((key) => speaker.say(key)),
   };
 }
 

@@ -53,6 +53,7 @@ function bodyOf(model: Model, news: News, speaker: Speaker): LetterBody {
             : fact(off ? 'wasOn' : 'when', date ?? week)),
           ...fact(stays ? 'expected' : 'bring', from),
           ...fact('ready', ready),
+          ...fact('where', off ? null : visit.where),
           ...fact('before', news === 'moved' ? previous : null),
           ...fact('takes', off ? null : minutes),
           ...fact('reason', visit.reason),

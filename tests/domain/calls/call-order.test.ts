@@ -58,6 +58,34 @@ const anyCar = fc
   .map((signs) => car('a', signs));
 
 describe('the one deed for a car', () => {
+  test('never asks to raise, or to oil, a top that a joint or the frame forbids to move', () => {
+    const signs = fc.oneof(
+      fc
+        .constantFrom('seized' as const, 'sheared', 'oval')
+        .map((state): Partial<CallCandidate> => ({
+          stateWords: [{ pivot: 'R-MAIN', state }],
+        })),
+      fc.constant<Partial<CallCandidate>>({ frame: 'act' }),
+      fc.constant<Partial<CallCandidate>>({ mustStay: true }),
+    );
+    const rest = fc.record({
+      foldedOverDays: fc.nat(60),
+      damp: fc.boolean(),
+      overdueDays: fc.nat(400),
+    });
+    fc.assert(
+      fc.property(signs, rest, fc.boolean(), (forbidding, more, visitBooked) => {
+        const items = callOrder([car('a', { ...more, ...forbidding, visitBooked })], TODAY, VALUES);
+        for (const { deed, reason } of items) {
+          expect(`${deed.words} ${reason}`).not.toMatch(/raise|oiling,|an oiling/);
+        }
+      }),
+    );
+    expect(only({ foldedOverDays: 21 }).deed.words).toBe('ring: ask to raise it');
+    const both = only({ foldedOverDays: 21, stateWords: [{ pivot: 'R-MAIN', state: 'seized' }] });
+    expect(both.deed.words).toContain('offer a repair of the right main');
+  });
+
   // The damage of a top folded too long is a cover; its cure is a word to the owner.
   test.each([
     [

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import {
+  atTop,
   CAUTIONS,
   cautionsFor,
   FIRST_CAUTION,
@@ -48,5 +49,25 @@ describe('cautions', () => {
     expect(new Set(ids).size).toBe(ids.length);
     expect(ids).toContain('assist-springs');
     expect(ids).not.toContain('contact-glue');
+  });
+
+  const OF_A_MOTOR = /motor|hydraulic|powered|batter|\bbar\b/i;
+  test.each(WORKS.map((work) => [work]))(
+    'of %s speak of no motor and no hydraulics where the top is folded by hand',
+    (work) => {
+      const told = (powered: boolean | undefined) =>
+        atTop(cautionsFor(work).cautions, powered).map(({ hazard, show }) => hazard.en + show.en);
+      expect(told(false).filter((words) => OF_A_MOTOR.test(words))).toEqual([]);
+      expect(told(true)).toEqual(told(undefined));
+    },
+  );
+
+  test('name the powered top where nobody knows whether it is one', () => {
+    const motors = CAUTIONS.filter(({ hazard, show }) => OF_A_MOTOR.test(hazard.en + show.en));
+    expect(motors.length).toBeGreaterThan(3);
+    for (const { hazard } of motors) {
+      expect(hazard.en).toMatch(/powered top/);
+      expect(hazard.de).toMatch(/elektrische[ns]? Verdeck/i);
+    }
   });
 });

@@ -19,6 +19,8 @@ export interface ChangeCarModel {
   /** That its registration is known and it is another car; null before anything was refused. */
   readonly another: TickModel | null;
   readonly sale: FormModel;
+  /** The same of the car that is sold, to an owner who has one of its registration. */
+  readonly anotherSold: TickModel | null;
   readonly buyer: readonly FieldModel[];
   readonly lists: readonly WordList[];
 }
@@ -66,6 +68,10 @@ export function changeCarSheet(
       sentTo('change') === null
         ? null
         : tick(sentTo('change'), 'another', voice.say('new-car.another'), false),
+    anotherSold:
+      sentTo('sale') === null
+        ? null
+        : tick(sentTo('sale'), 'another', voice.say('change-car.sold.another'), false),
     sale: formOf(`/cars/${car.id}/sold`, once, sentTo('sale'), buyer),
     buyer,
     lists: wordLists(words),

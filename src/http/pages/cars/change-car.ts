@@ -93,7 +93,8 @@ export function changeCarPages(app: FastifyInstance, context: Context): void {
     needs: 'keep-owners',
     record: async ({ caller, params, form }) => {
       const { owner } = readBy(sale, { owner: ownerIn(form, (name) => `owner/${name}`) });
-      await sellCar(context, caller, params.id, owner, versionIn(form));
+      const another = isTicked(form, 'another');
+      await sellCar(context, caller, params.id, { ...owner, another }, versionIn(form));
       return { to: `/cars/${params.id}?done=sold` };
     },
     show: ({ caller, voice, params }, sent) =>

@@ -155,7 +155,7 @@ export function recoverSheet(
           ],
     top: fields,
     button: say(top === null ? 're-cover.button.first' : 're-cover.button'),
-    cautions: cautionWords(voice, 'frame', 'glue', 'dust'),
+    cautions: cautionWords(voice, undefined, 'frame', 'glue', 'dust'),
   };
   return [{ lang: voice.language, title: say('re-cover.title'), nav: { here: 'tops' } }, model];
 }

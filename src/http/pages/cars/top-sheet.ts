@@ -118,7 +118,7 @@ export function topSheet(
     frameMissing: pivots.frame.missing.map((what) =>
       say('top.frame.missing', { what: voice.tell(what) }),
     ),
-    cautions: cautionWords(voice, 'frame'),
+    cautions: cautionWords(voice, top.powered, 'frame'),
   };
   const script = KEEP_SCRIPT.address;
   const frame = { lang: voice.language, title: say('top.title'), script, nav: { here: 'tops' } };

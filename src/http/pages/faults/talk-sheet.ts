@@ -206,7 +206,7 @@ export function talkSheet(
     { radio: true, value: 'no' },
   );
   const { stay, care } = shopStay(car?.registration ?? '', top?.mayMove, voice);
-  const leaveIt = leaveWords(found, voice);
+  const leaveIt = leaveWords(found, facts.traits.powered, voice);
   const stays = stay !== null || leaveIt !== null;
   const heading =
     car === null
@@ -291,14 +291,19 @@ function signWords(id: string, { tell }: Voice): string {
   return tell(signOf(id)?.text ?? id);
 }
 
-function leaveWords({ causes, stays }: TalkFacts['found'], voice: Voice): string | null {
+function leaveWords(
+  { causes, stays }: TalkFacts['found'],
+  powered: boolean | undefined,
+  voice: Voice,
+): string | null {
   const { say, tell, locale } = voice;
   const named = causes.filter(({ id }) => stays.includes(id));
   if (named.length === 0) return null;
   const words = named.map(({ name, standing }) =>
     say(standing === 'proven' ? 'talk.leave.found' : 'talk.leave.question', { fault: tell(name) }),
   );
-  return say('talk.leave', { faults: locale.list(words) });
+  const motor = powered === undefined ? 'unknown' : powered ? 'powered' : 'hand';
+  return say(`talk.leave.${motor}`, { faults: locale.list(words) });
 }
 
 function causeModel(

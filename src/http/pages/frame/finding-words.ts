@@ -2,12 +2,7 @@ import { speakerOf } from '../../../views/letters/sheet.ts';
 import { jointInWords } from '../../../views/letters/stay.ts';
 import { pivotInWords } from '../../../domain/pivots/frame-patterns.ts';
 import type { Voice } from '../../../views/words/voice.ts';
-
-/** What somebody wrote as a sentence that others can follow: with the point at its end that it may lack. */
-export function sentence(written: string): string {
-  const text = written.trim();
-  return /[.!?…]["'”’)]?$/.test(text) ? text : `${text.replace(/[,;:]+$/, '')}.`;
-}
+import { sentence, writtenByRule } from '../../../views/words/written.ts';
 
 export interface FoundFacts {
   readonly pivot: string | null;
@@ -33,7 +28,12 @@ export function foundInWords(
   { pivot, text }: Pick<FoundFacts, 'pivot' | 'text'>,
   voice: Voice,
 ): string {
-  return `${pivot === null ? '' : `${jointWords(voice, pivot)}: `}${sentence(text)}`;
+  return `${pivot === null ? '' : `${jointWords(voice, pivot)}: `}${ofFinding(text, voice)}`;
+}
+
+/** A sentence of a finding: what a rule wrote in the reader's language, what somebody typed as it stands. */
+export function ofFinding(written: string, { language }: Voice): string {
+  return sentence(writtenByRule(written, language) ?? written);
 }
 
 /** A finding whole: "left main pivot: A seam opens. Advised: Sew it. Declined." */
@@ -41,7 +41,9 @@ export function findingInWords(finding: FoundFacts, voice: Voice): string {
   const { advised, outcome } = finding;
   return [
     foundInWords(finding, voice),
-    ...(advised === null ? [] : [voice.say('finding.with-advice', { advised: sentence(advised) })]),
+    ...(advised === null
+      ? []
+      : [voice.say('finding.with-advice', { advised: ofFinding(advised, voice) })]),
     voice.say(`finding.${outcome}`),
   ].join(' ');
 }

@@ -82,7 +82,7 @@ function benchSheet(
           ? say('bench-sheet.no-washers')
           : say('bench-sheet.of', { count: String(pivot.washersExpected) }),
     })),
-    cautions: cautionWords(voice, 'frame', 'springs'),
+    cautions: cautionWords(voice, top.powered, 'frame', 'springs'),
     code: squareOf(address),
   };
   return [{ lang: voice.language, title: say('bench-sheet.title'), nav: { here: 'tops' } }, model];

@@ -1,6 +1,6 @@
 import type { FindingRecord } from '../../../usecases/own/visit-records.ts';
 import type { Voice } from '../../../views/words/voice.ts';
-import { foundInWords, sentence } from '../frame/finding-words.ts';
+import { foundInWords, ofFinding } from '../frame/finding-words.ts';
 
 /** What was declined earlier, a line each. */
 export function declinedInWords(declined: readonly FindingRecord[], voice: Voice): string[] {
@@ -10,6 +10,6 @@ export function declinedInWords(declined: readonly FindingRecord[], voice: Voice
     const day = decidedOn === null ? voice.say('declined.no-day') : voice.day(decidedOn);
     return advised === null
       ? voice.say('declined.line', { what, day })
-      : voice.say('declined.line.advised', { what, advised: sentence(advised), day });
+      : voice.say('declined.line.advised', { what, advised: ofFinding(advised, voice), day });
   });
 }

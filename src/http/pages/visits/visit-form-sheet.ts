@@ -175,7 +175,7 @@ export function visitFormSheet(
     measures,
     measuresOpen: measures.some((one) => isUsed(one)),
     notes,
-    cautions: cautionWords(voice, 'frame', 'springs'),
+    cautions: cautionWords(voice, facts.top.powered, 'frame', 'springs'),
     declined: declinedInWords(facts.declined, voice),
   };
   const script = KEEP_SCRIPT.address;
