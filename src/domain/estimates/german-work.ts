@@ -15,7 +15,7 @@ export const GERMAN_WORK: Readonly<Record<FaultWork['fault'], WorkWords>> = {
   },
   'drains-blocked': {
     name: 'Verstopfte Abläufe',
-    work: 'mit einer weichen, stumpfen Leine freimachen, spülen und prüfen, ob das Wasser abläuft',
+    work: 'mit einer weichen Kunststoffschnur mit stumpfem Ende freimachen, spülen und prüfen, ob das Wasser abläuft',
   },
   'tailgate-seal-missing': {
     name: 'Dichtung der Heckklappe fehlt',

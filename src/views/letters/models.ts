@@ -222,7 +222,7 @@ const visit = z.strictObject({
     minutes: z.int().positive().nullable(),
     previousOn: day.nullable(),
     /** Where it takes place, if that is not the organisation's own place. */
-    where: z.string().nullable(),
+    where: line.nullable(),
     reason: prose.nullable(),
     /** Where its owner moves or cancels it. */
     manage: link.nullable(),
