@@ -4,6 +4,8 @@ import { fitted, openWorkshop } from '../setup/workshop.ts';
 import type { Desk } from './desk.ts';
 import { openDesk, wordsOf } from './desk.ts';
 
+const POST = { postalAddress: '1 Hem Lane', postcode: 'HM1 1AA', phone: '01632 960001' };
+
 let shop: Workshop;
 let desk: Desk;
 let car: CarAndTop;
@@ -36,6 +38,17 @@ it('is offered nothing on the pages that one does with customers', async () => {
   expect(page).toContain('FK 1');
   const own = await words(`/owners/${car.ownerId}`);
   expect(own).not.toMatch(/[Cc]alls/);
+  const path = `/owners/${car.ownerId}`;
+  await shop.call('PATCH', `/v1/owners/${car.ownerId}`, POST, { 'if-match': '*' });
+  const mine = await desk.open(path);
+  expect(mine.html).not.toMatch(/name="(?:postalAddress|postcode)"|href="tel:/);
+  // It stands in what was changed, and nowhere else; what is not asked is not lost.
+  expect(wordsOf(mine.html.split('id="changes"')[0] ?? '')).not.toContain('1 Hem Lane');
+  expect((await desk.send(mine, path, { name: 'Ada Q.' })).status).toBe(303);
+  expect((await shop.get(`/v1/owners/${car.ownerId}`)).body).toMatchObject({
+    ...POST,
+    name: 'Ada Q.',
+  });
   expect(asked).toContain('name="owner/email"');
   expect(asked).not.toMatch(/name="owner\/(?:postalAddress|postcode|refusesCalls)"/);
 });

@@ -22,7 +22,8 @@ export interface OwnerDeskModel {
   readonly facts: readonly { readonly label: string; readonly value: string }[];
   /** What to write to them of tops that must stay, in their language; null where none must. */
   readonly write: StayNotice | null;
-  /** Whether a letter has told them of it by itself. */
+  readonly stayHeading: string;
+  /** Whether a letter has told them of it by itself; empty for an owner who keeps the own record. */
   readonly written: string;
   readonly dial: string;
   /** What was ever written to them. */
@@ -73,6 +74,7 @@ export function ownerDeskSheet(
   const done = DONE[looking.done ?? ''];
   const { owner, refused, standing, cars, staying, organisation, trail } = record;
   const number = dialled(owner.phone);
+  const alone = organisation.kind === 'private';
   const model: OwnerDeskModel = {
     name: owner.name,
     done: done === undefined ? '' : say(done),
@@ -80,7 +82,7 @@ export function ownerDeskSheet(
     facts: [
       { label: say('owner-desk.fact.address'), value: owner.email },
       { label: say('owner-desk.fact.letters'), value: lettersInWords(refused, voice) },
-      ...(owner.postalAddress === null && owner.postcode === null
+      ...(alone || (owner.postalAddress === null && owner.postcode === null)
         ? []
         : [
             {
@@ -92,7 +94,7 @@ export function ownerDeskSheet(
         label: say('owner-desk.fact.phone'),
         value: owner.phone === null ? say('owner-desk.no-phone') : unbroken(owner.phone),
       },
-      ...(owner.refusesCalls && organisation.kind !== 'private'
+      ...(owner.refusesCalls && !alone
         ? [{ label: say('owner-desk.fact.calls'), value: say('owner-desk.no-calls') }]
         : []),
       { label: say('owner-desk.fact.language'), value: languageInWords(owner.language, voice) },
@@ -103,14 +105,20 @@ export function ownerDeskSheet(
     ],
     letters: `/letters?owner=${owner.id}`,
     data: looking.exports ? `/owners/${owner.id}/data` : '',
-    write: stayNotice(owner, staying, organisation),
-    written: writtenInWords(record, voice),
-    dial: number === null ? '' : `tel:${number}`,
+    write: noticeFor(stayNotice(owner, staying, organisation), alone),
+    stayHeading: say(alone ? 'today.stay.heading' : 'owner-desk.stay'),
+    written: alone ? '' : writtenInWords(record, voice),
+    // Nobody rings or writes to himself.
+    dial: number === null || alone ? '' : `tel:${number}`,
     cars: cars.map(({ id, registration }) => ({ href: `/cars/${id}`, registration })),
     trail: trailModel(trail.items, owner.timeZone, `/trail?owner=${owner.id}`, voice),
     records: looking.records ? recordsModel(record, looking, voice) : null,
   };
   return [{ lang: voice.language, title: say('owner-desk.title'), nav: { here: 'tops' } }, model];
+}
+
+function noticeFor(notice: OwnerDeskModel['write'], alone: boolean): OwnerDeskModel['write'] {
+  return notice === null || !alone ? notice : { ...notice, mail: '' };
 }
 
 /** The round writes by itself that a top must stay; a day for the repair has to be agreed on. */
@@ -134,7 +142,7 @@ function recordsModel(
 ): NonNullable<OwnerDeskModel['records']> {
   const { say } = voice;
   const own = `/owners/${owner.id}`;
-  const fields = ownerFields(sent, owner, voice);
+  const fields = ownerFields(sent, owner, voice, undefined, organisation.kind);
   return {
     form: formOf(own, once, sent, fields),
     version: String(owner.version),

@@ -4,6 +4,7 @@ import { hasRight } from '../../../domain/people/rights.ts';
 import { eraseOwner } from '../../../usecases/owners/erase-owner.ts';
 import { changeOwner } from '../../../usecases/owners/change-owner.ts';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
+import { showOrganisation } from '../../../usecases/organisations/organisations.ts';
 import { readOwnerDesk } from '../../../usecases/owner-door/owner-desk.ts';
 import { makeOwnerLink, revokeOwnerLinks } from '../../../usecases/owners/owner-links.ts';
 import { showOwner } from '../../../usecases/owners/read-owners.ts';
@@ -20,8 +21,8 @@ const LARGEST = 8 * 1024;
 const whole = z.strictObject({
   ...ownerFields,
   phone: line(50).nullable(),
-  postalAddress: prose(500).nullable(),
-  postcode: line(20).nullable(),
+  postalAddress: prose(500).nullable().optional(),
+  postcode: line(20).nullable().optional(),
 });
 
 // A field that was emptied is left out of what the form says.
@@ -54,7 +55,10 @@ export function ownerDeskPages(app: FastifyInstance, context: Context): void {
     largest: LARGEST,
     record: async ({ caller, params, form }) => {
       await showOwner(context, caller, params.id);
-      const said = readBy(whole, { ...NOTHING, ...ownerIn(form) });
+      const { kind } = await showOrganisation(context, caller);
+      // What was not asked is left as it is.
+      const nothing = kind === 'private' ? { phone: null } : NOTHING;
+      const said = readBy(whole, { ...nothing, ...ownerIn(form) });
       await changeOwner(context, caller, params.id, said, versionIn(form));
       return { to: `/owners/${params.id}?done=changed` };
     },
