@@ -111,6 +111,29 @@ eachDatabase('the pivots of a top', ({ open }) => {
     expect(old.body.items[0].series).toEqual([]);
   });
 
+  it('shorten the interval of a new top too, and ask for their look, until they are mended', async () => {
+    const { topId, carId } = await fitted(shop);
+    const lubrication = async (id: string) => (await shop.get(`/v1/tops/${id}`)).body.lubrication;
+    const looks = async () => (await shop.get('/v1/looks?until=2026-12-31')).body.items;
+    await measure(topId, '2026-05-10', 0.2, { state: 'stiff', washersPresent: 1 });
+    expect(await lubrication(topId)).toMatchObject({ intervalMonths: 6 });
+    expect(await looks()).toMatchObject([{ topId, look: { since: '2026-05-10' } }]);
+    const again = await shop.post('/v1/tops', {
+      carId,
+      fittedOn: '2026-05-31',
+      framePattern: 'four-seat-manual',
+      cover: { material: 'vinyl' },
+      window: 'glass',
+    });
+    expect(again.body.lubrication).toMatchObject({ intervalMonths: 6, dueOn: '2026-11-30' });
+    expect(again.body.lubrication.because).toContain('pivot stiff or washer missing: 6');
+    expect(await looks()).toMatchObject([{ topId: again.body.id, look: { since: '2026-05-10' } }]);
+    await measure(again.body.id, '2026-06-01', 0.1, { repaired: true, washersPresent: 2 });
+    expect(await lubrication(again.body.id)).toMatchObject({ intervalMonths: 12 });
+    // The old one is shown as it was.
+    expect(await lubrication(topId)).toMatchObject({ intervalMonths: 6 });
+  });
+
   it('let a state word and missing washers outweigh small play', async () => {
     const { topId } = await fitted(shop);
     await measure(topId, '2026-04-10', 0.1, { state: 'seized', washersPresent: 1 });

@@ -64,7 +64,13 @@ export async function storeIntervals(
 }
 
 /**
- * Of one top, or of all an organisation's tops, those with a pivot whose latest reading found it
+ * What was read at the joints of a top's frame. A frame outlives its tops: on the top that is on the car count
+ * the readings of all its present joints, on one that was taken off those until then.
+ */
+const READ_ON_FRAME = `"top" t JOIN "pivot" p ON p."carId" = t."carId" JOIN "reading" r ON r."pivotId" = p."id" JOIN "visit" v ON v."id" = r."visitId" AND v."state" = 'done' AND ((t."retiredOn" IS NULL AND p."retiredOn" IS NULL) OR r."doneOn" <= t."retiredOn")`;
+
+/**
+ * Of one top, or of all that are on an organisation's cars, those with a pivot whose latest reading found it
  * stiff or short of washers. What was repaired on that visit is so no longer.
  */
 export async function stiffOrMissing(
@@ -73,21 +79,21 @@ export async function stiffOrMissing(
 ): Promise<ReadonlySet<string>> {
   const [condition, value] =
     'topId' in whose
-      ? ['v."topId" = ?', whose.topId]
-      : ['v."organisationId" = ?', whose.organisationId];
+      ? ['t."id" = ?', whose.topId]
+      : ['t."organisationId" = ? AND t."retiredOn" IS NULL', whose.organisationId];
   const rows = await sql.all<{ topId: string }>(
     `SELECT DISTINCT "topId" FROM (
-       SELECT v."topId", r."state", r."repaired", r."washersPresent", p."washersExpected",
-              ROW_NUMBER() OVER (PARTITION BY v."topId", r."pivotId" ORDER BY r."doneOn" DESC, r."id" DESC) AS "nth"
-       FROM "reading" r JOIN "visit" v ON v."id" = r."visitId" JOIN "pivot" p ON p."id" = r."pivotId"
-       WHERE ${condition} AND v."state" = 'done') "latest"
+       SELECT t."id" AS "topId", r."state", r."repaired", r."washersPresent", p."washersExpected",
+              ROW_NUMBER() OVER (PARTITION BY t."id", r."pivotId" ORDER BY r."doneOn" DESC, r."id" DESC) AS "nth"
+       FROM ${READ_ON_FRAME}
+       WHERE ${condition}) "latest"
      WHERE "nth" = 1 AND NOT "repaired" AND ("state" = 'stiff' OR "washersPresent" < "washersExpected")`,
     [value],
   );
   return new Set(rows.map(({ topId }) => topId));
 }
 
-/** What the latest reading of each joint on a top says, with its visits that took place. */
+/** What the latest reading of each joint of a top's frame says, with the visits of that frame that took place. */
 export async function lookFacts(
   sql: Sql,
   topId: string,
@@ -96,12 +102,12 @@ export async function lookFacts(
     `SELECT "doneOn", "state", "repaired" FROM (
        SELECT r."doneOn", r."state", r."repaired",
               ROW_NUMBER() OVER (PARTITION BY r."pivotId" ORDER BY r."doneOn" DESC, r."id" DESC) AS "nth"
-       FROM "reading" r JOIN "visit" v ON v."id" = r."visitId" WHERE v."topId" = ? AND v."state" = 'done') "latest"
+       FROM ${READ_ON_FRAME} WHERE t."id" = ?) "latest"
      WHERE "nth" = 1`,
     [topId],
   );
   const visits = await sql.all<{ kind: string; doneOn: string; readings: number }>(
-    `SELECT v."kind", v."doneOn", (SELECT COUNT(*) FROM "reading" r WHERE r."visitId" = v."id") AS "readings" FROM "visit" v WHERE v."topId" = ? AND v."state" = 'done' AND v."kind" IN ('look', 'repair')`,
+    `SELECT v."kind", v."doneOn", (SELECT COUNT(*) FROM "reading" r WHERE r."visitId" = v."id") AS "readings" FROM "top" t JOIN "visit" v ON v."carId" = t."carId" WHERE t."id" = ? AND v."state" = 'done' AND v."kind" IN ('look', 'repair') AND (t."retiredOn" IS NULL OR v."doneOn" <= t."retiredOn")`,
     [topId],
   );
   return {

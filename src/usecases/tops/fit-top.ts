@@ -13,7 +13,7 @@ import { ownCar } from '../own/car-records.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';
 import { patternPivots } from './frame-patterns.ts';
-import { lubricationColumns } from '../own/lubrication-record.ts';
+import { lubricationColumns, refreshLubrication } from '../own/lubrication-record.ts';
 import { heldFiguresOf } from '../figures/shop-rules.ts';
 import type { TopRecord } from '../own/top-records.ts';
 import { ownTop, topRecord } from '../own/top-records.ts';
@@ -39,7 +39,8 @@ export interface NewTop extends TopWords {
 
 /**
  * Records a fitted top. If the car has one already this is a re-cover: the old top is retired on the
- * fitted day, and pivots that the new pattern names too stay with their whole history.
+ * fitted day, and pivots that the new pattern names too stay with their whole history: one that was stiff
+ * or short of washers when it was read last shortens the interval of the new top too.
  */
 export async function fitTop(context: Context, caller: Caller, top: NewTop): Promise<TopRecord> {
   const now = context.now();
@@ -94,6 +95,8 @@ export async function fitTopIn(
     ...lubrication,
     createdAt: now,
   });
+  // What ails the frame ails it under the new cover too.
+  await refreshLubrication(sql, car, { ...top, id, organisationId: caller.organisationId });
   await reconsiderCars(sql, [car.id], now, () => true);
   for (const visitId of ended) await tellOfVisit(context, sql, visitId, now);
   return id;
