@@ -57,6 +57,8 @@ export function frameReport(input: {
   readonly repairedOn?: Day | null | undefined;
   readonly readings: readonly FrameReading[];
   readonly gaps: readonly PivotGap[];
+  /** Every joint of the frame; absent where `gaps` has them all. */
+  readonly joints?: readonly Pick<PivotGap, 'pivot' | 'kind'>[] | undefined;
   readonly figures?: FrameFigures | undefined;
 }): FrameReport {
   const { fittedOn, today, figures = valuesOf(FRAME_FIGURES) } = input;
@@ -80,7 +82,7 @@ export function frameReport(input: {
     verdict: signs.length === 0 ? null : worstOf(...signs.map(({ verdict }) => verdict)),
     because: [
       ...signs.map(({ because }) => because),
-      ...(share === null ? [] : shareInWords(share, figures)),
+      ...(share === null ? [] : shareInWords(share, notMeasured(input, figures), figures)),
       ...(twist.because === null ? [] : [twist.because]),
     ],
     sway,
@@ -104,17 +106,24 @@ function explain(gaps: readonly PivotGap[], swayMm: number, figures: FrameFigure
   return share;
 }
 
+/** How many joints that carry a side load have no gap measured. */
+function notMeasured(
+  { joints = [], gaps }: Pick<Parameters<typeof frameReport>[0], 'joints' | 'gaps'>,
+  figures: FrameFigures,
+): number {
+  const measured = new Set(gaps.map(({ pivot }) => pivot));
+  return joints.filter(({ pivot, kind }) => leverOf(kind, figures) !== null && !measured.has(pivot))
+    .length;
+}
+
 /** The joints that matter: three at most, and none that explains under a twentieth. */
 function shareInWords(
   { joints, unexplainedMm, explainedMm }: SwayShare,
+  others: number,
   figures: FrameFigures,
 ): string[] {
   const left =
-    unexplainedMm > figures.unexplainedOverMm
-      ? [
-          `${unexplainedMm.toFixed(1)} mm of the sway is explained by no joint: look for a cracked arm or a slipped bracket`,
-        ]
-      : [];
+    unexplainedMm > figures.unexplainedOverMm ? [leftInWords(unexplainedMm, others)] : [];
   const named = joints
     .filter(({ share }) => share >= 0.05)
     .slice(0, 3)
@@ -123,4 +132,13 @@ function shareInWords(
   const rest = unexplainedMm >= 0.5 ? `; ${unexplainedMm.toFixed(1)} mm unexplained` : '';
   const total = `${explainedMm.toFixed(1)} mm of the sway at most`;
   return [`gaps explain ${total}: ${named.join(', ')}${rest}`, ...left];
+}
+
+/** An arm is not to be suspected while a joint that nobody measured may be the cause. */
+function leftInWords(mm: number, others: number): string {
+  const sway = `${mm.toFixed(1)} mm of the sway is explained by no joint`;
+  const suspects = 'look for a cracked arm or a slipped bracket';
+  if (others === 0) return `${sway}: ${suspects}`;
+  const rest = others === 1 ? 'the one other joint' : `the ${others} other joints`;
+  return `${sway} that was measured: measure ${rest} first, then ${suspects}`;
 }

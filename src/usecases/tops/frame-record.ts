@@ -47,6 +47,7 @@ export async function frameRecord(
     repairedOn: lastRepair(known.records, on, known.figures),
     readings: await frameReadings(sql, top.id),
     gaps: known.gaps,
+    joints: known.records.map(({ code, kind }) => ({ pivot: code, kind })),
     figures: known.figures,
   });
   return {

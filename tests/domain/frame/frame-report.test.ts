@@ -179,6 +179,35 @@ describe('looseness told from twist', () => {
     );
   });
 
+  it('suspects no arm before the joints that nobody measured', () => {
+    const frame = [
+      { pivot: 'L-MAIN', kind: 'main' },
+      { pivot: 'R-MAIN', kind: 'main' },
+      { pivot: 'L-LINK1', kind: 'link' },
+      { pivot: 'L-LATCH', kind: 'latch' },
+    ] as const;
+    const told = (gaps: readonly PivotGap[]) =>
+      frameReport({
+        fittedOn: FITTED,
+        today: TODAY,
+        readings: [{ doneOn, swayMm: 14, diagonalsMm: even }],
+        gaps,
+        joints: frame,
+      }).because.join('\n');
+    const [main, other, link] = frame.map((joint) => ({ ...joint, gapMm: 0.25 }));
+    if (main === undefined || other === undefined || link === undefined) throw new Error('none');
+    const suspects = 'look for a cracked arm or a slipped bracket';
+    const sway = '14.0 mm of the sway is explained by no joint';
+    // A latch carries no side load: nobody need measure its gap for this.
+    expect(told([main])).toContain(
+      `${sway} that was measured: measure the 2 other joints first, then ${suspects}`,
+    );
+    expect(told([main, other])).toContain(
+      `${sway} that was measured: measure the one other joint first, then ${suspects}`,
+    );
+    expect(told([main, other, link])).toContain(`${sway}: ${suspects}`);
+  });
+
   it('is sound where neither shows, and unknown where one was not measured', () => {
     expect(reportOn([{ doneOn, swayMm: 4, diagonalsMm: even }]).twist.told).toBe('sound');
     expect(reportOn([{ doneOn, swayMm: 4 }]).twist.told).toBe('unknown');
