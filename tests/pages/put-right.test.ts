@@ -83,6 +83,25 @@ eachDatabase('what was recorded', ({ open }) => {
     await shop.close();
   });
 
+  it('keeps the lubricant of each joint where only another joint is put right', async () => {
+    const { shop, desk, topId } = await openShop(open);
+    const done = await desk.send(await desk.open(`/tops/${topId}/visit`), `/tops/${topId}/visit`);
+    const visitId = String(done.headers['location']).split('/')[2];
+    const oils = async () =>
+      (await shop.get(`/v1/visits/${visitId}`)).body.readings.map(
+        ({ pivot, lubricant }: Record<string, string>) => `${pivot}: ${lubricant}`,
+      );
+    const before = await oils();
+    // A latch wants grease and a stick dry film where the others want oil.
+    expect(new Set(before.map((one: string) => one.split(': ')[1])).size).toBeGreaterThan(1);
+    const action = `/visits/${visitId}/correct`;
+    const form = await desk.open(action);
+    const asked = await desk.send(form, action, { 'readings/0/state': 'stiff' });
+    expect((await sure(desk, asked, action)).status).toBe(303);
+    expect(await oils()).toEqual(before);
+    await shop.close();
+  });
+
   it('gives a booking back whose place it took', async () => {
     const { shop, topId } = await openShop(open);
     const path = `/v1/tops/${topId}/visits`;

@@ -10,7 +10,8 @@ export function typedVisit(visit: VisitRecord, { pivots }: Pick<TopPageRecord, '
     doneOn: visit.doneOn ?? '',
     minutes: said(visit.minutes),
     others: 'none',
-    lubricant: visit.readings.find(({ lubricant }) => lubricant !== null)?.lubricant ?? '',
+    // Each joint has its own below: one for all would overrule them.
+    lubricant: '',
     swayMm: said(visit.swayMm),
     'diagonalsMm/left': said(visit.diagonalsMm?.left),
     'diagonalsMm/right': said(visit.diagonalsMm?.right),
@@ -30,6 +31,7 @@ export function typedVisit(visit: VisitRecord, { pivots }: Pick<TopPageRecord, '
         washersPresent === null ? NOT_COUNTED : all ? '' : String(washersPresent),
       [`readings/${i}/axialPlayMm`]: said(reading.axialPlayMm),
       [`readings/${i}/radialPlayMm`]: said(reading.radialPlayMm),
+      [`readings/${i}/lubricant`]: reading.lubricant ?? '',
       ...(reading.repaired ? { [`readings/${i}/repaired`]: 'yes' } : {}),
     });
   }
