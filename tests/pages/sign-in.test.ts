@@ -34,6 +34,21 @@ describe('signing in', () => {
     expect([later.status, later.headers.location]).toEqual([303, '/sign-in']);
   });
 
+  it('goes on to the page that was asked for, of this server alone', async () => {
+    const away = await browse(shop, 'GET', '/tops/abc-1/visit?kind=look');
+    expect([away.status, away.headers.location]).toEqual([303, '/sign-in']);
+    const wanted = pairOf(cookieOf(away));
+    const answer = await signIn(shop.key, { cookie: wanted });
+    expect(answer.headers.location).toBe('/tops/abc-1/visit?kind=look');
+    const name = wanted.split('=')[0] ?? '';
+    // It is asked for once.
+    expect(cookieOf(answer)).toContain(`${name}=; Max-Age=0`);
+    for (const foreign of ['//bad.example.net', '/\\bad.example.net', 'https://bad.example.net']) {
+      const cookie = `${name}=${encodeURIComponent(foreign)}`;
+      expect((await signIn(shop.key, { cookie })).headers.location).toBe('/home');
+    }
+  });
+
   it('gives a new token each time (ASVS 5.0, 7.2.4)', async () => {
     const [one, two] = [cookieOf(await signIn(shop.key)), cookieOf(await signIn(shop.key))];
     expect(one).not.toBe(two);

@@ -232,6 +232,8 @@ describe('recording a visit', () => {
     const out = await desk.post(path, fields, { cookie: '' });
     expect(out.status).toBe(401);
     expect(wordsOf(out.html)).toContain('signed out');
+    // What was typed is on that page, to be sent after a sign-in in another window.
+    expect(fieldsIn(out.html, path)).toEqual(fields);
     expect(await wholeDatabase(shop)).toBe(stood);
     expect((await stranger.post(path, fields)).status).toBe(404);
     expect(await visits()).toEqual([]);

@@ -6,8 +6,8 @@ import { readOwnerPage } from '../../../usecases/owner-door/owner-page.ts';
 import { voiceFor } from '../../../views/words/voice.ts';
 import { sendShopPage } from '../frame/page-answer.ts';
 import { homeOf } from '../frame/navigation.ts';
-import { isOwnForm, signedIn } from '../shop/session.ts';
-import { mayRecord, renderFor } from '../shop/shop-page.ts';
+import { isOwnForm, leadToSignIn, signedIn } from '../shop/session.ts';
+import { mayRecord, refuseSignedOut, renderFor } from '../shop/shop-page.ts';
 import type { OwnerEntrance } from './owner.ts';
 import { doneIn, ownerDeeds } from './owner.ts';
 import type { OwnerSent } from './entry-form.ts';
@@ -48,8 +48,12 @@ export function minePages(app: FastifyInstance, context: Context): void {
     return sendShopPage(reply, page(visitor, record, null, sent), 400);
   };
   const closed = async (request: FastifyRequest, reply: FastifyReply) => {
-    const to = (await signedIn(request, context)) === null ? '/sign-in' : '/home';
-    return reply.header('cache-control', 'no-store').redirect(to, 303);
+    if ((await signedIn(request, context)) !== null) {
+      return reply.header('cache-control', 'no-store').redirect('/home', 303);
+    }
+    return request.method === 'POST' && isOwnForm(request, context)
+      ? refuseSignedOut(request, reply)
+      : leadToSignIn(request, reply, context);
   };
   const door: OwnerEntrance['door'] = async (request) => {
     if (!isOwnForm(request, context)) return null;

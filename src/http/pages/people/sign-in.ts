@@ -23,6 +23,7 @@ import {
   isOwnForm,
   sessionToken,
   takeSession,
+  takeWanted,
 } from '../shop/session.ts';
 import { deviceInWords } from './device-words.ts';
 import { signInSheet } from './sign-in-sheet.ts';
@@ -75,12 +76,13 @@ export function signInPages(
     giveSession(reply, context, answer.token, SESSION_DAYS * 24);
     giveBrowser(reply, context, answer.browser);
     if (answer.isNew && post !== null) tell(request, answer, post);
+    const wanted = takeWanted(request, reply, context);
     const to =
       answer.means === 'recovery-code'
         ? '/me?done=recovered'
         : answer.elsewhere
           ? '/me?done=elsewhere'
-          : '/home';
+          : (wanted ?? '/home');
     return reply.header('cache-control', 'no-store').redirect(to, 303);
   };
   /** Nobody waits for a mail server to sign in, and what it says is for the log alone. */
@@ -130,7 +132,8 @@ export function signInPages(
     }
     await leave(request);
     giveSession(reply, context, answer.token);
-    return reply.header('cache-control', 'no-store').redirect('/home', 303);
+    const to = takeWanted(request, reply, context) ?? '/home';
+    return reply.header('cache-control', 'no-store').redirect(to, 303);
   });
   app.post('/sign-in/passkey/ask', options, async (request, reply) => {
     if (!isOwnForm(request, context))

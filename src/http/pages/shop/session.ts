@@ -69,6 +69,40 @@ function browserCookie(context: Context): string {
   return `${cookieName(context)}-browser`;
 }
 
+const WANTED_MINUTES = 15;
+
+/** Leads to the sign-in, which goes on to the page that was asked for. */
+export function leadToSignIn(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  context: Context,
+): FastifyReply {
+  reply.setCookie(wantedCookie(context), request.url.slice(0, LONGEST_WANTED), {
+    ...cookieOptions(context),
+    maxAge: WANTED_MINUTES * 60,
+  });
+  return reply.header('cache-control', 'no-store').redirect('/sign-in', 303);
+}
+
+/** The page of this server that somebody asked for before they signed in; asked once. */
+export function takeWanted(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  context: Context,
+): string | null {
+  const wanted = request.cookies[wantedCookie(context)];
+  if (wanted === undefined) return null;
+  reply.clearCookie(wantedCookie(context), cookieOptions(context));
+  // Another site would begin with two slashes, or with what a browser takes for them.
+  return /^\/(?![/\\])[\w/?=&%.:+~-]*$/.test(wanted) ? wanted : null;
+}
+
+const LONGEST_WANTED = 500;
+
+function wantedCookie(context: Context): string {
+  return `${cookieName(context)}-wanted`;
+}
+
 /**
  * Whether a form was sent from a page of this server. Browsers say so themselves; where one says
  * neither Sec-Fetch-Site nor Origin it is no browser, and has no session that could be abused.

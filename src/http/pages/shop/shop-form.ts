@@ -15,7 +15,7 @@ import { once } from './form-once.ts';
 import { sendShopPage } from '../frame/page-answer.ts';
 import { SURE, sureSheet } from './sure-sheet.ts';
 import { isOwnForm, sessionToken, signedIn } from './session.ts';
-import { cleanId, refuseForm, refuseRight, renderFor } from './shop-page.ts';
+import { cleanId, refuseForm, refuseRight, refuseSignedOut, renderFor } from './shop-page.ts';
 import type { Voice } from '../../../views/words/voice.ts';
 import { voiceOf } from '../frame/spoken-to.ts';
 import type { SmallForm } from '../frame/small-form.ts';
@@ -82,7 +82,7 @@ export function answerForm(app: FastifyInstance, context: Context, shopForm: Sho
   app.post<{ Params: { id?: string; entryId?: string } }>(path, options, async (request, reply) => {
     if (!isOwnForm(request, context)) return refuseForm(request, reply, 403, 'form.foreign');
     const caller = await signedIn(request, context);
-    if (caller === null) return refuseForm(request, reply, 401, 'form.signed-out');
+    if (caller === null) return refuseSignedOut(request, reply);
     if (needs !== null && !hasRight(caller, needs)) {
       return refuseRight(request, reply, caller);
     }

@@ -9,8 +9,10 @@ import { notRecorded } from '../frame/problem-sheet.ts';
 import { renderPage } from '../frame/render.ts';
 import { sendShopPage } from '../frame/page-answer.ts';
 import type { Voice } from '../../../views/words/voice.ts';
+import { fieldsOf } from '../frame/small-form.ts';
 import { voiceOf } from '../frame/spoken-to.ts';
-import { signedIn } from './session.ts';
+import { leadToSignIn, signedIn } from './session.ts';
+import { signedOutSheet } from './signed-out-sheet.ts';
 
 /** What a page of the shop is asked for; texts of the address are texts or absent. */
 export interface Asking {
@@ -55,9 +57,7 @@ export function showPage(
 ): void {
   app.get<Asked>(path, { schema: { hide: true }, helmet: headers }, async (request, reply) => {
     const caller = await signedIn(request, context);
-    if (caller === null) {
-      return reply.header('cache-control', 'no-store').redirect('/sign-in', 303);
-    }
+    if (caller === null) return leadToSignIn(request, reply, context);
     return needs === null || hasRight(caller, needs)
       ? sendShopPage(reply, await answer(askingOf(caller, request)))
       : refuseRight(request, reply, caller);
@@ -99,6 +99,14 @@ export function refuseInWords(
 ): FastifyReply {
   const page = renderPage('problem', ...notRecorded(voiceOf(request), words));
   return sendShopPage(reply, page, status);
+}
+
+/** Nothing that was typed is lost where the sign-in ended meanwhile: the page holds it to be sent. */
+export function refuseSignedOut(request: FastifyRequest, reply: FastifyReply): FastifyReply {
+  const sheet = signedOutSheet(request.url, fieldsOf(request.body), voiceOf(request));
+  return sheet === null
+    ? refuseForm(request, reply, 401, 'form.signed-out.anew')
+    : sendShopPage(reply, renderPage('signed-out', ...sheet), 401);
 }
 
 /** Says why somebody may not do something, and what would help. */

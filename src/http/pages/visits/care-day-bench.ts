@@ -10,7 +10,7 @@ import type { Sent } from '../frame/form.ts';
 import { sendShopPage } from '../frame/page-answer.ts';
 import { versionIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
-import { signedIn } from '../shop/session.ts';
+import { leadToSignIn, signedIn } from '../shop/session.ts';
 import { cleanId, refuseInWords, refuseRight, renderFor } from '../shop/shop-page.ts';
 import { hasRight } from '../../../domain/people/rights.ts';
 import { typedVisit } from './typed-visit.ts';
@@ -47,9 +47,7 @@ export function careDayBenchPages(app: FastifyInstance, context: Context): void 
   const options = { schema: { hide: true } };
   app.get<{ Params: { id: string; entryId: string } }>(PATH, options, async (request, reply) => {
     const caller = await signedIn(request, context);
-    if (caller === null) {
-      return reply.header('cache-control', 'no-store').redirect('/sign-in', 303);
-    }
+    if (caller === null) return leadToSignIn(request, reply, context);
     if (!hasRight(caller, 'record-care-day')) {
       return refuseRight(request, reply, caller);
     }
