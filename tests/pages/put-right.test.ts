@@ -1,4 +1,9 @@
+import { mkdtemp, rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { expect, it } from 'vitest';
+import { traySender } from '../../src/mail/tray.ts';
+import { deliverLetters } from '../../src/usecases/delivery/deliver-letters.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
@@ -19,6 +24,21 @@ async function sure(desk: Desk, page: Page, action: string): Promise<Page> {
 async function lettersOf(shop: Workshop, carId: string): Promise<string[]> {
   const { body } = await shop.get(`/v1/letters?carId=${carId}&limit=200`);
   return body.items.map(({ kind, state }: Record<string, string>) => `${kind} ${state}`);
+}
+
+async function callOff(shop: Workshop, visitId: string): Promise<void> {
+  const headers = { 'if-match': '*' };
+  await shop.call('PATCH', `/v1/visits/${visitId}`, { state: 'cancelled' }, headers);
+}
+
+/** Lets the letters that wait leave. */
+async function deliver(shop: Workshop): Promise<void> {
+  const folder = await mkdtemp(join(tmpdir(), 'foldkeep-put-right-'));
+  const sender = traySender(folder);
+  const mailFrom = { name: 'Shop', address: 'shop@example.org' };
+  await deliverLetters(shop.context, sender, { mailFrom });
+  await sender.close();
+  await rm(folder, { recursive: true });
 }
 
 async function openShop(open: (now: string) => Promise<Workshop>) {
@@ -177,6 +197,40 @@ eachDatabase('what was recorded', ({ open }) => {
     await shop.close();
   });
 
+  it('is as if never sold where a sale is taken back: the seller hears what was kept from her', async () => {
+    const { shop, desk, topId, carId, ownerId } = await openShop(open);
+    const visit = (
+      await shop.post(`/v1/tops/${topId}/visits`, { kind: 'lubrication', plannedOn: '2026-06-23' })
+    ).body;
+    await deliver(shop);
+    // Called off and, before word of it has left, given to the wrong owner.
+    await callOff(shop, visit.id);
+    expect(await lettersOf(shop, carId)).toEqual([
+      'visit-booked delivered',
+      'visit-called-off planned',
+    ]);
+    const sold = `/cars/${carId}/sold`;
+    const buyer = { 'owner/name': 'Bertram Example', 'owner/email': 'bertram@example.org' };
+    await sure(desk, await desk.send(await desk.open(`/cars/${carId}/change`), sold, buyer), sold);
+    expect(await lettersOf(shop, carId)).not.toContain('visit-called-off planned');
+    const page = await desk.open(`/cars/${carId}/change`);
+    expect(wordsOf(page.html)).toContain('Until Friday, 12 June 2026 it was Ada Quill’s.');
+    const back = `/cars/${carId}/sold/back`;
+    const asked = await desk.send(page, back);
+    expect(wordsOf(asked.html)).toContain('Will be sent: word that a visit is called off');
+    await sure(desk, asked, back);
+    expect((await shop.get(`/v1/cars/${carId}`)).body).toMatchObject({ ownerId });
+    const { items } = (await shop.get(`/v1/letters?carId=${carId}&state=planned`)).body;
+    expect(
+      items.map(({ kind, to }: { kind: string; to: { name: string } }) => [kind, to.name]),
+    ).toEqual([['visit-called-off', 'Ada Quill']]);
+    // Whoever was written down by mistake is found to be erased.
+    expect(wordsOf((await desk.open('/find?q=bertram')).html)).toContain(
+      'Owners without a car Bertram Example',
+    );
+    await shop.close();
+  });
+
   it('is put right for a top, and one recorded by mistake gives the car back its old one', async () => {
     const { shop, desk, topId, carId } = await openShop(open);
     const action = `/tops/${topId}/change`;
@@ -197,6 +251,12 @@ eachDatabase('what was recorded', ({ open }) => {
     expect(wordsOf((await desk.open(`/cars/${carId}`)).html)).toContain(
       'navy cloth (Fictional double cloth), glass window, folded by hand, frame “Four seats, folded by hand”, maker’s reference X-17',
     );
+    const plan = async (plannedOn: string) =>
+      (await shop.post(`/v1/tops/${topId}/visits`, { kind: 'lubrication', plannedOn })).body;
+    const off = await plan('2026-06-22');
+    await callOff(shop, off.id);
+    const booked = await plan('2026-06-23');
+    shop.setNow('2026-06-12T09:30:00.000Z');
     const fitting = {
       carId,
       fittedOn: '2026-06-01',
@@ -205,9 +265,13 @@ eachDatabase('what was recorded', ({ open }) => {
       window: 'glass',
     };
     const wrong = (await shop.post('/v1/tops', fitting)).body;
+    expect((await shop.get(`/v1/visits/${booked.id}`)).body.state).toBe('cancelled');
     const back = `/tops/${wrong.id}/withdraw`;
     const asked = await desk.send(await desk.open(`/tops/${wrong.id}/change`), back);
     await sure(desk, asked, back);
+    // What was called off with the old top stands again; what was called off before does not.
+    expect((await shop.get(`/v1/visits/${booked.id}`)).body.state).toBe('booked');
+    expect((await shop.get(`/v1/visits/${off.id}`)).body.state).toBe('cancelled');
     const { items } = (await shop.get(`/v1/tops?carId=${carId}`)).body;
     expect(items).toEqual([{ ...top, version: expect.any(Number) }]);
     await shop.close();

@@ -11,6 +11,18 @@ export interface SearchableCarRow {
   model: string | null;
 }
 
+/** Owners of an organisation who have no car there, in the order they were added. */
+export function ownersWithoutCar(
+  sql: Sql,
+  organisationId: string,
+  limit: number,
+): Promise<(Pick<SearchableCarRow, 'id' | 'phone' | 'email' | 'postcode'> & { name: string })[]> {
+  return sql.all(
+    `SELECT o."id", o."name", o."phone", o."email", o."postcode" FROM "owner" o WHERE o."organisationId" = ? AND o."erasedAt" IS NULL AND NOT EXISTS (SELECT 1 FROM "car" c WHERE c."ownerId" = o."id") ORDER BY o."id" LIMIT ?`,
+    [organisationId, limit],
+  );
+}
+
 /**
  * The next cars of an organisation, or of one owner, in the order they were added, with the words by
  * which people know them. What is searched for is compared by the caller: the two databases fold

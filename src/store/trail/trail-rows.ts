@@ -127,6 +127,18 @@ export async function noteDeed(
 /** What was noted of such a deed. */
 export type OrganisationChange = Pick<TrailRow, 'at' | 'becomes'>;
 
+/** When a car was given from one owner to another, the newest first, with what stood before. */
+export function handoversOf(
+  sql: Sql,
+  organisationId: string,
+  carId: string,
+): Promise<Pick<TrailRow, 'at' | 'was' | 'becomes'>[]> {
+  return sql.all(
+    `SELECT "at", "was", "becomes" FROM "trail" WHERE "organisationId" = ? AND "carId" = ? AND "kind" = 'car' AND "action" = 'changed' AND "was" LIKE '%"ownerId"%' ORDER BY "id" DESC LIMIT 20`,
+    [organisationId, carId],
+  );
+}
+
 /** The newest deed of a kind in an organisation; null where there is none. */
 export function newestDeed(
   sql: Sql,

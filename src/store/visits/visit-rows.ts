@@ -163,6 +163,32 @@ export async function reopenClosedBy(
   return closed.map(({ id }) => id);
 }
 
+/** Gives back the bookings of a top that were called off when another was fitted, those from a day on; their ids. */
+export async function reopenCalledOffWith(
+  records: Records,
+  {
+    topId,
+    fittedId,
+    from,
+  }: { readonly topId: string; readonly fittedId: string; readonly from: string },
+): Promise<string[]> {
+  const fitted = await records.top.findUniqueOrThrow({ where: { id: fittedId } });
+  const where = {
+    topId,
+    state: 'cancelled',
+    closedBy: null,
+    // Whatever was done to one of them since has another stamp.
+    changedAt: fitted.createdAt,
+    plannedOn: { gte: from },
+  };
+  const called = await records.visit.findMany({ where, select: { id: true } });
+  await records.visit.updateMany({
+    where,
+    data: { state: 'booked', version: { increment: 1 } },
+  });
+  return called.map(({ id }) => id);
+}
+
 /** Brings a visit's readings to those handed in, by pivot; others go, and what is the same stays. */
 export async function replaceReadings(
   records: Records,

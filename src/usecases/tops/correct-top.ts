@@ -12,7 +12,7 @@ import {
   unretireTop,
   visitsThatCount,
 } from '../../store/tops/top-rows.ts';
-import { firstVisitOn } from '../../store/visits/visit-rows.ts';
+import { firstVisitOn, reopenCalledOffWith } from '../../store/visits/visit-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { requireHeld, requireVersion } from '../context/version.ts';
 import { ownCar } from '../own/car-records.ts';
@@ -20,7 +20,7 @@ import { refreshLubrication } from '../own/lubrication-record.ts';
 import type { TopRecord } from '../own/top-records.ts';
 import { ownTop, topRecord } from '../own/top-records.ts';
 import { reconsiderCars, reconsiderWork } from '../round/cancel-untrue.ts';
-import { retellVisits } from '../visits/visit-letters.ts';
+import { retellVisits, tellOfVisit } from '../visits/visit-letters.ts';
 import type { NewTop } from './fit-top.ts';
 
 /** What of a top can be put right. Its frame cannot: take the top back and record it anew. */
@@ -79,7 +79,7 @@ export async function changeTop(
 
 /**
  * Takes a top back that was recorded by mistake: the one before it is on the car again, with the
- * pivots that it had. Refused while visits of it stand, since their readings would hang in the air.
+ * pivots that it had, and the bookings that were called off with it stand again. Refused while visits of it stand, since their readings would hang in the air.
  */
 export async function withdrawTop(
   context: Context,
@@ -102,16 +102,20 @@ export async function withdrawTop(
       throw new Refused({ kind: 'conflict', detail });
     }
     const { carId, fittedOn } = top;
+    let reopened: readonly string[] = [];
     requireHeld(await changeTopRow(records, top, { retiredOn: fittedOn, withdrawnAt: now }));
     await dropPivotsSince(records, carId, fittedOn);
     const old = await topRetiredOn(records, carId, fittedOn);
     if (old !== null) {
       await unretireTop(records, old);
+      const from = dayIn(top.timeZone, now);
+      reopened = await reopenCalledOffWith(records, { topId: old.id, fittedId: id, from });
       const back = await ownTop(sql, caller, old.id);
       await refreshLubrication(sql, await ownCar(records, caller, carId), back);
     }
     await reconsiderWork(sql, [carId], now);
     await reconsiderCars(sql, [carId], now, () => true);
+    for (const visitId of reopened) await tellOfVisit(context, sql, visitId, now);
     await retellVisits(context, sql, carId, now);
   });
   return topRecord(context.store.sql, await ownTop(context.store.sql, caller, id), now);

@@ -1,5 +1,7 @@
 import { mayMoveOf } from '../own/may-move.ts';
 import { topsOnCars } from '../../store/tops/top-rows.ts';
+import { searchFor } from '../../domain/search/match.ts';
+import { ownersWithoutCar } from '../../store/cars/search-rows.ts';
 import { searchCars } from '../own/car-search.ts';
 import type { Caller, Context } from '../context/context.ts';
 import type { Page, PageRequest } from '../context/paging.ts';
@@ -19,6 +21,31 @@ export interface FoundCarRecord {
     /** It must not be moved before it is repaired. */
     readonly mustStay: boolean;
   } | null;
+}
+
+/** Somebody on record without a car. */
+export interface FoundOwnerRecord {
+  readonly id: string;
+  readonly name: string;
+}
+
+// Few have no car: one that was sold, or an owner written down by mistake.
+const OWNERS_LOOKED_AT = 5_000;
+const OWNERS_SHOWN = 50;
+
+/** Owners without a car who fit what was searched for: nothing else leads to them. */
+export async function findOwnersWithoutCar(
+  { store }: Context,
+  { organisationId }: Caller,
+  search: string,
+): Promise<FoundOwnerRecord[]> {
+  const fits = searchFor(search);
+  if (fits === null) return [];
+  const rows = await ownersWithoutCar(store.sql, organisationId, OWNERS_LOOKED_AT);
+  return rows
+    .filter((row) => fits({ ...row, registration: '', ownerName: row.name }))
+    .slice(0, OWNERS_SHOWN)
+    .map(({ id, name }) => ({ id, name }));
 }
 
 /** The cars that fit what was searched for, each with its top, in the order they were added. */

@@ -11,6 +11,9 @@ import type { Context } from '../context/context.ts';
 import { reconsiderCars } from '../round/cancel-untrue.ts';
 import { tellOfVisit } from './visit-letters.ts';
 
+/** Why what waited for an owner is not sent once the car is another's. */
+export const ANOTHER_OWNER = 'the car has another owner';
+
 /**
  * Call it in the transaction that gave a car to another owner: what waited for the former one about
  * this car is not sent any more, and the new one is told what is true of it now: by the next round, and
@@ -23,7 +26,7 @@ export async function carChangedHands(
   now: Instant,
 ): Promise<void> {
   const open = await openLettersOfCar(sql, carId);
-  const gone = await cancelLetters(sql, open, 'the car has another owner', now);
+  const gone = await cancelLetters(sql, open, ANOTHER_OWNER, now);
   await handOverOccasions(sql, carId, ownerId);
   // What such a letter said of the old owner's other cars is written anew without this one.
   await reconsiderCars(sql, [...new Set([...(await carsOfLetters(sql, gone)), carId])], now);

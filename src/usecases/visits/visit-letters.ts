@@ -312,25 +312,28 @@ function isToBeRewritten(why: string | null): boolean {
 /**
  * Writes anew what an owner was to be told about visits and was not, because the address was wrong, or
  * what waited under another language or name: call it in the transaction that corrected that or the
- * standing of the address.
+ * standing of the address. With `lostBy`, what was lost of one car's visits for that reason.
  */
 export async function rewriteVisitLetters(
   context: Teller,
   sql: Sql,
   ownerId: string,
   at: Instant,
+  lostBy?: { readonly carId: string; readonly why: string },
 ): Promise<void> {
+  const isLost = (why: string | null) =>
+    lostBy === undefined ? isToBeRewritten(why) : why === lostBy.why;
   const last = new Map<string, boolean>();
   for (const letter of await visitLettersTo(sql, ownerId, addHours(at, -REWRITE_DAYS * 24))) {
     const lost =
-      letter.state === 'failed' ||
-      (letter.state === 'cancelled' && isToBeRewritten(letter.cancelledWhy));
+      letter.state === 'failed' || (letter.state === 'cancelled' && isLost(letter.cancelledWhy));
     last.set(letter.key.split(':')[1] ?? '', lost);
   }
   const lost = [...last].flatMap(([visitId, isLost]) => (isLost ? [visitId] : []));
   for (const visitId of lost.sort()) {
     const visit = await toldVisit(sql, visitId);
-    if (visit !== null) await bringUpToDate(context, sql, visit, at, true);
+    if (visit === null || (lostBy !== undefined && visit.carId !== lostBy.carId)) continue;
+    await bringUpToDate(context, sql, visit, at, true);
   }
 }
 

@@ -134,6 +134,7 @@ const DONE: readonly string[] = [
   'added',
   'changed',
   'sold',
+  'sale-back',
   'call-changed',
   'call-withdrawn',
   'top-withdrawn',

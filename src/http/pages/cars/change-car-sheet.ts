@@ -1,6 +1,8 @@
 import type { OwnWords } from '../../../usecases/cars/earlier-words.ts';
 import type { CarRecord } from '../../../usecases/own/car-records.ts';
 import type { OrganisationRecord } from '../../../usecases/organisations/organisations.ts';
+import { dayIn } from '../../../domain/calendar/zone.ts';
+import type { LastSale } from '../../../usecases/owners/take-sale-back.ts';
 import { ownerFields } from '../owners/owner-desk-sheet.ts';
 import type { Voice } from '../../../views/words/voice.ts';
 import type { FieldModel, FormModel, Sent, TickModel } from '../frame/form.ts';
@@ -22,12 +24,14 @@ export interface ChangeCarModel {
   /** The same of the car that is sold, to an owner who has one of its registration. */
   readonly anotherSold: TickModel | null;
   readonly buyer: readonly FieldModel[];
+  /** By which the last sale is taken back; null where there was none. */
+  readonly back: { readonly form: FormModel; readonly words: string } | null;
   readonly lists: readonly WordList[];
 }
 
 /** The forms of a page about a car, of which one may have come back. */
 export interface CameBack {
-  readonly form: 'change' | 'sale';
+  readonly form: 'change' | 'sale' | 'back';
   readonly sent: Sent;
 }
 
@@ -37,10 +41,12 @@ export function changeCarSheet(
     car,
     organisation,
     words,
+    sale,
   }: {
     readonly car: CarRecord;
     readonly organisation: Pick<OrganisationRecord, 'timeZone' | 'language'>;
     readonly words: OwnWords;
+    readonly sale: LastSale | null;
   },
   once: string,
   came: CameBack | null,
@@ -74,6 +80,13 @@ export function changeCarSheet(
         : tick(sentTo('sale'), 'another', voice.say('change-car.sold.another'), false),
     sale: formOf(`/cars/${car.id}/sold`, once, sentTo('sale'), buyer),
     buyer,
+    back: sale && {
+      form: formOf(`/cars/${car.id}/sold/back`, once, sentTo('back'), []),
+      words: voice.say('change-car.back.lead', {
+        seller: sale.seller.name,
+        day: voice.day(dayIn(timeZone, sale.at)),
+      }),
+    },
     lists: wordLists(words),
   };
   const title = voice.say('change-car.title');

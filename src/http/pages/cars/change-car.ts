@@ -3,9 +3,11 @@ import { z } from 'zod';
 import { changeCar } from '../../../usecases/cars/change-car.ts';
 import { ownWords } from '../../../usecases/cars/earlier-words.ts';
 import { showCar } from '../../../usecases/cars/read-cars.ts';
+import { hasRight } from '../../../domain/people/rights.ts';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { showOrganisation } from '../../../usecases/organisations/organisations.ts';
 import { sellCar } from '../../../usecases/owners/sell-car.ts';
+import { lastSale, takeSaleBack } from '../../../usecases/owners/take-sale-back.ts';
 import { showOwner } from '../../../usecases/owners/read-owners.ts';
 import {
   carWords,
@@ -42,8 +44,10 @@ const sale = z.strictObject({ owner: z.strictObject(ownerFields) });
 /** A car put right on a page of its own, or given to its new owner. */
 export function changeCarPages(app: FastifyInstance, context: Context): void {
   const page = async (caller: Visitor, voice: Voice, id: string, came: CameBack | null) => {
+    const record = await showCar(context, caller, id);
     const facts = {
-      car: await showCar(context, caller, id),
+      car: record,
+      sale: hasRight(caller, 'keep-owners') ? await lastSale(context, caller, record) : null,
       organisation: await showOrganisation(context, caller),
       words: await ownWords(context, caller),
     };
@@ -116,6 +120,34 @@ export function changeCarPages(app: FastifyInstance, context: Context): void {
           say('change-car.sure.history'),
           say('change-car.sure.visits'),
         ];
+      },
+      back,
+    },
+  });
+  answerForm(app, context, {
+    path: '/cars/:id/sold/back',
+    needs: 'keep-owners',
+    record: async ({ caller, params, form }) => {
+      await showCar(context, caller, params.id);
+      await takeSaleBack(context, caller, params.id, versionIn(form));
+      return { to: `/cars/${params.id}?done=sale-back` };
+    },
+    show: ({ caller, voice, params }, sent) =>
+      page(caller, voice, params.id, { form: 'back', sent }),
+    first: {
+      always: true,
+      heading: ({ voice }) => voice.say('change-car.back.sure'),
+      button: ({ voice }) => voice.say('change-car.back.button'),
+      words: async ({ caller, params, voice: { say } }) => {
+        const record = await showCar(context, caller, params.id);
+        const sale = await lastSale(context, caller, record);
+        const buyer = await showOwner(context, caller, record.ownerId);
+        const names = {
+          registration: record.registration,
+          seller: sale?.seller.name ?? '',
+          buyer: buyer.name,
+        };
+        return [say('change-car.back.who', names), say('change-car.back.buyer', names)];
       },
       back,
     },

@@ -1,5 +1,5 @@
 import type { Page } from '../../../usecases/context/paging.ts';
-import type { FoundCarRecord } from '../../../usecases/tops/find-cars.ts';
+import type { FoundCarRecord, FoundOwnerRecord } from '../../../usecases/tops/find-cars.ts';
 import type { Voice } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
 
@@ -11,6 +11,8 @@ export interface FindModel {
     readonly ownerName: string;
     readonly top: { readonly href: string; readonly oil: string } | null;
   }[];
+  /** Those who have no car here. */
+  readonly owners: readonly { readonly href: string; readonly name: string }[];
   readonly next: string | null;
   readonly records: boolean;
 }
@@ -19,13 +21,18 @@ export interface FindModel {
 export function findSheet(
   search: string,
   { items, next }: Page<FoundCarRecord>,
+  owners: readonly FoundOwnerRecord[],
   records: boolean,
   voice: Voice,
 ): [Frame, FindModel] {
   const { say, language } = voice;
   const model: FindModel = {
     lead: say(
-      search === '' ? 'find.lead.empty' : items.length === 0 ? 'find.lead.none' : 'find.lead.found',
+      search === ''
+        ? 'find.lead.empty'
+        : items.length + owners.length === 0
+          ? 'find.lead.none'
+          : 'find.lead.found',
       { search },
     ),
     cars: items.map(({ carId, registration, ownerName, top }) => ({
@@ -40,6 +47,7 @@ export function findSheet(
         }),
       },
     })),
+    owners: owners.map(({ id, name }) => ({ href: `/owners/${id}`, name })),
     next:
       next === null
         ? null

@@ -128,6 +128,13 @@ export function newCarPages(app: FastifyInstance, context: Context): void {
     },
     show: ({ caller, voice, params }, sent) => topPage(caller, voice, params.id, sent),
     fieldAt,
+    first: {
+      always: false,
+      heading: ({ voice }) => voice.say('re-cover.sure'),
+      button: ({ voice }) => voice.say('re-cover.sure.button'),
+      words: ({ voice }) => [voice.say('change.sure.letters')],
+      back: ({ params }) => `/cars/${params.id}/top`,
+    },
   });
 }
 

@@ -2,7 +2,7 @@ import type { FastifyInstance } from 'fastify';
 import { listPhotos } from '../../../usecases/photos/photos.ts';
 import { readCarPage } from '../../../usecases/day/car-page.ts';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
-import { findCars } from '../../../usecases/tops/find-cars.ts';
+import { findCars, findOwnersWithoutCar } from '../../../usecases/tops/find-cars.ts';
 import { listDue } from '../../../usecases/tops/read-tops.ts';
 import { readToday } from '../../../usecases/day/today-page.ts';
 import { readTopPage } from '../../../usecases/day/top-page.ts';
@@ -44,7 +44,12 @@ export function shopPages(app: FastifyInstance, context: Context): void {
     const asked = { search, limit: FOUND_A_PAGE, after: query('after') };
     const found = await findCars(context, caller, asked);
     const records = hasRight(caller, 'keep-owners');
-    return renderFor(caller, 'find', ...findSheet(search, found, records, voice));
+    // Their page is for those who keep owners.
+    const owners =
+      records && asked.after === undefined
+        ? await findOwnersWithoutCar(context, caller, search)
+        : [];
+    return renderFor(caller, 'find', ...findSheet(search, found, owners, records, voice));
   });
   showPage(app, context, '/tops/:id', async ({ caller, voice, id, query }) => {
     const facts = await readTopPage(context, caller, id);
