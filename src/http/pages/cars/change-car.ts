@@ -140,11 +140,11 @@ export function changeCarPages(app: FastifyInstance, context: Context): void {
       button: ({ voice }) => voice.say('change-car.back.button'),
       words: async ({ caller, params, voice: { say } }) => {
         const record = await showCar(context, caller, params.id);
-        const sale = await lastSale(context, caller, record);
+        const last = await lastSale(context, caller, record);
         const buyer = await showOwner(context, caller, record.ownerId);
         const names = {
           registration: record.registration,
-          seller: sale?.seller.name ?? '',
+          seller: last?.seller.name ?? '',
           buyer: buyer.name,
         };
         return [say('change-car.back.who', names), say('change-car.back.buyer', names)];
