@@ -122,6 +122,46 @@ eachDatabase('what was recorded', ({ open }) => {
     await shop.close();
   });
 
+  it('says that a report has left, and writes it anew where the visit was put right since', async () => {
+    const { shop, desk, topId, carId } = await openShop(open);
+    const form = await desk.open(`/tops/${topId}/visit`);
+    const seized = { 'readings/0/state': 'seized' };
+    const done = await desk.send(form, `/tops/${topId}/visit`, seized);
+    const visitId = String(done.headers['location']).split('/')[2];
+    await deliver(shop);
+    expect(await lettersOf(shop, carId)).toEqual(['visit-report delivered']);
+    // The undo right after it is no undo any more: somebody has read the report.
+    const fresh = await desk.open(String(done.headers['location']));
+    const withdraw = `/visits/${visitId}/withdraw`;
+    const asked = await desk.send(fresh, withdraw);
+    expect(wordsOf(asked.html)).toContain(
+      'Its report left on Friday, 12 June 2026 to Ada Quill, who takes it for true.',
+    );
+    shop.setNow('2026-06-12T10:00:00.000Z');
+    const correct = `/visits/${visitId}/correct`;
+    const right = await desk.send(await desk.open(correct), correct, {
+      'readings/0/state': 'free',
+    });
+    expect(right.status).toBe(303);
+    const record = await desk.open(`/visits/${visitId}/record`);
+    expect(wordsOf(record.html)).toContain('says what stood before. Write the report anew');
+    const anew = `/visits/${visitId}/report`;
+    const sent = await desk.send(record, anew);
+    expect(wordsOf(sent.html)).toContain('Will be sent: the report of a visit, to Ada Quill.');
+    await sure(desk, sent, anew);
+    const { items } = (await shop.get(`/v1/letters?carId=${carId}&state=planned`)).body;
+    const texts = items.map(({ kind, text }: Record<string, string>) => [
+      kind,
+      text?.includes('takes the place of the one of Friday, 12 June 2026'),
+    ]);
+    expect(texts).toContainEqual(['visit-report', true]);
+    shop.setNow('2026-06-12T10:05:00.000Z');
+    await deliver(shop);
+    expect(wordsOf((await desk.open(`/visits/${visitId}/record`)).html)).not.toContain('anew');
+    expect((await desk.send(record, anew)).status).toBe(409);
+    await shop.close();
+  });
+
   it('gives a booking back whose place it took', async () => {
     const { shop, topId } = await openShop(open);
     const path = `/v1/tops/${topId}/visits`;

@@ -91,6 +91,18 @@ export async function carsWithVisitsToTell(sql: Sql, organisationId: string): Pr
   return rows.map(({ carId }) => carId);
 }
 
+/** The newest report of a visit that waits or left: when it did, and to whom. */
+export function lastReport(
+  sql: Sql,
+  visit: Pick<ToldVisitRow, 'id' | 'carId'>,
+): Promise<{ settledAt: Instant | null; toName: string } | null> {
+  return first(
+    sql,
+    `SELECT l."settledAt", l."toName" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" WHERE o."carId" = ? AND o."kind" = 'visit-report' AND o."key" LIKE ? AND l."state" NOT IN ('cancelled', 'failed') ORDER BY o."letterId" DESC LIMIT 1`,
+    [visit.carId, `visit-report:${visit.id}:%`],
+  );
+}
+
 /** The visits of a car that an unsent letter tells of, in the order of their letters. */
 export async function visitsToBeTold(sql: Sql, carId: string): Promise<string[]> {
   const rows = await sql.all<{ key: string }>(

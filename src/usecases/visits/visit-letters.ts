@@ -50,18 +50,22 @@ type VisitModel = LetterModel<'visit-booked'>['visit'];
  * off or recorded the visit, once all else is written: unsent letters about it that do not hold any
  * more are cancelled, and the one that is owed now is written, once however often it is called.
  * Nothing is told of days gone by, to owners who cannot be reached, or by private owners to
- * themselves; and nothing at all with `tell: false`, for what owners log themselves.
+ * themselves; and nothing at all with `tell: false`, for what owners log themselves. With `insteadOf` a
+ * report that left at that instant is written anew, and says so.
  */
 export async function tellOfVisit(
   context: Teller,
   sql: Sql,
   visitId: string,
   at: Instant,
-  { tell = true }: { readonly tell?: boolean } = {},
+  {
+    tell = true,
+    insteadOf = null,
+  }: { readonly tell?: boolean; readonly insteadOf?: Instant | null } = {},
 ): Promise<void> {
   await stampVisit(sql, visitId, at);
   const visit = await toldVisit(sql, visitId);
-  if (visit !== null) await bringUpToDate(context, sql, visit, at, tell);
+  if (visit !== null) await bringUpToDate(context, sql, visit, at, tell, { insteadOf });
 }
 
 /**
@@ -80,7 +84,7 @@ export async function retellVisits(
     plannedAt < at && (all || markIn(key) !== '');
   for (const visitId of await visitsToBeTold(sql, carId)) {
     const visit = await toldVisit(sql, visitId);
-    if (visit !== null) await bringUpToDate(context, sql, visit, at, true, isAmiss);
+    if (visit !== null) await bringUpToDate(context, sql, visit, at, true, { isAmiss });
   }
 }
 
@@ -90,7 +94,13 @@ async function bringUpToDate(
   visit: ToldVisitRow,
   at: Instant,
   tell: boolean,
-  isAmiss: (letter: VisitLetterRow) => boolean = () => false,
+  {
+    isAmiss = () => false,
+    insteadOf = null,
+  }: {
+    readonly isAmiss?: (letter: VisitLetterRow) => boolean;
+    readonly insteadOf?: Instant | null;
+  } = {},
 ): Promise<void> {
   const letters = await lettersAboutVisit(sql, visit);
   const own = await ownFiguresOf(sql, visit.organisationId);
@@ -115,10 +125,13 @@ async function bringUpToDate(
   const { reportDays } = figuresFor('standing', own);
   const byOwner = isOwnersDeed();
   const telling = { today: dayIn(car.timeZone, at), reportDays, byOwner };
-  const news = newsOf(visit, standing, telling);
+  const news =
+    insteadOf === null
+      ? newsOf(visit, standing, telling)
+      : newsOf(visit, [], { ...telling, reportDays: ANY_AGE_DAYS });
   if (news === null) return;
   const isOwn = isOwnDeed(news, standing, byOwner);
-  const written = await write(context, sql, car, { visit, news, letters, isOwn }, at);
+  const written = await write(context, sql, car, { visit, news, letters, isOwn, insteadOf }, at);
   const stored = await storeLetters(sql, [written]);
   if (stored.size > 0) await storeLinks(sql, written.links);
 }
@@ -148,13 +161,18 @@ interface Written {
   readonly isOwn: boolean;
   /** What was written about it before, oldest first. */
   readonly letters: readonly VisitLetterRow[];
+  /** When the report left that this one takes the place of. */
+  readonly insteadOf: Instant | null;
 }
+
+// A report in which something was wrong is put right however old it is.
+const ANY_AGE_DAYS = 36_500;
 
 async function write(
   context: Teller,
   sql: Sql,
   car: CarFacts,
-  { visit, news, letters, isOwn }: Written,
+  { visit, news, letters, isOwn, insteadOf }: Written,
   at: Instant,
 ): Promise<WrittenLetter> {
   const { owner, organisation } = car;
@@ -188,7 +206,16 @@ async function write(
   if (news.kind === 'visit-report') {
     const report = await reportModel(sql, car, visit, at);
     return composeLetter(context, plan, at, ownStyle, (base, own) =>
-      renderLetter('visit-report', { ...base, cars, ...report }, own),
+      renderLetter(
+        'visit-report',
+        {
+          ...base,
+          cars,
+          ...report,
+          insteadOf: insteadOf === null ? null : dayIn(owner.timeZone, insteadOf),
+        },
+        own,
+      ),
     );
   }
   const { kind } = news;
@@ -223,7 +250,7 @@ function timesOf({ dropOffAt, readyAt, organisationZone }: ToldVisitRow, { kind 
   return { dropOffAt, readyAt, timeZone: organisationZone };
 }
 
-type ReportModel = Omit<LetterModel<'visit-report'>, keyof LetterBase | 'cars'>;
+type ReportModel = Omit<LetterModel<'visit-report'>, keyof LetterBase | 'cars' | 'insteadOf'>;
 
 async function reportModel(
   sql: Sql,

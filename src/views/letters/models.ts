@@ -235,6 +235,8 @@ const visitReport = z.strictObject({
   ...base,
   cars: z.array(plainCar).min(1),
   visit: z.strictObject({ kind: visitKind, doneOn: day }),
+  /** The day of the report that this one takes the place of; null for the first. */
+  insteadOf: day.nullable().default(null),
   pivots: z.strictObject({
     checked: z.int().nonnegative(),
     oiled: z.int().nonnegative(),

@@ -30,7 +30,13 @@ export function reportBody(model: Model, speaker: Speaker): LetterBody {
   return {
     ...EMPTY_BODY,
     figures: { visit: work, done: speaker.day(visit.doneOn), outcome },
-    first: [outcome, ...careWords(model.moves, speaker, model.organisation.kind)],
+    first: [
+      ...(model.insteadOf === null
+        ? []
+        : [speaker.say('report.first.anew', { day: speaker.day(model.insteadOf) })]),
+      outcome,
+      ...careWords(model.moves, speaker, model.organisation.kind),
+    ],
     cars: [
       {
         name: registrations(speaker, model.cars),

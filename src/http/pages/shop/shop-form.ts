@@ -56,7 +56,7 @@ export interface First {
   /** Whether it is asked about even where no letter is touched. */
   readonly always: boolean;
   /** Where nothing is asked, such as an undo right after the deed. */
-  readonly skip?: (sending: Sending) => boolean;
+  readonly skip?: (sending: Sending) => boolean | Promise<boolean>;
   readonly heading: string | ((sending: Sending) => string);
   readonly button: string | ((sending: Sending) => string);
   readonly words: (sending: Sending) => Promise<readonly string[]> | readonly string[];
@@ -144,7 +144,8 @@ async function askFirst(
   request: FastifyRequest,
 ): Promise<string | null> {
   const { caller, form } = sending;
-  if (first === undefined || form[SURE] === 'yes' || first.skip?.(sending) === true) return null;
+  if (first === undefined || form[SURE] === 'yes') return null;
+  if ((await first.skip?.(sending)) === true) return null;
   const tried = async () => tryOut(context, caller, () => record(sending));
   try {
     const effects = await actingAs(context, caller, tried);

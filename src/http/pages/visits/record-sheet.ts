@@ -3,6 +3,8 @@ import type { Page } from '../../../usecases/context/paging.ts';
 import type { PhotoRecord } from '../../../usecases/photos/photos.ts';
 import type { TrailRecord } from '../../../usecases/trail/read-trail.ts';
 import type { TopPageRecord } from '../../../usecases/day/top-page.ts';
+import { dayIn } from '../../../domain/calendar/zone.ts';
+import type { LeftReport } from '../../../usecases/visits/report-anew.ts';
 import type { VisitRecord } from '../../../usecases/own/visit-records.ts';
 import { visitModel, type VisitModel } from '../cars/car-visits.ts';
 import type { FormModel, Sent } from '../frame/form.ts';
@@ -17,6 +19,7 @@ export interface RecordFacts extends Pick<TopPageRecord, 'top' | 'car'> {
   readonly visit: VisitRecord;
   readonly trail: Page<TrailRecord>;
   readonly photos: readonly PhotoRecord[];
+  readonly report: LeftReport | null;
 }
 
 export interface RecordModel {
@@ -42,6 +45,8 @@ export interface RecordModel {
     readonly parts: string;
     readonly version: string;
     readonly withdraw: FormModel;
+    /** The report that left says what stood before, and by what it is written anew. */
+    readonly anew: { readonly words: string; readonly form: FormModel } | null;
     /** Set right after it was recorded: one press takes it back. */
     readonly undo: boolean;
     readonly decide: readonly {
@@ -53,11 +58,11 @@ export interface RecordModel {
 }
 
 const LONGEST_WORDS = 200;
-const DONE: readonly string[] = ['visit', 'corrected', 'decided', 'photo', 'parts'];
+const DONE: readonly string[] = ['visit', 'corrected', 'reported', 'decided', 'photo', 'parts'];
 
 /** What was recorded of a visit, with what can still be done about it. */
 export function recordSheet(
-  { visit, top, car, trail, photos }: RecordFacts,
+  { visit, top, car, trail, photos, report }: RecordFacts,
   looking: {
     readonly records: boolean;
     readonly done: string | undefined;
@@ -73,6 +78,16 @@ export function recordSheet(
     parts: `${own}/parts`,
     version: String(visit.version),
     withdraw: formOf(`${own}/withdraw`, once, sent, []),
+    anew:
+      report?.outdated === true
+        ? {
+            words: voice.say('record.anew.lead', {
+              day: voice.day(dayIn(car.timeZone, report.at)),
+              name: report.toName,
+            }),
+            form: formOf(`${own}/report`, once, null, []),
+          }
+        : null,
     undo: looking.done === 'visit',
     decide: visit.findings.map((finding) => ({
       words: foundInWords(finding, voice),

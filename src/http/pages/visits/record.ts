@@ -6,6 +6,10 @@ import { readVisitPage } from '../../../usecases/day/top-page.ts';
 import { FINDING_OUTCOMES } from '../../../usecases/own/visit-records.ts';
 import { listVisitPhotos } from '../../../usecases/photos/photos.ts';
 import { readTrail } from '../../../usecases/trail/read-trail.ts';
+import type { Voice } from '../../../views/words/voice.ts';
+import { dayIn } from '../../../domain/calendar/zone.ts';
+import { showOrganisation } from '../../../usecases/organisations/organisations.ts';
+import { leftReport, reportAnew } from '../../../usecases/visits/report-anew.ts';
 import { correctVisit, withdrawVisit } from '../../../usecases/visits/correct-visit.ts';
 import { decideFinding } from '../../../usecases/visits/decide-finding.ts';
 import { showTop } from '../../../usecases/tops/read-tops.ts';
@@ -30,14 +34,23 @@ export function visitRecordPages(app: FastifyInstance, context: Context): void {
     const facts = await readVisitPage(context, caller, id);
     const trail = await readTrail(context, caller, { visitId: id, limit: CHANGES_SHOWN });
     const photos = await listVisitPhotos(context, caller, id);
+    const report = await leftReport(context, caller, id);
     const looking = { records: mayRecord(caller), done, once: freshOnce(), sent };
     return renderFor(
       caller,
       'visit-record',
-      ...recordSheet({ ...facts, trail, photos }, looking, voiceFor(caller.language)),
+      ...recordSheet({ ...facts, trail, photos, report }, looking, voiceFor(caller.language)),
     );
   };
   const back = ({ params }: Sending) => `/visits/${params.id}/record`;
+  /** That a report left which its reader takes for true. */
+  const reportWords = async (caller: Visitor, id: string, voice: Voice) => {
+    const report = await leftReport(context, caller, id);
+    if (report === null) return [];
+    const { timeZone } = await showOrganisation(context, caller);
+    const day = voice.day(dayIn(timeZone, report.at));
+    return [voice.say('record.sure.report', { day, name: report.toName })];
+  };
   showPage(app, context, '/visits/:id/record', ({ caller, id, query }) =>
     page(caller, id, query('done'), null),
   );
@@ -51,7 +64,8 @@ export function visitRecordPages(app: FastifyInstance, context: Context): void {
     first: {
       always: true,
       // Right after it was recorded nobody has planned anything upon it.
-      skip: ({ form }) => isTicked(form, 'undo'),
+      skip: async ({ caller, params, form }) =>
+        isTicked(form, 'undo') && (await leftReport(context, caller, params.id)) === null,
       heading: ({ voice }) => voice.say('record.sure.back'),
       button: ({ voice }) => voice.say('record.back'),
       words: async ({ caller, params, voice }) => {
@@ -60,8 +74,24 @@ export function visitRecordPages(app: FastifyInstance, context: Context): void {
           voice.say('record.sure.visit', { visit: visitInWords(visit, voice) }),
           voice.say('record.sure.readings'),
           voice.say('record.sure.trail'),
+          ...(await reportWords(caller, params.id, voice)),
         ];
       },
+      back,
+    },
+  });
+  answerForm(app, context, {
+    path: '/visits/:id/report',
+    record: async ({ caller, params, form: sent }) => {
+      await reportAnew(context, caller, params.id, versionIn(sent));
+      return { to: `/visits/${params.id}/record?done=reported` };
+    },
+    show: ({ caller, params }, sent) => page(caller, params.id, undefined, sent),
+    first: {
+      always: true,
+      heading: ({ voice }) => voice.say('record.sure.anew'),
+      button: ({ voice }) => voice.say('record.anew'),
+      words: ({ voice }) => [voice.say('record.sure.anew.so')],
       back,
     },
   });
