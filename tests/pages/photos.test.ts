@@ -106,6 +106,24 @@ eachDatabase('photos', ({ open }) => {
     await clear();
   });
 
+  it('are put right where one was said to show another joint', async () => {
+    await clear();
+    expect((await send(photo, { pivot: 'L-MAIN', words: 'Rust.' })).status).toBe(303);
+    const [one] = await kept();
+    const list = `/cars/${ids.carId}/photos`;
+    const action = `/photos/${one?.id ?? ''}/change`;
+    const page = await desk.open(list);
+    expect((await desk.send(page, action, { pivot: 'R-MAIN' })).status).toBe(303);
+    const [now] = await kept();
+    expect(now).toMatchObject({ id: one?.id, pivotCode: 'R-MAIN', words: 'Rust.', version: 2 });
+    expect(wordsOf((await desk.open(list)).html)).toContain('right main pivot: Rust.');
+    const wrong = await desk.send(await desk.open(list), action, { pivot: 'X-NONE' });
+    expect(wrong.status).toBe(400);
+    expect(wordsOf(wrong.html)).toContain('This top has no such joint.');
+    expect((await kept())[0]).toMatchObject({ pivotCode: 'R-MAIN' });
+    await clear();
+  });
+
   it('are kept upright and scaled down, without place, maker or anything else of the camera', async () => {
     const before = await sharp(photo).metadata();
     expect([before.width, before.height, before.orientation]).toEqual([3000, 2000, 6]);

@@ -102,6 +102,19 @@ export async function countOn(sql: Sql, carId: string, takenOn: Day): Promise<nu
   return row?.n ?? 0;
 }
 
+/** Says anew what a photo shows; false where it was changed or removed meanwhile. */
+export async function changePhotoRow(
+  sql: Sql,
+  { id, version }: Pick<PhotoRow, 'id' | 'version'>,
+  { pivotCode, words, inLetter }: Pick<PhotoRow, 'pivotCode' | 'words' | 'inLetter'>,
+): Promise<boolean> {
+  const changed = await sql.run(
+    `UPDATE "photo" SET "pivotCode" = ?, "words" = ?, "inLetter" = ?, "version" = "version" + 1 WHERE "id" = ? AND "version" = ? AND ${THERE}`,
+    [pivotCode, words, inLetter, id, version],
+  );
+  return changed > 0;
+}
+
 /** Takes a photo away: its pixels are deleted, and that it was there stays. */
 export async function dropPhoto(sql: Sql, id: string, at: Instant): Promise<void> {
   await sql.run('DELETE FROM "photo_data" WHERE "photoId" = ?', [id]);

@@ -3,6 +3,7 @@ import { dayIn } from '../../domain/calendar/zone.ts';
 import { invalid, notFound, Refused } from '../../domain/refusal.ts';
 import type { PhotoRow } from '../../store/photos/photo-rows.ts';
 import {
+  changePhotoRow,
   countOn,
   dropPhoto,
   findPhoto,
@@ -13,9 +14,11 @@ import {
 } from '../../store/photos/photo-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import { pivotsOf } from '../../store/tops/pivot-rows.ts';
+import type { TopRow } from '../../store/tops/top-rows.ts';
 import { topsOnCars } from '../../store/tops/top-rows.ts';
 import { findVisit, lastDoneVisit } from '../../store/visits/visit-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
+import { requireHeld } from '../context/version.ts';
 import { ownCar } from '../own/car-records.ts';
 import { dropVisitLetters, tellOfVisit } from '../visits/visit-letters.ts';
 import { shrinkPhoto } from './shrink-photo.ts';
@@ -72,10 +75,7 @@ export async function addPhoto(
     const visit = visitId === undefined ? null : await findVisit(records, organisationId, visitId);
     if (visitId !== undefined && visit?.carId !== carId) throw notFound('visit');
     const [top] = await topsOnCars(sql, [carId]);
-    if (pivot !== undefined) {
-      const codes = top === undefined ? [] : (await pivotsOf(sql, top)).map(({ code }) => code);
-      if (!codes.includes(pivot)) throw invalid('#/pivot', 'This top has no such joint.');
-    }
+    if (pivot !== undefined) await refuseNoJoint(sql, top, pivot);
     const takenOn = visit?.doneOn ?? dayIn(car.timeZone, now);
     if ((await countOn(sql, carId, takenOn)) >= MOST_A_DAY) {
       const detail = `${MOST_A_DAY} photos of one day are kept at the most. Remove one first.`;
@@ -100,6 +100,42 @@ export async function addPhoto(
     const told = visit ?? (top === undefined ? null : await lastDoneVisit(records, top.id));
     if (inLetter && told?.doneOn === takenOn) await retellReport(context, sql, told);
   });
+}
+
+/**
+ * Puts right what a photo shows: its joint, its words, and whether the report shows it. A report that
+ * waits is written anew. What stood before is in the trail.
+ */
+export async function changePhoto(
+  context: Context,
+  caller: Caller,
+  id: string,
+  { pivot, words, inLetter }: Pick<NewPhoto, 'pivot' | 'words' | 'inLetter'>,
+): Promise<{ readonly carId: string }> {
+  const { organisationId } = caller;
+  return context.store.write(async ({ records, sql }) => {
+    const photo = await findPhoto(sql, organisationId, id, true);
+    if (photo === null) throw notFound('photo');
+    const { carId, takenOn } = photo;
+    const [top] = await topsOnCars(sql, [carId]);
+    if (pivot !== undefined && pivot !== photo.pivotCode) await refuseNoJoint(sql, top, pivot);
+    const said = { pivotCode: pivot ?? null, words: words ?? null, inLetter };
+    requireHeld({ count: Number(await changePhotoRow(sql, photo, said)) });
+    const visit =
+      photo.visitId === null
+        ? top === undefined
+          ? null
+          : await lastDoneVisit(records, top.id)
+        : await findVisit(records, organisationId, photo.visitId);
+    if (visit?.state === 'done' && visit.doneOn === takenOn)
+      await retellReport(context, sql, visit);
+    return { carId };
+  });
+}
+
+async function refuseNoJoint(sql: Sql, top: TopRow | undefined, pivot: string): Promise<void> {
+  const codes = top === undefined ? [] : (await pivotsOf(sql, top)).map(({ code }) => code);
+  if (!codes.includes(pivot)) throw invalid('#/pivot', 'This top has no such joint.');
 }
 
 /** Takes a photo away. That it was there, and who took it away, stays in the trail; its pixels do not. */

@@ -20,11 +20,18 @@ export interface PhotosModel {
   readonly photos: readonly (PhotoModel & {
     readonly inLetter: boolean;
     readonly remove: string | null;
+    /** What it shows, to be put right; null for whoever may only read. */
+    readonly change: {
+      readonly action: string;
+      readonly id: string;
+      readonly words: string;
+      readonly joints: readonly ChoiceModel[];
+    } | null;
   })[];
   readonly once: string;
 }
 
-const DONE: readonly string[] = ['kept', 'removed'];
+const DONE: readonly string[] = ['kept', 'removed', 'changed'];
 
 /** All photos of a car, and where the next one is taken. */
 export function photosSheet(
@@ -48,6 +55,12 @@ export function photosSheet(
   const { say } = voice;
   const { carId, registration, joints, items } = facts;
   const { records, once, visit, pivot, words } = looking;
+  const jointsFrom = (chosen: string): ChoiceModel[] =>
+    [...new Set(['', ...joints, chosen])].map((code) => ({
+      value: code,
+      words: code === '' ? say('photos.joint.none') : jointWords(voice, code),
+      chosen: code === chosen,
+    }));
   const model: PhotosModel = {
     registration,
     carHref: `/cars/${carId}`,
@@ -58,17 +71,21 @@ export function photosSheet(
           once,
           visit,
           words,
-          joints: ['', ...joints].map((code) => ({
-            value: code,
-            words: code === '' ? say('photos.joint.none') : jointWords(voice, code),
-            chosen: code === pivot,
-          })),
+          joints: jointsFrom(pivot),
         }
       : null,
     photos: items.map((photo) => ({
       ...photoModel(photo, voice),
       inLetter: photo.inLetter,
       remove: records ? `/photos/${photo.id}/remove` : null,
+      change: records
+        ? {
+            action: `/photos/${photo.id}/change`,
+            id: photo.id,
+            words: photo.words ?? '',
+            joints: jointsFrom(photo.pivot ?? ''),
+          }
+        : null,
     })),
     once,
   };

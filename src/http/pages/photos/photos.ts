@@ -5,10 +5,16 @@ import { hasRight } from '../../../domain/people/rights.ts';
 import { Refused } from '../../../domain/refusal.ts';
 import { actingAs } from '../../../usecases/context/acting.ts';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
-import { addPhoto, listPhotos, readPhoto, removePhoto } from '../../../usecases/photos/photos.ts';
+import {
+  addPhoto,
+  changePhoto,
+  listPhotos,
+  readPhoto,
+  removePhoto,
+} from '../../../usecases/photos/photos.ts';
 import { LARGEST_PHOTO } from '../../../usecases/photos/shrink-photo.ts';
 import { line } from '../../../usecases/records/record-fields.ts';
-import { readBy } from '../shop/form-body.ts';
+import { isTicked, readBy, textIn } from '../shop/form-body.ts';
 import { isOwnForm, signedIn } from '../shop/session.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
 import {
@@ -33,6 +39,8 @@ const fields = z.strictObject({
   words: line(200).optional(),
   letter: z.string().max(10).optional(),
 });
+
+const shown = fields.pick({ pivot: true, words: true });
 
 /**
  * Photos of a car: taken with the camera of a telephone, shown, removed. Who sends one is asked before
@@ -84,6 +92,38 @@ export async function photoPages(app: FastifyInstance, context: Context): Promis
       heading: ({ voice }) => voice.say('photos.sure'),
       button: ({ voice }) => voice.say('photos.sure.button'),
       words: ({ voice }) => [voice.say('photos.sure.words')],
+      back: ({ params }) => `/photos/${params.id}`,
+    },
+  });
+  answerForm(app, context, {
+    path: '/photos/:id/change',
+    // 200 signs, of which each may be a dozen bytes in a form.
+    largest: 4 * 1024,
+    record: async ({ caller, params, form }) => {
+      const { pivot, words } = readBy(shown, {
+        pivot: textIn(form, 'pivot'),
+        words: textIn(form, 'words'),
+      });
+      const said = { pivot, words, inLetter: isTicked(form, 'letter') };
+      const { carId } = await changePhoto(context, caller, params.id, said);
+      return { to: `/cars/${carId}/photos?done=changed` };
+    },
+    show: async ({ caller, voice }, { faults }) =>
+      renderFor(
+        caller,
+        'problem',
+        { lang: voice.language, title: voice.say('photos.photo'), nav: { here: 'tops' } },
+        {
+          heading: voice.say('photos.not-changed'),
+          words: faults.map(({ words }) => words),
+          back: null,
+        },
+      ),
+    first: {
+      always: false,
+      heading: ({ voice }) => voice.say('photos.change.sure'),
+      button: ({ voice }) => voice.say('photos.change.keep'),
+      words: () => [],
       back: ({ params }) => `/photos/${params.id}`,
     },
   });
