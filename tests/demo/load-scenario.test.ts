@@ -9,6 +9,7 @@ import { topicOf } from '../../src/domain/round/letter-kind.ts';
 import { traySender } from '../../src/mail/tray.ts';
 import { programCaller } from '../../src/usecases/context/context.ts';
 import { readParts } from '../../src/usecases/stock/read-parts.ts';
+import { readDayResult } from '../../src/usecases/care-days/day-result.ts';
 import { openStore } from '../../src/store/database/open-store.ts';
 import type { Context } from '../../src/usecases/context/context.ts';
 import { deliverLetters } from '../../src/usecases/delivery/deliver-letters.ts';
@@ -84,10 +85,10 @@ describe.each([LEAP_DAY, NIGHT, DAY])('the scenario loaded at %s', (now) => {
   beforeAll(async () => {
     context = await openContext(now);
     await loadScenario(context);
-    // Whoever answered before the letter left gets none that asks.
+    // Whoever answered before the letter left gets none that asks; those of days gone by have left.
     const standing = { state: { not: 'cancelled' } };
     const before = await context.store.records.letter.findMany({ where: standing });
-    lettersBefore = before.map(({ kind }) => kind);
+    lettersBefore = before.filter(({ state }) => state === 'planned').map(({ kind }) => kind);
     round = await planRound(context);
     again = await planRound(context);
     seenOnSqlite.set(now, await seenIn(context, round));
@@ -235,6 +236,61 @@ describe.each([LEAP_DAY, NIGHT, DAY])('the scenario loaded at %s', (now) => {
     ]);
   });
 
+  it('shows a care day gone by: who came, what was found, who was not there', async () => {
+    const { records } = context.store;
+    const club = await records.organisation.findFirstOrThrow({ where: { kind: 'club' } });
+    const caller = programCaller(club.id, 'test');
+    const gone = await records.careDay.findFirstOrThrow({ orderBy: { heldOn: 'asc' } });
+    expect(gone.heldOn < now.slice(0, 10)).toBe(true);
+    const { done, missed, open } = await readDayResult(context, caller, gone.id);
+    const plates = (places: readonly { registration: string }[]) =>
+      places.map(({ registration }) => registration).sort();
+    const { asked } = CLUB.goneDay;
+    expect(plates(done.map(({ place }) => place))).toEqual(
+      asked.flatMap(({ car, came }) => (came ? [car] : [])).sort(),
+    );
+    expect(plates(missed)).toEqual(['DEMO 219']);
+    expect(plates(open)).toEqual([]);
+    for (const { oiled } of done) expect(oiled).toBeGreaterThan(0);
+    expect(done.some(({ findings }) => findings.length > 0)).toBe(true);
+    // Its letters left then; none of them waits.
+    const told = await records.letter.findMany({
+      where: { organisationId: club.id, state: 'delivered' },
+    });
+    const toldThen = told.map(({ kind, settledAt }) => [kind, (settledAt ?? '') < now]);
+    expect(toldThen.filter(([kind]) => kind === 'care-day-asked')).toHaveLength(asked.length);
+    expect(toldThen.every(([, before]) => before)).toBe(true);
+  });
+
+  it('tells a private owner’s year: folding and oiling, one near miss, the letters of it', async () => {
+    const { records } = context.store;
+    const own = await records.organisation.findFirstOrThrow({ where: { kind: 'private' } });
+    const { id: organisationId } = own;
+    const order = { orderBy: { at: 'asc' } } as const;
+    const entries = await records.positionEntry.findMany({ where: { organisationId }, ...order });
+    expect(entries.filter(({ withdrawnAt }) => withdrawnAt === null).length).toBeGreaterThan(8);
+    const letters = await records.letter.findMany({
+      where: { organisationId, state: 'delivered' },
+    });
+    const nearing = letters.filter(({ kind }) => kind === 'folded-nearing').at(-1);
+    expect(nearing).toBeDefined();
+    // It came before the limit, and she raised the top the same evening: nothing worse was written.
+    const raised = entries.find(
+      ({ at, position, withdrawnAt }) =>
+        position === 'raised' && withdrawnAt === null && at > (nearing?.settledAt ?? ''),
+    );
+    const hours = (Date.parse(raised?.at ?? '') - Date.parse(nearing?.settledAt ?? '')) / 3_600_000;
+    expect(hours).toBeGreaterThan(0);
+    expect(hours).toBeLessThan(24);
+    const kinds = new Set(letters.map(({ kind }) => kind));
+    expect(kinds).toContain('care-note');
+    // One a day, as the law of letters has it; alarms alone may come besides.
+    const days = letters
+      .filter(({ kind }) => !kind.startsWith('folded-'))
+      .map(({ settledAt }) => settledAt?.slice(0, 10));
+    expect(new Set(days).size).toBe(days.length);
+  });
+
   it('is refused a second time and leaves the first as it is', async () => {
     const before = await context.store.records.car.count();
     await expect(loadScenario(context)).rejects.toThrow('already');
@@ -246,12 +302,15 @@ describe.each([LEAP_DAY, NIGHT, DAY])('the scenario loaded at %s', (now) => {
     const tray = join(folder, `tray-${now.slice(0, 10)}`);
     const sender = traySender(tray);
     const mailFrom = { name: 'Foldkeep', address: 'foldkeep@example.org' };
+    const left = await records.letter.findMany({ where: { state: 'delivered' } });
+    const leftBefore = new Set(left.map(({ id }) => id));
     await deliverLetters(context, sender, { mailFrom });
     await sender.close();
     const shop = await records.organisation.findFirstOrThrow({ where: { kind: 'shop' } });
     const mayLeave = (await records.letter.findMany()).filter(
-      ({ kind, state, organisationId }) =>
+      ({ id, kind, state, organisationId }) =>
         state !== 'cancelled' &&
+        !leftBefore.has(id) &&
         (now !== NIGHT || (kind.startsWith('folded-') && organisationId === shop.id)),
     );
     expect(mayLeave.length).toBeGreaterThan(0);
@@ -259,7 +318,7 @@ describe.each([LEAP_DAY, NIGHT, DAY])('the scenario loaded at %s', (now) => {
     const messages = readdirSync(tray).filter((name) => name.endsWith('.eml'));
     expect(messages).toHaveLength(mayLeave.length);
     expect(await tallyLetters(context)).toMatchObject({
-      written: lettersBefore.length + round.planned,
+      written: left.length + lettersBefore.length + round.planned,
       waiting: lettersBefore.length + round.planned - mayLeave.length,
       // 08:00 in Berlin, where the clocks of this scenario reach that hour first.
       nextAt: now === NIGHT ? '2027-01-01T07:00:00.000Z' : null,

@@ -20,6 +20,8 @@ export interface Setting {
   readonly findings: Seeds['findings'];
   readonly now: Instant;
   readonly startedOn: Day;
+  /** The care day that a car came to, by registration. */
+  readonly careDayOf: ReadonlyMap<string, Day>;
 }
 
 export interface CarDays {
@@ -32,12 +34,17 @@ export interface CarDays {
 /** The days of a car's life, and since when it is in the records. */
 export function carDays(
   car: SeedCar,
-  { seed, startedOn }: Setting,
+  { seed, startedOn, careDayOf }: Setting,
   today: Day,
 ): Omit<CarDays, 'car'> {
   const { kind } = seed.organisation;
   const chance = chanceOf(car.registration);
-  const history = historyOf(car, { kind, today, chance });
+  const history = historyOf(car, {
+    kind,
+    today,
+    chance,
+    careDay: careDayOf.get(car.registration) ?? null,
+  });
   const first = addDays(startedOn, chance.whole(1, 60));
   return { history, joinedOn: history.fittedOn > first ? history.fittedOn : first };
 }

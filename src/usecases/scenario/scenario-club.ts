@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import type { Day } from '../../domain/calendar/day.ts';
 import { addDays, weekdayOf } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
@@ -19,6 +20,13 @@ import { agreeTo } from '../owners/refuse-topic.ts';
 import { line, prose, timeOfDay } from '../records/record-fields.ts';
 
 const span = z.strictObject({ from: timeOfDay, until: timeOfDay });
+const careDayShape = {
+  place: line(200),
+  ...span.shape,
+  breaks: z.array(span),
+  benches: z.int(),
+  helpers: z.array(span.partial().extend({ name: line(80) })),
+};
 
 /** What happens at the desk of a club, beside its cars: who shows what, a care day, letters to all. */
 export const clubSeed = z.strictObject({
@@ -30,11 +38,7 @@ export const clubSeed = z.strictObject({
   careDay: z.strictObject({
     /** On the first Saturday in so many days. */
     inDays: z.int().min(8),
-    place: line(200),
-    ...span.shape,
-    breaks: z.array(span),
-    benches: z.int(),
-    helpers: z.array(span.partial().extend({ name: line(80) })),
+    ...careDayShape,
     asked: z.array(
       z.strictObject({
         car: z.string(),
@@ -44,8 +48,23 @@ export const clubSeed = z.strictObject({
       }),
     ),
   }),
+  goneDay: z.strictObject({
+    /** On the last Saturday so many days ago. */
+    daysAgo: z.int().min(60),
+    ...careDayShape,
+    asked: z.array(
+      z.strictObject({
+        car: z.string(),
+        from: timeOfDay.optional(),
+        /** Whether it was there at its time; what was found then is in the history of the car. */
+        came: z.boolean(),
+      }),
+    ),
+  }),
 });
 export type ClubSeed = z.infer<typeof clubSeed>;
+
+type Choice = ClubSeed['careDay']['asked'][number];
 
 /** A day at the desk of a club; all of it is of now, so its letters are those of today. */
 export interface ClubHappening {
@@ -54,10 +73,10 @@ export interface ClubHappening {
   readonly club: ClubSeed;
 }
 
-const SATURDAY = 6;
+export const SATURDAY = 6;
 
 /** Who is who in the story: owners by address, cars by registration. */
-interface Cast {
+export interface Cast {
   readonly tx: Writing;
   readonly owners: ReadonlyMap<string, string>;
   readonly cars: ReadonlyMap<string, string>;
@@ -94,29 +113,48 @@ export async function replayClub(
       since: context.now(),
     });
   }
-  await replayCareDay(context, caller, { tx, cars }, careDay);
+  const { timeZone } = await tx.records.organisation.findUniqueOrThrow({
+    where: { id: organisationId },
+  });
+  const { inDays, asked, ...day } = careDay;
+  let heldOn = addDays(dayIn(timeZone, context.now()), inDays);
+  while (weekdayOf(heldOn) !== SATURDAY) heldOn = addDays(heldOn, 1);
+  const dayId = await replayAsking(context, caller, { tx, cars }, { ...day, heldOn }, asked);
+  await replayChoices(context, caller, { tx, cars }, { id: dayId, heldOn, timeZone }, asked);
   for (const { sent, ...said } of letters) {
     const id = await draftClubLetter(context, caller, said);
     if (sent) await sendClubLetter(context, caller, id, 1);
   }
 }
 
-async function replayCareDay(
+/** Plans a care day and asks the owners of these cars; gives its id. */
+export async function replayAsking(
+  context: Context,
+  caller: Caller,
+  { cars }: Omit<Cast, 'owners'>,
+  day: Pick<ClubSeed['careDay'], keyof typeof careDayShape> & { readonly heldOn: Day },
+  asked: readonly { readonly car: string }[],
+): Promise<string> {
+  const figures = await newCareDayFigures(context, caller);
+  const id = await planCareDay(context, caller, { ...figures, ...day });
+  const ids = asked.map(({ car }) => idOf(cars, car));
+  await askToCareDay(context, caller, id, ids);
+  return id;
+}
+
+/** Lets the owners choose their times, and what they order, by the links of their letters. */
+export async function replayChoices(
   context: Context,
   caller: Caller,
   { tx, cars }: Omit<Cast, 'owners'>,
-  { inDays, asked, ...day }: ClubSeed['careDay'],
+  {
+    id,
+    heldOn,
+    timeZone,
+  }: { readonly id: string; readonly heldOn: Day; readonly timeZone: string },
+  asked: readonly Choice[],
 ): Promise<void> {
-  const { timeZone } = await tx.records.organisation.findUniqueOrThrow({
-    where: { id: caller.organisationId },
-  });
   const today = dayIn(timeZone, context.now());
-  let heldOn = addDays(today, inDays);
-  while (weekdayOf(heldOn) !== SATURDAY) heldOn = addDays(heldOn, 1);
-  const figures = await newCareDayFigures(context, caller);
-  const id = await planCareDay(context, caller, { ...figures, ...day, heldOn });
-  const ids = asked.map(({ car }) => idOf(cars, car));
-  await askToCareDay(context, caller, id, ids);
   const { places } = await readCareDayDesk(context, caller, id);
   for (const { car, from, order } of asked) {
     const place = places.find(({ carId }) => carId === idOf(cars, car));
@@ -144,7 +182,7 @@ async function replayCareDay(
   }
 }
 
-function idOf(ids: ReadonlyMap<string, string>, name: string): string {
+export function idOf(ids: ReadonlyMap<string, string>, name: string): string {
   const id = ids.get(name);
   if (id === undefined) throw new Error(`the club speaks of ${name}, who is not there`);
   return id;

@@ -8,6 +8,8 @@ import type { NewEntry } from '../cars/log-position.ts';
 import type { NewVisit } from '../visits/record-visit.ts';
 import type { ClubHappening } from './scenario-club.ts';
 import type { DeskHappening } from './scenario-desk.ts';
+import type { GoneDayHappening } from './scenario-gone-day.ts';
+import type { RoundHappening } from './scenario-rounds.ts';
 import type { SeedOrganisation } from './scenario-seeds.ts';
 
 /** One thing that was recorded, with what it was about: an owner by address, a car by registration. */
@@ -33,6 +35,8 @@ export type Happening = { readonly at: Instant } & (
       readonly withdrawn: boolean;
     }
   | ClubHappening
+  | GoneDayHappening
+  | RoundHappening
   | DeskHappening
 );
 

@@ -29,6 +29,8 @@ interface Setting {
   readonly kind: SeedOrganisation['organisation']['kind'];
   readonly today: Day;
   readonly chance: Chance;
+  /** The care day on which it was oiled last; null where that follows from the day it is due. */
+  readonly careDay: Day | null;
 }
 
 const DAYS_A_MONTH = 30;
@@ -98,7 +100,7 @@ function monthsOf(car: SeedCar, stiffOrMissing: boolean): number {
 }
 
 function lubricationsOf(car: SeedCar, fittedOn: Day, setting: Setting): PastVisit[] {
-  const { today, chance, kind } = setting;
+  const { today, chance, kind, careDay } = setting;
   const usual = monthsOf(car, false);
   const faulty = (car.joints ?? []).some(
     (joint) => joint.state === 'stiff' || (joint.missing ?? 0) > 0,
@@ -107,13 +109,19 @@ function lubricationsOf(car: SeedCar, fittedOn: Day, setting: Setting): PastVisi
   const earliest = addDays(fittedOn, Math.round(usual * DAYS_A_MONTH * 0.75));
   const quietFrom = Math.max(QUIET_DAYS, daysBetween(today, addMonths(earliest, months)) + 1);
   const quietTo = usual * DAYS_A_MONTH - 12;
-  if (car.due === undefined && quietFrom > quietTo) return [];
-  const dueOn = pickDay(today, car.due ?? [quietFrom, quietTo], chance, (day) => {
-    const anchor = addMonths(day, -months);
-    return isOpen(kind, anchor) && anchor < today && addMonths(anchor, months) === day;
-  });
+  if (careDay !== null && addMonths(careDay, months) < addDays(today, QUIET_DAYS)) {
+    throw new Error(`${car.registration} would be due again soon after its care day`);
+  }
+  if (careDay === null && car.due === undefined && quietFrom > quietTo) return [];
+  const lastOn = () => {
+    const dueOn = pickDay(today, car.due ?? [quietFrom, quietTo], chance, (day) => {
+      const anchor = addMonths(day, -months);
+      return isOpen(kind, anchor) && anchor < today && addMonths(anchor, months) === day;
+    });
+    return addMonths(dueOn, -months);
+  };
   const days: Day[] = [];
-  for (let day = addMonths(dueOn, -months); day > earliest;) {
+  for (let day = careDay ?? lastOn(); day > earliest;) {
     days.unshift(day);
     day = openBy(kind, addDays(addMonths(day, -usual), -chance.whole(...LATE_DAYS)));
   }

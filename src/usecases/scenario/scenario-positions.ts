@@ -1,5 +1,5 @@
 import type { Day } from '../../domain/calendar/day.ts';
-import { addDays, monthOf } from '../../domain/calendar/day.ts';
+import { addDays, daysBetween, monthOf } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { addHours, addMinutes } from '../../domain/calendar/instant.ts';
 import { dayIn, instantAt } from '../../domain/calendar/zone.ts';
@@ -41,8 +41,44 @@ const OUTINGS_FROM_DAYS = 480;
 
 /** The position log of a car up to now, in the order of its entries. */
 export function entriesOf(car: SeedCar, setting: LogSetting): PastEntry[] {
-  return [...(car.logs === true ? outingsOf(car, setting) : []), ...standOf(car, setting)];
+  return [
+    ...(car.logs === true ? outingsOf(car, setting) : []),
+    ...nearMissOf(car, setting),
+    ...standOf(car, setting),
+  ];
 }
+
+const NEAR_MISS_DAYS_AGO = 75;
+const SUMMER = [5, 8] as const;
+
+/** The day on which a top was folded and then forgotten: the last of a summer that is well over. */
+export function nearMissDay(today: Day): Day {
+  let day = addDays(today, -NEAR_MISS_DAYS_AGO);
+  while (monthOf(day) < SUMMER[0] || monthOf(day) > SUMMER[1]) day = addDays(day, -1);
+  return day;
+}
+
+/** Folded, told of by a slip of the finger, nearly forgotten, and raised after the letter that came in time. */
+function nearMissOf({ nearMiss }: SeedCar, { zone, now }: LogSetting): PastEntry[] {
+  if (nearMiss === undefined) return [];
+  const day = nearMissDay(dayIn(zone, now));
+  const { foldedAt, raisedAt, nights } = nearMiss;
+  const folded = instantAt(zone, day, foldedAt);
+  const raised = instantAt(zone, addDays(day, nights), raisedAt);
+  const entry = (said: NewEntry, withdrawn = false) => ({
+    entry: said,
+    recordedAt: said.at,
+    withdrawn,
+  });
+  return [
+    entry({ position: 'raised', at: folded }, true),
+    entry({ position: 'folded', at: addMinutes(folded, 1), coverOn: true }),
+    entry({ position: 'raised', at: raised }),
+  ];
+}
+
+// Around it no outing of chance, so that its story is read at a glance.
+const NEAR_MISS_ALONE_DAYS = 9;
 
 function standOf({ position }: SeedCar, { zone, now, chance }: LogSetting): PastEntry[] {
   if (position === undefined) return [];
@@ -67,6 +103,12 @@ function outingsOf(car: SeedCar, { zone, now, from, chance }: LogSetting): PastE
   ) {
     const { fold, raise } = outingOn(zone, day, chance);
     if (!inSeason(car, day)) continue;
+    if (
+      car.nearMiss !== undefined &&
+      Math.abs(daysBetween(nearMissDay(today), day)) < NEAR_MISS_ALONE_DAYS
+    ) {
+      continue;
+    }
     const cover = { coverOn: chance.next() < 0.7 };
     const slip = chance.next() < 0.04;
     if (slip) {

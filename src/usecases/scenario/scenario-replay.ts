@@ -20,6 +20,8 @@ import { refuseTopics } from '../owners/refuse-topic.ts';
 import type { Happening, OrganisationStory } from './scenario-happening.ts';
 import { replayAnswer, replayEstimate } from './scenario-estimates.ts';
 import { replayClub } from './scenario-club.ts';
+import { replayGoneDay, replayNobodyCame } from './scenario-gone-day.ts';
+import { replayRound } from './scenario-rounds.ts';
 import { replayPhoto } from './scenario-photo.ts';
 import { replaySale } from './scenario-sale.ts';
 import { replayOrder, replayShelf } from './scenario-stock.ts';
@@ -103,6 +105,12 @@ async function happen(context: Context, scene: Scene, one: Happening): Promise<v
       return noteDeadAddress(context, scene, one.owner, one.why);
     case 'club':
       return replayClub(context, caller, scene, one.club);
+    case 'gone-day':
+      return replayGoneDay(context, caller, scene, one);
+    case 'gone-day-over':
+      return replayNobodyCame(context, caller, scene, one);
+    case 'round':
+      return replayRound(context, caller, scene.tx);
     case 'shelf':
       return replayShelf(context, caller, one.desk);
     case 'order':

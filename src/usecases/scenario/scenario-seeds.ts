@@ -8,7 +8,7 @@ import { TOPICS } from '../../domain/round/letter-kind.ts';
 import { clubSeed } from './scenario-club.ts';
 import { deskSeed } from './scenario-desk-seeds.ts';
 import { FINDING_OUTCOMES, VISIT_KINDS } from '../own/visit-records.ts';
-import { carWords, topWords } from '../records/record-fields.ts';
+import { carWords, timeOfDay, topWords } from '../records/record-fields.ts';
 
 /** From and to, both included; what lies between is left to chance. */
 const range = z.tuple([z.int(), z.int()]).readonly();
@@ -81,6 +81,10 @@ const car = z.strictObject({
       'under-hard-top',
     ])
     .optional(),
+  /** A fold of last summer that was raised only after the letter: at these times of day, so many nights on. */
+  nearMiss: z
+    .strictObject({ foldedAt: timeOfDay, raisedAt: timeOfDay, nights: z.int() })
+    .optional(),
   /** Its owner logs every fold. */
   logs: z.boolean().optional(),
   /** What makes it worth a look, and whether the demo says so when it starts. */
@@ -118,6 +122,8 @@ const seed = z.strictObject({
   owners: z.array(owner),
   desk: deskSeed.optional(),
   club: clubSeed.optional(),
+  /** Whether the letters of the past year are there. */
+  pastLetters: z.boolean().optional(),
   framePatterns: z.array(
     z.strictObject({
       name: z.string(),
