@@ -306,7 +306,10 @@ eachDatabase('a care day', ({ open }) => {
     expect(page).toMatch(
       /CLUB 1 2 joints oiled found: 1 dry washers missing: \d tailgate seal gone/,
     );
-    expect(page).toMatch(/Nothing written down yet CLUB 2/);
+    expect(page).toMatch(/Nothing written down yet: say whether it came CLUB 2/);
+    const { html } = await desk.open(`/care-day/${id}/result`);
+    const href = /href="(\/visits\/[\w-]+)">CLUB 2</.exec(html)?.[1] ?? '';
+    expect((await desk.open(href)).status).toBe(200);
   });
 
   it('is nobody else’s to see', async () => {

@@ -32,7 +32,12 @@ it('takes a member in on the page of new cars, and lets one go who leaves', asyn
   const path = `/owners/${one?.ownerId ?? ''}/erase`;
   const sure = await desk.send(page, path);
   await desk.send(sure, path);
-  expect(wordsOf((await desk.open('/members')).html)).toContain('0 members');
+  const none = await desk.open('/members');
+  expect(wordsOf(none.html)).toContain('0 members');
+  // Nobody there at all: what helps is a list, not fewer letters.
+  expect(wordsOf(none.html)).toContain('No member is on record yet. Bring your list of members');
+  expect(none.html).toContain('href="/import"');
+  expect(wordsOf((await desk.open('/members?q=zz')).html)).toContain('Nobody found');
 });
 
 it('says the faults of a pattern without a name, and nothing under five cars', async () => {

@@ -348,12 +348,12 @@ export async function rewriteVisitLetters(
   at: Instant,
   lostBy?: { readonly carId: string; readonly why: string },
 ): Promise<void> {
-  const isLost = (why: string | null) =>
+  const isMeant = (why: string | null) =>
     lostBy === undefined ? isToBeRewritten(why) : why === lostBy.why;
   const last = new Map<string, boolean>();
   for (const letter of await visitLettersTo(sql, ownerId, addHours(at, -REWRITE_DAYS * 24))) {
     const lost =
-      letter.state === 'failed' || (letter.state === 'cancelled' && isLost(letter.cancelledWhy));
+      letter.state === 'failed' || (letter.state === 'cancelled' && isMeant(letter.cancelledWhy));
     last.set(letter.key.split(':')[1] ?? '', lost);
   }
   const lost = [...last].flatMap(([visitId, isLost]) => (isLost ? [visitId] : []));

@@ -12,7 +12,11 @@ export interface ResultModel {
     readonly registration: string;
     readonly lines: readonly string[];
   }[];
-  readonly others: readonly { readonly heading: string; readonly cars: readonly string[] }[];
+  readonly others: readonly {
+    readonly heading: string;
+    /** With the booking, where it is still to be said what became of it. */
+    readonly cars: readonly { readonly words: string; readonly href: string | null }[];
+  }[];
 }
 
 /** What came of a care day: in all, and car by car. */
@@ -22,7 +26,11 @@ export function resultSheet(
 ): [Frame, ResultModel] {
   const { say, language } = voice;
   const sum = (count: (one: CarResult) => number) => done.reduce((all, one) => all + count(one), 0);
-  const plates = (places: readonly PlaceRecord[]) => places.map(({ registration }) => registration);
+  const plates = (places: readonly PlaceRecord[], led: boolean) =>
+    places.map(({ registration, visitId }) => ({
+      words: registration,
+      href: led && visitId !== null ? `/visits/${visitId}` : null,
+    }));
   const model: ResultModel = {
     heading: say('day-result.heading', { day: voice.day(day.heldOn) }),
     dayHref: `/care-day/${day.id}`,
@@ -41,8 +49,11 @@ export function resultSheet(
       lines: linesOf(one, voice),
     })),
     others: [
-      { heading: say('day-result.missed'), cars: plates(missed) },
-      { heading: say('day-result.open'), cars: plates(open) },
+      { heading: say('day-result.missed'), cars: plates(missed, false) },
+      {
+        heading: say(day.heldOn > day.today ? 'day-result.ahead' : 'day-result.open'),
+        cars: plates(open, true),
+      },
     ].filter(({ cars }) => cars.length > 0),
   };
   return [{ lang: language, title: say('day-result.title'), nav: { here: 'care-day' } }, model];
