@@ -64,8 +64,10 @@ eachDatabase('a table handed in on the page', ({ open }) => {
     expect(kept.headers.location).toBe(`${to}?done=named#what`);
     const page = await desk.open(to);
     expect(wordsOf(page.html)).toContain('2 new owners 2 new cars 2 new tops 1 line refused');
-    // Fitted 19 months ago and never oiled since, as far as the table tells.
-    expect(wordsOf(page.html)).toContain('1 owner will be written to within a day');
+    // Fitted 19 months ago and never oiled since, as far as the table tells: too late for a letter.
+    expect(wordsOf(page.html)).toContain(
+      'No owner is written to because of it within a day. 1 owner is late for longer than letters',
+    );
     expect(page.html).not.toContain('value="all"');
     const [taken, again] = await Promise.all([
       desk.send(page, `${to}/take`),
@@ -92,6 +94,28 @@ eachDatabase('a table handed in on the page', ({ open }) => {
     expect([await count('owners'), await count('cars'), await count('tops')]).toEqual([0, 0, 0]);
     expect(wordsOf((await desk.open(to)).html)).toContain('Taken back');
     expect(wordsOf((await desk.open('/trail')).html)).toContain('car removed');
+  });
+
+  it('says beforehand how many owners a round then writes to', async () => {
+    const lines = [
+      'Reg;Customer;Mail;Hood fitted',
+      // Due in ten days, late by a month, late by five months, due in autumn.
+      'FK 10;Ada Quill;ada@example.org;2025-07-25',
+      'FK 11;Bea Thorn;bea@example.org;2025-06-15',
+      'FK 12;Cec Loft;cec@example.org;2025-02-15',
+      'FK 13;Dan Bow;dan@example.org;2025-10-15',
+    ];
+    const { to } = await handIn(lines.join('\n'));
+    await desk.send(await desk.open(to), `${to}/columns`, named());
+    const page = await desk.open(to);
+    expect(wordsOf(page.html)).toContain('2 owners will be written to within a day');
+    expect(wordsOf(page.html)).toContain('1 owner is late for longer than letters are written');
+    await desk.send(page, `${to}/take`);
+    const { letters } = (await shop.post('/v1/round', {})).body;
+    expect(letters.map(({ to: reader }: { to: { name: string } }) => reader.name).sort()).toEqual([
+      'Ada Quill',
+      'Bea Thorn',
+    ]);
   });
 
   it('shows all that is wrong at once, the lines of the columns that are known too', async () => {

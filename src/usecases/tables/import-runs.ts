@@ -17,6 +17,7 @@ import type { Caller, Context } from '../context/context.ts';
 import { requireRight } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';
 import { hashOf } from '../context/secret.ts';
+import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import { organisationFigures, ownFiguresOf } from '../figures/shop-rules.ts';
 import type { ReadAs, ReadingWish } from './grid.ts';
 import { isDocument } from './import-file.ts';
@@ -56,8 +57,8 @@ export interface OpenRun {
   /** What it would do now; null while columns are lacking. */
   readonly plan: ImportPlan | null;
   readonly tally: TableTally | null;
-  /** Owners who would get a letter about oil within a day of it. */
-  readonly lettersSoon: number;
+  /** Owners whose oil follows from it at once. */
+  readonly oil: OilSoon;
 }
 
 /** A table that was taken in, and perhaps taken back. */
@@ -152,7 +153,7 @@ export async function showRun(
     faults: whole.faults.filter(({ field }) => field === undefined || !lacking.includes(field)),
     plan,
     tally: plan === null ? null : tallyOf(plan),
-    lettersSoon: plan === null ? 0 : await lettersSoon(context, shop, plan),
+    oil: plan === null ? { letters: 0, calls: 0 } : await oilSoon(context, shop, plan),
   };
 }
 
@@ -222,22 +223,36 @@ export function takenInAlready(): Refused {
   return new Refused({ kind: 'conflict', detail });
 }
 
-/** How many owners would be written to about oil at once: their tops are due within four weeks. */
-async function lettersSoon(context: Context, shop: Shop, plan: ImportPlan): Promise<number> {
+/** Owners whose oil follows from a table at once: those who get a letter, and those who are rung instead. */
+interface OilSoon {
+  readonly letters: number;
+  readonly calls: number;
+}
+
+/**
+ * How many owners would be written to about oil at once, since their tops are due soon or late; those
+ * who are late for longer than letters are written are counted apart.
+ */
+async function oilSoon(context: Context, shop: Shop, plan: ImportPlan): Promise<OilSoon> {
   const { sql } = context.store;
   const at = context.now();
   const { foldedLimitDays } = await organisationFigures(sql, shop.id, 'folding');
   const own = await ownFiguresOf(sql, shop.id);
+  const { aheadDays, secondLateDays, lateSayableDays } = figuresFor('round', own);
   const { cars } = recordsOf(plan.fresh, plan.owners, shop, foldedLimitDays, at);
   const tops = topsOf(cars, shop.patterns, own, at).get('tops') ?? [];
-  const soon = addDays(dayIn(shop.timeZone, at), AHEAD_DAYS);
-  const due = new Set(
-    tops.filter(({ dueOn }) => String(dueOn) <= soon).map(({ carId }) => String(carId)),
-  );
-  return new Set(
-    cars.filter(({ record }) => due.has(record.id)).map(({ record }) => record['ownerId']),
-  ).size;
+  const today = dayIn(shop.timeZone, at);
+  const soon = addDays(today, aheadDays);
+  // A private owner is reminded again and again: there is nobody else to ring.
+  const since = shop.kind === 'private' ? '' : addDays(today, -secondLateDays - lateSayableDays);
+  const ownerOf = new Map(cars.map(({ record }) => [String(record.id), String(record['ownerId'])]));
+  const owners = (fits: (dueOn: string) => boolean) =>
+    new Set(
+      tops
+        .filter(({ dueOn }) => fits(String(dueOn)))
+        .map(({ carId }) => ownerOf.get(String(carId))),
+    );
+  const letters = owners((dueOn) => dueOn <= soon && dueOn > since);
+  const calls = owners((dueOn) => dueOn <= since);
+  return { letters: letters.size, calls: calls.size };
 }
-
-// The first letter about oil is written four weeks before it is due.
-const AHEAD_DAYS = 28;

@@ -49,7 +49,7 @@ interface OpenModel {
   readonly lacking: readonly string[];
   readonly fault: string;
   readonly counts: readonly string[];
-  readonly letters: string;
+  readonly letters: readonly string[];
   readonly unused: readonly string[];
   readonly fresh: readonly string[];
   readonly changed: readonly string[];
@@ -151,7 +151,7 @@ function openModel(
             ...(plan.same.length > 0 ? [count('import.same', plan.same.length)] : []),
             ...(refused > 0 ? [count('import.lines.refused', refused)] : []),
           ],
-    letters: lettersWords(run.lettersSoon, voice),
+    letters: lettersWords(run.oil, voice),
     unused: run.unused,
     fresh: (plan?.fresh ?? []).slice(0, SHOWN).map(named),
     changed: (plan?.changed ?? []).slice(0, SHOWN).map((line) => changeWords(line, voice)),
@@ -315,8 +315,11 @@ function changeWords({ line, owner, car, bringsTop }: KnownLine, { say, tell }: 
   return say('import.row.changed', { row: String(row), registration, changes: all.join('; ') });
 }
 
-function lettersWords(count: number, voice: Voice): string {
-  return count === 0 ? voice.say('import.letters.none') : voice.count('import.letters', count);
+function lettersWords({ letters, calls }: OpenRun['oil'], { say, count }: Voice): string[] {
+  return [
+    letters === 0 ? say('import.letters.none') : count('import.letters', letters),
+    ...(calls === 0 ? [] : [count('import.letters.calls', calls)]),
+  ];
 }
 
 declare module '../frame/page-models.ts' {
