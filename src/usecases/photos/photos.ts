@@ -127,8 +127,10 @@ export async function changePhoto(
           ? null
           : await lastDoneVisit(records, top.id)
         : await findVisit(records, organisationId, photo.visitId);
-    if (visit?.state === 'done' && visit.doneOn === takenOn)
+    const told = photo.inLetter || inLetter;
+    if (told && visit?.state === 'done' && visit.doneOn === takenOn) {
       await retellReport(context, sql, visit);
+    }
     return { carId };
   });
 }

@@ -245,7 +245,7 @@ async function oilSoon(context: Context, shop: Shop, plan: ImportPlan): Promise<
   const soon = addDays(today, aheadDays);
   // A private owner is reminded again and again: there is nobody else to ring.
   const since = shop.kind === 'private' ? '' : addDays(today, -secondLateDays - lateSayableDays);
-  const ownerOf = new Map(cars.map(({ record }) => [String(record.id), String(record['ownerId'])]));
+  const ownerOf = new Map(cars.map(({ record }) => [record.id, String(record['ownerId'])]));
   const owners = (fits: (dueOn: string) => boolean) =>
     new Set(
       tops
