@@ -1,3 +1,4 @@
+import { readdirSync, readFileSync } from 'node:fs';
 import { defineConfig } from 'vitest/config';
 
 const LONG = 'tests/**/*.long.test.ts';
@@ -11,6 +12,16 @@ const served = {
   globalSetup: ['tests/setup/database-templates.ts'],
   setupFiles: [silent, 'tests/setup/own-databases.ts'],
 };
+
+/** The files whose suites the project `served` runs on SQLite alone. */
+function forEachDatabase(): string[] {
+  const files = readdirSync('tests', { recursive: true, encoding: 'utf8' }).map(
+    (file) => `tests/${file}`,
+  );
+  return files.filter(
+    (file) => file.endsWith('.test.ts') && readFileSync(file, 'utf8').includes('eachDatabase('),
+  );
+}
 
 export default defineConfig({
   test: {
@@ -33,10 +44,23 @@ export default defineConfig({
           name: 'served',
           include: ['tests/**/*.test.ts'],
           exclude: [LONG, ...PURE],
+          provide: { databasesTried: 'sqlite' },
           isolate: false,
         },
       },
-      { test: { ...served, name: 'long', include: [LONG] } },
+      {
+        test: {
+          ...served,
+          name: 'postgresql',
+          include: forEachDatabase(),
+          exclude: [LONG],
+          provide: { databasesTried: 'postgresql' },
+          isolate: false,
+        },
+      },
+      {
+        test: { ...served, name: 'long', include: [LONG], provide: { databasesTried: 'both' } },
+      },
     ],
   },
 });

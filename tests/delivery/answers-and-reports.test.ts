@@ -7,7 +7,7 @@ import { addressHashOf } from '../../src/usecases/context/secret.ts';
 import { failure } from '../bounces/returned.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { PostOffice } from './post-office.ts';
-import { openPostOffice, scripted, SENT } from './post-office.ts';
+import { emptyPostOffice, scripted, SENT } from './post-office.ts';
 import { startSink } from './sink.ts';
 
 // RFC 3463 sections 3.2 to 3.8 (published) for what the codes mean; which of them end, count or alert
@@ -49,7 +49,7 @@ afterEach(async () => {
 
 eachDatabase('an answer of a mail server and a report that comes back', (databases) => {
   async function officeFor(codes: readonly string[]): Promise<PostOffice> {
-    const office = await openPostOffice(await databases.fresh());
+    const office = await emptyPostOffice(databases.dialect);
     open.push(office);
     for (const code of codes) await office.household(addressFor(code));
     await office.store.write(({ records }) =>

@@ -7,9 +7,9 @@ import { logPosition } from '../../src/usecases/cars/log-position.ts';
 import { recordVisit } from '../../src/usecases/visits/record-visit.ts';
 import { startStub } from '../mail/smtp-stub.ts';
 import type { Script } from '../mail/smtp-stub.ts';
-import { eachDatabase } from '../setup/databases.ts';
+import { bothDatabases } from '../setup/databases.ts';
 import type { PostOffice } from './post-office.ts';
-import { NOON, openPostOffice, scripted, SENT } from './post-office.ts';
+import { NOON, emptyPostOffice, scripted, SENT } from './post-office.ts';
 
 const QUICK = { connect: 2_000, greeting: 2_000, dns: 1_000, silence: 20_000, close: 500 };
 
@@ -31,9 +31,9 @@ async function until(what: () => boolean | Promise<boolean>): Promise<void> {
   }
 }
 
-eachDatabase('a letter on the line', (databases) => {
+bothDatabases('a letter on the line', (databases) => {
   async function officeWith(...addresses: string[]): Promise<PostOffice> {
-    const office = kept(await openPostOffice(await databases.fresh()));
+    const office = kept(await emptyPostOffice(databases.dialect));
     for (const address of addresses) await office.household(address);
     expect(await office.round()).toBe(addresses.length);
     return office;
@@ -61,7 +61,7 @@ eachDatabase('a letter on the line', (databases) => {
   });
 
   test('that became untrue before its dot is broken off, and nobody has it', async () => {
-    const office = kept(await openPostOffice(await databases.fresh()));
+    const office = kept(await emptyPostOffice(databases.dialect));
     const { topId } = await office.household('ada@example.net');
     await office.round();
     let recorded: unknown;

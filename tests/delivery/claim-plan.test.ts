@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest';
 import { claimLetters } from '../../src/store/letters/delivery-rows.ts';
 import type { Sql, SqlCarried } from '../../src/store/database/sql.ts';
-import { eachDatabase } from '../setup/databases.ts';
-import { NOON, openPostOffice } from './post-office.ts';
+import { bothDatabases } from '../setup/databases.ts';
+import { NOON, emptyPostOffice } from './post-office.ts';
 
 const QUEUED = 20_000;
 
@@ -19,9 +19,9 @@ async function asked(dialect: Sql['dialect'], work: (sql: Sql) => Promise<unknow
   return statements;
 }
 
-eachDatabase('the claim from a long queue', (databases) => {
+bothDatabases('the claim from a long queue', (databases) => {
   test('takes the first by the index, and sorts or reads through nothing', async () => {
-    const office = await openPostOffice(await databases.fresh());
+    const office = await emptyPostOffice(databases.dialect);
     await office.household('ada@example.net');
     await office.round();
     const copied = `"organisationId", "ownerId", "kind", "state", "language", "toName", "toAddress", "addressHash", "topic", "subject", "text", "html", "messageDate", "plannedAt", "notBefore", "nextTryAt"`;

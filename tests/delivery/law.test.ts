@@ -8,7 +8,7 @@ import { recordVisit } from '../../src/usecases/visits/record-visit.ts';
 import { logPosition } from '../../src/usecases/cars/log-position.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { PostOffice } from './post-office.ts';
-import { MAIL_FROM, NOON, openPostOffice, scripted, SENT } from './post-office.ts';
+import { MAIL_FROM, NOON, emptyPostOffice, scripted, SENT } from './post-office.ts';
 
 const AGAIN = { kind: 'retry', code: 451, enhanced: '4.7.1', detail: '451 4.7.1 later' } as const;
 const GONE = {
@@ -27,7 +27,7 @@ const minutesFrom = (from: string, to: string | null) =>
 eachDatabase('the delivery law', (databases) => {
   let office: PostOffice;
   beforeEach(async () => {
-    office = await openPostOffice(await databases.fresh());
+    office = await emptyPostOffice(databases.dialect);
   });
   afterEach(() => office.close());
 

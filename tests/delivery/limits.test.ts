@@ -3,7 +3,7 @@ import { expect, test } from 'vitest';
 import { addMinutes, msOf, toInstant } from '../../src/domain/calendar/instant.ts';
 import { DeliveryLimits } from '../../src/usecases/delivery/delivery-limits.ts';
 import { eachDatabase } from '../setup/databases.ts';
-import { NOON, openPostOffice, scripted, SENT } from './post-office.ts';
+import { NOON, emptyPostOffice, scripted, SENT } from './post-office.ts';
 
 const FIGURES = {
   organisationBurst: 3,
@@ -62,7 +62,7 @@ test('in no span leave more letters than the burst and what the rate adds', () =
 
 eachDatabase('limits in the delivery', (databases) => {
   test('letters over the limit wait for their turn, and all leave in the end', async () => {
-    const office = await openPostOffice(await databases.fresh());
+    const office = await emptyPostOffice(databases.dialect);
     for (let i = 0; i < 8; i++) await office.household(`o${i}@example.net`);
     await office.round();
     const limits = new DeliveryLimits(FIGURES);

@@ -7,7 +7,7 @@ import { traySender, readTray } from '../../src/mail/tray.ts';
 import { tokenOf } from '../../src/mail/verp.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { PostOffice } from './post-office.ts';
-import { openPostOffice, scripted, SENT } from './post-office.ts';
+import { emptyPostOffice, openPostOffice, scripted, SENT } from './post-office.ts';
 import type { Manners, Sink } from './sink.ts';
 import { startSink } from './sink.ts';
 import { mkdtempSync, rmSync } from 'node:fs';
@@ -35,7 +35,7 @@ async function mailServer(manners: Manners = {}): Promise<{ sink: Sink; sender: 
 
 eachDatabase('delivery through a real mail server', (databases) => {
   async function officeWith(...names: string[]): Promise<PostOffice> {
-    const office = kept(await openPostOffice(await databases.fresh()));
+    const office = kept(await emptyPostOffice(databases.dialect));
     for (const name of names) await office.household(`${name}@example.net`);
     expect(await office.round()).toBe(names.length);
     return office;

@@ -15,6 +15,7 @@ import { deliverLetters } from '../../src/usecases/delivery/deliver-letters.ts';
 import { fitTop } from '../../src/usecases/tops/fit-top.ts';
 import { callerOf, makeKey } from '../../src/usecases/organisations/organisations.ts';
 import { planRound } from '../../src/usecases/round/plan-round.ts';
+import { takeServedStore } from '../setup/served-store.ts';
 
 /** Noon on a day on which tops fitted a year before are due. */
 export const NOON = '2026-06-12T11:00:00.000Z';
@@ -42,6 +43,7 @@ export interface PostOffice {
   close(): Promise<void>;
 }
 
+/** A post office over the database with this address. */
 export async function openPostOffice(url: string, now = NOON): Promise<PostOffice> {
   const store = await openStore(url);
   let clock = now;
@@ -51,6 +53,25 @@ export async function openPostOffice(url: string, now = NOON): Promise<PostOffic
     publicUrl: 'https://care.example.org',
     mailDomain: 'example.org',
   };
+  const setNow = (instant: string) => {
+    clock = instant;
+  };
+  return officeOn(context, setNow, () => store.close());
+}
+
+/** A post office over an empty database of this kind. */
+export async function emptyPostOffice(dialect: Store['dialect']): Promise<PostOffice> {
+  const { context, setNow, leave } = await takeServedStore(dialect);
+  setNow(NOON);
+  return officeOn(context, setNow, leave);
+}
+
+async function officeOn(
+  context: Context,
+  setNow: (instant: string) => void,
+  close: () => Promise<void>,
+): Promise<PostOffice> {
+  const { store } = context;
   const { key } = await makeKey(context, { name: 'Elmyard Soft Tops' }, 'full');
   const caller = await callerOf(context, key);
   if (caller === null) throw new Error('no caller');
@@ -59,9 +80,7 @@ export async function openPostOffice(url: string, now = NOON): Promise<PostOffic
     context,
     store,
     caller,
-    at: (instant) => {
-      clock = instant;
-    },
+    at: setNow,
     async household(email, fittedOn = '2025-06-12') {
       const owner = await addOwner(context, caller, { name: 'Ada Quill', email });
       const car = await addCar(context, caller, {
@@ -94,7 +113,7 @@ export async function openPostOffice(url: string, now = NOON): Promise<PostOffic
       if (one === undefined || more.length > 0) throw new Error(`${more.length + 1} letters`);
       return one;
     },
-    close: () => store.close(),
+    close,
   };
 }
 

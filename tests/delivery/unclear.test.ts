@@ -2,14 +2,14 @@ import { afterEach, beforeEach, expect, test } from 'vitest';
 import type { Sql } from '../../src/store/database/sql.ts';
 import type { Store } from '../../src/store/database/store.ts';
 import { deliverLetters } from '../../src/usecases/delivery/deliver-letters.ts';
-import { eachDatabase } from '../setup/databases.ts';
+import { bothDatabases } from '../setup/databases.ts';
 import type { PostOffice } from './post-office.ts';
-import { MAIL_FROM, NOON, openPostOffice, scripted, SENT } from './post-office.ts';
+import { MAIL_FROM, NOON, emptyPostOffice, scripted, SENT } from './post-office.ts';
 
-eachDatabase('a record that cannot be read', (databases) => {
+bothDatabases('a record that cannot be read', (databases) => {
   let office: PostOffice;
   beforeEach(async () => {
-    office = await openPostOffice(await databases.fresh());
+    office = await emptyPostOffice(databases.dialect);
     for (const name of ['ada', 'ben', 'cid', 'dee']) await office.household(`${name}@example.net`);
     await office.round();
   });

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { afterAll, beforeAll, expect, it } from 'vitest';
-import { eachDatabase } from '../setup/databases.ts';
+import { bothDatabases } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { histories } from './histories.ts';
 import { Life, START } from './life.ts';
@@ -15,7 +15,7 @@ export interface Tried {
 
 /** Tries that no letter and no page tells anybody to move a top that must stay. */
 export function tryHistories(tried: Readonly<Record<'sqlite' | 'postgresql', Tried>>): void {
-  eachDatabase('a top that must not be moved', ({ dialect, open }) => {
+  bothDatabases('a top that must not be moved', ({ dialect, open }) => {
     let shop: Workshop;
     let lives = 0;
     beforeAll(async () => {

@@ -1,10 +1,10 @@
 import { expect, it } from 'vitest';
 import { signIn } from '../../src/usecases/organisations/sign-in.ts';
-import { eachDatabase } from '../setup/databases.ts';
+import { bothDatabases } from '../setup/databases.ts';
 import { fitted } from '../setup/workshop.ts';
 import { browse, linkFor } from './link-for.ts';
 
-eachDatabase('the pages', ({ open }) => {
+bothDatabases('the pages', ({ open }) => {
   it('read and write the same', async () => {
     const shop = await open('2026-06-12T09:00:00.000Z');
     const { ownerId, carId, topId } = await fitted(shop, { top: { fittedOn: '2025-06-10' } });

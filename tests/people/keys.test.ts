@@ -1,9 +1,9 @@
 import { expect, it } from 'vitest';
 import { signIn } from '../../src/usecases/organisations/sign-in.ts';
 import { openDesk } from '../pages/desk.ts';
-import { eachDatabase } from '../setup/databases.ts';
+import { bothDatabases } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
-import { fitted, openWorkshop } from '../setup/workshop.ts';
+import { fitted } from '../setup/workshop.ts';
 
 async function withKey<T>(shop: Workshop, key: string, work: () => Promise<T>): Promise<T> {
   const whose = shop.key;
@@ -18,8 +18,8 @@ async function withKey<T>(shop: Workshop, key: string, work: () => Promise<T>): 
 const statusOf = (shop: Workshop, key: string, path = '/v1/owners') =>
   withKey(shop, key, async () => (await shop.get(path)).status);
 
-eachDatabase('keys', ({ fresh }) => {
-  const opened = async () => openWorkshop('2026-06-12T09:30:00.000Z', await fresh());
+bothDatabases('keys', ({ open }) => {
+  const opened = async () => open('2026-06-12T09:30:00.000Z');
 
   it('are made on a page, shown once, listed with their last use, and revoked at once', async () => {
     const shop = await opened();

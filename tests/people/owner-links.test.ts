@@ -4,15 +4,15 @@ import { openDesk } from '../pages/desk.ts';
 import { browse } from '../pages/link-for.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
-import { fitted, openWorkshop } from '../setup/workshop.ts';
+import { fitted } from '../setup/workshop.ts';
 
 const NOW = '2026-06-12T09:00:00.000Z';
 const afterDays = (days: number) => addHours(NOW, days * 24);
 const status = async (shop: Workshop, url: string) =>
   (await browse(shop, 'GET', url.replace('https://care.example.org', ''))).status;
 
-eachDatabase('links of an owner', ({ fresh }) => {
-  const opened = async () => openWorkshop(NOW, await fresh());
+eachDatabase('links of an owner', ({ open }) => {
+  const opened = async () => open(NOW);
 
   it('end by themselves, but for those that stop letters', async () => {
     const shop = await opened();

@@ -7,7 +7,7 @@ import { insertRows } from '../../src/store/database/sql.ts';
 import type { Context } from '../../src/usecases/context/context.ts';
 import { deliverLetters } from '../../src/usecases/delivery/deliver-letters.ts';
 import { exportRecords } from '../../src/usecases/records/export-records.ts';
-import { loadScenario } from '../../src/usecases/scenario/load-scenario.ts';
+import { isScenarioLoaded, loadScenario } from '../../src/usecases/scenario/load-scenario.ts';
 import { makeKey } from '../../src/usecases/organisations/organisations.ts';
 import { planRound } from '../../src/usecases/round/plan-round.ts';
 
@@ -31,9 +31,12 @@ export function ownFolder(): { path(name: string): string; remove(): void } {
   };
 }
 
-/** Years of invented history through the deeds, letters delivered, and a row in every other table. */
+/**
+ * Years of invented history through the deeds, unless the records have them already; then letters
+ * delivered, and a row in every other table.
+ */
 export async function liveIn(context: Context, tray: string): Promise<void> {
-  await loadScenario(context);
+  if (!(await isScenarioLoaded(context))) await loadScenario(context);
   await planRound(context);
   await deliverAll(context, tray);
   await fillTheRest(context);

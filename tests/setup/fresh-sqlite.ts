@@ -1,16 +1,11 @@
 import { copyFileSync } from 'node:fs';
 import { join } from 'node:path';
-
-let template: string | null = null;
-
-/** From now on new files are copies of this one, instead of being migrated each by itself. */
-export function copyFrom(sqliteFile: string): void {
-  template = sqliteFile;
-}
+import { templates } from './templates-in-use.ts';
 
 /** The address of a new SQLite file in this folder, up to date once it has been opened. */
 export function freshSqlite(folder: string, name = 'records.db'): string {
   const file = join(folder, name);
-  if (template !== null) copyFileSync(template, file);
+  const template = templates()?.sqliteFile;
+  if (template !== undefined) copyFileSync(template, file);
   return `file:${file}`;
 }

@@ -1,7 +1,7 @@
 import { inject } from 'vitest';
-import { copyFrom } from './fresh-sqlite.ts';
+import { useTemplates } from './templates-in-use.ts';
 
-const { folder, sqliteFile } = inject('databaseTemplates');
+const made = inject('databaseTemplates');
 // What a test leaves behind goes with the run.
-process.env['TMPDIR'] = folder;
-copyFrom(sqliteFile);
+process.env['TMPDIR'] = made.folder;
+useTemplates(made);

@@ -1,12 +1,8 @@
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import type { FastifyInstance } from 'fastify';
-import { buildServer } from '../../src/http/server.ts';
-import { openStore } from '../../src/store/database/open-store.ts';
 import type { Context, Scope } from '../../src/usecases/context/context.ts';
 import { makeKey } from '../../src/usecases/organisations/organisations.ts';
-import { freshSqlite } from './fresh-sqlite.ts';
+import type { ServedStore } from './served-store.ts';
+import { serveStore, takeServedStore } from './served-store.ts';
 
 /** One answer of the server: status, parsed body, headers. */
 export interface Answer {
@@ -16,7 +12,7 @@ export interface Answer {
   readonly headers: Record<string, unknown>;
 }
 
-/** A server over its own empty database, with a clock that the test sets, called without a network. */
+/** A server over its own database, with a clock that the test sets, called without a network. */
 export interface Workshop {
   readonly context: Context;
   readonly server: FastifyInstance;
@@ -34,31 +30,30 @@ export interface Workshop {
   close(): Promise<void>;
 }
 
-/** Opens a workshop on a database of its own: a new SQLite file unless an address is given. */
+/** Opens a workshop on an empty SQLite file, or on the database with this address. */
 export async function openWorkshop(now: string, databaseUrl?: string): Promise<Workshop> {
-  const folder = mkdtempSync(join(tmpdir(), 'foldkeep-'));
-  const store = await openStore(databaseUrl ?? freshSqlite(folder));
-  let clock = now;
-  const context: Context = {
-    store,
-    now: () => clock,
-    publicUrl: 'https://care.example.org',
-    mailDomain: 'example.org',
-  };
-  const server = await buildServer(context, {
-    mailTray: null,
-    ready: async () => ({ ready: true, parts: { database: 'ok' } }),
-    metrics: async () => ({ contentType: 'text/plain', text: '' }),
-  });
+  if (databaseUrl === undefined) return emptyWorkshop(now, 'sqlite');
+  return workshopOn(now, await serveStore(databaseUrl));
+}
+
+/** Opens a workshop on an empty database of this kind. */
+export async function emptyWorkshop(
+  now: string,
+  dialect: 'sqlite' | 'postgresql',
+): Promise<Workshop> {
+  return workshopOn(now, await takeServedStore(dialect));
+}
+
+async function workshopOn(now: string, served: ServedStore): Promise<Workshop> {
+  const { context, server, setNow } = served;
+  setNow(now);
   const keyFor = async (name: string, scope: Scope = 'full') =>
     (await makeKey(context, { name }, scope)).key;
   const workshop: Workshop = {
     context,
     server,
     key: await keyFor('Elmyard Soft Tops'),
-    setNow: (instant) => {
-      clock = instant;
-    },
+    setNow,
     async call(method, path, body, headers = {}) {
       const response = await server.inject({
         method: method as 'GET',
@@ -76,11 +71,7 @@ export async function openWorkshop(now: string, databaseUrl?: string): Promise<W
     post: (path, body, headers) => workshop.call('POST', path, body ?? {}, headers),
     get: (path) => workshop.call('GET', path),
     keyFor,
-    async close() {
-      await server.close();
-      await store.close();
-      rmSync(folder, { recursive: true, force: true });
-    },
+    close: () => served.leave(),
   };
   return workshop;
 }

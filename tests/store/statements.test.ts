@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { asPostgresql } from '../../src/store/database/sql.ts';
 import { openStore } from '../../src/store/database/open-store.ts';
 import type { Store } from '../../src/store/database/store.ts';
-import { eachDatabase } from '../setup/databases.ts';
+import { bothDatabases } from '../setup/databases.ts';
 import { statementTexts } from './statement-texts.ts';
 
 /** What a database says against a text, by the place that it stands at; nothing is carried out. */
@@ -28,7 +28,7 @@ async function refusedBy(
 
 const marksIn = (text: string): number => text.split('?').length - 1;
 
-eachDatabase('every statement of the store', ({ dialect, fresh }) => {
+bothDatabases('every statement of the store', ({ dialect, fresh }) => {
   it('is one that the database takes', async () => {
     const store = await openStore(await fresh());
     try {

@@ -2,9 +2,9 @@ import { expect, it } from 'vitest';
 import { openStore } from '../../src/store/database/open-store.ts';
 import type { Store } from '../../src/store/database/store.ts';
 import type { Sql } from '../../src/store/database/sql.ts';
-import { eachDatabase } from '../setup/databases.ts';
+import { bothDatabases } from '../setup/databases.ts';
 
-eachDatabase('writes that belong together', ({ fresh }) => {
+bothDatabases('writes that belong together', ({ fresh }) => {
   const put = (sql: Sql, id: string) =>
     sql.run(
       'INSERT INTO "idempotent_answer" ("accessKeyId", "key", "requestHash", "createdAt") VALUES (?, ?, ?, ?)',

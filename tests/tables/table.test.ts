@@ -29,7 +29,7 @@ function take(
 eachDatabase('a table of cars', (databases) => {
   let workshop: Workshop;
   beforeAll(async () => {
-    workshop = await openWorkshop(NOW, await databases.fresh());
+    workshop = await databases.open(NOW);
   });
   afterAll(() => workshop.close());
 
@@ -192,7 +192,7 @@ eachDatabase('a table of cars', (databases) => {
         '',
       ].join('\r\n'),
     );
-    const third = await openWorkshop(NOW, await databases.fresh());
+    const third = await databases.open(NOW);
     await take(third, text);
     const without = (items: { id: string }[]) =>
       items.map((item) => ({ ...item, id: '', ownerId: '', carId: '' }));

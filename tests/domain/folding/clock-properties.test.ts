@@ -115,7 +115,8 @@ it('comes to one answer over 200,000 entries in either order', () => {
 
 /** The rule told minute by minute, with Temporal for the calendar: slow, and hard to get wrong. */
 function tickedStretch({ zone, limitDays, entries, at }: ClockInput, end: number) {
-  const at0 = new Map(entries.map((entry) => [entry.at, entry]));
+  const minuteOf = (instant: string) => (Date.parse(instant) - Date.parse(instantOf(0))) / 60_000;
+  const at0 = new Map(entries.map((entry) => [minuteOf(entry.at), entry]));
   let position: Position = 'raised';
   let start: number | null = null;
   let damp: number | null = null;
@@ -124,7 +125,7 @@ function tickedStretch({ zone, limitDays, entries, at }: ClockInput, end: number
   let resting = 0;
   let dryAt = 0;
   for (let minute = 0; minute <= end; minute++) {
-    const entry = at0.get(instantOf(minute));
+    const entry = at0.get(minute);
     const before = position;
     position = entry?.position ?? position;
     if (entry?.position === 'raised') {

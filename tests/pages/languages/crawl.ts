@@ -5,27 +5,27 @@ function kindOf(url: string): string {
   return (url.split(/[?#]/)[0] ?? '').replaceAll(/\/[\w-]*\d[\w-]{7,}/g, '/*');
 }
 
-const MOST_OF_A_KIND = 4;
 const LEAVE_OUT =
   /^\/(?:reference|openapi|style|keep|passkey|advice|o\/|stop|card|calendar|d\/|tray|photos\/|export|trail\.csv)/;
 /** Where a crawl of everything that somebody can reach begins. */
 const DOORS = ['/home', '/today', '/mine', '/members', '/tops', '/find?q=a'];
 
 /**
- * Reads pages of every kind that a desk can reach by links, few of each kind, and gives what `find` makes of
+ * Reads pages of every kind that a desk can reach by links, so many of each kind, and gives what `find` makes of
  * them, each once and behind its kind of page; `seen` counts the pages read by kind, also across desks.
  */
 export async function crawl(
   desk: Desk,
   seen: Map<string, number>,
   find: (html: string) => readonly string[],
+  ofAKind: number,
 ): Promise<string[]> {
   const open = [...DOORS];
   const asked = new Set<string>();
   const found = new Set<string>();
   for (let url = open.shift(); url !== undefined; url = open.shift()) {
     const kind = kindOf(url);
-    if (asked.has(url) || (seen.get(kind) ?? 0) >= MOST_OF_A_KIND || LEAVE_OUT.test(url)) continue;
+    if (asked.has(url) || (seen.get(kind) ?? 0) >= ofAKind || LEAVE_OUT.test(url)) continue;
     asked.add(url);
     const { html, status } = await desk.open(url);
     // A file to keep is no page.

@@ -9,7 +9,6 @@ import { traySender } from '../../../src/mail/tray.ts';
 import { deliverLetters } from '../../../src/usecases/delivery/deliver-letters.ts';
 import {
   inviteToScenario,
-  loadScenario,
   makeScenarioKeys,
 } from '../../../src/usecases/scenario/load-scenario.ts';
 import {
@@ -27,7 +26,7 @@ import { planRound } from '../../../src/usecases/round/plan-round.ts';
 import { callerOf } from '../../../src/usecases/organisations/organisations.ts';
 import { comer } from '../../people/comers.ts';
 import type { Workshop } from '../../setup/workshop.ts';
-import { openWorkshop } from '../../setup/workshop.ts';
+import { workshopOfScenario } from '../../setup/loaded-scenario.ts';
 import { linkFor } from '../link-for.ts';
 import { serverFor } from '../pages-server.ts';
 
@@ -139,11 +138,10 @@ export interface DemoPages {
 /** Loads the demo, adds what it does not tell of, and serves it. */
 export async function openDemoPages(): Promise<DemoPages> {
   const pages = { ...ADDRESSES };
-  const shop = await openWorkshop('2026-06-12T09:00:00.000Z');
+  const shop = await workshopOfScenario('2026-06-12T09:00:00.000Z');
   const { context } = shop;
   const { records } = context.store;
   const folder = mkdtempSync(join(tmpdir(), 'foldkeep-look-'));
-  await loadScenario(context);
   await planRound(context);
   const sender = traySender(folder);
   const mailFrom = { name: 'Shop', address: 'shop@example.org' };

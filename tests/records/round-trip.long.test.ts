@@ -1,0 +1,4 @@
+import { onPostgresql } from '../setup/databases.ts';
+import { tryRoundTrip } from './round-trip.ts';
+
+onPostgresql('an export', tryRoundTrip);

@@ -1,0 +1,3 @@
+import { tryKeptValues } from './kept-values.ts';
+
+tryKeptValues({ sqlite: 25, postgresql: 6 });
