@@ -1,9 +1,9 @@
-import { FAULTS, faultOf, saidOf } from '../../../domain/faults/fault-rows.ts';
+import { faultOf, saidOf } from '../../../domain/faults/fault-rows.ts';
 import { forbidden } from '../../../domain/faults/fault.ts';
-import { PLACES, type Place, type Sign, signOf, SIGNS } from '../../../domain/faults/signs.ts';
+import { signOf } from '../../../domain/faults/signs.ts';
 import type { CauseStanding, FaultAnswer } from '../../../domain/faults/find.ts';
 import type { HeldAgainst, LastRead } from '../../../domain/faults/held-against.ts';
-import { canHave, type TopTraits } from '../../../domain/faults/top-traits.ts';
+import type { TopTraits } from '../../../domain/faults/top-traits.ts';
 import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
 import type { Voice } from '../../../views/words/voice.ts';
 import { cautionLines, type CautionFacts } from '../frame/caution-words.ts';
@@ -12,7 +12,9 @@ import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { choice, formOf, spokenChoices, tick, type TickModel } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
 import { type ShopStay, shopStay } from '../frame/stay-words.ts';
-import { carried, hrefWithout, type TalkState, TRAIT_FIELDS, traitChoices } from './talk-state.ts';
+import { type PlanFacts, planSum, type StepModel, stepModel } from './plan-words.ts';
+import { isLook, type PlaceModel, placeModels, traitFields } from './talk-places.ts';
+import { carried, hrefWithout, type TalkState, TRAIT_FIELDS } from './talk-state.ts';
 
 interface CauseFacts {
   readonly id: string;
@@ -21,30 +23,6 @@ interface CauseFacts {
   readonly standing: CauseStanding;
   readonly fits: readonly string[];
   readonly against: readonly string[];
-}
-
-export interface PartFacts {
-  readonly label: string;
-  readonly quantity: number;
-}
-
-export interface StepFacts {
-  readonly fault: string;
-  readonly name: string;
-  readonly work: string;
-  readonly mustNot: string;
-  readonly proveFirst: string | null;
-  readonly also: readonly { readonly name: string }[];
-  readonly byJoint: boolean;
-  readonly hours: number;
-  readonly parts: readonly PartFacts[];
-}
-
-export interface PlanFacts {
-  readonly steps: readonly StepFacts[];
-  readonly later: readonly { readonly name: string }[];
-  readonly strippingHours: number;
-  readonly hours: number;
 }
 
 export interface TalkFacts {
@@ -141,34 +119,8 @@ export interface FaultTalkModel extends ShopStay {
   readonly cautions: readonly string[];
   readonly traits: readonly FieldModel[];
   readonly looksCarried: readonly { readonly name: string; readonly value: string }[];
-  readonly places: readonly {
-    readonly name: string;
-    readonly open: boolean;
-    readonly count: string;
-    readonly ticks: readonly TickModel[];
-  }[];
+  readonly places: readonly PlaceModel[];
   readonly because: string;
-}
-
-/** What a piece of work says of itself. */
-export interface WorkWords {
-  readonly name: string;
-  readonly work: string;
-  readonly said: string;
-  readonly mustNot: string;
-  readonly also: string;
-  readonly hours: string;
-  readonly parts: string;
-}
-
-interface StepModel extends WorkWords {
-  readonly number: number;
-  readonly proveFirst: string | null;
-  readonly take: TickModel;
-  readonly joints: readonly TickModel[];
-  /** Where they are, as an anchor, and that one has to be said. */
-  readonly jointsId: string;
-  readonly jointsFault: string;
 }
 
 export interface TalkLooking {
@@ -179,8 +131,7 @@ export interface TalkLooking {
   readonly sent: Sent | null;
 }
 
-// Nobody opens, unlatches or folds a top that must stay to look at it.
-const NOT_OPENED: ReadonlySet<Place> = new Set(['unlatch', 'half-open', 'folded']);
+const TRAIT_NAMES: ReadonlySet<string> = new Set(TRAIT_FIELDS);
 
 /** The talk: what was answered, the next question, what it comes to, and the work in its order. */
 export function talkSheet(
@@ -284,8 +235,6 @@ export function talkSheet(
   };
   return [{ lang: voice.language, title: say('talk.heading'), nav: { here: 'faults' } }, model];
 }
-
-const TRAIT_NAMES: ReadonlySet<string> = new Set(TRAIT_FIELDS);
 
 function signWords(id: string, { tell }: Voice): string {
   return tell(signOf(id)?.text ?? id);
@@ -409,138 +358,6 @@ function partsWords(
     ...(yes === '' ? [] : [say('talk.speaks.yes', { faults: yes })]),
     ...(no === '' ? [] : [say('talk.speaks.no', { faults: no })]),
   ].join(' ');
-}
-
-function stepModel(
-  step: StepFacts,
-  i: number,
-  pivots: readonly { readonly code: string }[],
-  sent: Sent | null,
-  voice: Voice,
-): StepModel {
-  const { fault, proveFirst, byJoint } = step;
-  const { say, tell } = voice;
-  return {
-    number: i + 1,
-    ...workWords(step, voice),
-    proveFirst: proveFirst === null ? null : tell(proveFirst),
-    take: tick(sent, `take/${fault}`, say('talk.take'), true),
-    joints: byJoint
-      ? pivots.map(({ code }) => tick(sent, `at/${fault}/${code}`, jointWords(voice, code), false))
-      : [],
-    jointsId: `at-${fault}`,
-    jointsFault: (sent?.faults ?? []).find((one) => one.field === `at/${fault}`)?.words ?? '',
-  };
-}
-
-/** A piece of work in the words of a voice. */
-export function workWords(
-  { fault, name, work, mustNot, also, hours, parts }: StepFacts,
-  voice: Voice,
-): WorkWords {
-  const { tell, locale } = voice;
-  return {
-    name: tell(name),
-    work: tell(work),
-    said: tell(saidOf(fault)),
-    mustNot: tell(forbidden(mustNot)),
-    also: locale.list(also.map((one) => tell(one.name))),
-    hours: hoursWords(hours, voice),
-    parts: locale.list(parts.map((part) => partWords(part, voice))),
-  };
-}
-
-export function planSum(
-  { hours, strippingHours, steps, later }: PlanFacts,
-  voice: Voice,
-): string[] {
-  const { say, tell, locale } = voice;
-  const waits =
-    later.length === 0
-      ? []
-      : [say('work.waits', { faults: locale.list(later.map(({ name }) => tell(name))) })];
-  if (steps.length === 0) return waits;
-  return [
-    say('work.together', { hours: hoursWords(hours, voice) }),
-    ...(strippingHours === 0
-      ? []
-      : [say('work.stripping', { hours: hoursWords(strippingHours, voice) })]),
-    ...waits,
-  ];
-}
-
-/** "2 h 30 min". */
-function hoursWords(hours: number, { say }: Voice): string {
-  const minutes = Math.round(hours * 60);
-  const whole = Math.floor(minutes / 60);
-  const rest = minutes % 60;
-  return [
-    ...(whole > 0 ? [say('work.hours', { n: String(whole) })] : []),
-    ...(rest > 0 || whole === 0 ? [say('work.minutes', { n: String(rest) })] : []),
-  ].join(' ');
-}
-
-/** "2 × spacer washers", one of a thing by its name alone. */
-function partWords({ label, quantity }: PartFacts, { tell }: Voice): string {
-  return quantity === 1 ? tell(label) : `${quantity} × ${tell(label)}`;
-}
-
-function traitFields(top: TopTraits, voice: Voice): FieldModel[] {
-  const value = {
-    material: top.material,
-    window: top.window,
-    powered: top.powered === undefined ? undefined : top.powered ? 'yes' : 'no',
-  };
-  return TRAIT_FIELDS.map((name) =>
-    choice(null, name, voice.say(`talk.trait.${name}`), traitChoices(name, voice), {
-      value: value[name] ?? '',
-    }),
-  );
-}
-
-function isLook(id: string): boolean {
-  return signOf(id)?.how === undefined;
-}
-
-function placeModels(
-  state: TalkState,
-  top: TopTraits,
-  { begun, stays }: { readonly begun: boolean; readonly stays: boolean },
-  { say, tell, count }: Voice,
-): FaultTalkModel['places'] {
-  return PLACES.flatMap((place) => {
-    const own = SIGNS.filter(
-      (sign) => sign.place === place && isLook(sign.id) && canShow(sign, top) && isOpen(sign.id),
-    );
-    if (own.length === 0) return [];
-    const seen = own.filter(({ id }) => state.answers.get(id) === 'yes').length;
-    return [
-      {
-        name: say(`talk.place.${place}${stays && NOT_OPENED.has(place) ? '.standing' : ''}`),
-        open: !begun && place === 'walk-round',
-        count: seen === 0 ? '' : count('talk.ticked', seen),
-        ticks: own.map(({ id, text }) => ({
-          name: id,
-          id,
-          label: tell(text),
-          ticked: state.answers.get(id) === 'yes',
-        })),
-      },
-    ];
-  });
-
-  function isOpen(id: string): boolean {
-    const answer = state.answers.get(id);
-    return answer === undefined || answer === 'yes';
-  }
-}
-
-/** Whether any fault that such a top can have shows the sign. */
-function canShow({ id, place }: Sign, top: TopTraits): boolean {
-  if (place === 'hydraulics' && top.powered === false) return false;
-  return FAULTS.some(
-    (fault) => canHave(fault, top) && (fault.sign === id || fault.signs[id] !== undefined),
-  );
 }
 
 declare module '../frame/page-models.ts' {

@@ -14,7 +14,7 @@ import {
   type StepFacts,
   workWords,
   type WorkWords,
-} from './talk-sheet.ts';
+} from './plan-words.ts';
 
 interface FindingFacts {
   readonly id: string;
