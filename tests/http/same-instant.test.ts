@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { makeKey } from '../../src/usecases/organisations/organisations.ts';
 import { recordOwnOiling } from '../../src/usecases/owner-door/owner-oiling.ts';
-import { bothDatabases } from '../setup/databases.ts';
+import { eachDatabase } from '../setup/databases.ts';
 import type { Answer, Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
 
@@ -15,7 +15,7 @@ function counted(answers: readonly Answer[]): Record<number, number> {
   return counts;
 }
 
-bothDatabases('of two who do the same at the same instant', ({ open }) => {
+eachDatabase('of two who do the same at the same instant', ({ open }) => {
   let shop: Workshop;
   beforeEach(async () => {
     shop = await open(NOW);

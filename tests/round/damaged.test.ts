@@ -3,7 +3,7 @@ import { programCaller } from '../../src/usecases/context/context.ts';
 import { readToday } from '../../src/usecases/day/today-page.ts';
 import { countLetters } from '../../src/usecases/organisations/readiness.ts';
 import { planRound } from '../../src/usecases/round/plan-round.ts';
-import { bothDatabases } from '../setup/databases.ts';
+import { eachDatabase } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
 
@@ -24,7 +24,7 @@ const DAMAGE: readonly (readonly [table: string, column: string, value: string])
   ['position_entry', 'at', 'noon'],
 ];
 
-bothDatabases('a round over records of which one is damaged', ({ open }) => {
+eachDatabase('a round over records of which one is damaged', ({ open }) => {
   let shop: Workshop;
   let damaged: Awaited<ReturnType<typeof fitted>>;
   beforeEach(async () => {

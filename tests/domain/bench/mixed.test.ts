@@ -3,12 +3,10 @@ import { describe, expect, test } from 'vitest';
 import { jamsOf } from '../../../src/domain/bench/hall.ts';
 import { readHorizon } from '../../../src/domain/bench/horizon.ts';
 import { planBench } from '../../../src/domain/bench/plan.ts';
-import { season, tryAgainstSolver } from './mixed.ts';
+import { season } from './mixed.ts';
 import { bestByBruteForce, instances, scoreOf } from './oracle.ts';
 
-// A first look; `mixed.long.test.ts` asks the solver six times as often.
-tryAgainstSolver({ bounds: 12, seasons: [1] });
-
+// What a solver finds of larger ones is asked in `mixed.long.test.ts`.
 describe('visits of mixed lengths', () => {
   test('small plans equal the best of all assignments in all goals (brute force)', () => {
     fc.assert(

@@ -1,0 +1,3 @@
+import { tryOneDecision } from './one-decision.ts';
+
+tryOneDecision(12);
