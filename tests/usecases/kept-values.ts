@@ -6,7 +6,7 @@ import { readCalls } from '../../src/usecases/day/read-calls.ts';
 import { readToday } from '../../src/usecases/day/today-page.ts';
 import { keepDays } from '../../src/usecases/day/keep-ahead.ts';
 import type { Databases } from '../setup/databases.ts';
-import { bothDatabases } from '../setup/databases.ts';
+import { onPostgresql, onSqlite } from '../setup/databases.ts';
 import type { CarAndTop, Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
 
@@ -60,7 +60,9 @@ function faultOf() {
 
 /** Tries, over so many generated histories, that what is kept of cars is what reckoning anew gives. */
 export function tryKeptValues(runs: Readonly<Record<Databases['dialect'], number>>): void {
-  bothDatabases('what is kept of cars', (databases) => tryOn(databases, runs[databases.dialect]));
+  const name = 'what is kept of cars';
+  onSqlite(name, (databases) => tryOn(databases, runs.sqlite));
+  if (runs.postgresql > 0) onPostgresql(name, (databases) => tryOn(databases, runs.postgresql));
 }
 
 function tryOn({ open }: Databases, runs: number): void {
