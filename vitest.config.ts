@@ -59,7 +59,15 @@ export default defineConfig({
         },
       },
       {
-        test: { ...served, name: 'long', include: [LONG], provide: { databasesTried: 'both' } },
+        test: {
+          ...served,
+          name: 'long',
+          include: [LONG],
+          // A machine that does other things starts a program in its own time.
+          testTimeout: 180_000,
+          hookTimeout: 300_000,
+          provide: { databasesTried: 'both' },
+        },
       },
     ],
   },

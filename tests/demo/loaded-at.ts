@@ -24,7 +24,7 @@ import { expectedLetters } from './expected.ts';
 export const SEEDS = readSeeds();
 const OWNERS = SEEDS.organisations.flatMap(({ owners }) => owners);
 const CLUB = clubOf();
-export const LOADING = 120_000;
+export const LOADING = 300_000;
 export const DAY = '2026-07-15T12:00:00.000Z';
 
 function clubOf() {

@@ -1,3 +1,0 @@
-import { tryOneDecision } from './one-decision.ts';
-
-tryOneDecision(12);
