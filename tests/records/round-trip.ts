@@ -14,7 +14,7 @@ import { loadedScenario } from '../setup/loaded-scenario.ts';
 import { contextAt, deliverAll, exported, liveIn, NOW, ownFolder } from './lived-in.ts';
 import type { ExportedDocument } from './lived-in.ts';
 
-const LOADING = 180_000;
+const LOADING = 300_000;
 
 function saidBy(round: RoundResult | undefined): string[] {
   return (round?.letters ?? [])
