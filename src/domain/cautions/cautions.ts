@@ -39,7 +39,7 @@ export const CAUTIONS: readonly Caution[] = [
     id: 'pinch-points',
     hazard: {
       en: 'Links, front rail and lid pinch and shear',
-      de: 'Gelenke, vorderer Dachrahmen und Klappe quetschen und scheren',
+      de: 'Gelenke, Dachrahmen und Klappe quetschen und scheren',
     },
     show: {
       en: 'Keep hands off hinges and the rail of the screen while anything moves, and others away.',

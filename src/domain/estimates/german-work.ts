@@ -97,7 +97,7 @@ export const GERMAN_WORK: Readonly<Record<FaultWork['fault'], WorkWords>> = {
     work: 'schließen und einen ganzen Durchlauf prüfen',
   },
   'header-rusted': {
-    name: 'Rost am vorderen Rahmen',
+    name: 'Rost am Dachrahmen',
     work: 'das Blech instand setzen, bevor ein Bezug daraufkommt',
   },
   'window-frame-rusted': {
@@ -206,7 +206,7 @@ export const GERMAN_PARTS: Readonly<Record<Part, string>> = {
   'washer-pair': 'Unterlegscheiben',
   'link-set': 'Reparatursatz für ein Lenkergelenk',
   'main-set': 'Reparatursatz für ein Hauptgelenk',
-  'header-pin': 'Bolzen für den vorderen Rahmen',
+  'header-pin': 'Bolzen am Dachrahmen',
   'lock-nut': 'selbstsichernde Mutter',
   oil: 'leichtes Öl',
   proofer: 'Imprägnierung für Stoff',
