@@ -207,12 +207,37 @@ function recordOf(
     : null;
 }
 
-const GROUPS: readonly (readonly [string, (place: PlaceRecord) => boolean])[] = [
-  ['rota.group.leave', ({ mayMove }) => mayMove.verdict === 'leave'],
-  ['rota.group.waiting', ({ standing }) => standing === 'waiting'],
-  ['rota.group.placed', ({ standing }) => standing === 'placed'],
-  ['rota.group.asked', ({ standing }) => standing === 'asked'],
-  ['rota.group.out', ({ standing }) => standing === 'declined' || standing === 'missed'],
+/** Headings before the day is over, and after it. */
+const GROUPS: readonly {
+  readonly heading: string;
+  readonly after: string;
+  belongs(place: PlaceRecord): boolean;
+}[] = [
+  {
+    heading: 'rota.group.leave',
+    after: 'rota.group.leave',
+    belongs: ({ mayMove }) => mayMove.verdict === 'leave',
+  },
+  {
+    heading: 'rota.group.waiting',
+    after: 'rota.group.waited',
+    belongs: ({ standing }) => standing === 'waiting',
+  },
+  {
+    heading: 'rota.group.placed',
+    after: 'rota.group.had-time',
+    belongs: ({ standing }) => standing === 'placed',
+  },
+  {
+    heading: 'rota.group.asked',
+    after: 'rota.group.never-answered',
+    belongs: ({ standing }) => standing === 'asked',
+  },
+  {
+    heading: 'rota.group.out',
+    after: 'rota.group.stayed-away',
+    belongs: ({ standing }) => standing === 'declined' || standing === 'missed',
+  },
 ];
 
 function deskOf(
@@ -227,8 +252,8 @@ function deskOf(
   const { once } = looking;
   const sentTo = (action: string) => (looking.sent?.action === action ? looking.sent.sent : null);
   const shown = new Set<string>();
-  const groups = GROUPS.map(([heading, belongs]) => ({
-    heading: say(heading),
+  const groups = GROUPS.map(({ heading, after, belongs }) => ({
+    heading: say(over ? after : heading),
     places: places
       .filter((place) => place.standing !== 'done' && belongs(place) && !shown.has(place.id))
       .map((place) => {

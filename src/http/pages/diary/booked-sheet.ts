@@ -31,6 +31,8 @@ export interface BookedModel extends ShopStay {
   readonly notes: string;
   /** Where it is completed; null for a visit that is over. */
   readonly doneHref: string | null;
+  /** What was found and done, where it took place. */
+  readonly recordHref: string | null;
   readonly version: string;
   readonly outcome: FormModel;
   /** Whether its day has come, so that somebody may have stayed away. */
@@ -87,6 +89,7 @@ export function bookedSheet(
     lead: leadOf(visit, open, facts.timeZone, voice),
     notes: visit.notes ?? '',
     doneHref: open ? `${own}/done` : null,
+    recordHref: visit.state === 'done' ? `${own}/record` : null,
     version: String(visit.version),
     outcome: formOf(`${own}/outcome`, once, sentTo('outcome'), []),
     mayBeMissed: visit.plannedOn === null || visit.plannedOn <= facts.today,
@@ -102,15 +105,16 @@ export function bookedSheet(
 }
 
 function leadOf(
-  { kind, state, plannedOn, dropOffAt, readyAt, minutes }: BookedPageFacts['visit'],
+  { kind, state, doneOn, plannedOn, dropOffAt, readyAt, minutes }: BookedPageFacts['visit'],
   open: boolean,
   zone: string,
   voice: Voice,
 ): string {
   const { say } = voice;
+  const on = doneOn ?? plannedOn;
   const said = {
     kind: say(`visit-kind.${kind}`),
-    day: plannedOn === null ? say('booked.no-day') : voice.day(plannedOn),
+    day: on === null ? say('booked.no-day') : voice.day(on),
     length: minutes === null ? '' : say('booked.length', { minutes: voice.locale.number(minutes) }),
   };
   if (!open) return say('booked.over', { ...said, state: say(`visit-state.${state}`) });
