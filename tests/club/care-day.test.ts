@@ -312,6 +312,22 @@ eachDatabase('a care day', ({ open }) => {
     expect((await desk.open(href)).status).toBe(200);
   });
 
+  it('is spoken of as gone by, once it is', async () => {
+    const all = await members(shop, 2);
+    const [ada] = all as [Member];
+    const id = await careDay(shop, secretary, all);
+    const link = await chooseLink(shop, ada);
+    await press(link, (await browse(shop, 'GET', link)).html, { time: '09:00' });
+    const before = wordsOf((await (await openDesk(shop)).open(`/care-day/${id}`)).html);
+    expect(before).toContain('Have a time CLUB 1');
+    expect(before).toContain('Asked, no answer yet CLUB 2');
+    shop.setNow('2026-07-12T08:00:00.000Z');
+    const after = wordsOf((await (await openDesk(shop)).open(`/care-day/${id}`)).html);
+    expect(after).toContain('Had a time: not said whether they came CLUB 1');
+    expect(after).toContain('Asked, never answered CLUB 2');
+    expect(after).not.toContain('no answer yet');
+  });
+
   it('is nobody else’s to see', async () => {
     const [ada] = (await members(shop, 1)) as [Member];
     const id = await careDay(shop, secretary, [ada]);

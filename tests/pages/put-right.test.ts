@@ -145,6 +145,10 @@ eachDatabase('what was recorded', ({ open }) => {
     expect(right.status).toBe(303);
     const record = await desk.open(`/visits/${visitId}/record`);
     expect(wordsOf(record.html)).toContain('says what stood before. Write the report anew');
+    const link = `href="/visits/${visitId}/record"`;
+    const page = await desk.open(`/visits/${visitId}`);
+    expect(page.html).toContain(link);
+    expect(wordsOf(page.html)).toContain('12 June 2026');
     const anew = `/visits/${visitId}/report`;
     const sent = await desk.send(record, anew);
     expect(wordsOf(sent.html)).toContain('Will be sent: the report of a visit, to Ada Quill.');
