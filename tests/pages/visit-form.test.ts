@@ -49,6 +49,30 @@ describe('recording a visit', () => {
     );
   });
 
+  it('asks once about a play that is likelier a slip of the point, and keeps what was typed', async () => {
+    const typed = { 'readings/1/axialPlayMm': '38', notes: 'The left one squeaks.' };
+    const again = await desk.send(await desk.open(path), path, typed);
+    expect(again.status).toBe(400);
+    expect(wordsOf(again.html)).toContain('38 mm of play is more than any joint shows');
+    expect(fieldsIn(again.html, path)).toMatchObject({ 'readings/1/axialPlayMm': '38' });
+    expect(again.html).toContain(typed.notes);
+    expect(await visits()).toEqual([]);
+    const right = await desk.send(again, path, { ...typed, 'readings/1/axialPlayMm': '0.38' });
+    expect(right.status).toBe(303);
+    const [slip] = await visits();
+    expect(slip.readings[1].axialPlayMm).toBe(0.38);
+    // What was measured so is taken, at a booking's form and at a correction too.
+    const correct = `/visits/${slip.id}/correct`;
+    const wrong = await desk.send(await desk.open(correct), correct, {
+      'readings/1/axialPlayMm': '38',
+    });
+    expect(wrong.status).toBe(400);
+    const sure = await desk.send(wrong, correct, { surely: 'yes' });
+    const done = sure.status === 303 ? sure : await desk.send(sure, correct);
+    expect(done.status).toBe(303);
+    expect((await visits())[0].readings[1].axialPlayMm).toBe(38);
+  });
+
   it('takes all that can be said: readings, measures, findings, notes', async () => {
     const page = await desk.open(path);
     expect(page.html.indexOf('value="L-MAIN"')).toBeLessThan(page.html.indexOf('value="R-MAIN"'));

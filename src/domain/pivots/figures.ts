@@ -19,6 +19,12 @@ export const PIVOT_FIGURES = {
   radialWatchOver: limit(0.25, 0.05, 0.4),
   radialPlanOver: limit(0.5, 0.4, 0.9),
   radialActOver: limit(1, 0.9, 3),
+  askPlayOver: limit(
+    5,
+    3,
+    50,
+    'far past any limit to act: a slip of the decimal point is likelier, so it is asked about once',
+  ),
   ramActOver: limit(
     1.6,
     0.5,

@@ -3,19 +3,20 @@ import { Refused } from '../../../domain/refusal.ts';
 import type { BenchNamed } from '../../../usecases/care-days/bench-work.ts';
 import { atBench, recordAtBench } from '../../../usecases/care-days/bench-work.ts';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
+import { refuseOddPlays } from '../../../usecases/visits/odd-plays.ts';
 import { readVisitPage } from '../../../usecases/day/top-page.ts';
 import { voiceFor } from '../../../views/words/voice.ts';
 import { voiceOf } from '../frame/spoken-to.ts';
 import type { Sent } from '../frame/form.ts';
 import { sendShopPage } from '../frame/page-answer.ts';
-import { versionIn } from '../shop/form-body.ts';
+import { isTicked, versionIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
 import { leadToSignIn, signedIn } from '../shop/session.ts';
 import { cleanId, refuseInWords, refuseRight, renderFor } from '../shop/shop-page.ts';
 import { hasRight } from '../../../domain/people/rights.ts';
 import { typedVisit } from './typed-visit.ts';
 import { benchWorkIn, correctionIn, fieldAt, LARGEST, wantsMore, withRoom } from './visit-form.ts';
-import { visitFormSheet } from './visit-form-sheet.ts';
+import { SURELY, visitFormSheet } from './visit-form-sheet.ts';
 
 const PATH = '/care-day/:id/places/:entryId/work';
 
@@ -71,6 +72,7 @@ export function careDayBenchPages(app: FastifyInstance, context: Context): void 
       const said = done
         ? correctionIn({ ...form, kind: visit.kind }, visit, top, voice)
         : benchWorkIn(form, top, voice);
+      await refuseOddPlays(context, caller, said, isTicked(form, SURELY));
       await recordAtBench(context, caller, named, said, versionIn(form));
       return { to: `/care-day/${params.id}?done=recorded` };
     },

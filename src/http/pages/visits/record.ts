@@ -10,6 +10,7 @@ import type { Voice } from '../../../views/words/voice.ts';
 import { dayIn } from '../../../domain/calendar/zone.ts';
 import { showOrganisation } from '../../../usecases/organisations/organisations.ts';
 import { leftReport, reportAnew } from '../../../usecases/visits/report-anew.ts';
+import { refuseOddPlays } from '../../../usecases/visits/odd-plays.ts';
 import { correctVisit, withdrawVisit } from '../../../usecases/visits/correct-visit.ts';
 import { decideFinding } from '../../../usecases/visits/decide-finding.ts';
 import { showTop } from '../../../usecases/tops/read-tops.ts';
@@ -23,7 +24,7 @@ import { mayRecord, renderFor, showForm, showPage } from '../shop/shop-page.ts';
 import { recordSheet } from './record-sheet.ts';
 import { typedVisit } from './typed-visit.ts';
 import { correctionIn, fieldAt, LARGEST, wantsMore, withRoom } from './visit-form.ts';
-import { visitFormSheet } from './visit-form-sheet.ts';
+import { SURELY, visitFormSheet } from './visit-form-sheet.ts';
 
 const CHANGES_SHOWN = 40;
 const decision = z.strictObject({ outcome: z.enum(FINDING_OUTCOMES) });
@@ -129,6 +130,7 @@ export function visitRecordPages(app: FastifyInstance, context: Context): void {
     record: async ({ caller, params, form: sent, voice }) => {
       const visit = await showVisit(context, caller, params.id);
       const said = correctionIn(sent, visit, await showTop(context, caller, visit.topId), voice);
+      await refuseOddPlays(context, caller, said, isTicked(sent, SURELY));
       await correctVisit(context, caller, params.id, said, versionIn(sent));
       return { to: `/visits/${params.id}/record?done=corrected` };
     },

@@ -3,7 +3,7 @@ import type { Day } from '../../../domain/calendar/day.ts';
 import { type ShopStay, shopStay } from '../frame/stay-words.ts';
 import { LUBRICANTS } from '../../../domain/pivots/lubricants.ts';
 import { dayField } from '../frame/day-fields.ts';
-import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
+import type { FieldModel, FormModel, Sent, TickModel } from '../frame/form.ts';
 import { choice, field, formOf, spokenChoices } from '../frame/form.ts';
 import { KEEP_SCRIPT } from '../frame/script.ts';
 import type { Frame } from '../frame/frame.ts';
@@ -45,6 +45,8 @@ export interface VisitFormModel extends ShopStay {
   readonly sides: readonly { readonly name: string; readonly rows: readonly RowModel[] }[];
   readonly findings: readonly FindingModel[];
   readonly measures: readonly FieldModel[];
+  /** That a play which looks like a slip was measured so; null where none was typed. */
+  readonly surely: TickModel | null;
   readonly measuresOpen: boolean;
   readonly notes: FieldModel;
   readonly declined: readonly string[];
@@ -64,6 +66,8 @@ export interface Bench {
   readonly back: string;
 }
 
+/** The tick by which a play that looks like a slip is said to be so. */
+export const SURELY = 'surely';
 /** What was done at the pivots that get no word of their own. */
 export const OTHERS = ['oiled', 'looked', 'none'] as const;
 const SIDES = ['L', 'R'] as const;
@@ -173,6 +177,11 @@ export function visitFormSheet(
     }),
     findings,
     measures,
+    surely: surelyTick(
+      sent,
+      rows.flatMap((row) => row.fields),
+      voice,
+    ),
     measuresOpen: measures.some((one) => isUsed(one)),
     notes,
     cautions: cautionWords(voice, facts.top.powered, 'frame', 'springs'),
@@ -194,6 +203,18 @@ function headingOf(visit: VisitFormFacts['visit'], oils: boolean, { say }: Voice
 function firstDay(asked: Day, { top, today }: VisitFormFacts): Day {
   const latest = top.retiredOn !== null && top.retiredOn < today ? top.retiredOn : today;
   return asked > latest ? latest : asked;
+}
+
+/** Asked for only once a play was typed that is likelier a slip. */
+function surelyTick(
+  sent: Sent | null,
+  fields: readonly FieldModel[],
+  { say }: Voice,
+): TickModel | null {
+  const ticked = sent?.typed[SURELY] === 'yes';
+  const asked = fields.some(({ name, fault }) => fault !== '' && /PlayMm$/.test(name));
+  if (!ticked && !asked) return null;
+  return { name: SURELY, id: SURELY, ticked, label: say('visit-form.surely') };
 }
 
 function measureFields(sent: Sent | null, { say }: Voice): FieldModel[] {

@@ -12,6 +12,7 @@ import {
   readingFields,
   visitMeasures,
 } from '../../../usecases/records/record-fields.ts';
+import { refuseOddPlays } from '../../../usecases/visits/odd-plays.ts';
 import { recordVisit } from '../../../usecases/visits/record-visit.ts';
 import { readTopPage, readVisitPage } from '../../../usecases/day/top-page.ts';
 import { showVisit } from '../../../usecases/visits/read-visits.ts';
@@ -21,7 +22,7 @@ import { VISIT_KINDS } from '../../../usecases/own/visit-records.ts';
 import { declinedWork } from '../../../usecases/day/declined-work.ts';
 import { type Voice, voiceFor } from '../../../views/words/voice.ts';
 import type { Sent } from '../frame/form.ts';
-import { OTHERS, visitFormSheet } from './visit-form-sheet.ts';
+import { OTHERS, SURELY, visitFormSheet } from './visit-form-sheet.ts';
 import { FINDINGS_MORE, FINDINGS_SHOWN, MOST_FINDINGS, ALONE, NOT_COUNTED } from './visit-rows.ts';
 import { dayIn, isTicked, numberIn, readBy, textIn, versionIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce, pathOf, type Sending } from '../shop/shop-form.ts';
@@ -66,6 +67,7 @@ export function visitForms(app: FastifyInstance, context: Context): void {
       const top = await showTop(context, caller, params.id);
       const kind = textIn(form, 'kind');
       const visit = readBy(newVisit, { kind, ...workIn(form, top, voice) });
+      await refuseOddPlays(context, caller, visit, isTicked(form, SURELY));
       const { id } = await recordVisit(context, caller, params.id, visit);
       return { to: `/visits/${id}/record?done=visit` };
     },
@@ -88,6 +90,7 @@ export function visitForms(app: FastifyInstance, context: Context): void {
     record: async ({ caller, params, form, voice }: Sending) => {
       const { topId } = await showVisit(context, caller, params.id);
       const said = benchWorkIn(form, await showTop(context, caller, topId), voice);
+      await refuseOddPlays(context, caller, said, isTicked(form, SURELY));
       await changeVisit(context, caller, params.id, said, versionIn(form));
       return { to: `/visits/${params.id}/record?done=visit` };
     },
