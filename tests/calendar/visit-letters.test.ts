@@ -258,7 +258,7 @@ eachDatabase('letters about a visit', ({ open }) => {
     });
     const [letter] = await visitLetters(shop, carId);
     expect(letter?.text).toContain(
-      'Hauptgelenk rechts ist locker; 2 Unterlegscheiben fehlen; 0,45 mm Spiel längs zum Stift.',
+      'Hauptgelenk rechts ist locker; 2 Unterlegscheiben fehlen; 0,45 mm Axialspiel, in Richtung des Bolzens.',
     );
     expect(letter?.text).not.toMatch(/\b(?:the|play|washer)\b/);
   });

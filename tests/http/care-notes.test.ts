@@ -43,7 +43,12 @@ describe('care and alarms', () => {
       keeping: { place: 'outdoors', salt: 'none', use: 'summer' },
     });
     await log(carId, 'folded', '2026-06-12T09:01:00Z', { coverOn: false });
-    expect(await round('2026-06-12T09:05:00Z')).toEqual([]);
+    // What waits was written before it was known that the cover is off: it is written anew, and alone.
+    expect(kinds(await round('2026-06-12T09:05:00Z'))).toEqual(['folded-over']);
+    const { items } = (await shop.get(`/v1/letters?carId=${carId}`)).body;
+    const states = items.map((one: { kind: string; state: string }) => `${one.kind} ${one.state}`);
+    expect(states.sort()).toEqual(['folded-over cancelled', 'folded-over planned']);
+    expect(await round('2026-06-12T09:06:00Z')).toEqual([]);
     expect(kinds(await round('2026-06-13T09:00:00Z'))).toEqual(['care-note']);
   });
 

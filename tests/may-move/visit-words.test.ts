@@ -32,7 +32,7 @@ it.each([
   ],
   [
     'de',
-    'Vereinbaren Sie vorher mit uns, wie er kommt: auf einem Anhänger',
+    'Vereinbaren Sie vorher mit uns, wie es kommt: auf einem Anhänger',
     'Decken Sie es locker ab',
     /Bringen/,
   ],

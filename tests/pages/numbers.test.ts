@@ -92,6 +92,7 @@ const JUDGES_NOTHING: readonly string[] = [
   'shared',
   'sharing',
   'sign-in',
+  'signed-out',
   'sign-ins',
   'start',
   'stop',

@@ -291,7 +291,7 @@ describe('the owner’s page', () => {
     );
     expect(said).toContain('höchstens 12 Monate: allgemeiner Brauch');
     expect(said).toContain('im Freien, am Meer (Klasse C5): 6');
-    expect(said).toContain('Das Handbuch Ihres Autos');
+    expect(said).toContain('Das Handbuch Ihres Wagens');
     expect(said).not.toMatch(/ months | oil /);
   });
 
