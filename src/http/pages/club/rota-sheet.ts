@@ -211,7 +211,7 @@ function recordOf(
 const GROUPS: readonly {
   readonly heading: string;
   readonly after: string;
-  belongs(place: PlaceRecord): boolean;
+  readonly belongs: (place: PlaceRecord) => boolean;
 }[] = [
   {
     heading: 'rota.group.leave',

@@ -212,7 +212,7 @@ function surelyTick(
   { say }: Voice,
 ): TickModel | null {
   const ticked = sent?.typed[SURELY] === 'yes';
-  const asked = fields.some(({ name, fault }) => fault !== '' && /PlayMm$/.test(name));
+  const asked = fields.some(({ name, fault }) => fault !== '' && name.endsWith('PlayMm'));
   if (!ticked && !asked) return null;
   return { name: SURELY, id: SURELY, ticked, label: say('visit-form.surely') };
 }
