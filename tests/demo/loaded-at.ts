@@ -304,7 +304,8 @@ function holdAt(now: string, night: boolean): void {
     const messages = readdirSync(tray).filter((name) => name.endsWith('.eml'));
     expect(messages).toHaveLength(mayLeave.length);
     expect(await tallyLetters(context)).toMatchObject({
-      written: left.length + lettersBefore.length + round.planned,
+      // What left in the story lies in no tray, and is not counted among what is to be read there.
+      written: lettersBefore.length + round.planned,
       waiting: lettersBefore.length + round.planned - mayLeave.length,
       // 08:00 in Berlin, where the clocks of this scenario reach that hour first.
       nextAt: night ? '2027-01-01T07:00:00.000Z' : null,

@@ -22,7 +22,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a club’s year', () =
     ada = await year.person('ada@example.org', 390, { script: false });
     bea = await year.person('bea@example.org', 390, { script: false });
     vic = await year.person('vic@example.org', 768);
-  }, 60_000);
+  });
   afterAll(() => year.close());
 
   const to = (person: Person) => year.post().filter((one) => one.to === person.email);
@@ -54,7 +54,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a club’s year', () =
     await year.open(sue, '/members');
     expect(await at(sue).says()).toContain('3 members.');
     expect(await at(sue).says()).toContain('FK 11 due July 2026');
-  }, 60_000);
+  });
 
   it('asks its members to a care day, and they choose, move and wait by the link of a letter', async () => {
     const { page } = sue;
@@ -104,7 +104,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a club’s year', () =
     await year.open(sue, page.url().split('?')[0] ?? '');
     const rota = await at(sue).says();
     expect(rota).toMatch(/09:00–09:30 FK 11 ?Ada Quill .*09:30–10:00 FK 13 ?Cyd Latch/);
-  }, 60_000);
+  });
 
   it('lets a volunteer write down at the bench what is found, and put it right', async () => {
     const day = sue.page.url();
@@ -142,7 +142,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a club’s year', () =
     ]);
     await year.open(sue, `${day}/result`);
     expect(await at(sue).says()).toMatch(/FK 11.*FK 13/);
-  }, 60_000);
+  });
 
   it('writes to those who agreed, and sees no position that a member did not share', async () => {
     // The card for her car is handed to her: what she says through it is hers to share.
@@ -178,7 +178,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a club’s year', () =
       const tells = /folded limit|folded too long|still folded|is folded/i;
       expect([path, tells.test(await at(sue).says())]).toEqual([path, false]);
     }
-  }, 60_000);
+  });
 
   it('asks again a year later, and the second oiling is written down', async () => {
     const letters = await year.until('2027-07-12T12:00:00.000Z');
@@ -191,5 +191,5 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a club’s year', () =
     await year.open(sue, '/members');
     expect(await at(sue).says()).toMatch(/FK 11 due July 2028/);
     for (const { text } of year.post()) expect(text).not.toMatch(/undefined|\bNaN\b/);
-  }, 60_000);
+  });
 });

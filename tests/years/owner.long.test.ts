@@ -11,7 +11,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a private owner’s ye
   beforeAll(async () => {
     year = await openYear('2026-04-02T09:00:00.000Z');
     ada = await year.person('ada@example.org', WIDE);
-  }, 60_000);
+  });
   afterAll(() => year.close());
 
   const press = (name: string | RegExp) => ada.page.getByRole('button', { name }).first().click();
@@ -50,7 +50,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a private owner’s ye
     await mine();
     expect(await says()).toContain('FK 18');
     expect(await says()).not.toContain('FK 81');
-  }, 60_000);
+  });
 
   it('counts her first oiling from the day it was done, and takes back a press by mistake', async () => {
     await mine();
@@ -70,7 +70,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a private owner’s ye
     expect(await says()).toMatch(
       /The pivots have oil Oiled on Sunday, 5 April 2026\. Next oil .*5 April 2027/,
     );
-  }, 60_000);
+  });
 
   it('is told once that the top stands folded too long, and puts the hour right that she mistyped', async () => {
     const quiet = await year.until('2026-05-01T09:00:00.000Z');
@@ -113,7 +113,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a private owner’s ye
     expect(await says()).toContain('The top is raised since Sunday 18:30');
     const after = await year.until('2026-05-20T09:00:00.000Z');
     expect(after.map(({ text }) => text).join()).not.toContain('Raise it');
-  }, 60_000);
+  });
 
   it('hears within the day of a top that went down damp, and stops the notes that she does not want', async () => {
     year.at('2026-06-10T09:00:00.000Z');
@@ -136,7 +136,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a private owner’s ye
     await press('Stop this sort');
     expect(await says()).toContain('Done: this sort of letter is stopped.');
     expect(told(await year.until('2026-09-20T09:00:00.000Z'))).toEqual([]);
-  }, 60_000);
+  });
 
   it('finds a stiff joint, names the wrong side, and puts the right one in its place', async () => {
     await mine();
@@ -166,7 +166,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a private owner’s ye
     // A joint that was stiff wants oil again after half the time: that comes before a second look.
     expect(await says()).toContain('only with care (left link pivot 1: stiff)');
     expect(await says()).toContain('Time to oil the pivots Due on Monday, 5 October 2026');
-  }, 60_000);
+  });
 
   it('is told in time of the second oiling, does it, and hears no more of it', async () => {
     expect(told(await year.until('2026-10-10T10:00:00.000Z'))).toEqual([
@@ -181,7 +181,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a private owner’s ye
     expect(await says()).toContain('The pivots have oil Oiled on Saturday, 10 October 2026.');
     expect(await says()).not.toContain('only with care');
     expect(told(await year.until('2026-11-20T09:00:00.000Z'))).toEqual([]);
-  }, 60_000);
+  });
 
   it('lies under its hard top for the winter, and is written to in German from then on', async () => {
     year.at('2026-11-20T09:00:00.000Z');
@@ -201,7 +201,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a private owner’s ye
     await mine();
     expect(await says()).toContain('Guten Tag, Ada Quill');
     expect(told(await year.until('2027-03-01T09:00:00.000Z'))).toEqual([]);
-  }, 60_000);
+  });
 
   it('is told of the next oiling in German, once a step and never twice a day', async () => {
     const letters = await year.until('2027-10-11T09:00:00.000Z');
@@ -215,5 +215,5 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a private owner’s ye
     const days = year.post().map(({ on }) => on);
     expect(new Set(days).size).toBe(days.length);
     for (const { text } of year.post()) expect(text).not.toMatch(/undefined|\bNaN\b/);
-  }, 60_000);
+  });
 });

@@ -12,7 +12,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a shop’s year', () =
     year = await openYear('2026-04-02T09:00:00.000Z');
     mia = await year.person('mia@example.org', 1280);
     ada = await year.person('ada@example.org', 390, { script: false });
-  }, 60_000);
+  });
   afterAll(() => year.close());
 
   /** Opens the page of the one car in care. */
@@ -61,7 +61,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a shop’s year', () =
     expect(await at(mia).says()).toContain('The car is in care.');
     await year.open(mia, '/start');
     expect(await at(mia).says()).toContain('Everything is set up.');
-  }, 60_000);
+  });
 
   it('writes to the right address after the wrong one was put right, and offers no day that is shut', async () => {
     await theCar();
@@ -83,7 +83,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a shop’s year', () =
     const [booked] = await year.until('2026-04-03T18:00:00.000Z');
     expect(booked?.subject).toContain('FK 1');
     expect(booked?.text).toContain('9 April 2026');
-  }, 60_000);
+  });
 
   it('sees the visit on its day, records it for the wrong side, takes it back and puts it right', async () => {
     expect(told(await year.until('2026-04-09T07:00:00.000Z'))).toEqual([]);
@@ -108,7 +108,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a shop’s year', () =
     expect(report?.text).toContain('left link');
     expect(report?.text).not.toContain('right link');
     expect(more).toEqual([]);
-  }, 60_000);
+  });
 
   it('asks for a second look at the stiff joint, and the owner folds her top meanwhile', async () => {
     const letters = await year.until('2026-06-20T09:00:00.000Z');
@@ -146,7 +146,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a shop’s year', () =
     await at(ada).press('I raised it');
     await year.open(mia, '/today');
     expect(await at(mia).says()).toContain('No car is near its limit.');
-  }, 60_000);
+  });
 
   it('writes when the oil falls due again, rings when nothing comes of it, and books by telephone', async () => {
     const letters = await year.until('2027-06-12T09:00:00.000Z');
@@ -192,5 +192,5 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a shop’s year', () =
       .map(({ on }) => on);
     expect(new Set(days).size).toBe(days.length);
     for (const { text } of year.post()) expect(text).not.toMatch(/undefined|\bNaN\b/);
-  }, 60_000);
+  });
 });

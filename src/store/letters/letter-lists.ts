@@ -113,12 +113,14 @@ export async function oldestDue(sql: Sql, at: Instant): Promise<Instant | null> 
   return row?.oldest ?? null;
 }
 
-/** How many letters of each kind were written, how many wait, and when the first of those may leave. */
+/** How many letters of each kind were written since an instant, how many wait, and when the first of those may leave. */
 export function lettersByKind(
   sql: Sql,
+  since: Instant,
 ): Promise<{ kind: LetterKind; count: number; waiting: number; nextAt: Instant | null }[]> {
   return sql.all(
-    `SELECT "kind", COUNT(*) AS "count", COUNT(CASE WHEN "state" = 'planned' THEN 1 END) AS "waiting", MIN(CASE WHEN "state" = 'planned' THEN "nextTryAt" END) AS "nextAt" FROM "letter" WHERE "state" <> 'cancelled' GROUP BY "kind"`,
+    `SELECT "kind", COUNT(*) AS "count", COUNT(CASE WHEN "state" = 'planned' THEN 1 END) AS "waiting", MIN(CASE WHEN "state" = 'planned' THEN "nextTryAt" END) AS "nextAt" FROM "letter" WHERE "state" <> 'cancelled' AND "plannedAt" >= ? GROUP BY "kind"`,
+    [since],
   );
 }
 

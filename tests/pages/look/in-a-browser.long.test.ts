@@ -74,6 +74,9 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('pages used in a 
     expect(await page.getByRole('alert').textContent()).toContain('There is no such key');
     await page.getByLabel('Your organisation’s key').fill(key);
     await page.getByRole('button', { name: 'Sign in with the key' }).click();
+    // On to the page that was asked for; home is elsewhere for a club.
+    expect(page.url()).toBe(`${demo.base}/today`);
+    await page.goto(`${demo.base}/home`);
     expect(page.url()).toBe(`${demo.base}/members`);
     expect(await page.evaluate('document.cookie')).toBe('');
     await page.getByRole('button', { name: 'Sign out' }).click();
