@@ -1,6 +1,7 @@
 import type { Day } from '../calendar/day.ts';
 import { daysBetween } from '../calendar/day.ts';
 import type { PivotRecord } from '../pivots/series.ts';
+import { RUINED_STATES } from '../pivots/state.ts';
 import { washersMissing } from '../pivots/washers.ts';
 import type { CallValues } from './call-figures.ts';
 
@@ -29,7 +30,6 @@ export interface Outcomes {
 type Read = PivotRecord & { readonly oiledOn: readonly Day[] };
 
 const SPAN_DAYS = 56;
-const RUINED: ReadonlySet<string> = new Set(['seized', 'sheared', 'oval']);
 
 /** What some joints say of each cause, from which with those of the others the outcomes follow. */
 export type Tally = ReadonlyMap<Calibrated, { readonly spans: number; readonly seen: number }>;
@@ -47,7 +47,7 @@ export function tallyOf(records: readonly Read[]): Tally {
         const own = tally.get(cause);
         if (own === undefined) continue;
         own.spans += spans;
-        own.seen += RUINED.has(next.state) ? 1 : 0;
+        own.seen += RUINED_STATES.has(next.state) ? 1 : 0;
       }
     }
   }

@@ -1,5 +1,6 @@
 import { isDay } from '../calendar/day.ts';
 import { valuesOf } from '../figures/figure.ts';
+import { RUINED_STATES } from '../pivots/state.ts';
 import type { Calibration } from './calibration.ts';
 import { CALL_FIGURES, type CallValues } from './call-figures.ts';
 import type { Cause, LossSigns } from './causes.ts';
@@ -97,11 +98,9 @@ function chanceOfDamage(
   return 1 - none;
 }
 
-const NOT_TO_MOVE: ReadonlySet<string> = new Set(['seized', 'sheared', 'oval']);
-
 /** What forbids moving a top whoever asks; the whole verdict is `mayMove`. */
 function forbidsMoving({ stateWords, frame }: LossSigns): boolean {
-  return frame === 'act' || stateWords.some(({ state }) => NOT_TO_MOVE.has(state));
+  return frame === 'act' || stateWords.some(({ state }) => RUINED_STATES.has(state));
 }
 
 function itemOf(

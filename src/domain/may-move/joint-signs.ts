@@ -5,20 +5,20 @@ import { limitsOf } from '../pivots/judged-series.ts';
 import type { Method, Standing } from '../pivots/series.ts';
 import { METHODS, standing } from '../pivots/series.ts';
 import type { PivotState } from '../pivots/state.ts';
+import { RUINED_STATES } from '../pivots/state.ts';
 import { sideWashers } from '../pivots/washers.ts';
 import type { MovePivot } from './move-facts.ts';
 import type { MoveReason, MoveSign } from './move-verdict.ts';
 
 type Step = MoveReason['verdict'];
 
-// The state words that say something about moving: common practice, no source, for the first three.
-const STATES: Partial<Readonly<Record<PivotState, Step>>> = {
-  sheared: 'leave',
-  seized: 'leave',
-  oval: 'leave',
-  stiff: 'with-care',
-  loose: 'with-care',
-};
+const CAREFUL: ReadonlySet<PivotState> = new Set(['stiff', 'loose']);
+
+/** What a state word says about moving; null where it says nothing. */
+function stepOf(state: PivotState): Step | null {
+  if (RUINED_STATES.has(state)) return 'leave';
+  return CAREFUL.has(state) ? 'with-care' : null;
+}
 
 /**
  * A broken pin and an oval hole do not heal. The word of an oiling, where all joints are often passed
@@ -62,8 +62,8 @@ function stateReasons(record: MovePivot, now: Standing): MoveReason[] {
   return states
     .filter((state) => state.doneOn === lastOn || (isBroken && state === broken))
     .flatMap(({ state, doneOn }) => {
-      const verdict = STATES[state];
-      return verdict === undefined ? [] : [reason(verdict, state as MoveSign, record.code, doneOn)];
+      const verdict = stepOf(state);
+      return verdict === null ? [] : [reason(verdict, state as MoveSign, record.code, doneOn)];
     });
 }
 

@@ -17,6 +17,9 @@ export const STATE_VERDICTS: Readonly<Record<PivotState, Verdict>> = {
   sheared: 'act',
 };
 
+/** A joint found so ruins the frame when it is moved: common practice, no source. */
+export const RUINED_STATES: ReadonlySet<PivotState> = new Set(['oval', 'seized', 'sheared']);
+
 /**
  * What each state word asks for, as a page or a letter's author may say it. Said of the joint and not
  * to the reader: another joint of the same frame may forbid to touch it.
