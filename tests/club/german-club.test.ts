@@ -44,7 +44,7 @@ describe('the secretary of a German club', () => {
       ...rota.html.matchAll(/action="(\/care-day\/[^"]+\/places\/[^"/]+)"/g),
     ].map(([, action]) => action);
     const sure = await desk.send(rota, first, { start: '09:00', bench: '1' });
-    expect(wordsOf(sure.html)).toContain('So behalten? Briefe folgen daraus:');
+    expect(wordsOf(sure.html)).toContain('So speichern? Briefe folgen daraus:');
     await desk.send(sure, first);
     const placed = await desk.open(`/care-day/${id}`);
     expect(wordsOf(placed.html)).toMatch(/Nach Zeit .* Verdeck von Hand 1 .* kommt/);
@@ -54,7 +54,7 @@ describe('the secretary of a German club', () => {
       /Zeit: 09:00 Uhr ist am Arbeitsplatz 1 nicht zu haben\. Frei sind: /,
     );
     const order = wordsOf((await desk.open(`/care-day/${id}/order`)).html);
-    expect(order).toContain('Ein Auto hat eine Zeit.');
+    expect(order).toContain('Ein Wagen hat eine Zeit.');
     expect(order).toContain('leichtes Öl');
   });
 });

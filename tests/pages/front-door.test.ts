@@ -128,7 +128,7 @@ it('speaks German to a German owner, in the links above the page too', async () 
   const desk = await openDesk(shop, await keyOf('private', 'de'));
   const { html } = await desk.open('/mine');
   expect(html).toContain('<html lang="de">');
-  expect(html).toContain('>Meine Autos</a>');
+  expect(html).toContain('>Meine Wagen</a>');
   expect(html).toContain('Abmelden');
 });
 
