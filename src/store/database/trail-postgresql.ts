@@ -63,7 +63,7 @@ function scriptOf(table: TrailedTable): string {
   const of = (row: string) =>
     `jsonb_build_object(${columns.map((column) => `'${column}', ${row}."${column}"`).join(', ')})`;
   const note = (row: 'OLD' | 'NEW', action: string, was: string, becomes: string) => {
-    const { carId, ownerId, visitId, personId } = aboutOf(table, row);
+    const { carId, ownerId, visitId, personId } = aboutOf(table, row, action === 'removed');
     const recordId = table.key.map((column) => `${row}."${column}"`).join(` || '/' || `);
     const deed = `PERFORM trail_note(${organisationOf(table, row)}, '${table.table}', ${recordId}, '${action}', ${carId}, ${ownerId}, ${visitId}, ${personId}, ${was}, ${becomes});`;
     return table.onlyIf === undefined ? deed : `IF ${row}."${table.onlyIf}" THEN ${deed} END IF;`;

@@ -61,7 +61,7 @@ function trigger(
   was: string,
   becomes = 'NULL',
 ): string {
-  const { carId, ownerId, visitId, personId } = aboutOf(table, row);
+  const { carId, ownerId, visitId, personId } = aboutOf(table, row, action === 'removed');
   const recordId = table.key.map((column) => `${row}."${column}"`).join(` || '/' || `);
   const organisationId = organisationOf(table, row);
   const isFollowed = table.onlyIf === undefined ? '' : `${row}."${table.onlyIf}" AND `;

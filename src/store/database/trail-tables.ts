@@ -76,15 +76,17 @@ export function followed({ columns, ignored = [] }: TrailedTable): string[] {
 }
 
 /** Whose page shows an entry, as expressions over a row that is called `row`. */
-export function aboutOf({ table, columns }: TrailedTable, row: string) {
+export function aboutOf({ table, columns }: TrailedTable, row: string, isRemoved = false) {
   const own = (column: string) => `${row}."${column}"`;
   const has = (column: string) => columns.includes(column);
+  // A car that is gone has no page any more: that it went stands on its owner's.
+  const aboutOwners = ABOUT_OWNERS.includes(table) || (isRemoved && table === 'car');
   const visit = has('visitId')
     ? `(SELECT v."carId" FROM "visit" v WHERE v."id" = ${own('visitId')})`
     : 'NULL';
   return {
     carId: table === 'car' ? own('id') : has('carId') ? own('carId') : visit,
-    ownerId: table === 'owner' ? own('id') : ABOUT_OWNERS.includes(table) ? own('ownerId') : 'NULL',
+    ownerId: table === 'owner' ? own('id') : aboutOwners ? own('ownerId') : 'NULL',
     visitId: table === 'visit' ? own('id') : has('visitId') ? own('visitId') : 'NULL',
     personId: table === 'person' ? own('id') : has('personId') ? own('personId') : 'NULL',
   };

@@ -24,6 +24,8 @@ export interface Reference {
   readonly against?: Against;
   /** Which of its rows stand against it; all where absent. */
   readonly where?: string;
+  /** Which of its rows stand against removing one car that was typed in by mistake; as `where` says where absent. */
+  readonly againstRemoval?: string;
   /** Gone with the record that the run made, or standing on without it. */
   readonly fate: 'goes' | 'stays';
 }
@@ -40,6 +42,7 @@ export const REFERENCES: readonly Reference[] = [
     table: 'visit',
     columns: { carId: 'cars', topId: 'tops' },
     against: 'visits',
+    againstRemoval: `"state" <> 'cancelled'`,
     fate: 'goes',
   },
   { table: 'finding', columns: { topId: 'tops' }, against: 'visits', fate: 'goes' },
@@ -49,8 +52,20 @@ export const REFERENCES: readonly Reference[] = [
     against: 'estimates',
     fate: 'goes',
   },
-  { table: 'photo', columns: { carId: 'cars' }, against: 'photos', fate: 'goes' },
-  { table: 'position_entry', columns: { carId: 'cars' }, against: 'entries', fate: 'goes' },
+  {
+    table: 'photo',
+    columns: { carId: 'cars' },
+    against: 'photos',
+    againstRemoval: '"removedAt" IS NULL',
+    fate: 'goes',
+  },
+  {
+    table: 'position_entry',
+    columns: { carId: 'cars' },
+    against: 'entries',
+    againstRemoval: '"withdrawnAt" IS NULL',
+    fate: 'goes',
+  },
   {
     table: 'call_entry',
     columns: { carId: 'cars', ownerId: 'owners' },
@@ -72,6 +87,7 @@ export const REFERENCES: readonly Reference[] = [
     table: 'share',
     columns: { carId: 'cars', ownerId: 'owners' },
     against: 'sharing',
+    againstRemoval: '"endedAt" IS NULL',
     fate: 'goes',
   },
   {

@@ -41,6 +41,43 @@ export async function touchedSince(sql: Sql, made: MadeIds): Promise<Touched> {
   };
 }
 
+/** Of some cars, those on which something hangs that is not undone with them, and what. */
+export async function standingAgainst(
+  sql: Sql,
+  carIds: readonly string[],
+): Promise<ReadonlyMap<string, readonly Against[]>> {
+  const found = new Map<string, Against[]>();
+  for (const { table, columns, against, where, againstRemoval = where } of REFERENCES) {
+    if (against === undefined) continue;
+    for (const [column, kind] of Object.entries(columns)) {
+      if (kind !== 'cars') continue;
+      for (const carId of await carsReferred(sql, table, column, carIds, againstRemoval)) {
+        const known = found.get(carId) ?? [];
+        if (!known.includes(against)) found.set(carId, [...known, against]);
+      }
+    }
+  }
+  return found;
+}
+
+async function carsReferred(
+  sql: Sql,
+  table: string,
+  column: string,
+  ids: readonly string[],
+  where = '1 = 1',
+): Promise<string[]> {
+  const found: string[] = [];
+  for (const part of parts(ids)) {
+    const rows = await sql.all<{ carId: string }>(
+      `SELECT DISTINCT "${column}" AS "carId" FROM "${table}" WHERE ${where} AND "${column}" ${AMONG}`,
+      [part],
+    );
+    found.push(...rows.map(({ carId }) => carId));
+  }
+  return found;
+}
+
 /** Takes the records of a run out again, with all that follows from them. */
 export async function removeMade(sql: Sql, made: MadeIds): Promise<void> {
   for (const part of parts(made.cars)) await unwriteLetters(sql, part);
@@ -54,14 +91,18 @@ export async function removeMade(sql: Sql, made: MadeIds): Promise<void> {
   }
 }
 
+// A letter of the club to all says nothing of a car, and no round writes it again: it stays for the
+// member's other cars.
+const FOR_OTHERS = `(l."kind" = 'club-letter' AND EXISTS (SELECT 1 FROM "letter_occasion" x WHERE x."letterId" = l."id" AND NOT x."carId" ${AMONG}))`;
+
 /**
- * Takes letters back that wait and speak of some cars, to owners who were here before too: what they
- * say of other cars is written anew by the next round.
+ * Takes letters back that wait, or were cancelled, and speak of some cars, to owners who were here before
+ * too: what they say of other cars is written anew by the next round.
  */
 async function unwriteLetters(sql: Sql, carIds: readonly string[]): Promise<void> {
   const letters = await sql.all<{ id: string }>(
-    `SELECT DISTINCT l."id" FROM "letter" l JOIN "letter_occasion" o ON o."letterId" = l."id" WHERE l."state" = 'planned' AND o."carId" ${AMONG}`,
-    [carIds],
+    `SELECT DISTINCT l."id" FROM "letter" l JOIN "letter_occasion" o ON o."letterId" = l."id" WHERE l."state" IN ('planned', 'cancelled') AND o."carId" ${AMONG} AND NOT ${FOR_OTHERS}`,
+    [carIds, carIds],
   );
   for (const part of parts(letters.map(({ id }) => id))) {
     await sql.run(

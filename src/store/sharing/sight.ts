@@ -59,8 +59,11 @@ const ofUnseenCar = (row: string) =>
 const ofUnseenLetter = (id: string) =>
   `EXISTS (SELECT 1 FROM "letter" l WHERE l."id" = ${id} AND ${UNSEEN_LETTER})`;
 
+// Of a car that is gone nobody shares anything.
+const OF_GONE_CAR = `(NOT EXISTS (SELECT 1 FROM "car" gc WHERE gc."id" = r."carId") AND EXISTS (SELECT 1 FROM "organisation" gg WHERE gg."id" = r."organisationId" AND gg."kind" = 'club'))`;
+
 /** Of a line `r` of the trail: that it tells where such a top stands, or stood. */
-export const UNSEEN_TRAIL = `(r."kind" = 'position_entry' AND ${ofUnseenCar('r')})`;
+export const UNSEEN_TRAIL = `(r."kind" = 'position_entry' AND (${ofUnseenCar('r')} OR ${OF_GONE_CAR}))`;
 
 /**
  * The rows `r` of each table that tell where such a top stands, or stood: what an organisation takes

@@ -145,3 +145,11 @@ export function visitsThatCount(records: Records, topId: string): Promise<number
     where: { topId, state: { in: ['planned', 'booked', 'done', 'missed'] } },
   });
 }
+
+/** Every top that some cars have or had, those that were taken back too. */
+export async function topIdsOfCars(sql: Sql, carIds: readonly string[]): Promise<string[]> {
+  const rows = await sql.all<Pick<TopRow, 'id'>>(`SELECT "id" FROM "top" WHERE "carId" ${AMONG}`, [
+    carIds,
+  ]);
+  return rows.map(({ id }) => id);
+}

@@ -1,3 +1,4 @@
+import type { Instant } from '../../domain/calendar/instant.ts';
 import type { TrailEntry } from '../generated/sqlite/client.ts';
 import { UNSEEN_TRAIL } from '../sharing/sight.ts';
 import type { Sql } from '../database/sql.ts';
@@ -93,8 +94,8 @@ export function trailAbout(
 ): Promise<Pick<TrailRow, 'id' | 'kind' | 'was' | 'becomes'>[]> {
   const { id, organisationId } = owner;
   return sql.all(
-    `SELECT "id", "kind", "was", "becomes" FROM "trail" WHERE "organisationId" = ? AND ("was" IS NOT NULL OR "becomes" IS NOT NULL) AND ("ownerId" = ? OR "carId" IN (SELECT "id" FROM "car" WHERE "ownerId" = ? UNION SELECT "carId" FROM "letter_occasion" WHERE "ownerId" = ? UNION SELECT "carId" FROM "call_entry" WHERE "ownerId" = ?))`,
-    [organisationId, id, id, id, id],
+    `SELECT "id", "kind", "was", "becomes" FROM "trail" WHERE "organisationId" = ? AND ("was" IS NOT NULL OR "becomes" IS NOT NULL) AND ("ownerId" = ? OR "carId" IN (SELECT "id" FROM "car" WHERE "ownerId" = ? UNION SELECT "carId" FROM "letter_occasion" WHERE "ownerId" = ? UNION SELECT "carId" FROM "call_entry" WHERE "ownerId" = ? UNION SELECT "recordId" FROM "trail" WHERE "ownerId" = ? AND "kind" = 'car'))`,
+    [organisationId, id, id, id, id, id],
   );
 }
 
@@ -136,6 +137,50 @@ export function handoversOf(
   return sql.all(
     `SELECT "at", "was", "becomes" FROM "trail" WHERE "organisationId" = ? AND "carId" = ? AND "kind" = 'car' AND "action" = 'changed' AND "was" LIKE '%"ownerId"%' ORDER BY "id" DESC LIMIT 20`,
     [organisationId, carId],
+  );
+}
+
+/** A car that was taken out of the records, as the trail has it. */
+export type RemovedCarRow = Pick<TrailRow, 'at' | 'author' | 'authorName' | 'was'> & {
+  carId: string;
+};
+
+/** The cars of an owner that were taken out and are not there again, the newest first. */
+export function removedCarsOf(
+  sql: Sql,
+  organisationId: string,
+  ownerId: string,
+  most: number,
+): Promise<RemovedCarRow[]> {
+  return sql.all(
+    `SELECT r."recordId" AS "carId", r."at", r."author", r."authorName", r."was" FROM "trail" r WHERE r."organisationId" = ? AND r."ownerId" = ? AND r."kind" = 'car' AND r."action" = 'removed' AND NOT EXISTS (SELECT 1 FROM "car" c WHERE c."id" = r."recordId") AND NOT EXISTS (SELECT 1 FROM "trail" later WHERE later."ownerId" = r."ownerId" AND later."kind" = 'car' AND later."recordId" = r."recordId" AND later."id" > r."id") ORDER BY r."id" DESC LIMIT ?`,
+    [organisationId, ownerId, most],
+  );
+}
+
+/** The latest time that a car was taken out; null where it never was. */
+export function removalOfCar(
+  sql: Sql,
+  organisationId: string,
+  carId: string,
+): Promise<Pick<TrailRow, 'at' | 'was'> | null> {
+  return first(
+    sql,
+    `SELECT "at", "was" FROM "trail" WHERE "organisationId" = ? AND "carId" = ? AND "kind" = 'car' AND "action" = 'removed' ORDER BY "id" DESC LIMIT 1`,
+    [organisationId, carId],
+  );
+}
+
+/** What was taken out of the records of a car at an instant, in the order in which it went. */
+export function removedWithCar(
+  sql: Sql,
+  organisationId: string,
+  carId: string,
+  at: Instant,
+): Promise<Pick<TrailRow, 'kind' | 'was'>[]> {
+  return sql.all(
+    `SELECT "kind", "was" FROM "trail" WHERE "organisationId" = ? AND "carId" = ? AND "action" = 'removed' AND "at" = ? ORDER BY "id"`,
+    [organisationId, carId, at],
   );
 }
 

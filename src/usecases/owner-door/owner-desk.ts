@@ -10,6 +10,8 @@ import { readTrail } from '../trail/read-trail.ts';
 import type { OwnerRecord } from '../own/owner-records.ts';
 import { showPreferences } from '../owners/preferences.ts';
 import { listCars } from '../cars/read-cars.ts';
+import type { RemovedCar } from '../cars/remove-car.ts';
+import { removedCars } from '../cars/remove-car.ts';
 import type { OrganisationRecord } from '../organisations/organisations.ts';
 import { showOrganisation } from '../organisations/organisations.ts';
 import type { StayingRecord } from '../own/read-staying.ts';
@@ -24,6 +26,8 @@ export interface OwnerDeskRecord {
   readonly refused: Topic[];
   readonly standing: OwnerStandingRecord;
   readonly cars: CarRecord[];
+  /** Those that were removed as mistakes and can come back. */
+  readonly removed: RemovedCar[];
   /** Those of them whose tops must not be moved. */
   readonly staying: StayingRecord[];
   /** The day of the latest letter that said so of them; null where one of them waits to be told of. */
@@ -54,7 +58,9 @@ export async function readOwnerDesk(
   const organisation = { name, kind, phone };
   const trail = await readTrail(context, caller, { ownerId: id, limit: CHANGES_SHOWN });
   const staysToldOn = await toldOn(context, staying);
-  return { owner, refused, standing, cars: items, staying, staysToldOn, organisation, trail };
+  const removed = await removedCars(context, caller, id);
+  const cars = items;
+  return { owner, refused, standing, cars, removed, staying, staysToldOn, organisation, trail };
 }
 
 async function toldOn(context: Context, staying: readonly StayingRecord[]): Promise<Day | null> {

@@ -3,6 +3,7 @@ import { addCar } from '../../../usecases/cars/add-car.ts';
 import { changeCar } from '../../../usecases/cars/change-car.ts';
 import type { Context } from '../../../usecases/context/context.ts';
 import { listCars, showCar } from '../../../usecases/cars/read-cars.ts';
+import { bringCarBack, removeCar } from '../../../usecases/cars/remove-car.ts';
 import {
   carWords,
   handbookFields,
@@ -137,5 +138,36 @@ export function carRoutes(app: Routes, context: Context): void {
         changeCar(context, caller(request), params.id, body, versionAsked(request)),
       );
     },
+  );
+  app.delete(
+    '/cars/:id',
+    {
+      schema: {
+        tags,
+        summary: 'Remove a car that was typed in by mistake',
+        description:
+          'Its tops, links and the letters about it that wait go along. Refused (409), with what to do instead in `errors`, where a visit took place or is booked, a letter has left, or anything else hangs on it.',
+        params: idParams,
+        response: { 204: z.null(), ...changeRefusals },
+      },
+    },
+    async (request, reply) => {
+      await removeCar(context, caller(request), request.params.id, versionAsked(request));
+      return reply.code(204).send(null);
+    },
+  );
+  app.post(
+    '/cars/:id/bring-back',
+    {
+      schema: {
+        tags,
+        summary: 'Bring a car back that was removed',
+        description:
+          'To the owner it had, with its tops, their joints and visits that were called off. Its links are gone.',
+        params: idParams,
+        response: { 200: car, ...recordRefusals },
+      },
+    },
+    (request, reply) => tagged(reply, bringCarBack(context, caller(request), request.params.id)),
   );
 }

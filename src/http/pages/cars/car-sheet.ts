@@ -138,6 +138,7 @@ const DONE: readonly string[] = [
   'call-changed',
   'call-withdrawn',
   'top-withdrawn',
+  'brought-back',
 ];
 const MOVED: ReadonlySet<string> = new Set(POSITIONS);
 

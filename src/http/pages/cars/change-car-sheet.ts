@@ -2,6 +2,7 @@ import type { OwnWords } from '../../../usecases/cars/earlier-words.ts';
 import type { CarRecord } from '../../../usecases/own/car-records.ts';
 import type { OrganisationRecord } from '../../../usecases/organisations/organisations.ts';
 import { dayIn } from '../../../domain/calendar/zone.ts';
+import { INSTEAD, type Keeps } from '../../../usecases/cars/remove-car.ts';
 import type { LastSale } from '../../../usecases/owners/take-sale-back.ts';
 import { ownerFields } from '../owners/owner-desk-sheet.ts';
 import type { Voice } from '../../../views/words/voice.ts';
@@ -26,12 +27,18 @@ export interface ChangeCarModel {
   readonly buyer: readonly FieldModel[];
   /** By which the last sale is taken back; null where there was none. */
   readonly back: { readonly form: FormModel; readonly words: string } | null;
+  /** By which a car that was typed in by mistake goes; null for whoever may not. */
+  readonly remove: {
+    readonly form: FormModel;
+    /** What keeps it, and what to do instead; it can go where there is nothing. */
+    readonly keeps: readonly string[];
+  } | null;
   readonly lists: readonly WordList[];
 }
 
 /** The forms of a page about a car, of which one may have come back. */
 export interface CameBack {
-  readonly form: 'change' | 'sale' | 'back';
+  readonly form: 'change' | 'sale' | 'back' | 'remove';
   readonly sent: Sent;
 }
 
@@ -42,11 +49,13 @@ export function changeCarSheet(
     organisation,
     words,
     sale,
+    keeps,
   }: {
     readonly car: CarRecord;
     readonly organisation: Pick<OrganisationRecord, 'timeZone' | 'language'>;
     readonly words: OwnWords;
     readonly sale: LastSale | null;
+    readonly keeps: readonly Keeps[] | null;
   },
   once: string,
   came: CameBack | null,
@@ -86,6 +95,10 @@ export function changeCarSheet(
         seller: sale.seller.name,
         day: voice.day(dayIn(timeZone, sale.at)),
       }),
+    },
+    remove: keeps && {
+      form: formOf(`/cars/${car.id}/remove`, once, sentTo('remove'), []),
+      keeps: keeps.map((keep) => voice.tell(INSTEAD[keep])),
     },
     lists: wordLists(words),
   };

@@ -3,6 +3,7 @@ import { z } from 'zod';
 import { changeCar } from '../../../usecases/cars/change-car.ts';
 import { ownWords } from '../../../usecases/cars/earlier-words.ts';
 import { showCar } from '../../../usecases/cars/read-cars.ts';
+import { keepsCar, removeCar } from '../../../usecases/cars/remove-car.ts';
 import { hasRight } from '../../../domain/people/rights.ts';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { showOrganisation } from '../../../usecases/organisations/organisations.ts';
@@ -41,12 +42,13 @@ const car = z.strictObject({
 });
 const sale = z.strictObject({ owner: z.strictObject(ownerFields) });
 
-/** A car put right on a page of its own, or given to its new owner. */
+/** A car put right on a page of its own, given to its new owner, or removed. */
 export function changeCarPages(app: FastifyInstance, context: Context): void {
   const page = async (caller: Visitor, voice: Voice, id: string, came: CameBack | null) => {
     const record = await showCar(context, caller, id);
     const facts = {
       car: record,
+      keeps: hasRight(caller, 'keep-owners') ? await keepsCar(context, caller, id) : null,
       sale: hasRight(caller, 'keep-owners') ? await lastSale(context, caller, record) : null,
       organisation: await showOrganisation(context, caller),
       words: await ownWords(context, caller),
@@ -148,6 +150,32 @@ export function changeCarPages(app: FastifyInstance, context: Context): void {
           buyer: buyer.name,
         };
         return [say('change-car.back.who', names), say('change-car.back.buyer', names)];
+      },
+      back,
+    },
+  });
+  answerForm(app, context, {
+    path: '/cars/:id/remove',
+    needs: 'keep-owners',
+    record: async ({ caller, params, form }) => {
+      const { ownerId } = await showCar(context, caller, params.id);
+      await removeCar(context, caller, params.id, versionIn(form));
+      return { to: `/owners/${ownerId}?done=car-removed#removed` };
+    },
+    show: ({ caller, voice, params }, sent) =>
+      page(caller, voice, params.id, { form: 'remove', sent }),
+    first: {
+      always: true,
+      heading: ({ voice }) => voice.say('change-car.remove.sure'),
+      button: ({ voice }) => voice.say('change-car.remove.button'),
+      words: async ({ caller, params, voice: { say } }) => {
+        const { registration: plate, ownerId } = await showCar(context, caller, params.id);
+        const { name } = await showOwner(context, caller, ownerId);
+        return [
+          say('change-car.remove.who', { registration: plate, owner: name }),
+          say('change-car.remove.goes'),
+          say('change-car.remove.again'),
+        ];
       },
       back,
     },

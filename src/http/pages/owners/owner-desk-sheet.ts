@@ -1,3 +1,4 @@
+import { dayIn } from '../../../domain/calendar/zone.ts';
 import { dialled, wayTo } from '../../../domain/calls/way.ts';
 import type { Voice } from '../../../views/words/voice.ts';
 import { unbroken } from '../frame/phone-words.ts';
@@ -41,6 +42,12 @@ export interface OwnerDeskModel {
     readonly link: FormModel;
     readonly linkCar: FieldModel;
     readonly newCar: string;
+    /** Cars that were removed as mistakes, each with the form that brings it back. */
+    readonly removed: readonly {
+      readonly words: string;
+      readonly button: string;
+      readonly form: FormModel;
+    }[];
     readonly erase: FormModel;
   } | null;
 }
@@ -56,6 +63,7 @@ export interface OwnerLinkModel {
 const DONE: Readonly<Record<string, string>> = {
   revoked: 'owner-desk.done.revoked',
   changed: 'owner-desk.done.changed',
+  'car-removed': 'owner-desk.done.car-removed',
 };
 
 /** The page of an owner for the shop. */
@@ -136,7 +144,7 @@ function writtenInWords(
 }
 
 function recordsModel(
-  { owner, cars, organisation }: OwnerDeskRecord,
+  { owner, cars, removed, organisation }: OwnerDeskRecord,
   { once, sent }: { readonly once: string; readonly sent: Sent | null },
   voice: Voice,
 ): NonNullable<OwnerDeskModel['records']> {
@@ -160,6 +168,14 @@ function recordsModel(
       ),
     ]),
     newCar: `/new?owner=${owner.id}`,
+    removed: removed.map(({ carId, registration, at, by }) => {
+      const told = { registration, by, day: voice.day(dayIn(owner.timeZone, at)) };
+      return {
+        words: say(by === '' ? 'owner-desk.removed.one' : 'owner-desk.removed.by', told),
+        button: say('owner-desk.removed.button', told),
+        form: formOf(`${own}/cars/${carId}/back`, once, null, []),
+      };
+    }),
     erase: formOf(`${own}/erase`, once, null, []),
   };
 }

@@ -1,6 +1,7 @@
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
 import { hasRight } from '../../../domain/people/rights.ts';
+import { bringCarBack } from '../../../usecases/cars/remove-car.ts';
 import { eraseOwner } from '../../../usecases/owners/erase-owner.ts';
 import { changeOwner } from '../../../usecases/owners/change-owner.ts';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
@@ -28,7 +29,7 @@ const whole = z.strictObject({
 // A field that was emptied is left out of what the form says.
 const NOTHING = { phone: null, postalAddress: null, postcode: null };
 
-/** The shop's page of an owner: the address put right, and links to log with. */
+/** The shop's page of an owner: the address put right, and links to log with, and cars that were removed brought back. */
 export function ownerDeskPages(app: FastifyInstance, context: Context): void {
   const page = async (
     { caller, voice }: { readonly caller: Visitor; readonly voice: Voice },
@@ -96,6 +97,16 @@ export function ownerDeskPages(app: FastifyInstance, context: Context): void {
       },
       back: ({ params }) => `/owners/${params.id}`,
     },
+  });
+  answerForm(app, context, {
+    path: '/owners/:id/cars/:entryId/back',
+    needs: 'keep-owners',
+    record: async ({ caller, params }) => {
+      await showOwner(context, caller, params.id);
+      const car = await bringCarBack(context, caller, params.entryId);
+      return { to: `/cars/${car.id}?done=brought-back` };
+    },
+    show: (sending, sent) => page(sending, sending.params.id, undefined, sent),
   });
   answerForm(app, context, {
     path: '/owners/:id/links',
