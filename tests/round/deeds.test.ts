@@ -103,13 +103,22 @@ eachDatabase('a letter that asks to a care day, while it waits', ({ open }) => {
     const link = await chooseLink(shop, ada);
     const page = await browse(shop, 'GET', link);
     await browse(shop, 'POST', link, { was: wasOn(page.html), time: '09:00' });
-    const told = () => waiting(shop, ada.carId, 'visit-booked');
-    expect((await told())[0]).toContain('Yard of the sample room');
+    const booked = () => waiting(shop, ada.carId, 'visit-booked');
+    const moved = () => waiting(shop, ada.carId, 'visit-moved');
+    expect((await booked())[0]).toContain('Yard of the sample room');
     shop.setNow('2026-06-11T22:10:00.000Z');
     await change({ place: 'Barn of the other room' });
-    const [text, ...more] = await told();
+    expect(await booked()).toEqual([]);
+    const [text, ...more] = await moved();
+    expect(text).toContain('Your visit is at another place');
     expect(text).toContain('Barn of the other room');
     expect(more).toEqual([]);
+    // Typed anew without another meaning it is no news, and back where she chose it there is none left.
+    await change({ place: 'Barn  of the other Room' });
+    expect(await moved()).toHaveLength(1);
+    await change({ place: 'Yard of the sample room' });
+    expect(await moved()).toEqual([]);
+    expect((await booked())[0]).toContain('Yard of the sample room');
   });
 });
 
@@ -138,6 +147,19 @@ eachDatabase('a letter that waits for its hour', ({ open }) => {
     await changed(shop, `/v1/cars/${car.carId}`, { handbook: { foldedLimitDays: 2 } });
     expect(await waiting(shop, car.carId, 'folded-over')).toEqual([]);
     expect(await only('folded-over')).toContain('2 days');
+  });
+
+  it('tells the figures of the organisation as they are now', async () => {
+    await position({ position: 'folded', at: '2026-06-05T08:00:00Z' });
+    expect(await only('folded-over')).toContain('Below 0 °C leave it as it is');
+    const figures = { 'foldFloor.clothWithGlass': 4, 'folding.properRestHours': 18 };
+    await changed(shop, '/v1/rules/figures', figures);
+    expect(await waiting(shop, car.carId, 'folded-over')).toEqual([]);
+    const text = await only('folded-over');
+    expect(text).toContain('Below 4 °C leave it as it is');
+    expect(text).toContain('latched and dry, for 18 hours');
+    await changed(shop, '/v1/rules/figures', { 'parts.service': 0.9 });
+    expect(await waiting(shop, car.carId, 'folded-over')).toHaveLength(1);
   });
 
   it('does not ask for the cover of a folded top that its owner has put on since', async () => {

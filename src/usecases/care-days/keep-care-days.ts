@@ -20,7 +20,7 @@ import { showOrganisation } from '../organisations/organisations.ts';
 import type { CareDayRecord } from './care-day-record.ts';
 import { careDayRecordOf } from './care-day-record.ts';
 import { reconsiderCars } from '../round/cancel-untrue.ts';
-import { retellVisits } from '../visits/visit-letters.ts';
+import { tellOfVisit } from '../visits/visit-letters.ts';
 import { askNow } from './care-day-list.ts';
 import type { HeldDay } from './care-day-visits.ts';
 import { giveBack, giveTime, holdCareDay } from './care-day-visits.ts';
@@ -129,8 +129,8 @@ async function tellOfChange(
     const { start, bench, helperId } = place;
     if (isOther('heldOn')) {
       await giveTime(context, tx, moved, place, { start: minutesAt(start), bench, helperId });
-    } else if (isOther('place')) {
-      await retellVisits(context, tx.sql, place.carId, held.now, { all: true });
+    } else if (isOther('place') && place.visitId !== null) {
+      await tellOfVisit(context, tx.sql, place.visitId, held.now);
     }
   }
   if (!isOther('heldOn') && !isOther('place') && !isOther('from') && !isOther('until')) return;

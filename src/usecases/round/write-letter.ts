@@ -1,5 +1,6 @@
 import { dayIn } from '../../domain/calendar/zone.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
+import { figuresOf } from '../../domain/figure-tables/letter-figures.ts';
 import type { CarFacts } from '../../domain/round/car-facts.ts';
 import type { LetterOwed } from '../../domain/round/letters-owed.ts';
 import type { LetterModel } from '../../views/letters/models.ts';
@@ -108,6 +109,7 @@ function render(
         owed.kind,
         {
           ...base,
+          restHours: figuresOf(cars[0]?.organisation).folding.properRestHours,
           cars: detailsOf(owed, cars, 'folded').map(
             ({ car, detail: { stretch, coverOn, tookOverAt } }) => ({
               registration: car.registration,
@@ -165,6 +167,7 @@ function render(
             manage: null,
             minutes: null,
             previousOn: null,
+            elsewhere: false,
             where: null,
             reason: null,
           },

@@ -1,12 +1,12 @@
 import { figureChangesAfter, storeOwnRules } from '../../store/organisations/figure-rows.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
-import type { OwnFigures } from '../../domain/figure-tables/figure-tables.ts';
+import type { OwnFigures, TableName } from '../../domain/figure-tables/figure-tables.ts';
 import { figureNamed, ownFigureProblem } from '../../domain/figure-tables/figure-tables.ts';
 import type { Fault } from '../../domain/refusal.ts';
 import { invalid, pointerTo, Refused } from '../../domain/refusal.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';
-import { holdOrganisation, reconsiderAll } from './hold-organisation.ts';
+import { holdOrganisation, reconsiderAll, retellAllVisits } from './hold-organisation.ts';
 import { refreshAllLubrication } from '../own/lubrication-record.ts';
 import type { Page, PageRequest } from '../context/paging.ts';
 import { pageOf, partsOfCursor } from '../context/paging.ts';
@@ -22,21 +22,20 @@ interface Step {
   readonly becomes: number | null;
 }
 
-/** Tables whose figures decide which letters are owed, when, and whether a top may be moved. */
-const DECIDE_LETTERS = new Set([
-  'interval',
-  'round',
-  'folding',
-  'advice',
-  'due',
-  'pivots',
-  'frame',
+/** Tables whose figures neither decide which letters are owed nor stand in one that waits. */
+const TELL_NO_OWNER: ReadonlySet<string> = new Set<TableName>([
+  'calls',
+  'estimate',
+  'faults',
+  'parts',
+  'practice',
+  'retention',
 ]);
 
 /**
  * Sets figures of the organisation's own in place of shop rules, or takes them back. What they decide
- * is worked out anew in the same transaction: due days, and which letters are still true. Every step
- * is kept. The version is that of the organisation.
+ * is worked out anew in the same transaction: due days, and which letters are still true. What waits
+ * may tell the figure that was, so it is cancelled and written anew. Every step is kept. The version is that of the organisation.
  */
 export async function changeFigures(
   context: Context,
@@ -62,9 +61,9 @@ export async function changeFigures(
     );
     const tables = new Set(steps.map(({ figure }) => figure.split('.')[0] ?? ''));
     if (tables.has('interval')) await refreshAllLubrication(sql, organisation.id, own);
-    if ([...tables].some((table) => DECIDE_LETTERS.has(table))) {
-      await reconsiderAll(sql, carIds, now);
-    }
+    if ([...tables].every((table) => TELL_NO_OWNER.has(table))) return;
+    await reconsiderAll(sql, carIds, now, () => true);
+    await retellAllVisits(context, sql, organisation.id, now);
   });
 }
 

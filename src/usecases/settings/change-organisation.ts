@@ -10,9 +10,7 @@ import type { Sql } from '../../store/database/sql.ts';
 import { flag, isTaken } from '../../store/database/sql.ts';
 import type { Caller, Context } from '../context/context.ts';
 import type { OrganisationRow } from '../../store/organisations/organisation-rows.ts';
-import { carsWithVisitsToTell } from '../../store/visits/visit-letter-rows.ts';
-import { retellVisits } from '../visits/visit-letters.ts';
-import { holdOrganisation, reconsiderAll } from './hold-organisation.ts';
+import { holdOrganisation, reconsiderAll, retellAllVisits } from './hold-organisation.ts';
 import type { OrganisationKind } from '../../domain/organisation-kind.ts';
 import type { OrganisationRecord } from '../organisations/organisations.ts';
 import { showOrganisation } from '../organisations/organisations.ts';
@@ -59,10 +57,7 @@ export async function changeOrganisation(
       if (otherHours) await cancelWaiting(sql, before.id, now);
       const otherWords = IN_EVERY_LETTER.some((column) => next[column] !== before[column]);
       if (otherHours || otherWords) await reconsiderAll(sql, carIds, now, () => otherWords);
-      if (!otherWords) return;
-      for (const carId of await carsWithVisitsToTell(sql, before.id)) {
-        await retellVisits(context, sql, carId, now, { all: true });
-      }
+      if (otherWords) await retellAllVisits(context, sql, before.id, now);
     }),
   );
   return showOrganisation(context, caller);

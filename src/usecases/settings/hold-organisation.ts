@@ -4,7 +4,10 @@ import type { Sql } from '../../store/database/sql.ts';
 import { lockCars } from '../../store/cars/car-rows.ts';
 import type { OrganisationRow } from '../../store/organisations/organisation-rows.ts';
 import { lockOrganisation } from '../../store/organisations/organisation-rows.ts';
+import { carsWithVisitsToTell } from '../../store/visits/visit-letter-rows.ts';
+import type { Context } from '../context/context.ts';
 import { reconsiderCars } from '../round/cancel-untrue.ts';
+import { retellVisits } from '../visits/visit-letters.ts';
 
 /**
  * Locks an organisation for a change of what its rules decide by, with all its cars, so that nothing
@@ -29,6 +32,18 @@ export async function reconsiderAll(
 ): Promise<void> {
   for (let start = 0; start < carIds.length; start += CARS_AT_ONCE) {
     await reconsiderCars(sql, carIds.slice(start, start + CARS_AT_ONCE), at, tells);
+  }
+}
+
+/** Writes anew the letters about visits that wait: what stands in every one of them has changed. */
+export async function retellAllVisits(
+  context: Pick<Context, 'publicUrl' | 'mailDomain'>,
+  sql: Sql,
+  organisationId: string,
+  at: Instant,
+): Promise<void> {
+  for (const carId of await carsWithVisitsToTell(sql, organisationId)) {
+    await retellVisits(context, sql, carId, at, { all: true });
   }
 }
 

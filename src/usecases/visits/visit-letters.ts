@@ -103,10 +103,12 @@ async function bringUpToDate(
   } = {},
 ): Promise<void> {
   const letters = await lettersAboutVisit(sql, visit);
+  const careDay = await placeOfVisit(sql, visit.id);
+  const standsSo = { ...visit, place: careDay?.place ?? null };
   const own = await ownFiguresOf(sql, visit.organisationId);
   const { cars } = await loadCarFacts(sql, [visit.carId], at);
   const car = cars[0];
-  const untrue = letters.filter((letter) => isUnsent(letter) && !stillHolds(visit, letter));
+  const untrue = letters.filter((letter) => isUnsent(letter) && !stillHolds(standsSo, letter));
   // What is true of the visit and not of how the top may be moved counts as never written.
   const mark = car === undefined ? '' : moveMark(car.mayMove);
   const amiss = letters.filter(
@@ -127,11 +129,17 @@ async function bringUpToDate(
   const telling = { today: dayIn(car.timeZone, at), reportDays, byOwner };
   const news =
     insteadOf === null
-      ? newsOf(visit, standing, telling)
-      : newsOf(visit, [], { ...telling, reportDays: ANY_AGE_DAYS });
+      ? newsOf(standsSo, standing, telling)
+      : newsOf(standsSo, [], { ...telling, reportDays: ANY_AGE_DAYS });
   if (news === null) return;
   const isOwn = isOwnDeed(news, standing, byOwner);
-  const written = await write(context, sql, car, { visit, news, letters, isOwn, insteadOf }, at);
+  const written = await write(
+    context,
+    sql,
+    car,
+    { visit, careDay, news, letters, isOwn, insteadOf },
+    at,
+  );
   const stored = await storeLetters(sql, [written]);
   if (stored.size > 0) await storeLinks(sql, written.links);
 }
@@ -157,6 +165,8 @@ function isSilent({ organisation, owner }: CarFacts): boolean {
 
 interface Written {
   readonly visit: ToldVisitRow;
+  /** The care day whose time it is; null for any other visit. */
+  readonly careDay: Awaited<ReturnType<typeof placeOfVisit>>;
   readonly news: VisitNews;
   readonly isOwn: boolean;
   /** What was written about it before, oldest first. */
@@ -172,13 +182,13 @@ async function write(
   context: Teller,
   sql: Sql,
   car: CarFacts,
-  { visit, news, letters, isOwn, insteadOf }: Written,
+  { visit, careDay, news, letters, isOwn, insteadOf }: Written,
   at: Instant,
 ): Promise<WrittenLetter> {
   const { owner, organisation } = car;
   const [from, to] = organisation.letterHours;
-  // Where it was written about before, the same day may be told twice.
-  const again = letters.length > 0 ? `:${visit.version}` : '';
+  // Where it was written about before, the same day and place may be told twice.
+  const again = letters.length > 0 ? `:${visit.version}-${letters.length}` : '';
   const key = `${news.kind}:${visit.id}:${news.when}${isOwn ? OWN_MARK : ''}${again}${moveMark(car.mayMove)}`;
   const spoken = { ...organisation, language: owner.language };
   const dated = news.kind === 'visit-report' ? undefined : calendarColumn(context, visit, spoken);
@@ -194,14 +204,13 @@ async function write(
   };
   const cars = [{ registration: car.registration }];
   const whose = { organisationId: organisation.id, ownerId: owner.id, carId: car.id };
-  const place = await placeOfVisit(sql, visit.id);
   // A time of a care day is chosen among the times of that day, which is held where the day says.
   const manage = newLink(
     context.publicUrl,
     at,
-    place === null
+    careDay === null
       ? { ...whose, purpose: 'book', subject: `visit ${visit.id}` }
-      : { ...whose, ...careDayLink(place.id, place.heldOn, dayIn(car.timeZone, at)) },
+      : { ...whose, ...careDayLink(careDay.id, careDay.heldOn, dayIn(car.timeZone, at)) },
   );
   if (news.kind === 'visit-report') {
     const report = await reportModel(sql, car, visit, at);
@@ -219,7 +228,7 @@ async function write(
     );
   }
   const { kind } = news;
-  const where = place?.place ?? null;
+  const where = careDay?.place ?? null;
   const told = { ...visitModel(visit, news), where, manage: manage.url };
   return composeLetter(
     context,
@@ -237,7 +246,8 @@ function visitModel(visit: ToldVisitRow, news: VisitNews): VisitModel {
     on: news.on,
     times: timesOf(visit, news),
     minutes: visit.minutes,
-    previousOn: news.previousOn,
+    previousOn: news.elsewhere ? null : news.previousOn,
+    elsewhere: news.elsewhere,
     where: null,
     reason: null,
     manage: null,

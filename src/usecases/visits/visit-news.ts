@@ -1,6 +1,6 @@
+import { createHash } from 'node:crypto';
 import type { Day } from '../../domain/calendar/day.ts';
 import { addDays } from '../../domain/calendar/day.ts';
-import type { Instant } from '../../domain/calendar/instant.ts';
 import type { LetterKind } from '../../domain/round/letter-kind.ts';
 import type { ToldVisitRow, VisitLetterRow } from '../../store/visits/visit-letter-rows.ts';
 
@@ -12,13 +12,18 @@ export interface VisitNews {
   >;
   /** The day that it is about. */
   readonly on: Day;
-  /** What the key of its letter tells it by: the day, and the time where it has one. */
+  /** What the key of its letter tells it by: the day, the time where it has one, and a mark of the place. */
   readonly when: string;
   /** The day that the owner was told before. */
   readonly previousOn: Day | null;
+  /** Day and time are as she was told: it is the place that is another. */
+  readonly elsewhere: boolean;
 }
 
-type Visit = Pick<ToldVisitRow, 'state' | 'plannedOn' | 'doneOn' | 'dropOffAt'>;
+type Visit = Pick<ToldVisitRow, 'state' | 'plannedOn' | 'doneOn' | 'dropOffAt'> & {
+  /** Where it is to be, as it was typed; null where nobody has to be told. */
+  readonly place: string | null;
+};
 type Told = Pick<VisitLetterRow, 'kind' | 'key' | 'state' | 'startedAt'>;
 
 /** When and by whom something may be told. */
@@ -46,7 +51,8 @@ export function newsOf(
     const known = letters.some((letter) => letter.kind === 'visit-report' && isOutOrOpen(letter));
     const fresh = doneOn <= today && addDays(doneOn, reportDays) >= today;
     if (known || !fresh) return null;
-    return { kind: 'visit-report', on: doneOn, when: doneOn, previousOn: null };
+    const on = doneOn;
+    return { kind: 'visit-report', on, when: on, previousOn: null, elsewhere: false };
   }
   if (plannedOn === null || plannedOn < today) return null;
   const standingAt = letters.findLastIndex(isOutOrOpen);
@@ -59,10 +65,10 @@ export function newsOf(
     if (isLast && standing?.kind === 'visit-called-off') return null;
     if (!byOwner && (known === null || known.kind === 'visit-called-off')) return null;
     const on = (known === null ? null : dayTold(known)) ?? plannedOn;
-    return { kind: 'visit-called-off', on, when: on, previousOn: null };
+    return { kind: 'visit-called-off', on, when: on, previousOn: null, elsewhere: false };
   }
   if (state !== 'booked') return null;
-  const now = { on: plannedOn, when: whenOf(plannedOn, visit.dropOffAt) };
+  const now = { on: plannedOn, when: whenOf(plannedOn, visit) };
   const knowsIt = known === null || tells(known, now.when);
   if (standing !== null && tells(standing, now.when) && (isLast || knowsIt)) return null;
   // What she knows, or does herself, is told as news since the last letter that left.
@@ -70,9 +76,10 @@ export function newsOf(
   const isBack = told !== null && tells(told, now.when);
   const before = (byOwner || knowsIt) && !isBack ? told : known;
   if (before === null || before.kind === 'visit-called-off') {
-    return { kind: 'visit-booked', ...now, previousOn: null };
+    return { kind: 'visit-booked', ...now, previousOn: null, elsewhere: false };
   }
-  return { kind: 'visit-moved', ...now, previousOn: dayTold(before) };
+  const elsewhere = isSameTime(whenTold(before), now.when);
+  return { kind: 'visit-moved', ...now, previousOn: dayTold(before), elsewhere };
 }
 
 /** Whether a letter tells that a visit is to be then. */
@@ -108,23 +115,41 @@ function hasLeft(letter: Told): boolean {
   return isOutOrOpen(letter) && !isUnsent(letter);
 }
 
-/** A day with the time of day in UTC, as it stands in a key: `2026-12-03T0730`. */
-function whenOf(on: Day, at: Instant | null): string {
-  return at === null ? on : `${on}T${at.slice(11, 16).replace(':', '')}`;
+/**
+ * A day with the time of day in UTC and a mark of the place, as it stands in a key:
+ * `2026-12-03T0730@1f0c9a2e`.
+ */
+function whenOf(on: Day, { dropOffAt, place }: Pick<Visit, 'dropOffAt' | 'place'>): string {
+  const time = dropOffAt === null ? '' : `T${dropOffAt.slice(11, 16).replace(':', '')}`;
+  return `${on}${time}${place === null ? '' : `@${markOfPlace(place)}`}`;
 }
 
-/** A letter that told no time told nothing else than one that names it. */
+/** A place typed anew with other spaces or capitals is no other place. */
+function markOfPlace(place: string): string {
+  const same = place.normalize('NFKC').toLowerCase().replaceAll(/\s+/g, ' ').trim();
+  return createHash('sha256').update(same).digest('hex').slice(0, 8);
+}
+
+/** A letter that told no time, or no place, told nothing else than one that names it. */
 function isToldAs(letter: Pick<Told, 'key'>, when: string): boolean {
-  const told = letter.key.split(/[:#]/)[2] ?? '';
-  return told === when || (!told.includes('T') && told === when.slice(0, 10));
+  const told = whenTold(letter);
+  const [, before] = told.split('@');
+  const [, now] = when.split('@');
+  return isSameTime(told, when) && (before === undefined || now === undefined || before === now);
+}
+
+function isSameTime(told: string, when: string): boolean {
+  const [before = ''] = told.split('@');
+  const [now = ''] = when.split('@');
+  return before === now || (!before.includes('T') && before === now.slice(0, 10));
 }
 
 /** Whether what a letter says about a visit still holds. */
 export function stillHolds(visit: Visit, letter: Pick<Told, 'kind' | 'key'>): boolean {
   if (letter.kind === 'visit-report') return visit.state === 'done';
   if (letter.kind === 'visit-called-off') return visit.state === 'cancelled';
-  const { state, plannedOn, dropOffAt } = visit;
-  return state === 'booked' && plannedOn !== null && isToldAs(letter, whenOf(plannedOn, dropOffAt));
+  const { state, plannedOn } = visit;
+  return state === 'booked' && plannedOn !== null && isToldAs(letter, whenOf(plannedOn, visit));
 }
 
 /** Letters that nobody has begun to send: they can still be cancelled. */
@@ -137,7 +162,11 @@ function isOutOrOpen({ state }: Told): boolean {
   return state !== 'cancelled' && state !== 'failed';
 }
 
-/** Keys read `KIND:VISIT:DAY` or `KIND:VISIT:DAYTHHMM`, with more behind it: see `OWN_MARK`. */
-function dayTold({ key }: Pick<Told, 'key'>): Day | null {
-  return key.split(/[:#]/)[2]?.slice(0, 10) ?? null;
+/** Keys read `KIND:VISIT:WHEN`, with more behind it: see `whenOf` and `OWN_MARK`. */
+function whenTold({ key }: Pick<Told, 'key'>): string {
+  return key.split(/[:#]/)[2] ?? '';
+}
+
+function dayTold(letter: Pick<Told, 'key'>): Day | null {
+  return whenTold(letter).slice(0, 10) || null;
 }

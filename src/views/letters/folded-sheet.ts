@@ -13,13 +13,10 @@ import {
 type Model = Checked<'folded-over'>;
 type Car = Model['cars'][number];
 
-/** Raised for as long as this ends a folded stretch. Shop rule; the model may carry another. */
-const REST_HOURS = 12;
-
 /** What to do about a top that stands folded, why, and how to say that it is up again. */
 export function foldedBody(model: Model, speaker: Speaker): LetterBody {
   const damp = model.cars.some((car) => car.damp);
-  const hours = speaker.count('hours', model.restHours ?? REST_HOURS);
+  const hours = speaker.count('hours', model.restHours);
   const care = careWords(model.moves, speaker, model.organisation.kind);
   // What is to be stopped at the first resistance is not told to be done in one go.
   const cautions = ['hands', ...(care.length > 0 ? [] : ['whole']), 'cold', 'force', 'handbook'];

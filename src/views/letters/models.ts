@@ -158,8 +158,8 @@ const look = z.strictObject({
 
 const folded = z.strictObject({
   ...base,
-  /** How long a top must stay raised to start afresh; 12 where absent. Shop rule. */
-  restHours: z.int().positive().optional(),
+  /** How long a top must stay raised to start afresh. Shop rule. */
+  restHours: z.int().positive(),
   cars: z
     .array(
       z.strictObject({
@@ -221,6 +221,8 @@ const visit = z.strictObject({
     times: z.strictObject({ dropOffAt: instant, readyAt: instant, timeZone }).nullable(),
     minutes: z.int().positive().nullable(),
     previousOn: day.nullable(),
+    /** It is told because the place is another: day and time are as they were. */
+    elsewhere: z.boolean(),
     /** Where it takes place, if that is not the organisation's own place. */
     where: line.nullable(),
     reason: prose.nullable(),

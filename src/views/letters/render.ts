@@ -93,9 +93,9 @@ export function writeWhole<K extends LetterKind>(
   }
   const usual = BODIES[kind](checked, speaker);
   const body = stay === null ? usual : stayBody(kind, usual, stay, speaker);
-  // An organisation's own wording was written for tops that may be moved.
-  const mine = stay === null ? overrides : {};
-  const said = wordings(kind, checked, body.figures, speaker, mine);
+  // An organisation's own wording was written for tops that may be moved, and for the usual case.
+  const mine = stay === null && body.words === null ? overrides : {};
+  const said = wordings(kind, checked, body, speaker, mine);
   const slots =
     stay === null ? said : staySlots(kind, checked.organisation.name, said, stay, speaker);
   const own = strictly(slots);

@@ -1,4 +1,5 @@
 import { adviceOf } from '../../domain/advice/advice-rows.ts';
+import { FOLDING_FIGURES } from '../../domain/folding/folding-figures.ts';
 import { FRAME_PATTERNS } from '../../domain/pivots/frame-patterns.ts';
 import { headOf } from '../../domain/advice/note-head.ts';
 import type { LetterKind, LetterModel } from './models.ts';
@@ -143,6 +144,7 @@ export function sampleModel<K extends LetterKind>(kind: K, language = 'en'): Let
     offers: [{ ...car, url: book, weeks: [] }],
   });
   const folded = (today: string, damp: boolean) => ({
+    restHours: FOLDING_FIGURES.properRestHours.value,
     ...base,
     today,
     cars: [
@@ -171,6 +173,7 @@ export function sampleModel<K extends LetterKind>(kind: K, language = 'en'): Let
       manage: book,
       minutes: 105,
       previousOn,
+      elsewhere: false,
       where: null,
       reason,
     },

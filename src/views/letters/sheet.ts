@@ -72,6 +72,8 @@ export interface PhotoLine {
 
 /** What stands between greeting and closing, in words. Both formats are written from this one. */
 export interface LetterBody {
+  /** The words that it takes where those of its kind would say something else than it does. */
+  readonly words: string | null;
   /** Fills the places of subject, heading and the other wordings. */
   readonly figures: Figures;
   readonly cars: readonly CarBlock[];
@@ -109,6 +111,7 @@ export interface AlsoBlock {
 export const IN_FULL = 4;
 
 export const EMPTY_BODY: LetterBody = {
+  words: null,
   figures: {},
   cars: [],
   notes: [],

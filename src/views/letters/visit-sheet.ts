@@ -34,6 +34,7 @@ function bodyOf(model: Model, news: News, speaker: Speaker): LetterBody {
   const previous = visit.previousOn === null ? null : speaker.day(visit.previousOn);
   return {
     ...EMPTY_BODY,
+    words: visit.elsewhere ? 'visit-elsewhere' : null,
     // Only a visit that falls away leaves the top to be moved by its owner until another day.
     // So does what shares the letter of an offer.
     first:

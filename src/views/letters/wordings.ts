@@ -1,6 +1,6 @@
 import type { Checked, LetterKind } from './models.ts';
 import { RenderRefused } from '../words/refused.ts';
-import { registrations, type Speaker } from './sheet.ts';
+import { type LetterBody, registrations, type Speaker } from './sheet.ts';
 import { type Overrides, type Slot, validateOverride } from './slots.ts';
 import { type Figures, fill } from '../words/words.ts';
 
@@ -12,7 +12,7 @@ import { type Figures, fill } from '../words/words.ts';
 export function wordings(
   kind: LetterKind,
   model: Checked<LetterKind>,
-  figures: Figures,
+  { figures, words }: Pick<LetterBody, 'figures' | 'words'>,
   speaker: Speaker,
   overrides: Overrides,
 ): Record<Slot, string> {
@@ -29,7 +29,7 @@ export function wordings(
   const say = (slot: Slot): string => {
     const own = Object.hasOwn(overrides, slot) ? overrides[slot] : undefined;
     if (own !== undefined) return fill(own, all);
-    const key = slot === 'closing' ? slot : `${kind}.${slot}`;
+    const key = slot === 'closing' ? slot : `${words ?? kind}.${slot}`;
     return speaker.say(key, all, model.cars.length);
   };
   const subject = say('subject');

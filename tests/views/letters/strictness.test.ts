@@ -9,7 +9,7 @@ type Tree = Record<string, unknown>;
 
 const isTree = (value: unknown): value is Tree => typeof value === 'object' && value !== null;
 
-const MAY_BE_ABSENT = new Set(['topWords', 'restHours']);
+const MAY_BE_ABSENT = new Set(['topWords']);
 
 /** Every object in a model, with its path. */
 function objectsIn(value: unknown, path: string[] = []): { path: string[]; node: Tree }[] {
