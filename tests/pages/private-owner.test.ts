@@ -58,3 +58,15 @@ it('is told that the record is hers where she says who sees it, not that she wor
   expect(page).toContain('This record is yours.');
   expect(page).not.toContain('does the work on your top');
 });
+
+it('logs where a new top stands by one press, whichever it is, and then the other', async () => {
+  const action = `/mine/cars/${car.carId}/position`;
+  const buttons = async () =>
+    [...(await desk.open('/mine')).html.matchAll(/class="button big">(I (?:raised|folded) it)</g)]
+      .map(([, said]) => said)
+      .join(', ');
+  expect(await buttons()).toBe('I folded it, I raised it');
+  expect((await desk.send(await desk.open('/mine'), action)).status).toBe(303);
+  expect((await shop.get(`/v1/cars/${car.carId}/position`)).body.position).toBe('folded');
+  expect(await buttons()).toBe('I raised it');
+});

@@ -124,6 +124,19 @@ eachDatabase('a car that was typed in by mistake', ({ open }) => {
     expect((await back()).status).toBe(400);
   });
 
+  it('keeps nothing of an owner who is erased in what stood in the car', async () => {
+    const colour = 'as Ada Quill wanted it';
+    await shop.call('PATCH', `/v1/cars/${made.carId}`, { colour }, ANY);
+    await remove();
+    const removed = async () => {
+      const { items } = (await shop.get('/v1/trail?limit=200')).body;
+      return JSON.stringify(items.filter(({ kind }: { kind: string }) => kind === 'car'));
+    };
+    expect(await removed()).toContain('Ada Quill');
+    await shop.call('DELETE', `/v1/owners/${made.ownerId}`, undefined, ANY);
+    expect(await removed()).not.toContain('Ada Quill');
+  });
+
   it('leaves a letter of an owner that speaks of another car to be written anew without it', async () => {
     const other = await shop.post('/v1/cars', { ownerId: made.ownerId, registration: 'FK 77' });
     const top = { fittedOn: '2025-05-20', framePattern: 'two-seat-manual' };

@@ -58,7 +58,11 @@ eachDatabase('a table handed in on the page', ({ open }) => {
     expect(words).toContain('Nothing is taken from: Remarks.');
     expect(words).toContain('row 4, email: Give one plain address');
     // Nobody said what the frames are: the lines with a top are refused for it.
-    expect(words).toContain('row 2, frame pattern: Fill this cell too');
+    expect(words).toContain(
+      '2 lines say something of a top, but the table does not tell: frame pattern, material, window.',
+    );
+    // Once for all of them, and not line by line.
+    expect(words).not.toContain('frame pattern: Fill this cell too');
     expect(await count('cars')).toBe(0);
     const kept = await desk.send(first, `${to}/columns`, named());
     expect(kept.headers.location).toBe(`${to}?done=named#what`);
@@ -90,7 +94,9 @@ eachDatabase('a table handed in on the page', ({ open }) => {
     );
     const done = await desk.open(to);
     expect(wordsOf(done.html)).toContain('Taken in. 2 new owners 2 new cars 2 new tops');
-    expect((await desk.send(done, `${to}/undo`)).headers.location).toBe(to);
+    const asked = await desk.send(done, `${to}/undo`);
+    expect(wordsOf(asked.html)).toContain('Take this back?');
+    expect((await desk.send(asked, `${to}/undo`)).headers.location).toBe(to);
     expect([await count('owners'), await count('cars'), await count('tops')]).toEqual([0, 0, 0]);
     expect(wordsOf((await desk.open(to)).html)).toContain('Taken back');
     expect(wordsOf((await desk.open('/trail')).html)).toContain('car removed');
@@ -179,7 +185,8 @@ eachDatabase('a table handed in on the page', ({ open }) => {
     await desk.send(page, `${to}/take`);
     const car = async () => (await shop.get('/v1/cars')).body.items[0];
     expect(await car()).toMatchObject({ colour: 'grey', keeping: { place: 'street' } });
-    await desk.send(await desk.open(to), `${to}/undo`);
+    const asked = await desk.send(await desk.open(to), `${to}/undo`);
+    await desk.send(asked, `${to}/undo`);
     expect(await car()).toMatchObject({ colour: 'grey', keeping: { place: 'outdoors' } });
     expect((await shop.get('/v1/owners')).body.items[0].phone).toBe('1');
   });
@@ -189,10 +196,52 @@ eachDatabase('a table handed in on the page', ({ open }) => {
     await desk.send(await desk.open(to), `${to}/take`);
     const { id } = (await shop.get('/v1/cars')).body.items[0];
     await shop.post(`/v1/cars/${id}/position`, { position: 'folded', at: '2026-07-15T09:00:00Z' });
-    const refused = await desk.send(await desk.open(to), `${to}/undo`);
+    const page = await desk.open(to);
+    expect(wordsOf(page.html)).toContain('entries were made in the log (1)');
+    expect(wordsOf(page.html)).toContain('Something hangs on each of its cars by now.');
+    expect(page.html).not.toContain(`action="${to}/undo`);
+    const refused = await desk.post(`${to}/undo`, { once: 'pressed-again' });
     expect(refused.status).toBe(409);
     expect(wordsOf(refused.html)).toContain('entries were made in the log (1)');
     expect(await count('cars')).toBe(1);
+  });
+
+  it('is taken back car by car where letters about some have left, with owners who have nothing else', async () => {
+    const lines = [
+      'Reg;Customer;Mail;Hood fitted',
+      'FK 10;Ada Quill;ada@example.org;2025-07-25',
+      'FK 11;Bea Thorn;bea@example.org;2025-10-15',
+      'FK 12;Ada Quill;ada@example.org;2025-10-15',
+    ];
+    const { to } = await handIn(lines.join('\n'));
+    await desk.send(await desk.open(to), `${to}/columns`, named());
+    await desk.send(await desk.open(to), `${to}/take`);
+    await shop.post('/v1/round', {});
+    const { store } = shop.context;
+    await store.writeSql(async (sql) => {
+      // What the season makes worth saying of her other car shared that letter.
+      await sql.run(
+        `DELETE FROM "letter_occasion" WHERE "carId" IN (SELECT "id" FROM "car" WHERE "registration" = 'FK 12')`,
+      );
+      await sql.run(
+        `UPDATE "letter" SET "state" = 'delivered' WHERE "id" IN (SELECT o."letterId" FROM "letter_occasion" o JOIN "car" c ON c."id" = o."carId" WHERE c."registration" = 'FK 10')`,
+      );
+    });
+    const page = await desk.open(to);
+    expect(wordsOf(page.html)).toContain('letters have left (');
+    expect(wordsOf(page.html)).toContain('On 2 of its cars nothing hangs');
+    expect(wordsOf(page.html)).toContain('FK 10 : letters have left');
+    const asked = await desk.send(page, `${to}/undo-cars`);
+    expect(wordsOf(asked.html)).toContain('FK 11, FK 12');
+    const done = await desk.send(asked, `${to}/undo-cars`);
+    expect(done.headers.location).toBe(`${to}?done=2-back`);
+    const cars = (await shop.get('/v1/cars')).body.items as { registration: string }[];
+    expect(cars.map(({ registration }) => registration)).toEqual(['FK 10']);
+    const owners = (await shop.get('/v1/owners')).body.items as { name: string }[];
+    expect(owners.map(({ name }) => name)).toEqual(['Ada Quill']);
+    const after = wordsOf((await desk.open(`${to}?done=2-back`)).html);
+    expect(after).toContain('2 cars are taken back.');
+    expect(after).toContain('2 of its cars were taken back or removed since.');
   });
 
   it('is another organisation’s to nobody, and nothing at all to whoever only reads', async () => {

@@ -70,6 +70,15 @@ export async function settleRun(
   ]);
 }
 
+/** Notes what is left of what a run made; false where it is not known any more. */
+export async function storeMade(sql: Sql, id: string, made: string): Promise<boolean> {
+  const changed = await sql.run(
+    `UPDATE "import_run" SET "made" = ? WHERE "id" = ? AND "state" = 'done' AND "made" IS NOT NULL`,
+    [made, id],
+  );
+  return changed === 1;
+}
+
 /** Marks a run as taken back; false where it was not done, or taken back before. */
 export async function markUndone(sql: Sql, id: string, at: Instant): Promise<boolean> {
   const changed = await sql.run(

@@ -1,3 +1,4 @@
+import type { Car } from '../generated/sqlite/client.ts';
 import { LOOK_NOW } from '../../domain/round/next-look.ts';
 import type { Sql } from '../database/sql.ts';
 import { AMONG, first } from '../database/sql.ts';
@@ -19,7 +20,6 @@ export interface Touched {
 export async function touchedSince(sql: Sql, made: MadeIds): Promise<Touched> {
   const changed = (table: string, ids: readonly string[]) =>
     counted(sql, table, 'id', ids, '"version" > 1');
-  const gone = made.cars.length - (await counted(sql, 'car', 'id', made.cars));
   // A top that somebody fitted since on one of these cars is no top of the run.
   const cars = await counted(sql, 'car', 'ownerId', made.owners);
   const tops = await counted(sql, 'top', 'carId', made.cars);
@@ -32,7 +32,6 @@ export async function touchedSince(sql: Sql, made: MadeIds): Promise<Touched> {
   }
   return {
     changed:
-      gone +
       (await changed('owner', made.owners)) +
       (await changed('car', made.cars)) +
       (await changed('top', made.tops)),
@@ -41,26 +40,60 @@ export async function touchedSince(sql: Sql, made: MadeIds): Promise<Touched> {
   };
 }
 
-/** Of some cars, those on which something hangs that is not undone with them, and what. */
+/** Of some cars, or of some owners, those on whom something hangs that is not undone with them, and what. */
 export async function standingAgainst(
   sql: Sql,
-  carIds: readonly string[],
+  ids: readonly string[],
+  of: 'cars' | 'owners' = 'cars',
 ): Promise<ReadonlyMap<string, readonly Against[]>> {
   const found = new Map<string, Against[]>();
   for (const { table, columns, against, where, againstRemoval = where } of REFERENCES) {
     if (against === undefined) continue;
     for (const [column, kind] of Object.entries(columns)) {
-      if (kind !== 'cars') continue;
-      for (const carId of await carsReferred(sql, table, column, carIds, againstRemoval)) {
-        const known = found.get(carId) ?? [];
-        if (!known.includes(against)) found.set(carId, [...known, against]);
+      if (kind !== of) continue;
+      const stands = of === 'cars' ? againstRemoval : where;
+      for (const id of await idsReferred(sql, table, column, ids, stands)) {
+        const known = found.get(id) ?? [];
+        if (!known.includes(against)) found.set(id, [...known, against]);
       }
     }
   }
   return found;
 }
 
-async function carsReferred(
+/** Cars of a run that are there still, in the order of their registrations, and whether they were changed since. */
+export async function carsStillThere(
+  sql: Sql,
+  carIds: readonly string[],
+): Promise<(Pick<Car, 'id' | 'registration' | 'ownerSince'> & { changed: unknown })[]> {
+  const found: (Pick<Car, 'id' | 'registration' | 'ownerSince'> & { changed: unknown })[] = [];
+  for (const part of parts(carIds)) {
+    const rows = await sql.all<(typeof found)[number]>(
+      `SELECT c."id", c."registration", c."ownerSince", (c."version" > 1 OR EXISTS (SELECT 1 FROM "top" t WHERE t."carId" = c."id" AND t."version" > 1)) AS "changed" FROM "car" c WHERE c."id" ${AMONG}`,
+      [part],
+    );
+    found.push(...rows);
+  }
+  return found.sort((a, b) => (a.registration < b.registration ? -1 : 1));
+}
+
+/** Of some owners, those who were not changed since they were made and have no car. */
+export async function ownersWithoutCar(
+  sql: Sql,
+  ownerIds: readonly string[],
+): Promise<readonly string[]> {
+  const found: string[] = [];
+  for (const part of parts(ownerIds)) {
+    const rows = await sql.all<{ id: string }>(
+      `SELECT "id" FROM "owner" o WHERE "version" = 1 AND "id" ${AMONG} AND NOT EXISTS (SELECT 1 FROM "car" c WHERE c."ownerId" = o."id")`,
+      [part],
+    );
+    found.push(...rows.map(({ id }) => id));
+  }
+  return found;
+}
+
+async function idsReferred(
   sql: Sql,
   table: string,
   column: string,
@@ -69,11 +102,11 @@ async function carsReferred(
 ): Promise<string[]> {
   const found: string[] = [];
   for (const part of parts(ids)) {
-    const rows = await sql.all<{ carId: string }>(
-      `SELECT DISTINCT "${column}" AS "carId" FROM "${table}" WHERE ${where} AND "${column}" ${AMONG}`,
+    const rows = await sql.all<{ id: string }>(
+      `SELECT DISTINCT "${column}" AS "id" FROM "${table}" WHERE ${where} AND "${column}" ${AMONG}`,
       [part],
     );
-    found.push(...rows.map(({ carId }) => carId));
+    found.push(...rows.map(({ id }) => id));
   }
   return found;
 }

@@ -30,7 +30,7 @@ import type { ReadTable } from './read-table.ts';
 import { readTable } from './read-table.ts';
 import { recordsOf, topsOf } from './table-records.ts';
 import type { RowFault } from './table-rows.ts';
-import { knownChoices } from './table-rows.ts';
+import { knownChoices, TOP_CELL_EMPTY } from './table-rows.ts';
 import type { TableTally } from './take-in-table.ts';
 import { tallyOf } from './take-in-table.ts';
 
@@ -52,8 +52,10 @@ export interface OpenRun {
   /** Own words of the table for something on a closed list. */
   readonly unknownWords: readonly UnknownWord[];
   readonly unused: readonly string[];
-  /** Every fault of its lines, those of the columns that are lacking left out. */
+  /** Every fault of its lines, those of columns that are lacking or not told left out. */
   readonly faults: readonly RowFault[];
+  /** What of their tops no column tells, and of how many lines it is asked. */
+  readonly untold: { readonly fields: readonly TableField[]; readonly lines: number };
   /** What it would do now; null while columns are lacking. */
   readonly plan: ImportPlan | null;
   readonly tally: TableTally | null;
@@ -136,6 +138,9 @@ export async function showRun(
   const patterns = [...shop.patterns.keys()];
   const whole = await planImport(context.store.sql, shop, table, settings, context.now());
   const plan = lacking.length > 0 ? null : whole;
+  const isUntold = ({ field, detail }: RowFault) =>
+    detail === TOP_CELL_EMPTY && field !== undefined && settings.columns[field] === undefined;
+  const untold = whole.faults.filter(isUntold);
   return {
     state: 'open',
     id: row.id,
@@ -150,7 +155,13 @@ export async function showRun(
     lacking,
     unknownWords: unknownWordsIn(table.rows, settings, knownChoices(patterns)),
     unused: unusedColumns(table, settings),
-    faults: whole.faults.filter(({ field }) => field === undefined || !lacking.includes(field)),
+    faults: whole.faults.filter(
+      (fault) => !isUntold(fault) && (fault.field === undefined || !lacking.includes(fault.field)),
+    ),
+    untold: {
+      fields: [...new Set(untold.flatMap(({ field }) => field ?? []))],
+      lines: new Set(untold.map(({ row: line }) => line)).size,
+    },
     plan,
     tally: plan === null ? null : tallyOf(plan),
     oil: plan === null ? { letters: 0, calls: 0 } : await oilSoon(context, shop, plan),

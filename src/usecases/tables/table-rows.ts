@@ -192,12 +192,13 @@ function wordsOf(issue: z.core.$ZodIssue, field: TableField): string {
   return issue.message;
 }
 
+/** That a line tells of a top, but not all of it. */
+export const TOP_CELL_EMPTY = 'Fill this cell too, or leave all cells about the top empty.';
+
 /** A top is recorded with all four of its cells or not at all. */
 function topFaults(row: number, fields: Readonly<Record<string, unknown>>): RowFault[] {
   const cells = ['fittedOn', 'framePattern', 'material', 'window'] as const;
   const empty = cells.filter((field) => fields[field] === undefined);
   if (empty.length === cells.length) return [];
-  return empty.map((field) =>
-    cellFault(row, field, 'Fill this cell too, or leave all cells about the top empty.'),
-  );
+  return empty.map((field) => cellFault(row, field, TOP_CELL_EMPTY));
 }

@@ -66,6 +66,14 @@ interface Link {
   readonly words: string;
 }
 
+interface NextModel {
+  readonly position: Position;
+  readonly button: string;
+  readonly folds: boolean;
+  /** What the tick for damp says. */
+  readonly damp: string;
+}
+
 interface CarModel {
   readonly id: string;
   readonly name: string;
@@ -74,14 +82,8 @@ interface CarModel {
   /** How it is moved with care; empty where it may be moved as always. */
   readonly care: readonly string[];
   readonly clock: ClockWords;
-  /** What the big button says: the other position than the present one; null where it must stay. */
-  readonly next: {
-    readonly position: Position;
-    readonly button: string;
-    readonly folds: boolean;
-    /** What the tick for damp says. */
-    readonly damp: string;
-  } | null;
+  /** What the big button says: the other position than the present one, either where nothing was ever logged; none where it must stay. */
+  readonly next: readonly NextModel[];
   /** The button that says it has dried; null where it is not waited for. */
   readonly dry: string | null;
   readonly other: string;
@@ -236,7 +238,6 @@ function carModel(
   sent: OwnerSent | null,
 ): CarModel {
   const { now, restHours } = facts;
-  const folds = car.clock.position === 'raised';
   const move = { registration: car.registration, ...car.clock.mayMove };
   const whom = { kind: facts.organisation.kind, phone: facts.organisation.phone };
   const speaker = speakerOf(voice.language);
@@ -250,15 +251,7 @@ function carModel(
     stay,
     care: careWords([move], speaker, facts.organisation.kind),
     clock: stay === null ? clock : { ...clock, note: null },
-    next:
-      stay === null
-        ? {
-            position: folds ? 'folded' : 'raised',
-            button: voice.say(folds ? 'owner.button.folded' : 'owner.button.raised'),
-            folds,
-            damp: voice.say(folds ? 'owner.tick.damp' : 'owner.tick.still-damp'),
-          }
-        : null,
+    next: stay === null ? nextOf(car.clock.position, voice) : [],
     dry: stay === null && car.clock.restsFrom !== undefined ? voice.say('owner.button.dry') : null,
     cold: car.top === null || stay !== null ? null : coldWords(car.top, voice),
     warmFirst:
@@ -280,6 +273,23 @@ function carModel(
     oil: car.top === null || stay !== null ? null : oilModel(car.top, voice),
     questions: stay === null ? car.untold.map((name) => questionModel(name, voice)) : [],
   };
+}
+
+function nextOf(position: Position | null, { say }: Voice): NextModel[] {
+  const raise = {
+    position: 'raised' as const,
+    button: say('owner.button.raised'),
+    folds: false,
+    damp: say('owner.tick.still-damp'),
+  };
+  const fold = {
+    position: 'folded' as const,
+    button: say('owner.button.folded'),
+    folds: true,
+    damp: say('owner.tick.damp'),
+  };
+  if (position === null) return [fold, raise];
+  return [position === 'raised' ? fold : raise];
 }
 
 const SALT_KEYS: Readonly<Record<Salt, string>> = {

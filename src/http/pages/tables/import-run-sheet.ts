@@ -9,6 +9,7 @@ import type { KnownLine } from '../../../usecases/tables/plan-import.ts';
 import type { EndedRun, OpenRun } from '../../../usecases/tables/import-runs.ts';
 import { knownChoices } from '../../../usecases/tables/table-rows.ts';
 import type { TableTally } from '../../../usecases/tables/take-in-table.ts';
+import type { TakingBack } from '../../../usecases/tables/take-back-run.ts';
 import type { Voice } from '../../../views/words/voice.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { choice, formOf, spokenChoices } from '../frame/form.ts';
@@ -25,10 +26,32 @@ export interface ImportRunModel {
   readonly ended: {
     readonly words: string;
     readonly counts: readonly string[];
-    /** Null where it cannot be taken back. */
-    readonly undo: FormModel | null;
+    /** What can be taken back now, and what stands in the way. */
+    readonly back: BackModel | null;
+    /** Why nothing of it can be taken back here any more; empty where something can. */
+    readonly over: string;
     readonly wrong: FormModel['wrong'];
   } | null;
+}
+
+interface BackModel {
+  readonly gone: string;
+  /** The form that takes all of it back; null where something stands in the way. */
+  readonly whole: FormModel | null;
+  readonly against: readonly string[];
+  /** The form that takes back the cars on which nothing hangs; null where there is none. */
+  readonly cars: {
+    readonly form: FormModel;
+    readonly words: string;
+    readonly button: string;
+  } | null;
+  readonly none: boolean;
+  readonly keeps: readonly {
+    readonly href: string;
+    readonly registration: string;
+    readonly words: string;
+  }[];
+  readonly more: number;
 }
 
 interface OpenModel {
@@ -54,6 +77,8 @@ interface OpenModel {
   readonly fresh: readonly string[];
   readonly changed: readonly string[];
   readonly refused: readonly string[];
+  /** What of their tops no column tells, once for all lines; empty where all is told. */
+  readonly untold: string;
   readonly more: { readonly fresh: number; readonly changed: number; readonly refused: number };
   readonly take: string;
   /** What may be pressed: all lines, the good ones alone, or nothing. */
@@ -70,6 +95,7 @@ interface FreshLine {
 /** A table that was handed in: what it means and would do, or what it did. */
 export function runSheet(
   run: OpenRun | EndedRun,
+  back: TakingBack | null,
   looking: {
     readonly once: string;
     readonly sent: Sent | null;
@@ -78,21 +104,29 @@ export function runSheet(
   },
   voice: Voice,
 ): [Frame, ImportRunModel] {
-  const { say } = voice;
   const model: ImportRunModel = {
     fileName: run.fileName,
-    done: looking.done === 'named' ? say('import.done.named') : '',
+    done: doneWords(looking.done ?? '', voice),
     open: run.state === 'open' ? openModel(run, looking, voice) : null,
-    ended: run.state === 'open' ? null : endedModel(run, looking, voice),
+    ended: run.state === 'open' ? null : endedModel(run, back, looking, voice),
   };
   return [
-    { lang: voice.language, title: say('import.run.title'), nav: { here: 'settings' } },
+    { lang: voice.language, title: voice.say('import.run.title'), nav: { here: 'settings' } },
     model,
   ];
 }
 
+const BACK = /^(\d{1,7})-back$/;
+
+function doneWords(done: string, { say, count }: Voice): string {
+  if (done === 'named') return say('import.done.named');
+  const [, cars] = BACK.exec(done) ?? [];
+  return cars === undefined ? '' : count('import.done.back', Number(cars));
+}
+
 function endedModel(
   run: EndedRun,
+  back: TakingBack | null,
   { once, sent }: { readonly once: string; readonly sent: Sent | null },
   voice: Voice,
 ): NonNullable<ImportRunModel['ended']> {
@@ -101,8 +135,42 @@ function endedModel(
     words:
       run.state === 'undone' ? voice.say('import.ended.undone') : voice.say('import.ended.done'),
     counts: run.tally === null ? [] : countsOf(run.tally, voice),
-    undo: run.canUndo ? form : null,
+    back: back && backModel(run, back, once, voice),
+    over: run.state === 'done' && back === null ? voice.say('import.undo.over') : '',
     wrong: form.wrong,
+  };
+}
+
+function backModel(
+  run: EndedRun,
+  { against, cars, gone }: TakingBack,
+  once: string,
+  { tell, count }: Voice,
+): BackModel {
+  const free = cars.filter(({ keeps }) => keeps.length === 0).length;
+  const kept = cars.filter(({ keeps }) => keeps.length > 0);
+  const whole = against.length === 0;
+  return {
+    gone: gone > 0 ? count('import.back.gone', gone) : '',
+    whole: whole ? formOf(`/import/${run.id}/undo`, once, null, []) : null,
+    against: against.map(tell),
+    cars:
+      whole || free === 0
+        ? null
+        : {
+            form: formOf(`/import/${run.id}/undo-cars`, once, null, []),
+            words: count('import.back.free', free),
+            button: count('import.back.button', free),
+          },
+    none: !whole && free === 0,
+    keeps: whole
+      ? []
+      : kept.slice(0, SHOWN).map(({ carId, registration, keeps }) => ({
+          href: `/cars/${carId}`,
+          registration,
+          words: keeps.map(tell).join('; '),
+        })),
+    more: whole ? 0 : Math.max(0, kept.length - SHOWN),
   };
 }
 
@@ -160,6 +228,12 @@ function openModel(
       .map(({ pointer, detail }) =>
         say('import.fault', { place: tell(pointer), words: tell(detail) }),
       ),
+    untold:
+      run.untold.lines === 0
+        ? ''
+        : count('import.untold', run.untold.lines, {
+            fields: run.untold.fields.map((field) => tell(FIELD_MEANINGS[field].title)).join(', '),
+          }),
     more: {
       fresh: Math.max(0, (plan?.fresh.length ?? 0) - SHOWN),
       changed: Math.max(0, (plan?.changed.length ?? 0) - SHOWN),

@@ -16,7 +16,8 @@ import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { MOST_BYTES } from '../../../usecases/tables/grid.ts';
 import { handIn, listRuns, nameColumns, showRun } from '../../../usecases/tables/import-runs.ts';
 import type { ImportSettings } from '../../../usecases/tables/import-settings.ts';
-import { takeInRun, undoRun } from '../../../usecases/tables/take-in-run.ts';
+import { readTakingBack, undoFreeCars, undoRun } from '../../../usecases/tables/take-back-run.ts';
+import { takeInRun } from '../../../usecases/tables/take-in-run.ts';
 import type { Voice } from '../../../views/words/voice.ts';
 import type { Sent } from '../frame/form.ts';
 import { sendShopPage } from '../frame/page-answer.ts';
@@ -25,6 +26,7 @@ import { fieldsOf } from '../frame/small-form.ts';
 import { textIn } from '../shop/form-body.ts';
 import { faultsInForm } from '../shop/refusal-words.ts';
 import { isOwnForm, signedIn } from '../shop/session.ts';
+import type { Sending } from '../shop/shop-form.ts';
 import { answerForm, freshOnce, pathOf } from '../shop/shop-form.ts';
 import { voiceOf } from '../frame/spoken-to.ts';
 import { cleanId, refuseForm, refuseRight, renderFor, showPage } from '../shop/shop-page.ts';
@@ -35,6 +37,8 @@ const NEEDS: Right = 'manage-organisation';
 const LARGEST = 32 * 1024;
 /** How long a press waits for a table to be taken in before it shows how far it has come. */
 const PATIENCE_MS = 1_500;
+
+const PLATES_SHOWN = 30;
 
 /** How far the tables that are being taken in have come, and what stopped those that were not. */
 type Working = Map<string, { words: string; fault: string | null }>;
@@ -62,11 +66,12 @@ export function importPages(app: FastifyInstance, context: Context): void {
     done?: string,
   ) => {
     const run = await showRun(context, caller, id);
+    const back = run.state === 'done' ? await readTakingBack(context, caller, id) : null;
     const fault = working.get(id)?.fault ?? null;
     return renderFor(
       caller,
       'import-run',
-      ...runSheet(run, { once: freshOnce(), sent, done, fault }, voice),
+      ...runSheet(run, back, { once: freshOnce(), sent, done, fault }, voice),
     );
   };
   app.get<{ Params: { id: string }; Querystring: Record<string, unknown> }>(
@@ -97,6 +102,7 @@ export function importPages(app: FastifyInstance, context: Context): void {
       );
     },
   );
+  const back = ({ params }: Sending) => `/import/${params.id}`;
   answerForm(app, context, {
     path: '/import/:id/columns',
     needs: NEEDS,
@@ -129,6 +135,41 @@ export function importPages(app: FastifyInstance, context: Context): void {
       return { to: `/import/${params.id}` };
     },
     show: (sending, sent) => page(sending, sending.params.id, sent),
+    first: {
+      always: true,
+      heading: ({ voice }) => voice.say('import.sure'),
+      button: ({ voice }) => voice.say('import.undo'),
+      words: ({ voice }) => [voice.say('import.sure.whole')],
+      back,
+    },
+  });
+  answerForm(app, context, {
+    path: '/import/:id/undo-cars',
+    needs: NEEDS,
+    record: async ({ caller, params }) => {
+      const count = await undoFreeCars(context, caller, params.id);
+      return { to: `/import/${params.id}?done=${count}-back` };
+    },
+    show: (sending, sent) => page(sending, sending.params.id, sent),
+    first: {
+      always: true,
+      heading: ({ voice }) => voice.say('import.sure'),
+      button: ({ voice }) => voice.say('import.undo'),
+      words: async ({ caller, params, voice }) => {
+        const { cars = [] } = (await readTakingBack(context, caller, params.id)) ?? {};
+        const free = cars.filter(({ keeps }) => keeps.length === 0);
+        const plates = free.slice(0, PLATES_SHOWN).map(({ registration }) => registration);
+        const more = free.length - plates.length;
+        return [
+          voice.count('import.sure.cars', free.length),
+          more > 0
+            ? `${plates.join(', ')} ${voice.say('import.more', { n: String(more) })}`
+            : plates.join(', '),
+          voice.say('import.sure.stays'),
+        ];
+      },
+      back,
+    },
   });
 }
 
