@@ -58,6 +58,17 @@ export type TableName = keyof typeof FIGURE_TABLES;
 /** An organisation's own numbers in place of shop rules, by the full name of the figure. */
 export type OwnFigures = Readonly<Record<string, number>>;
 
+const DEFAULTS = new Map<TableName, FigureValues<FigureTable>>(
+  Object.entries(FIGURE_TABLES).map(([table, figures]) => [
+    table as TableName,
+    defaultsOf(figures),
+  ]),
+);
+
+function defaultsOf(figures: FigureTable): FigureValues<FigureTable> {
+  return Object.freeze(valuesOf(figures));
+}
+
 /** The values of one table as rules take them, the organisation's own ones in their place. */
 export function figuresFor<N extends TableName>(
   table: N,
@@ -65,12 +76,16 @@ export function figuresFor<N extends TableName>(
 ): FigureValues<(typeof FIGURE_TABLES)[N]> {
   const mine: Record<string, number> = {};
   const prefix = `${table}.`;
+  let isDefault = true;
   for (const [key, value] of Object.entries(own)) {
-    if (key.startsWith(prefix)) mine[key.slice(prefix.length)] = value;
+    if (!key.startsWith(prefix)) continue;
+    mine[key.slice(prefix.length)] = value;
+    isDefault = false;
   }
-  return valuesOf<FigureTable>(FIGURE_TABLES[table], mine) as FigureValues<
-    (typeof FIGURE_TABLES)[N]
-  >;
+  const values = isDefault
+    ? DEFAULTS.get(table)
+    : valuesOf<FigureTable>(FIGURE_TABLES[table], mine);
+  return values as FigureValues<(typeof FIGURE_TABLES)[N]>;
 }
 
 const ALL: ReadonlyMap<string, Figure> = new Map(

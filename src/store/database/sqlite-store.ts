@@ -154,16 +154,44 @@ function storeOf(file: string, writer: Connection, reader: Connection, release: 
 
 /** SQL through one connection to a SQLite file. */
 export function sqlOf(handle: BetterSqlite3.Database): Sql {
-  const prepared = new KnownTexts((text) => handle.prepare(text).safeIntegers(false));
+  const prepared = new KnownTexts((text) => preparedOn(handle, text));
   return {
     dialect: 'sqlite',
     async all<Row>(text: string, values: readonly SqlCarried[] = []) {
-      return told('sqlite', text, () => prepared.of(text).all(values.map(bound)) as Row[]);
+      return told('sqlite', text, () => {
+        const { statement, columns } = prepared.of(text);
+        const rows = statement.all(values.map(bound)) as unknown[][];
+        return rows.map((row) => recordOf(columns, row)) as Row[];
+      });
     },
     async run(text: string, values: readonly SqlCarried[] = []) {
-      return told('sqlite', text, () => prepared.of(text).run(values.map(bound)).changes);
+      return told('sqlite', text, () => prepared.of(text).statement.run(values.map(bound)).changes);
     },
   };
+}
+
+interface Prepared {
+  readonly statement: BetterSqlite3.Statement;
+  /** Of its rows, in their order; the schema stands once a store is open. */
+  readonly columns: readonly string[];
+}
+
+/**
+ * Rows come as bare values and get their names here: the driver's own records cost twice as much to make,
+ * and V8 keeps each of them as a dictionary, which is slow to read and to write out.
+ */
+function preparedOn(handle: BetterSqlite3.Database, text: string): Prepared {
+  const statement = handle.prepare(text).safeIntegers(false);
+  if (!statement.reader) return { statement, columns: [] };
+  return { statement: statement.raw(), columns: statement.columns().map(({ name }) => name) };
+}
+
+function recordOf(columns: readonly string[], values: readonly unknown[]): Record<string, unknown> {
+  const record: Record<string, unknown> = {};
+  columns.forEach((column, place) => {
+    record[column] = values[place];
+  });
+  return record;
 }
 
 function bound(value: SqlCarried): string | number | null {

@@ -2,23 +2,36 @@ import type { Pivot, Top } from '../generated/sqlite/client.ts';
 import type { Sql } from '../database/sql.ts';
 import type { Records } from '../database/store.ts';
 
-/** A pivot as it is drawn. */
-export type PivotRow = Pick<Pivot, 'id' | 'code' | 'side' | 'kind' | 'washersExpected' | 'place'>;
+/** A pivot as a frame pattern draws it. */
+export type DrawnPivot = Pick<Pivot, 'code' | 'side' | 'kind' | 'washersExpected'>;
 
-const DRAWN = 'SELECT "id", "code", "side", "kind", "washersExpected", "place" FROM "pivot"';
-const ON_THE_CAR = `${DRAWN} WHERE "carId" = ? AND "retiredOn" IS NULL ORDER BY "place"`;
+/** The same with its place on the frame, under the id that readings name it by. */
+export type PivotRow = DrawnPivot & Pick<Pivot, 'id' | 'place'>;
+
+type TopOnCar = Pick<Top, 'carId' | 'fittedOn' | 'retiredOn'>;
+
+const PLACED = 'SELECT "id", "code", "side", "kind", "washersExpected", "place" FROM "pivot"';
+const DRAWN = 'SELECT "code", "side", "kind", "washersExpected" FROM "pivot"';
+const ON_THE_CAR = 'WHERE "carId" = ? AND "retiredOn" IS NULL ORDER BY "place"';
+const THEN_ON_THE_CAR =
+  'WHERE "carId" = ? AND "since" <= ? AND ("retiredOn" IS NULL OR "retiredOn" > ?) ORDER BY "place"';
+const PLACED_NOW = `${PLACED} ${ON_THE_CAR}`;
+const DRAWN_NOW = `${DRAWN} ${ON_THE_CAR}`;
 
 /** The pivots that a top has, or had while it was on the car, from the body forward. */
-export function pivotsOf(
-  sql: Sql,
-  { carId, fittedOn, retiredOn }: Pick<Top, 'carId' | 'fittedOn' | 'retiredOn'>,
-): Promise<PivotRow[]> {
+export function pivotsOf(sql: Sql, top: TopOnCar): Promise<PivotRow[]> {
+  const { carId, fittedOn, retiredOn } = top;
   return retiredOn === null
-    ? sql.all(ON_THE_CAR, [carId])
-    : sql.all(
-        `${DRAWN} WHERE "carId" = ? AND "since" <= ? AND ("retiredOn" IS NULL OR "retiredOn" > ?) ORDER BY "place"`,
-        [carId, retiredOn, fittedOn],
-      );
+    ? sql.all(PLACED_NOW, [carId])
+    : sql.all(`${PLACED} ${THEN_ON_THE_CAR}`, [carId, retiredOn, fittedOn]);
+}
+
+/** The same, where only what they are is told. */
+export function drawnPivotsOf(sql: Sql, top: TopOnCar): Promise<DrawnPivot[]> {
+  const { carId, fittedOn, retiredOn } = top;
+  return retiredOn === null
+    ? sql.all(DRAWN_NOW, [carId])
+    : sql.all(`${DRAWN} ${THEN_ON_THE_CAR}`, [carId, retiredOn, fittedOn]);
 }
 
 /** The pivots that the frame of a car has now. */

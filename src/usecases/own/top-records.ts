@@ -12,8 +12,8 @@ import { FREE_TO_MOVE } from '../../domain/may-move/move-verdict.ts';
 import { notFound } from '../../domain/refusal.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import { flag } from '../../store/database/sql.ts';
-import type { PivotRow } from '../../store/tops/pivot-rows.ts';
-import { pivotsOf } from '../../store/tops/pivot-rows.ts';
+import type { DrawnPivot } from '../../store/tops/pivot-rows.ts';
+import { drawnPivotsOf } from '../../store/tops/pivot-rows.ts';
 import type { TopRow } from '../../store/tops/top-rows.ts';
 import { findTop } from '../../store/tops/top-rows.ts';
 import type { Caller } from '../context/context.ts';
@@ -66,13 +66,13 @@ export async function ownTop(sql: Sql, caller: Caller, id: string): Promise<TopR
 export async function topRecord(sql: Sql, row: TopRow, now: Instant): Promise<TopRecord> {
   const { carId, timeZone, organisationId } = row;
   const move = await mayMoveNow(sql, organisationId, { carId, timeZone }, now);
-  return topRecordOf(row, await pivotsOf(sql, row), move, now);
+  return topRecordOf(row, await drawnPivotsOf(sql, row), move, now);
 }
 
 /** A top as people read it, with what is due, seen on the day that it is in the car's zone. */
 export function topRecordOf(
   row: TopRow,
-  pivots: readonly PivotRow[],
+  pivots: readonly DrawnPivot[],
   move: MayMove,
   now: Instant,
 ): TopRecord {

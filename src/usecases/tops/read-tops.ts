@@ -6,7 +6,7 @@ import type { Page, PageRequest } from '../context/paging.ts';
 import { pageOf, partsOfCursor } from '../context/paging.ts';
 import type { LubricationRecord, TopRecord } from '../own/top-records.ts';
 import { lubricationRecordOf, ownTop, topRecord, topRecordOf } from '../own/top-records.ts';
-import { pivotsOf } from '../../store/tops/pivot-rows.ts';
+import { drawnPivotsOf } from '../../store/tops/pivot-rows.ts';
 
 /** One top with its pivots and what is due. */
 export async function showTop(context: Context, caller: Caller, id: string): Promise<TopRecord> {
@@ -28,7 +28,7 @@ export async function listTops(
   const records = new Map<string, TopRecord>();
   for (const row of rows.slice(0, limit)) {
     const move = moves.get(row.carId) ?? FREE_TO_MOVE;
-    records.set(row.id, topRecordOf(row, await pivotsOf(sql, row), move, now));
+    records.set(row.id, topRecordOf(row, await drawnPivotsOf(sql, row), move, now));
   }
   return pageOf(
     rows,
