@@ -27,7 +27,7 @@ export const RUINED_STATES: ReadonlySet<PivotState> = new Set(['oval', 'seized',
 export const STATE_WORK: Readonly<Record<PivotState, string>> = {
   free: 'oil at its next visit',
   dry: 'it wants oil',
-  stiff: 'free it now and look again in four to eight weeks',
+  stiff: 'free it now and look again some weeks later',
   loose: 'renew its washers',
   oval: 'the hole wants reaming and a bush, on the bench',
   seized: 'leave the top as it is until the pin has been drilled out',
