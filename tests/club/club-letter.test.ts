@@ -4,6 +4,7 @@ import { CLUB_LETTER_PARAGRAPH, paragraphsOf } from '../../src/domain/letters/cl
 import type { Caller } from '../../src/usecases/context/context.ts';
 import type { OutgoingLetter } from '../../src/mail/outgoing.ts';
 import { deliverLetters } from '../../src/usecases/delivery/deliver-letters.ts';
+import { takeSaleBack } from '../../src/usecases/owners/take-sale-back.ts';
 import type { Desk } from '../pages/desk.ts';
 import { openDesk, wordsOf } from '../pages/desk.ts';
 import { browse, linkFor } from '../pages/link-for.ts';
@@ -113,6 +114,34 @@ eachDatabase('a letter of the club', ({ open }) => {
     await press(await draft(), 'send');
     expect((await hours(15)).status).toBe(200);
     expect((await letters()).map(({ state }: { state: string }) => state)).toEqual(['planned']);
+  });
+
+  it('loses the car that its member sold, and comes back with the last one', async () => {
+    const ada = await member(1);
+    const bob = await member(2);
+    const second = await fitted(shop, {
+      owner: { email: 'member1@example.org' },
+      car: { registration: 'CLUB 12', ownerId: ada.ownerId },
+      top: { fittedOn: '2026-06-01' },
+    });
+    await agree(ada);
+    await press(await draft(), 'send');
+    const give = async (carId: string, ownerId: string) => {
+      const sold = await shop.call('PATCH', `/v1/cars/${carId}`, { ownerId }, { 'if-match': '*' });
+      expect(sold.status).toBe(200);
+    };
+    const waiting = async () =>
+      (await letters()).flatMap(({ state, to }: { state: string; to: { address: string } }) =>
+        state === 'planned' ? [to.address] : [],
+      );
+    await give(second.carId, bob.ownerId);
+    expect(await waiting()).toEqual(['member1@example.org']);
+    await give(ada.carId, bob.ownerId);
+    expect(await waiting()).toEqual([]);
+    await takeSaleBack(shop.context, club, ada.carId, '*');
+    expect(await waiting()).toEqual(['member1@example.org']);
+    await takeSaleBack(shop.context, club, second.carId, '*');
+    expect(await waiting()).toEqual(['member1@example.org']);
   });
 
   it('follows its member to another address and into another language, with what she agreed to', async () => {

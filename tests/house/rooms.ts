@@ -144,7 +144,7 @@ export const NEIGHBOURS: Readonly<Record<string, Readonly<Record<string, readonl
       'stock',
       'visits',
     ],
-    cars: ['context', 'figures', 'own', 'round', 'visits'],
+    cars: ['context', 'figures', 'own', 'owners', 'round', 'visits'],
     club: ['context', 'figures', 'organisations', 'own', 'round'],
     context: [],
     day: [

@@ -83,6 +83,18 @@ export async function clubLettersWaiting(sql: Sql, ownerId: string): Promise<str
   return [...new Set(rows.flatMap(({ key }) => key.split(':')[1] ?? []))];
 }
 
+/** The letters of the club whose copy to an owner was cancelled for what became of a car. */
+export async function clubLettersLost(
+  sql: Sql,
+  { ownerId, carId, why }: { ownerId: string; carId: string; why: string },
+): Promise<string[]> {
+  const rows = await sql.all<{ key: string }>(
+    `SELECT o."key" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" WHERE l."ownerId" = ? AND o."carId" = ? AND o."kind" = 'club-letter' AND l."state" = 'cancelled' AND l."cancelledWhy" = ? ORDER BY l."id"`,
+    [ownerId, carId, why],
+  );
+  return [...new Set(rows.flatMap(({ key }) => key.split(':')[1] ?? []))];
+}
+
 /** The letters that were written of one letter of the club, by whom they are to and how they stand. */
 export function copiesOf(
   sql: Sql,

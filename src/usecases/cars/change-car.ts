@@ -10,7 +10,7 @@ import { refuseKnownCar } from '../own/known-car.ts';
 import type { CarRecord } from '../own/car-records.ts';
 import { carRecordOf, columnsOf, HANDBOOK, KEEPING, ownCar } from '../own/car-records.ts';
 import type { Caller, Context } from '../context/context.ts';
-import { carChangedHands } from '../visits/changed-hands.ts';
+import { carChangedHands } from '../owners/changed-hands.ts';
 import { refreshLubrication } from '../own/lubrication-record.ts';
 import { requireHeld, requireVersion } from '../context/version.ts';
 
@@ -61,8 +61,10 @@ export async function changeCar(
     const top = await topOnCar(records, id);
     if (top !== null) await refreshLubrication(sql, row, top);
     const now = context.now();
-    if (row.ownerId !== before.ownerId) await carChangedHands(context, tx, row, now);
-    else await reconsiderCars(sql, [id], now, () => readsOtherwise(before, row));
+    if (row.ownerId !== before.ownerId) {
+      const hands = { id, from: before.ownerId, to: row.ownerId };
+      await carChangedHands(context, caller, tx, hands, now);
+    } else await reconsiderCars(sql, [id], now, () => readsOtherwise(before, row));
     return carRecordOf(row);
   });
 }

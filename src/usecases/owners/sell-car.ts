@@ -8,7 +8,7 @@ import { addressHashOf } from '../context/secret.ts';
 import { requireHeld, requireVersion } from '../context/version.ts';
 import { showOrganisation } from '../organisations/organisations.ts';
 import { ownCar } from '../own/car-records.ts';
-import { carChangedHands } from '../visits/changed-hands.ts';
+import { carChangedHands } from './changed-hands.ts';
 import type { NewOwner } from './add-owner.ts';
 import { addOwnerIn } from './add-owner.ts';
 
@@ -46,7 +46,8 @@ export async function sellCar(
     }
     const { timeZone } = owner;
     requireHeld(await changeCarRow(records, car, { ownerId: owner.id, ownerSince: now, timeZone }));
-    await carChangedHands(context, tx, { id: carId, ownerId: owner.id }, now);
+    const hands = { id: carId, from: car.ownerId, to: owner.id };
+    await carChangedHands(context, caller, tx, hands, now);
     return { ownerId: owner.id };
   });
 }

@@ -10,7 +10,9 @@ import type { Caller, Context } from '../context/context.ts';
 import { requireHeld, requireVersion } from '../context/version.ts';
 import type { CarRecord } from '../own/car-records.ts';
 import { ownCar } from '../own/car-records.ts';
-import { ANOTHER_OWNER, carChangedHands } from '../visits/changed-hands.ts';
+import { clubLettersLost } from '../../store/club/club-letter-rows.ts';
+import { rewriteClubLetters } from '../club/send-club-letter.ts';
+import { ANOTHER_OWNER, carChangedHands } from './changed-hands.ts';
 import { rewriteVisitLetters } from '../visits/visit-letters.ts';
 
 /** The last time that a car was given to another owner. */
@@ -55,8 +57,11 @@ export async function takeSaleBack(
     requireHeld(
       await changeCarRow(records, car, { ownerId: seller.id, ownerSince: since, timeZone }),
     );
-    await carChangedHands(context, tx, { id: carId, ownerId: seller.id }, now);
+    const lost = await clubLettersLost(sql, { ownerId: seller.id, carId, why: ANOTHER_OWNER });
+    const hands = { id: carId, from: car.ownerId, to: seller.id };
+    await carChangedHands(context, caller, tx, hands, now);
     await rewriteVisitLetters(context, sql, seller.id, now, { carId, why: ANOTHER_OWNER });
+    await rewriteClubLetters(context, sql, caller, { ownerId: seller.id, letters: lost });
   });
 }
 
