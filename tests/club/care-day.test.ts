@@ -3,7 +3,7 @@ import type { Caller } from '../../src/usecases/context/context.ts';
 import { readCareDayRota } from '../../src/usecases/care-days/care-day-list.ts';
 import { callOffCareDay, changeCareDay } from '../../src/usecases/care-days/keep-care-days.ts';
 import { inBrief, visitLetters } from '../calendar/told.ts';
-import { openDesk, wordsOf } from '../pages/desk.ts';
+import { fieldsIn, openDesk, wordsOf } from '../pages/desk.ts';
 import { browse } from '../pages/link-for.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
@@ -291,7 +291,7 @@ eachDatabase('a care day', ({ open }) => {
       await press(link, (await browse(shop, 'GET', link)).html, { time });
     }
     shop.setNow('2026-07-11T12:00:00.000Z');
-    await shop.post(`/v1/tops/${ada.topId}/visits`, {
+    const visit = await shop.post(`/v1/tops/${ada.topId}/visits`, {
       kind: 'lubrication',
       doneOn: '2026-07-11',
       readings: [
@@ -310,6 +310,24 @@ eachDatabase('a care day', ({ open }) => {
     const { html } = await desk.open(`/care-day/${id}/result`);
     const href = /href="(\/visits\/[\w-]+)">CLUB 2</.exec(html)?.[1] ?? '';
     expect((await desk.open(href)).status).toBe(200);
+    const record = await desk.open(`/visits/${visit.body.id}/record?done=visit`);
+    expect(record.html).toContain(
+      `href="/care-day/${id}">The care day of Saturday, 11 July 2026</a>`,
+    );
+    const draft = await desk.send(
+      await desk.open(`/care-day/${id}/result`),
+      `/care-day/${id}/letter`,
+    );
+    expect(draft.status).toBe(303);
+    const letter = await desk.open(String(draft.headers['location']));
+    const typed = fieldsIn(letter.html, String(draft.headers['location']).split('?')[0] ?? '');
+    expect(typed['subject']).toBe('What came of our care day on Saturday, 11 July 2026');
+    expect(typed['text']).toMatch(
+      /^1 car was looked after on our care day on Saturday, 11 July 2026 \(Yard of the sample room\)\.\s+2 joints were oiled\. \d spacer washers? (?:was|were) missing\. 1 fault was noted\.\s+What was found/,
+    );
+    // What was found is the member's own; a draft goes to nobody.
+    expect(JSON.stringify(typed)).not.toMatch(/CLUB|Member|seal/);
+    expect(inBrief(await visitLetters(shop, bob.carId))).not.toContain('club-letter');
   });
 
   it('is spoken of as gone by, once it is', async () => {

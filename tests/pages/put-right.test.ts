@@ -159,6 +159,16 @@ eachDatabase('what was recorded', ({ open }) => {
       text?.includes('takes the place of the one of Friday, 12 June 2026'),
     ]);
     expect(texts).toContainEqual(['visit-report', true]);
+    // Put right once more before that one left, it is not sent, and one press writes the next.
+    shop.setNow('2026-06-12T10:02:00.000Z');
+    const once = await desk.send(await desk.open(correct), correct, { 'readings/0/state': 'dry' });
+    await sure(desk, once, correct);
+    const reports = async () =>
+      (await lettersOf(shop, carId)).filter((one) => one.startsWith('visit-report'));
+    expect(await reports()).toEqual(['visit-report delivered', 'visit-report cancelled']);
+    const third = await desk.send(await desk.open(`/visits/${visitId}/record`), anew);
+    await sure(desk, third, anew);
+    expect(await reports()).toContain('visit-report planned');
     shop.setNow('2026-06-12T10:05:00.000Z');
     await deliver(shop);
     expect(wordsOf((await desk.open(`/visits/${visitId}/record`)).html)).not.toContain('anew');

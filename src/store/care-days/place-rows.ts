@@ -53,6 +53,19 @@ export function placeOfVisit(
   );
 }
 
+/** The care day on which a visit was booked, or of whose time a visit took the place; null for others. */
+export function careDayOf(
+  sql: Sql,
+  organisationId: string,
+  visitId: string,
+): Promise<{ id: string; heldOn: Day } | null> {
+  return first(
+    sql,
+    'SELECT d."id", d."heldOn" FROM "care_day_place" p JOIN "care_day" d ON d."id" = p."careDayId" JOIN "visit" v ON v."id" = p."visitId" WHERE v."organisationId" = ? AND (v."id" = ? OR v."closedBy" = ?) ORDER BY d."heldOn" DESC LIMIT 1',
+    [organisationId, visitId, visitId],
+  );
+}
+
 export interface NewPlace {
   readonly id: string;
   readonly organisationId: string;

@@ -1,3 +1,6 @@
+import type { Day } from '../../domain/calendar/day.ts';
+import { hasRight } from '../../domain/people/rights.ts';
+import { careDayOf } from '../../store/care-days/place-rows.ts';
 import { flag } from '../../store/database/sql.ts';
 import { findingsOfVisits, readingsOfVisits } from '../../store/care-days/result-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
@@ -21,6 +24,16 @@ export interface DayResultRecord {
   readonly missed: readonly PlaceRecord[];
   /** Had a time and nobody has said yet what became of it. */
   readonly open: readonly PlaceRecord[];
+}
+
+/** The care day that a visit belongs to; null for one of no care day, and for whoever sees none. */
+export async function careDayOfVisit(
+  { store }: Context,
+  caller: Caller,
+  visitId: string,
+): Promise<{ readonly id: string; readonly heldOn: Day } | null> {
+  if (!hasRight(caller, 'care-day')) return null;
+  return careDayOf(store.sql, caller.organisationId, visitId);
 }
 
 /** What came of a care day, from what was written down of each car. */

@@ -17,7 +17,9 @@ import {
   planCareDay,
 } from '../../../usecases/care-days/keep-care-days.ts';
 import { readDayResult } from '../../../usecases/care-days/day-result.ts';
+import { draftClubLetter } from '../../../usecases/club/club-letters.ts';
 import { readGroupOrder } from '../../../usecases/care-days/group-order.ts';
+import { showOrganisation } from '../../../usecases/organisations/organisations.ts';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { timeOfDay } from '../../../usecases/records/record-fields.ts';
 import type { Sent } from '../frame/form.ts';
@@ -25,11 +27,13 @@ import type { SmallForm } from '../frame/small-form.ts';
 import { numberIn, readBy, textIn, timeIn, versionIn } from '../shop/form-body.ts';
 import type { Sending, ShopForm } from '../shop/shop-form.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
+import { voiceFor } from '../../../views/words/voice.ts';
 import type { Voice } from '../../../views/words/voice.ts';
 import { cleanId, renderFor, showForm, showPage } from '../shop/shop-page.ts';
 import { careDayFormSheet } from './care-day-form-sheet.ts';
 import { careDayIn } from './care-day-said.ts';
 import { orderSheet } from './order-sheet.ts';
+import { resultLetter } from './result-letter.ts';
 import { resultSheet } from './result-sheet.ts';
 import { rotaSheet } from './rota-sheet.ts';
 
@@ -89,10 +93,7 @@ export function careDayPages(app: FastifyInstance, context: Context): void {
     },
     'keep-owners',
   );
-  showPage(app, context, '/care-day/:id/result', async ({ caller, id, voice }) => {
-    const result = await readDayResult(context, caller, id);
-    return renderFor(caller, 'day-result', ...resultSheet(result, voice));
-  });
+  resultPages(app, context);
   showPage(
     app,
     context,
@@ -176,6 +177,31 @@ export function careDayPages(app: FastifyInstance, context: Context): void {
       words: ({ voice }) => [voice.say('rota.sure.letters')],
       back,
     },
+  });
+}
+
+/** What came of a care day, and the letter of the club that tells all members of it. */
+function resultPages(app: FastifyInstance, context: Context): void {
+  const page = async (caller: Visitor, id: string, sent: Sent | null, voice: Voice) => {
+    const result = await readDayResult(context, caller, id);
+    const letters = caller.kind === 'club' && hasRight(caller, 'keep-owners');
+    const looking = { letters, once: freshOnce(), sent };
+    return renderFor(caller, 'day-result', ...resultSheet(result, looking, voice));
+  };
+  showPage(app, context, '/care-day/:id/result', ({ caller, id, voice }) =>
+    page(caller, id, null, voice),
+  );
+  answerForm(app, context, {
+    path: '/care-day/:id/letter',
+    needs: 'keep-owners',
+    record: async ({ caller, params }) => {
+      const { language } = await showOrganisation(context, caller);
+      const result = await readDayResult(context, caller, params.id);
+      const said = resultLetter(result, voiceFor(language));
+      const id = await draftClubLetter(context, caller, said);
+      return { to: `/club-letters/${id}?done=drafted` };
+    },
+    show: ({ caller, params, voice }, sent) => page(caller, params.id, sent, voice),
   });
 }
 

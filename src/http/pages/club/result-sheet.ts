@@ -1,11 +1,15 @@
 import type { CarResult, DayResultRecord } from '../../../usecases/care-days/day-result.ts';
 import type { PlaceRecord } from '../../../usecases/care-days/care-day-record.ts';
 import type { Voice } from '../../../views/words/voice.ts';
+import type { FormModel, Sent } from '../frame/form.ts';
+import { formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
 
 export interface ResultModel {
   readonly heading: string;
   readonly dayHref: string;
+  /** By which a letter of the club to all is drafted from it; null where there is none to draft. */
+  readonly letter: { readonly form: FormModel; readonly words: string } | null;
   readonly facts: readonly { readonly label: string; readonly value: string }[];
   readonly cars: readonly {
     readonly href: string;
@@ -19,9 +23,17 @@ export interface ResultModel {
   }[];
 }
 
+interface Looking {
+  /** Whether whoever looks writes the letters of a club. */
+  readonly letters: boolean;
+  readonly once: string;
+  readonly sent: Sent | null;
+}
+
 /** What came of a care day: in all, and car by car. */
 export function resultSheet(
   { day, done, missed, open }: DayResultRecord,
+  { letters, once, sent }: Looking,
   voice: Voice,
 ): [Frame, ResultModel] {
   const { say, language } = voice;
@@ -34,6 +46,16 @@ export function resultSheet(
   const model: ResultModel = {
     heading: say('day-result.heading', { day: voice.day(day.heldOn) }),
     dayHref: `/care-day/${day.id}`,
+    letter:
+      letters && done.length > 0
+        ? {
+            form: formOf(`/care-day/${day.id}/letter`, once, sent, []),
+            words:
+              open.length === 0
+                ? say('day-result.letter.words')
+                : voice.count('day-result.letter.open', open.length),
+          }
+        : null,
     facts: [
       { label: say('day-result.cars'), value: String(done.length) },
       { label: say('day-result.oiled'), value: String(sum(({ oiled }) => oiled)) },

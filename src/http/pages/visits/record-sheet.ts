@@ -20,6 +20,7 @@ export interface RecordFacts extends Pick<TopPageRecord, 'top' | 'car'> {
   readonly trail: Page<TrailRecord>;
   readonly photos: readonly PhotoRecord[];
   readonly report: LeftReport | null;
+  readonly careDay: { readonly id: string; readonly heldOn: string } | null;
 }
 
 export interface RecordModel {
@@ -27,6 +28,8 @@ export interface RecordModel {
   readonly registration: string;
   readonly topHref: string;
   readonly carHref: string;
+  /** The care day that it belongs to, to go on there; null for others. */
+  readonly careDay: { readonly href: string; readonly words: string } | null;
   readonly visit: VisitModel;
   /** What was found, each with its photos and where the next one of it is taken. */
   readonly findings: readonly {
@@ -62,7 +65,7 @@ const DONE: readonly string[] = ['visit', 'corrected', 'reported', 'decided', 'p
 
 /** What was recorded of a visit, with what can still be done about it. */
 export function recordSheet(
-  { visit, top, car, trail, photos, report }: RecordFacts,
+  { visit, top, car, trail, photos, report, careDay }: RecordFacts,
   looking: {
     readonly records: boolean;
     readonly done: string | undefined;
@@ -104,6 +107,10 @@ export function recordSheet(
     registration: car.registration,
     topHref: `/tops/${top.id}`,
     carHref: `/cars/${car.id}`,
+    careDay: careDay && {
+      href: `/care-day/${careDay.id}`,
+      words: voice.say('record.care-day', { day: voice.day(careDay.heldOn) }),
+    },
     visit: told,
     findings: visit.findings.map((finding, i) => ({
       words: told.findings[i] ?? '',

@@ -2,6 +2,7 @@ import { voiceFor } from '../../../views/words/voice.ts';
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
+import { careDayOfVisit } from '../../../usecases/care-days/day-result.ts';
 import { readVisitPage } from '../../../usecases/day/top-page.ts';
 import { FINDING_OUTCOMES } from '../../../usecases/own/visit-records.ts';
 import { listVisitPhotos } from '../../../usecases/photos/photos.ts';
@@ -36,11 +37,16 @@ export function visitRecordPages(app: FastifyInstance, context: Context): void {
     const trail = await readTrail(context, caller, { visitId: id, limit: CHANGES_SHOWN });
     const photos = await listVisitPhotos(context, caller, id);
     const report = await leftReport(context, caller, id);
+    const careDay = await careDayOfVisit(context, caller, id);
     const looking = { records: mayRecord(caller), done, once: freshOnce(), sent };
     return renderFor(
       caller,
       'visit-record',
-      ...recordSheet({ ...facts, trail, photos, report }, looking, voiceFor(caller.language)),
+      ...recordSheet(
+        { ...facts, trail, photos, report, careDay },
+        looking,
+        voiceFor(caller.language),
+      ),
     );
   };
   const back = ({ params }: Sending) => `/visits/${params.id}/record`;
