@@ -6,26 +6,36 @@ const LONG = 'tests/**/*.long.test.ts';
 const PURE = ['tests/domain/**/*.test.ts', 'tests/house/**/*.test.ts'];
 
 const silent = 'tests/setup/silent-console.ts';
-const shared = { testTimeout: 60_000, hookTimeout: 120_000 };
+const runs = 'tests/setup/share-of-runs.ts';
+const QUICK = { databasesTried: 'sqlite', shareOfRuns: 0.25 } as const;
+const shared = {
+  testTimeout: 60_000,
+  hookTimeout: 120_000,
+  // Tests throw most of what they make away at once: with room for it nobody tidies up after each.
+  execArgv: ['--max-semi-space-size=64'],
+};
 const served = {
   ...shared,
   globalSetup: ['tests/setup/database-templates.ts'],
-  setupFiles: [silent, 'tests/setup/own-databases.ts'],
+  setupFiles: [silent, runs, 'tests/setup/own-databases.ts'],
 };
 
-/** The files whose suites the project `served` runs on SQLite alone. */
-function forEachDatabase(): string[] {
+/** The files of tests whose text has one of these words. */
+function filesWith(...words: readonly string[]): string[] {
   const files = readdirSync('tests', { recursive: true, encoding: 'utf8' }).map(
     (file) => `tests/${file}`,
   );
-  return files.filter(
-    (file) => file.endsWith('.test.ts') && readFileSync(file, 'utf8').includes('eachDatabase('),
-  );
+  return files.filter((file) => {
+    if (!file.endsWith('.test.ts')) return false;
+    const text = readFileSync(file, 'utf8');
+    return words.some((word) => text.includes(word));
+  });
 }
 
 export default defineConfig({
   test: {
     maxWorkers: 2,
+    experimental: { fsModuleCache: true },
     reporters: ['default', './tests/setup/say-long.ts'],
     projects: [
       {
@@ -34,7 +44,8 @@ export default defineConfig({
           name: 'pure',
           include: PURE,
           exclude: [LONG],
-          setupFiles: [silent],
+          setupFiles: [silent, runs],
+          provide: QUICK,
           isolate: false,
         },
       },
@@ -44,7 +55,7 @@ export default defineConfig({
           name: 'served',
           include: ['tests/**/*.test.ts'],
           exclude: [LONG, ...PURE],
-          provide: { databasesTried: 'sqlite' },
+          provide: QUICK,
           isolate: false,
         },
       },
@@ -52,9 +63,21 @@ export default defineConfig({
         test: {
           ...served,
           name: 'postgresql',
-          include: forEachDatabase(),
+          // The suites that the project `served` runs on SQLite alone.
+          include: filesWith('eachDatabase('),
           exclude: [LONG],
-          provide: { databasesTried: 'postgresql' },
+          provide: { databasesTried: 'postgresql', shareOfRuns: 1 },
+          isolate: false,
+        },
+      },
+      {
+        test: {
+          ...served,
+          name: 'properties',
+          // Every property with all of its runs, of which the suite makes a quarter.
+          include: filesWith('fc.assert(', 'fc.check('),
+          exclude: [LONG],
+          provide: { databasesTried: 'sqlite', shareOfRuns: 1 },
           isolate: false,
         },
       },
@@ -66,7 +89,7 @@ export default defineConfig({
           // A machine that does other things starts a program in its own time.
           testTimeout: 180_000,
           hookTimeout: 300_000,
-          provide: { databasesTried: 'both' },
+          provide: { databasesTried: 'both', shareOfRuns: 1 },
         },
       },
     ],

@@ -2,6 +2,7 @@
 // drop style sheets), draws the pictures of the care notes, and leaves all of it ready in
 // templates/compiled/. Run it after every edit.
 //   node templates/build.mjs           build
+//   node templates/build.mjs --texts   build all but the pictures, which take longest
 //   node templates/build.mjs --check   build, then write every kind in every language with the
 //                                      sample data of dist/ and fail at the first gap
 import { mkdirSync, readFileSync, readdirSync, renameSync, rmSync, writeFileSync } from 'node:fs';
@@ -88,7 +89,7 @@ for (const kind of kinds) {
   writeFileSync(join(fresh, `${kind}.txt.eta`), text);
 }
 // Half as wide again as they are shown, in few colours: some 4 KB each.
-for (const [id, scene] of Object.entries(SCENES)) {
+for (const [id, scene] of process.argv.includes('--texts') ? [] : Object.entries(SCENES)) {
   const picture = sharp(Buffer.from(drawn(scene)), { density: 96 }).resize({ width: 800 });
   const png = picture.png({ palette: true, colours: 32, dither: 0, effort: 10 });
   writeFileSync(join(fresh, `picture-${id}.png`), await png.toBuffer());

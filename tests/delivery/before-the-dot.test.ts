@@ -7,7 +7,7 @@ import { logPosition } from '../../src/usecases/cars/log-position.ts';
 import { recordVisit } from '../../src/usecases/visits/record-visit.ts';
 import { startStub } from '../mail/smtp-stub.ts';
 import type { Script } from '../mail/smtp-stub.ts';
-import { bothDatabases } from '../setup/databases.ts';
+import { eachDatabase } from '../setup/databases.ts';
 import type { PostOffice } from './post-office.ts';
 import { NOON, emptyPostOffice, scripted, SENT } from './post-office.ts';
 
@@ -31,7 +31,7 @@ async function until(what: () => boolean | Promise<boolean>): Promise<void> {
   }
 }
 
-bothDatabases('a letter on the line', (databases) => {
+eachDatabase('a letter on the line', (databases) => {
   async function officeWith(...addresses: string[]): Promise<PostOffice> {
     const office = kept(await emptyPostOffice(databases.dialect));
     for (const address of addresses) await office.household(address);

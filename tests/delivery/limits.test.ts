@@ -4,6 +4,7 @@ import { addMinutes, msOf, toInstant } from '../../src/domain/calendar/instant.t
 import { DeliveryLimits } from '../../src/usecases/delivery/delivery-limits.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import { NOON, emptyPostOffice, scripted, SENT } from './post-office.ts';
+import { runs } from '../setup/runs.ts';
 
 const FIGURES = {
   organisationBurst: 3,
@@ -56,7 +57,7 @@ test('in no span leave more letters than the burst and what the rate adds', () =
         }
       },
     ),
-    { numRuns: 200 },
+    { numRuns: runs(200) },
   );
 });
 

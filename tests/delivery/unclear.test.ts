@@ -2,11 +2,11 @@ import { afterEach, beforeEach, expect, test } from 'vitest';
 import type { Sql } from '../../src/store/database/sql.ts';
 import type { Store } from '../../src/store/database/store.ts';
 import { deliverLetters } from '../../src/usecases/delivery/deliver-letters.ts';
-import { bothDatabases } from '../setup/databases.ts';
+import { eachDatabase } from '../setup/databases.ts';
 import type { PostOffice } from './post-office.ts';
 import { MAIL_FROM, NOON, emptyPostOffice, scripted, SENT } from './post-office.ts';
 
-bothDatabases('a record that cannot be read', (databases) => {
+eachDatabase('a record that cannot be read', (databases) => {
   let office: PostOffice;
   beforeEach(async () => {
     office = await emptyPostOffice(databases.dialect);

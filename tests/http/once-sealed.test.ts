@@ -3,13 +3,13 @@ import { expect, it } from 'vitest';
 import type { Context } from '../../src/usecases/context/context.ts';
 import { forgetOldAnswers } from '../../src/usecases/once/idempotent-answers.ts';
 import { seal, unseal } from '../../src/usecases/context/seal.ts';
-import { bothDatabases } from '../setup/databases.ts';
+import { eachDatabase } from '../setup/databases.ts';
 import { wholeDatabase } from '../setup/whole-database.ts';
 import { fitted } from '../setup/workshop.ts';
 
 const NOW = '2026-06-12T09:00:00.000Z';
 
-bothDatabases('an answer kept under Idempotency-Key', ({ open }) => {
+eachDatabase('an answer kept under Idempotency-Key', ({ open }) => {
   it('repeats a link that is shown once, and the database never holds it', async () => {
     const shop = await open(NOW);
     const { ownerId } = await fitted(shop);

@@ -7,6 +7,7 @@ import { bytesOf, endingWhen, streamOf } from '../../src/mail/message-bytes.ts';
 import { toMailOptions } from '../../src/mail/outgoing.ts';
 import type { OutgoingLetter } from '../../src/mail/outgoing.ts';
 import { sampleLetter } from './sample-letter.ts';
+import { runs } from '../setup/runs.ts';
 
 /** A letter as nodemailer's own streams write it, and as we do from the same message. */
 async function bothWays(letter: OutgoingLetter): Promise<{ theirs: string; ours: string | null }> {
@@ -53,7 +54,7 @@ test('any letter: byte for byte what nodemailer writes, and its texts come back'
       const mail = await PostalMime.parse(Buffer.from(ours ?? '', 'latin1'));
       expect(mail.text?.trimEnd()).toBe(letter.text.trimEnd());
     }),
-    { numRuns: 150 },
+    { numRuns: runs(150) },
   );
 });
 

@@ -5,6 +5,7 @@ import { describe, expect, test } from 'vitest';
 import { LetterFault, toMailOptions } from '../../src/mail/outgoing.ts';
 import type { OutgoingLetter } from '../../src/mail/outgoing.ts';
 import { sampleLetter } from './sample-letter.ts';
+import { runs } from '../setup/runs.ts';
 
 async function built(letter: OutgoingLetter): Promise<string> {
   const transport = createTransport({ streamTransport: true, buffer: true, newline: 'windows' });
@@ -156,7 +157,7 @@ describe('what is refused', () => {
         fc.pre(message !== null);
         expect([...headersOf(message ?? '').keys()].toSorted()).toEqual(usual);
       }),
-      { numRuns: 150 },
+      { numRuns: runs(150) },
     );
   });
 });

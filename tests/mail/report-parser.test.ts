@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { LARGEST_REPORT, parseReport } from '../../src/mail/report-parser.ts';
 import type { RecipientReport, Report } from '../../src/mail/report-parser.ts';
 import { fixture, reportOf } from './report-fixture.ts';
+import { runs } from '../setup/runs.ts';
 
 function recipientsOf(report: Report): readonly RecipientReport[] {
   return report.kind === 'delivery' ? report.recipients : [];
@@ -315,7 +316,7 @@ describe('any bytes', () => {
         for (const { address } of recipientsOf(report))
           expect(address ?? 'a@b').toMatch(/^\S+@\S+$/);
       }),
-      { numRuns: 300 },
+      { numRuns: runs(300) },
     );
   });
 

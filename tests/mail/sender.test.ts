@@ -33,8 +33,6 @@ async function house(
   return { stub, sender };
 }
 
-const patienceFor = (fate: string) => (fate === 'silent' ? { patience: QUICK } : {});
-
 /** A script that gives one answer at one step. */
 const at =
   (step: string, answer: string): Script =>
@@ -97,17 +95,13 @@ describe('what one attempt came to', () => {
 
   test.each([
     ['greeting', 'drop'],
-    ['greeting', 'silent'],
     ['EHLO', 'drop'],
     ['MAIL', 'drop'],
     ['MAIL', 'reset'],
-    ['MAIL', 'silent'],
     ['RCPT', 'drop'],
-    ['RCPT', 'silent'],
     ['DATA', 'drop'],
-    ['DATA', 'silent'],
   ])('%s: %s is certainly not accepted', async (step, fate) => {
-    const { stub, sender } = await house(at(step, fate), patienceFor(fate));
+    const { stub, sender } = await house(at(step, fate));
     expect(await sender.send(sampleLetter())).toMatchObject({ kind: 'retry' });
     expect(stub.accepted).toEqual([]);
     expect(stub.connections(), 'the pool dials once and leaves the rest to us').toBe(1);
@@ -116,10 +110,28 @@ describe('what one attempt came to', () => {
   test.each([
     ['dot', 'drop'],
     ['dot', 'reset'],
-    ['dot', 'silent'],
   ])('%s: %s is unknown', async (step, fate) => {
-    const { sender } = await house(at(step, fate), patienceFor(fate));
+    const { sender } = await house(at(step, fate));
     expect(await sender.send(sampleLetter())).toMatchObject({ kind: 'unknown' });
+  });
+
+  // Each waits until the patience is at its end: all at once.
+  test('a server that falls silent is certain before the dot, and unknown from there on', async () => {
+    const steps = ['greeting', 'MAIL', 'RCPT', 'DATA', 'dot'];
+    const came = await Promise.all(
+      steps.map(async (step) => {
+        const { stub, sender } = await house(at(step, 'silent'), { patience: QUICK });
+        const { kind } = await sender.send(sampleLetter());
+        return [step, kind, stub.accepted.length, stub.connections()];
+      }),
+    );
+    expect(came).toEqual([
+      ['greeting', 'retry', 0, 1],
+      ['MAIL', 'retry', 0, 1],
+      ['RCPT', 'retry', 0, 1],
+      ['DATA', 'retry', 0, 1],
+      ['dot', 'unknown', 0, 1],
+    ]);
   });
 
   test.each(['drop', 'reset'])('body: %s before the letter may end is certain', async (fate) => {

@@ -1,7 +1,7 @@
 import { expect, it } from 'vitest';
 import { signIn } from '../../src/usecases/organisations/sign-in.ts';
 import { openDesk } from '../pages/desk.ts';
-import { bothDatabases } from '../setup/databases.ts';
+import { eachDatabase } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
 
@@ -18,7 +18,7 @@ async function withKey<T>(shop: Workshop, key: string, work: () => Promise<T>): 
 const statusOf = (shop: Workshop, key: string, path = '/v1/owners') =>
   withKey(shop, key, async () => (await shop.get(path)).status);
 
-bothDatabases('keys', ({ open }) => {
+eachDatabase('keys', ({ open }) => {
   const opened = async () => open('2026-06-12T09:30:00.000Z');
 
   it('are made on a page, shown once, listed with their last use, and revoked at once', async () => {

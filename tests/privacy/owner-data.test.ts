@@ -12,6 +12,7 @@ import { browse, linkFor } from '../pages/link-for.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
+import { runs } from '../setup/runs.ts';
 
 const NOW = '2026-06-12T09:00:00.000Z';
 
@@ -109,7 +110,7 @@ eachDatabase('one owner’s data', ({ open }) => {
           await shop.close();
         }
       }),
-      { numRuns: 4 },
+      { numRuns: runs(4) },
     );
   });
 

@@ -11,6 +11,7 @@ import { comer } from '../people/comers.ts';
 import { openDesk, wordsOf } from '../pages/desk.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import { fitted } from '../setup/workshop.ts';
+import { runs } from '../setup/runs.ts';
 
 const START = '2025-01-01T00:00:00.000Z';
 
@@ -42,7 +43,7 @@ describe('what may go of a position log', () => {
           expect(foldedClock({ ...clock, entries: left })).toEqual(before);
         },
       ),
-      { numRuns: 5_000 },
+      { numRuns: runs(5_000) },
     );
   });
 

@@ -7,6 +7,7 @@ import { Refused } from '../../src/domain/refusal.ts';
 import { RULES, TRIABLE_RULES } from '../../src/usecases/rules/all-rules.ts';
 import type { Trial } from '../../src/usecases/rules/rule.ts';
 import { tryRule } from './try-rule.ts';
+import { runs } from '../setup/runs.ts';
 
 function outcomeOf(trial: Trial, input: unknown): string {
   try {
@@ -84,7 +85,7 @@ describe('foldkeep rule', () => {
         fc.property(fc.oneof(fc.jsonValue(), likely), (input) => {
           expect(outcomeOf(trial, input)).toMatch(/^(answered|refused)$/);
         }),
-        { numRuns: 200 },
+        { numRuns: runs(200) },
       );
     },
   );

@@ -1,7 +1,6 @@
 import { once } from 'node:events';
 import { createServer } from 'node:http';
-import { setTimeout as sleep } from 'node:timers/promises';
-import { afterEach, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { buildApp } from '../../src/app.ts';
 import { readSettings, SettingsRefused } from '../../src/config.ts';
 import { statementOf } from '../../src/store/watch/statements.ts';
@@ -193,26 +192,11 @@ const systemsOf = ({ attributes }: Span): string[] =>
   );
 
 describe('without a collector', () => {
-  afterEach(() => {
-    delete process.env['OTEL_EXPORTER_OTLP_ENDPOINT'];
-  });
-
-  it('nobody listens, and one that is away keeps nobody from ending', async () => {
+  // One that is away is `telemetry.long.test.ts`.
+  it('nobody listens', async () => {
     const plain = await buildApp(settingsOf(`file:${folder.path('plain.db')}`, {}));
     expect(WORK.start.hasSubscribers).toBe(false);
     await plain.close();
-    const gone = await startCollector();
-    await gone.close();
-    process.env['OTEL_EXPORTER_OTLP_ENDPOINT'] = gone.url;
-    const settings = settingsOf(`file:${folder.path('gone.db')}`, {
-      OTEL_EXPORTER_OTLP_ENDPOINT: gone.url,
-    });
-    const app = await buildApp(settings);
-    expect(WORK.start.hasSubscribers).toBe(true);
-    expect((await app.server.inject('/healthz')).statusCode).toBe(200);
-    const ended = await Promise.race([app.close().then(() => 'ended'), sleep(8_000, 'late')]);
-    expect(ended).toBe('ended');
-    expect(WORK.start.hasSubscribers).toBe(false);
   });
 
   it('is what the settings say', () => {

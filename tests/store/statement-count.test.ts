@@ -10,7 +10,7 @@ import { padded } from '../../src/store/database/sql.ts';
 import { carsOfLetters } from '../../src/store/letters/occasion-rows.ts';
 import { markEnding, organisationsOf } from '../../src/store/letters/delivery-rows.ts';
 import { readPivots } from '../../src/store/visits/reading-rows.ts';
-import { bothDatabases } from '../setup/databases.ts';
+import { eachDatabase } from '../setup/databases.ts';
 
 const AT = '2026-06-12T09:00:00.000Z';
 const LONGEST = 130;
@@ -29,7 +29,7 @@ function noting(sql: Sql): { readonly sql: Sql; readonly texts: Set<string> } {
 
 const ids = (count: number) => Array.from({ length: count }, (_, i) => `none-${i}`);
 
-bothDatabases('the statements that a list of any length makes', ({ dialect, fresh }) => {
+eachDatabase('the statements that a list of any length makes', ({ dialect, fresh }) => {
   it('are as many as for a list of one', async () => {
     const store = await openStore(await fresh());
     try {

@@ -16,7 +16,7 @@ import { MigrationRefused } from '../../src/store/database/migrate.ts';
 import { openStore } from '../../src/store/database/open-store.ts';
 import { insertRows } from '../../src/store/database/sql.ts';
 import type { Store } from '../../src/store/database/store.ts';
-import { bothDatabases } from '../setup/databases.ts';
+import { eachDatabase } from '../setup/databases.ts';
 
 const organisation = (id: string) => ({
   id,
@@ -31,7 +31,7 @@ const names = async (store: Store) =>
     ({ name }) => name,
   );
 
-bothDatabases('the store', (databases) => {
+eachDatabase('the store', (databases) => {
   let store: Store;
   afterEach(() => store.close());
 

@@ -7,6 +7,7 @@ import { programCaller } from '../../src/usecases/context/context.ts';
 import { organisationIdOf } from '../../src/usecases/organisations/organisations.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { openWorkshop } from '../setup/workshop.ts';
+import { runs } from '../setup/runs.ts';
 
 const NOW = '2026-07-15T10:00:00.000Z';
 let shop: Workshop;
@@ -115,6 +116,6 @@ it('what goes out as a table comes in again as the same records, as CSV and as a
         expect(await recordsOf(to.key)).toEqual(before);
       }
     }),
-    { numRuns: 8, endOnFailure: true },
+    { numRuns: runs(8), endOnFailure: true },
   );
 }, 120_000);

@@ -8,6 +8,7 @@ import {
   OWN_MARK,
   stillHolds,
 } from '../../src/usecases/visits/visit-news.ts';
+import { runs } from '../setup/runs.ts';
 
 type Letter = Pick<VisitLetterRow, 'kind' | 'key' | 'state' | 'startedAt'> & {
   readonly place: string;
@@ -163,7 +164,7 @@ describe('what is told of a visit', () => {
         for (const { from, to } of moved.filter(({ elsewhere }) => elsewhere))
           expect(from).toBe(to);
       }),
-      { numRuns: 2000 },
+      { numRuns: runs(2000) },
     );
   });
 });

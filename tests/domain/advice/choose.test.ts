@@ -7,6 +7,7 @@ import type { AdviceEvent, AdviceFacts } from '../../../src/domain/advice/advice
 import { careAdvice, nextAdviceDay } from '../../../src/domain/advice/choose.ts';
 import { addDays, addMonths, type Day } from '../../../src/domain/calendar/day.ts';
 import { valuesOf } from '../../../src/domain/figures/figure.ts';
+import { runs } from '../../setup/runs.ts';
 
 const EVENTS: AdviceEvent[] = [
   'folded-damp',
@@ -207,7 +208,7 @@ describe('care advice', () => {
         return before === undefined || on >= addMonths(before, 10);
       });
     });
-    expect(fc.check(property, { numRuns: 40 }).counterexample).toBeNull();
+    expect(fc.check(property, { numRuns: runs(40) }).counterexample).toBeNull();
   });
 
   test('reaches every row that a care note carries, under the spacing of three weeks', () => {
@@ -378,7 +379,7 @@ describe('the next day with something to say', () => {
         found === searched || (searched === null && found !== null && found > addDays(from, 449))
       );
     });
-    expect(fc.check(property, { numRuns: 60 }).counterexample).toBeNull();
+    expect(fc.check(property, { numRuns: runs(60) }).counterexample).toBeNull();
   });
 
   test('is null where nothing can ever be said', () => {

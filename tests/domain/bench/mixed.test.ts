@@ -5,6 +5,7 @@ import { readHorizon } from '../../../src/domain/bench/horizon.ts';
 import { planBench } from '../../../src/domain/bench/plan.ts';
 import { season } from './mixed.ts';
 import { bestByBruteForce, instances, scoreOf } from './oracle.ts';
+import { runs } from '../../setup/runs.ts';
 
 // What a solver finds of larger ones is asked in `mixed.long.test.ts`.
 describe('visits of mixed lengths', () => {
@@ -15,7 +16,7 @@ describe('visits of mixed lengths', () => {
         expect(scoreOf(plan, instance.visits)).toEqual(bestByBruteForce(instance));
         expect(plan.gap.placed).toBe(plan.placed.length);
       }),
-      { numRuns: 300 },
+      { numRuns: runs(300) },
     );
   });
 
@@ -35,7 +36,7 @@ describe('visits of mixed lengths', () => {
         expect(all).toHaveLength(visits.size);
         expect(new Set(all)).toEqual(new Set(visits.keys()));
       }),
-      { numRuns: 100 },
+      { numRuns: runs(100) },
     );
   });
 

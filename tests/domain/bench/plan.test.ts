@@ -10,6 +10,7 @@ import {
 } from './oracle.ts';
 import type { Instance } from './oracle.ts';
 import { mostByHighs, mostByLpSolver } from './solver.ts';
+import { runs } from '../../setup/runs.ts';
 
 const EIGHT = [
   ['A', 1, 1],
@@ -92,7 +93,7 @@ describe('goals in strict order', () => {
       fc.property(instances(6, [1]), (instance) => {
         expect(scoreOf(planBench(instance), instance.visits)).toEqual(bestByBruteForce(instance));
       }),
-      { numRuns: 400 },
+      { numRuns: runs(400) },
     );
   });
 
@@ -103,7 +104,7 @@ describe('goals in strict order', () => {
         expect(scoreOf(plan, instance.visits)).toEqual(bestByBruteForce(instance));
         expect(plan.gap.bound).toBe(plan.gap.placed);
       }),
-      { numRuns: 200 },
+      { numRuns: runs(200) },
     );
   });
 
@@ -114,7 +115,7 @@ describe('goals in strict order', () => {
         expect(placed).toHaveLength(Math.round(await mostByHighs(instance)));
         expect(placed).toHaveLength(mostByLpSolver(instance));
       }),
-      { numRuns: 60 },
+      { numRuns: runs(60) },
     );
   });
 
@@ -134,7 +135,7 @@ describe('goals in strict order', () => {
         if (all) fits += 1;
         else jammed += 1;
       }),
-      { numRuns: 400 },
+      { numRuns: runs(400) },
     );
     expect(Math.min(fits, jammed)).toBeGreaterThan(20);
   });
@@ -166,7 +167,7 @@ describe('booked visits', () => {
         const best = bestByBruteForce({ weeks: instance.weeks, visits });
         expect(scoreOf(openPlan, open)).toEqual(best);
       }),
-      { numRuns: 200 },
+      { numRuns: runs(200) },
     );
   });
 

@@ -13,6 +13,7 @@ import {
   yearOf,
 } from '../../../src/domain/calendar/day.ts';
 import { anyDay, two } from './arbitrary-day.ts';
+import { runs } from '../../setup/runs.ts';
 
 const dueDays = (anchor: string, months: number, count: number) =>
   Array.from({ length: count }, (_, n) => dueDay(anchor, months, n));
@@ -100,7 +101,7 @@ describe('arithmetic on plain days', () => {
         const months = n % 2400;
         expect(addMonths(day, months)).toBe(plain.add({ months }).toString());
       }),
-      { numRuns: 2000 },
+      { numRuns: runs(2000) },
     );
   });
 
@@ -208,7 +209,7 @@ describe('due days', () => {
         const rule = `RSCALE=GREGORIAN;FREQ=MONTHLY;INTERVAL=${interval};SKIP=BACKWARD;COUNT=12`;
         expect(dueDays(anchor, interval, 12)).toEqual(recurrence(anchor, rule));
       }),
-      { numRuns: 60 },
+      { numRuns: runs(60) },
     );
     const yearly = 'RSCALE=GREGORIAN;FREQ=YEARLY;SKIP=BACKWARD;COUNT=9';
     expect(dueDays('2024-02-29', 12, 9)).toEqual(recurrence('2024-02-29', yearly));

@@ -10,6 +10,7 @@ import {
   plusCalendarDays,
 } from '../../../src/domain/calendar/zone.ts';
 import { anyDay, anyInstant, two } from './arbitrary-day.ts';
+import { runs } from '../../setup/runs.ts';
 
 const LONDON = 'Europe/London';
 const NEW_YORK = 'America/New_York';
@@ -135,7 +136,7 @@ describe('times that come twice or never', () => {
         const expected = Temporal.PlainDateTime.from(`${day}T${time}`).toZonedDateTime(zone);
         expect(instantAt(zone, day, time)).toBe(written(expected));
       }),
-      { numRuns: 500 },
+      { numRuns: runs(500) },
     );
   });
 
@@ -194,7 +195,7 @@ describe('calendar days later', () => {
         const expected = written(zoned(zone, instant).add({ days }));
         expect(plusCalendarDays(zone, instant, days)).toBe(expected);
       }),
-      { numRuns: 500 },
+      { numRuns: runs(500) },
     );
   });
 });
@@ -239,7 +240,7 @@ describe('hours of the day', () => {
         }
         expect(next === instant || !inside(addMinutes(next, -1))).toBe(true);
       }),
-      { numRuns: 150 },
+      { numRuns: runs(150) },
     );
   });
 

@@ -5,6 +5,7 @@ import { clockAt, minutesAt, stretchesOf } from '../../../src/domain/care-day/ca
 import { freeStarts, proposeTimes } from '../../../src/domain/care-day/care-times.ts';
 import type { Job, Post } from '../../../src/domain/care-day/rota.ts';
 import { rotaOf } from '../../../src/domain/care-day/rota.ts';
+import { runs } from '../../setup/runs.ts';
 
 const allDay = (id: string): Helper => ({ id, name: id, from: '09:00', until: '12:00' });
 const morning = (benches: number, helpers: readonly Helper[]): CareDayShape => ({
@@ -129,7 +130,7 @@ const shapes: fc.Arbitrary<CareDayShape> = fc
     })),
   }));
 const cars = fc.array(fc.constantFrom(20, 30, 45, 60), { minLength: 1, maxLength: 14 });
-const seeded = { seed: 26, numRuns: 300 };
+const seeded = { seed: 26, numRuns: runs(300) };
 
 function soundness(shape: CareDayShape, jobs: readonly Job[], rota: readonly Post[]): string[] {
   const faults: string[] = [];
@@ -213,7 +214,7 @@ describe('any care day', () => {
         const wanting = minutes.map((long, i) => ({ id: `c${i}`, minutes: long }));
         expect(proposeTimes(shape, [], wanting).size).toBe(most(shape, [], wanting));
       }),
-      { seed: 26, numRuns: 60 },
+      { seed: 26, numRuns: runs(60) },
     );
   });
 });

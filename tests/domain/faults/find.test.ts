@@ -10,6 +10,7 @@ import { workPlan } from '../../../src/domain/faults/work-plan.ts';
 import { valuesOf } from '../../../src/domain/figures/figure.ts';
 import { MOVE_FINDINGS } from '../../../src/domain/may-move/move-findings.ts';
 import { answer, chanceOf, ticks } from './answers.ts';
+import { runs } from '../../setup/runs.ts';
 
 const VALUES = valuesOf(FAULT_FIGURES);
 
@@ -125,7 +126,7 @@ describe('several faults at once', () => {
         const out = ruledOut.flatMap((id) => provenBy(id)?.id ?? []);
         expect(causes.filter(({ id }) => out.includes(id))).toEqual([]);
       }),
-      { numRuns: 100 },
+      { numRuns: runs(100) },
     );
   });
 
@@ -146,7 +147,7 @@ describe('several faults at once', () => {
           before - 1e-12,
         );
       }),
-      { numRuns: 100 },
+      { numRuns: runs(100) },
     );
   });
 });
@@ -165,7 +166,7 @@ describe('a remedy', () => {
         const texts = [null, ...found.remedies.map(({ text }) => text)];
         expect(texts).toContain(found.remedy);
       }),
-      { numRuns: 100 },
+      { numRuns: runs(100) },
     );
   });
 
@@ -201,7 +202,7 @@ describe('a top that must stay as it stands', () => {
         const moving = SIGNS.filter(({ moves }) => moves === true).map(({ how = '' }) => how);
         expect(proofs.filter((how) => moving.includes(how))).toEqual([]);
       }),
-      { numRuns: 100 },
+      { numRuns: runs(100) },
     );
   });
 });
@@ -340,7 +341,7 @@ test('the answer depends on the set of signs, not on their order or repetition',
       const other = answer([...seen, ...seen].toReversed(), ruledOut.toReversed());
       expect(JSON.stringify(numbersOf(other))).toBe(JSON.stringify(numbersOf(one)));
     }),
-    { numRuns: 100 },
+    { numRuns: runs(100) },
   );
 });
 

@@ -17,6 +17,7 @@ import { SIGNS } from '../../../src/domain/faults/signs.ts';
 import { valuesOf } from '../../../src/domain/figures/figure.ts';
 import { eliminationOf } from '../../../src/domain/statistics/noisy-or.ts';
 import { answer, ticks } from './answers.ts';
+import { runs } from '../../setup/runs.ts';
 
 const VALUES = valuesOf(FAULT_FIGURES);
 const NET = networkOf({ own: NO_FINDINGS, top: {}, values: VALUES });
@@ -76,7 +77,7 @@ describe('the chance of every fault', () => {
           expect(chance).toBeCloseTo(VALUES.usualShare, 12);
         }
       }),
-      { numRuns: 60 },
+      { numRuns: runs(60) },
     );
   });
 
@@ -90,7 +91,7 @@ describe('the chance of every fault', () => {
         const ruledOut = proofs.flatMap(({ id, how }) => (how === undefined ? [] : [id]));
         expect(numbers({ seen, ruledOut })).toBeLessThanOrEqual(100_000);
       }),
-      { numRuns: 300 },
+      { numRuns: runs(300) },
     );
   });
 });
@@ -140,7 +141,7 @@ describe('the next check', () => {
         const found = nextCheck(judgement, ASKING, VALUES);
         expect((found?.gainBits ?? 0) / (found?.minutes ?? 1)).toBeCloseTo(best, 8);
       }),
-      { numRuns: 40 },
+      { numRuns: runs(40) },
     );
   });
 

@@ -4,6 +4,7 @@ import { FAULTS } from '../../../src/domain/faults/fault-rows.ts';
 import { workPlan } from '../../../src/domain/faults/work-plan.ts';
 import { FAULT_WORK, STAGES } from '../../../src/domain/faults/work-rows.ts';
 import { answer } from './answers.ts';
+import { runs } from '../../setup/runs.ts';
 
 const proofOf = (id: string) => FAULTS.find((fault) => fault.id === id)?.proof ?? '';
 const planOf = (ids: readonly string[], known: Parameters<typeof workPlan>[1] = {}) =>
@@ -102,7 +103,7 @@ describe('a work plan', () => {
           expect(plan.cautions.length).toBeGreaterThan(0);
         },
       ),
-      { numRuns: 100 },
+      { numRuns: runs(100) },
     );
   });
 });

@@ -6,6 +6,7 @@ import { foldedClock, nextClockMoment } from '../../../src/domain/folding/clock.
 import type { LogEntry, Position } from '../../../src/domain/folding/position-log.ts';
 import { POSITIONS } from '../../../src/domain/folding/position-log.ts';
 import { anyLog, instantOf, TWO_WEEKS } from './arbitrary-log.ts';
+import { runs } from '../../setup/runs.ts';
 
 const anyMoment = fc.integer({ min: 0, max: TWO_WEEKS }).map(instantOf);
 const anyLimit = fc.integer({ min: 1, max: 5 });
@@ -66,7 +67,7 @@ describe('the folded clock', () => {
         const input = { zone: inZone, limitDays, entries, at: instantOf(minute) };
         expect(foldedClock(input).stretch).toEqual(tickedStretch(input, minute));
       }),
-      { numRuns: 300 },
+      { numRuns: runs(300) },
     );
   });
 

@@ -10,6 +10,7 @@ import {
 } from '../../../src/domain/hardware/iso-sizes.ts';
 import { PIVOT_FIGURES } from '../../../src/domain/pivots/figures.ts';
 import { VERDICTS } from '../../../src/domain/pivots/state.ts';
+import { runs } from '../../setup/runs.ts';
 
 function judged(thread: Thread, a: number, b: number, use?: 'pivot' | 'fixing') {
   const found = holeVerdict({ thread, diametersMm: [a, b], use });
@@ -108,7 +109,7 @@ describe('the verdict on a hole', () => {
         );
       },
     );
-    expect(fc.check(property, { numRuns: 500 }).counterexample).toBeNull();
+    expect(fc.check(property, { numRuns: runs(500) }).counterexample).toBeNull();
   });
 
   test('follows the limits that a shop sets', () => {

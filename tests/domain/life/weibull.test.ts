@@ -4,6 +4,7 @@ import { chanceWithin, weibullFit } from '../../../src/domain/life/weibull.ts';
 import type { WeibullFit } from '../../../src/domain/life/weibull.ts';
 import type { Observation } from '../../../src/domain/life/observation.ts';
 import { jStat } from './jstat.ts';
+import { runs } from '../../setup/runs.ts';
 
 const NIST: readonly Observation[] = [
   ...[54, 187, 216, 240, 244, 335, 361, 373, 375, 386].map((time) => ({ time, event: true })),
@@ -77,7 +78,7 @@ test('counting in other units moves the scale alone', () => {
       expect(inOther.shapeLow / inDays.shapeLow).toBeCloseTo(1, 6);
       expect(inOther.scale / (inDays.scale * factor)).toBeCloseTo(1, 6);
     }),
-    { numRuns: 60 },
+    { numRuns: runs(60) },
   );
 });
 
@@ -94,7 +95,7 @@ test('the ends of the range stand 1.92 under the top of the profile', () => {
       expect(fit.shapeLow).toBeLessThan(fit.shape);
       expect(fit.shapeHigh).toBeGreaterThan(fit.shape);
     }),
-    { numRuns: 60 },
+    { numRuns: runs(60) },
   );
 });
 

@@ -4,6 +4,7 @@ import { exactTail } from '../../../src/domain/pivots/mann-kendall-exact.ts';
 import { mannKendall } from '../../../src/domain/pivots/mann-kendall.ts';
 import { pointsOf } from '../../../src/domain/pivots/points.ts';
 import { jStat } from '../life/jstat.ts';
+import { runs } from '../../setup/runs.ts';
 
 function test(y: readonly number[], x: readonly number[] = y.map((_, i) => i)) {
   return mannKendall(pointsOf(x, y));
@@ -127,7 +128,7 @@ describe('Mann-Kendall: exact chances with ties', () => {
         const tail = scores.filter((score) => score >= Math.abs(s)).length / scores.length;
         expect(p).toBeCloseTo(tail, 12);
       }),
-      { numRuns: 60 },
+      { numRuns: runs(60) },
     );
   });
 

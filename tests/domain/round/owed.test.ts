@@ -11,6 +11,7 @@ import { lettersOwed } from '../../../src/domain/round/letters-owed.ts';
 import { LETTER_KINDS } from '../../../src/domain/round/letter-kind.ts';
 import { nextLook } from '../../../src/domain/round/next-look.ts';
 import { careOccasions, occasionsOwed } from '../../../src/domain/round/occasions.ts';
+import { runs } from '../../setup/runs.ts';
 
 const TOP: TopFacts = {
   id: 't1',
@@ -317,7 +318,7 @@ describe('letters owed to an owner', () => {
           }
         },
       ),
-      { numRuns: 200 },
+      { numRuns: runs(200) },
     );
   });
 
@@ -374,7 +375,7 @@ describe('the next look', () => {
           }
         },
       ),
-      { numRuns: 60 },
+      { numRuns: runs(60) },
     );
   });
 });

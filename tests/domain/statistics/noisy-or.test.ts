@@ -7,6 +7,7 @@ import {
   type NoisyOr,
   noisyOrPosterior,
 } from '../../../src/domain/statistics/noisy-or.ts';
+import { runs } from '../../setup/runs.ts';
 
 const chance = fc.double({ min: 0.001, max: 0.999, noNaN: true });
 
@@ -104,7 +105,7 @@ describe('the posterior of independent causes', () => {
         }
         found.chances.forEach((p, i) => expect(p).toBeCloseTo(exact.chances[i] ?? -1, 10));
       }),
-      { numRuns: 400 },
+      { numRuns: runs(400) },
     );
   });
 
@@ -128,7 +129,7 @@ describe('the posterior of independent causes', () => {
           expect(p).toBeCloseTo(theirs, 6);
         });
       }),
-      { numRuns: 20 },
+      { numRuns: runs(20) },
     );
   });
 

@@ -9,6 +9,7 @@ import {
   warrantyEnds,
   warrantyEndsOn,
 } from '../../../src/domain/warranty/warranty.ts';
+import { runs } from '../../setup/runs.ts';
 
 describe('the end of a warranty', () => {
   // Clamped to the end of the month, as Temporal's PlainDate.add does (checked below).
@@ -33,7 +34,7 @@ describe('the end of a warranty', () => {
         return warrantyEndsOn(fittedOn, months) === expected;
       },
     );
-    expect(fc.check(property, { numRuns: 1000 }).counterexample).toBeNull();
+    expect(fc.check(property, { numRuns: runs(1000) }).counterexample).toBeNull();
   });
 
   const top = {

@@ -1,8 +1,13 @@
 import type { Desk } from '../desk.ts';
 
 /** The kind of page that an address is of: ids and queries left out. */
-function kindOf(url: string): string {
+export function kindOf(url: string): string {
   return (url.split(/[?#]/)[0] ?? '').replaceAll(/\/[\w-]*\d[\w-]{7,}/g, '/*');
+}
+
+/** The same where the pages of the parts in stock, which differ in the part's name alone, are of one kind. */
+export function broadKindOf(url: string): string {
+  return kindOf(url).replace(/^\/stock\/[\w-]+$/, '/stock/*');
 }
 
 const LEAVE_OUT =
@@ -19,12 +24,13 @@ export async function crawl(
   seen: Map<string, number>,
   find: (html: string) => readonly string[],
   ofAKind: number,
+  kindOfPage: (url: string) => string = kindOf,
 ): Promise<string[]> {
   const open = [...DOORS];
   const asked = new Set<string>();
   const found = new Set<string>();
   for (let url = open.shift(); url !== undefined; url = open.shift()) {
-    const kind = kindOf(url);
+    const kind = kindOfPage(url);
     if (asked.has(url) || (seen.get(kind) ?? 0) >= ofAKind || LEAVE_OUT.test(url)) continue;
     asked.add(url);
     const { html, status } = await desk.open(url);

@@ -33,7 +33,18 @@ export function textsOf(html: string): string[] {
   return [...shown, ...told].map((one) => wordsOf(one).trim()).filter((one) => one !== '');
 }
 
+// What stands around every page is asked about once.
+const asked = new Map<string, boolean>();
+
 export function isEnglish(text: string): boolean {
+  const known = asked.get(text);
+  if (known !== undefined) return known;
+  const found = speaksEnglish(text);
+  asked.set(text, found);
+  return found;
+}
+
+function speaksEnglish(text: string): boolean {
   const own = [...WRITTEN, ...NAMES].reduce((left, written) => left.replaceAll(written, ' '), text);
   // Addresses, and names between braces that a person writes as they are, are of no language.
   return ENGLISH.test(own.replaceAll(/\{\{\w+\}\}|https?:\/\/\S+/g, ' '));

@@ -1,12 +1,13 @@
 import { expect, it } from 'vitest';
 import { pageWords } from '../../../src/views/words/voice.ts';
 import { sampleLetters } from '../../views/letters/sample-letters.ts';
+import { broadKindOf } from './crawl.ts';
 import { isEnglish, textsOf } from './english-texts.ts';
 import { tryGermanPages } from './german-pages.ts';
 import { isoDaysInLetter } from './iso-days.ts';
 
-// A first look; `german-pages.long.test.ts` reads four pages of each kind and the talk about every fault.
-tryGermanPages({ ofAKind: 1, everyFault: 8 });
+// A first look; `german-pages.long.test.ts` reads four pages of each kind, every part in stock and the talk about every fault.
+tryGermanPages({ ofAKind: 1, everyFault: 8, kindOf: broadKindOf });
 
 it('no kind of letter has a day as programs write it', () => {
   const letters = sampleLetters();

@@ -18,10 +18,12 @@ import { isoDaysIn, isoDaysInLetter } from './iso-days.ts';
 export interface PagesRead {
   readonly ofAKind: number;
   readonly everyFault: number;
+  /** What counts as a kind of page. */
+  readonly kindOf: (url: string) => string;
 }
 
 /** Tries that the pages of a German organisation speak German alone, and write days as people do. */
-export function tryGermanPages({ ofAKind, everyFault }: PagesRead): void {
+export function tryGermanPages({ ofAKind, everyFault, kindOf }: PagesRead): void {
   describe('the demo of a German house', () => {
     let house: Workshop;
     let keys: readonly ScenarioKey[];
@@ -54,7 +56,7 @@ export function tryGermanPages({ ofAKind, everyFault }: PagesRead): void {
           const inGerman = (html: string) =>
             html.includes('<html lang="de">') ? textsOf(html).filter(isEnglish) : [];
           const wrong = (html: string) => [...inGerman(html), ...isoDaysIn(html)];
-          found.push(...(await crawl(desk, seen, wrong, ofAKind)));
+          found.push(...(await crawl(desk, seen, wrong, ofAKind, kindOf)));
         }
         expect(found).toEqual([]);
       },

@@ -8,14 +8,13 @@ import type { OwnerDeed } from '../../../src/usecases/day/owner-news.ts';
 import { invite, inviteAgain } from '../../../src/usecases/people/invite.ts';
 import { tellOfNewBrowser } from '../../../src/usecases/people/tell-new-browser.ts';
 import { planRound } from '../../../src/usecases/round/plan-round.ts';
-import { loadScenario } from '../../../src/usecases/scenario/load-scenario.ts';
 import type { DailyMailFacts } from '../../../src/views/mails/daily-mail.ts';
 import { dailyMail } from '../../../src/views/mails/daily-mail.ts';
 import type { StaffMail } from '../../../src/views/mails/staff-mail.ts';
 import { trialMail } from '../../../src/views/mails/staff-mail.ts';
 import { voiceFor } from '../../../src/views/words/voice.ts';
 import { comer } from '../../people/comers.ts';
-import { openWorkshop } from '../../setup/workshop.ts';
+import { workshopOfScenario } from '../../setup/loaded-scenario.ts';
 import { isEnglish, textsOf } from './english-texts.ts';
 
 const DEEDS: Readonly<Record<OwnerDeed, true>> = {
@@ -106,9 +105,8 @@ describe.each(['en', 'de'])('mail to the house in %s', (language) => {
   });
 
   it('of the demo’s morning and to those who sign in says nothing as programs do', async () => {
-    const house = await openWorkshop('2026-07-15T12:00:00.000Z');
+    const house = await workshopOfScenario('2026-07-15T12:00:00.000Z');
     const { context } = house;
-    await loadScenario(context);
     const { email } = await comer(house, 'manager');
     await context.store.writeSql((sql) =>
       sql.run(

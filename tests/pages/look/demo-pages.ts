@@ -36,7 +36,7 @@ import { NAMES, OTHERS } from './page-names.ts';
 export const executablePath = '/usr/bin/chromium';
 
 const CARE_DAY = {
-  heldOn: '2026-07-11',
+  heldOn: '2026-08-15',
   place: 'The hall behind the pub',
   from: '09:00',
   until: '16:00',
@@ -119,26 +119,33 @@ export const PRESS: Partial<Record<Name, (page: Page) => Promise<void>>> = {
   },
 };
 
-/** The demo, served, with a browser that sees its pages signed in as whoever they are for. */
-export interface DemoPages {
+/** The demo, served, with an address for each of its pages. */
+export interface DemoHouse {
   readonly shop: Workshop;
   readonly server: FastifyInstance;
-  readonly browser: Browser;
   readonly base: string;
   /** The session of a manager of the shop. */
   readonly token: string;
+  /** The sessions for pages that are none of the shop's. */
+  readonly tokens: Readonly<Partial<Record<'club' | 'private', string>>>;
   readonly pages: Readonly<Partial<Record<Name, string>>>;
+  close(): Promise<void>;
+}
+
+/** The same with a browser that sees its pages signed in as whoever they are for. */
+export interface DemoPages extends DemoHouse {
+  readonly browser: Browser;
   /** A window of a width and a scheme; signed in for the page that is named, else for the shop. */
   contextFor(colorScheme: 'light' | 'dark', width: number, name?: Name): Promise<BrowserContext>;
   /** Goes through all pages in one window, which is closed then. */
   eachPage(context: BrowserContext, look: (name: Name, page: Page) => Promise<void>): Promise<void>;
-  close(): Promise<void>;
 }
 
 /** Loads the demo, adds what it does not tell of, and serves it. */
-export async function openDemoPages(): Promise<DemoPages> {
+export async function openDemoHouse(): Promise<DemoHouse> {
   const pages = { ...ADDRESSES };
-  const shop = await workshopOfScenario('2026-06-12T09:00:00.000Z');
+  // The instant at which the other suites take it too: it is loaded once for all.
+  const shop = await workshopOfScenario('2026-07-15T12:00:00.000Z');
   const { context } = shop;
   const { records } = context.store;
   const folder = mkdtempSync(join(tmpdir(), 'foldkeep-look-'));
@@ -160,7 +167,7 @@ export async function openDemoPages(): Promise<DemoPages> {
   await server.listen({ host: '127.0.0.1', port: 0 });
   const base = `http://127.0.0.1:${(server.server.address() as AddressInfo).port}`;
   const folded = await records.positionEntry.findFirstOrThrow({
-    where: { position: 'folded', at: { gte: '2026-06-05' } },
+    where: { position: 'folded', at: { gte: '2026-07-08' } },
   });
   const car = await records.car.findUniqueOrThrow({ where: { id: folded.carId } });
   const german = await records.owner.findFirstOrThrow({ where: { language: 'de' } });
@@ -245,6 +252,25 @@ export async function openDemoPages(): Promise<DemoPages> {
   const tokens = await addClub(shop, pages);
   const tray = await server.inject({ url: '/tray.json', cookies: { foldkeep: token } });
   pages['tray letter'] = `/tray/${tray.json().items[0].name}`;
+  return {
+    shop,
+    server,
+    base,
+    token,
+    tokens,
+    pages,
+    close: async () => {
+      await server.close();
+      await shop.close();
+      rmSync(folder, { recursive: true, force: true });
+    },
+  };
+}
+
+/** Opens them in a browser. */
+export async function openDemoPages(): Promise<DemoPages> {
+  const house = await openDemoHouse();
+  const { base, token, tokens, pages } = house;
   const browser = await chromium.launch({ executablePath, args: ['--no-sandbox'] });
   const contextFor = async (colorScheme: 'light' | 'dark', width: number, name?: Name) => {
     const viewport = { width, height: 900 };
@@ -278,19 +304,13 @@ export async function openDemoPages(): Promise<DemoPages> {
     await opened.close();
   };
   return {
-    shop,
-    server,
+    ...house,
     browser,
-    base,
-    token,
-    pages,
     contextFor,
     eachPage,
     close: async () => {
       await browser.close();
-      await server.close();
-      await shop.close();
-      rmSync(folder, { recursive: true, force: true });
+      await house.close();
     },
   };
 }

@@ -6,6 +6,7 @@ import { renderLetter, type WrittenLetter } from '../../../src/views/letters/ren
 import { RenderRefused } from '../../../src/views/words/refused.ts';
 import { sampleModel } from '../../../src/views/letters/sample.ts';
 import { seen, writeLetter } from './reading.ts';
+import { runs } from '../../setup/runs.ts';
 
 /** Names as an enemy would choose them. */
 const hostile = fc
@@ -65,7 +66,7 @@ describe.each(LETTER_KINDS)('%s', (kind) => {
         // oxlint-disable-next-line vitest/no-conditional-expect -- unlawful names end above
         expect(signs).toEqual({ forged: false, cells, bold: false, named: true });
       }),
-      { numRuns: 60 },
+      { numRuns: runs(60) },
     );
   });
 });
