@@ -1,3 +1,4 @@
+import { patternInWords } from '../frame/pattern-words.ts';
 import type { Day } from '../../../domain/calendar/day.ts';
 import { PLACES, SALTS, USES } from '../../../domain/lubrication/keeping.ts';
 import { USUALLY_EXCLUDED, usualTermsInWords } from '../../../domain/warranty/usual-terms.ts';
@@ -223,7 +224,7 @@ function topFields(
   const { say, count, tell } = voice;
   const frames = patterns.map(({ name, pivots }): [string, string] => [
     name,
-    count('top-field.frame.of', pivots.length, { name: tell(name.replaceAll('-', ' ')) }),
+    count('top-field.frame.of', pivots.length, { name: patternInWords(name, tell) }),
   ]);
   return {
     fields: [

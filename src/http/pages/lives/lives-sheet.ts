@@ -1,3 +1,4 @@
+import { patternInWords } from '../frame/pattern-words.ts';
 import type { LifeGroupRecord, LifeRecord } from '../../../usecases/tops/washer-lives.ts';
 import type { Voice } from '../../../views/words/voice.ts';
 import type { Frame } from '../frame/frame.ts';
@@ -61,7 +62,10 @@ function groupOf(group: LifeGroupRecord, by: LifeRecord['by'], voice: Voice): Gr
   const age = (days: number) => ageInWords(days, voice);
   const percent = (share: number) => percentOf(share, voice);
   const { washers, failures, setAside, medianBetween, steps, band } = group;
-  const name = by === 'exposure' ? say('lives.class', { group: group.group }) : tell(group.group);
+  const name =
+    by === 'exposure'
+      ? say('lives.class', { group: group.group })
+      : patternInWords(group.group, tell);
   const aside = setAside.neverSeen + setAside.goneAtOnce;
   const lost = { failures: String(failures), washers: locale.number(washers) };
   const half =

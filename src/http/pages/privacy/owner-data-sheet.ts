@@ -1,3 +1,4 @@
+import { dayIn } from '../../../domain/calendar/zone.ts';
 import type { Frame } from '../frame/frame.ts';
 import type { Voice } from '../../../views/words/voice.ts';
 import { type KindModel, kindModel } from './privacy-sheet.ts';
@@ -53,6 +54,8 @@ export function ownerDataSheet(
   links: { readonly file: string; readonly privacy: string; readonly back: string },
 ): [Frame, OwnerDataModel] {
   const day = voice.day(madeAt.slice(0, 10));
+  const [owner] = records['owner'] ?? [];
+  const zone = typeof owner?.['timeZone'] === 'string' ? owner['timeZone'] : 'UTC';
   return [
     { lang: voice.language, title: voice.say('data.title'), nav: null },
     {
@@ -66,28 +69,29 @@ export function ownerDataSheet(
         return {
           ...kindModel(kind, voice),
           count: voice.count('data.count', total),
-          lines: rows.flatMap((one) => linesOf(one.table, one.rows, voice)),
+          lines: rows.flatMap((one) => linesOf(one.table, one.rows, zone, voice)),
         };
       }),
     },
   ];
 }
 
-function linesOf(table: string, rows: readonly Row[], voice: Voice): string[] {
+function linesOf(table: string, rows: readonly Row[], zone: string, voice: Voice): string[] {
   const columns = READ[table] ?? [];
   return rows
-    .map((row) => columns.flatMap((column) => inWords(column, row[column], voice)).join('; '))
+    .map((row) => columns.flatMap((column) => inWords(column, row[column], zone, voice)).join('; '))
     .filter((line) => line !== '');
 }
 
-function inWords(column: string, value: unknown, voice: Voice): string[] {
+/** A moment by the clock of whom it is about; what was typed without the stop that would meet a semicolon. */
+function inWords(column: string, value: unknown, zone: string, voice: Voice): string[] {
   if (typeof value === 'number') return [String(value)];
   if (typeof value !== 'string' || value === '') return [];
   if (column === 'position') return [voice.say(`position.${value}`)];
   if (/^\d{4}-\d\d-\d\dT/.test(value)) {
-    return [`${voice.day(value.slice(0, 10))}, ${value.slice(11, 16)} UTC`];
+    return [`${voice.day(dayIn(zone, value))}, ${voice.time(value, zone)}`];
   }
-  return /^\d{4}-\d\d-\d\d$/.test(value) ? [voice.day(value)] : [value];
+  return /^\d{4}-\d\d-\d\d$/.test(value) ? [voice.day(value)] : [value.replace(/\.$/, '')];
 }
 
 declare module '../frame/page-models.ts' {
