@@ -4,18 +4,18 @@ const tails = new Map<number, Float64Array>();
 const KEPT = 4096;
 
 /**
- * Two-sided chance of an |s| at least as large under no trend, over all orders of the values with
- * their ties kept. The sizes are those of ties in x and in y, for ten readings at most.
+ * Two-sided chance of an |s| at least as large under no trend, by |s|, over all orders of the values
+ * with their ties kept; an |s| that lies behind its end has none. The sizes are those of ties in x and
+ * in y, for ten readings at most.
  */
-export function exactTail(xTies: readonly number[], yTies: readonly number[], s: number): number {
+export function exactTail(xTies: readonly number[], yTies: readonly number[]): Float64Array {
   const key = keyOf(xTies, yTies);
-  let tail = tails.get(key);
-  if (!tail) {
-    if (tails.size >= KEPT) tails.clear();
-    tail = tailFor(xTies, yTies);
-    tails.set(key, tail);
-  }
-  return tail[Math.abs(s)] ?? 0;
+  const known = tails.get(key);
+  if (known !== undefined) return known;
+  if (tails.size >= KEPT) tails.clear();
+  const tail = tailFor(xTies, yTies);
+  tails.set(key, tail);
+  return tail;
 }
 
 /** With ties on one side alone their order makes no difference: far fewer patterns to count out. */
@@ -30,11 +30,13 @@ function tailFor(xTies: readonly number[], yTies: readonly number[]): Float64Arr
 
 /** Each list of sizes as the bits of a number: a one after each run of as many places. */
 function keyOf(xTies: readonly number[], yTies: readonly number[]): number {
-  let xs = 1;
-  for (const size of xTies) xs = (xs << size) | 1;
-  let ys = 1;
-  for (const size of yTies) ys = (ys << size) | 1;
-  return xs * 2048 + ys;
+  return bitsOf(xTies) * 2048 + bitsOf(yTies);
+}
+
+function bitsOf(sizes: readonly number[]): number {
+  let bits = 1;
+  for (let i = 0; i < sizes.length; i += 1) bits = (bits << sizes[i]!) | 1;
+  return bits;
 }
 
 function tailOf(ways: ReadonlyMap<number, number>): Float64Array {

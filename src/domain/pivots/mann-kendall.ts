@@ -1,13 +1,13 @@
 import { erfc } from '../statistics/chi-square.ts';
 import { exactTail } from './mann-kendall-exact.ts';
-import { spreadTerm } from './points.ts';
+import { noTies, spreadTerm } from './points.ts';
 import type { Points } from './points.ts';
 
 /** Longest series whose chance is counted out exactly. */
 export const EXACT_UP_TO = 10;
 
 export interface MannKendall {
-  /** Rising pairs less falling pairs; pairs at the same x or of the same y count for nothing. */
+  /** Rising pairs less falling pairs. */
   readonly s: number;
   /** Variance of `s` under no trend, corrected for ties in y and, as Kendall has it, in x too. */
   readonly variance: number;
@@ -23,12 +23,11 @@ export interface MannKendall {
  * approximation with the corrections for continuity and ties.
  */
 export function mannKendall(points: Points): MannKendall {
-  const { xTies, yTies } = points;
-  const s = score(points);
-  const n = points.xs.length;
+  const { xs, xTies, yTies, score: s } = points;
+  const n = xs.length;
   const variance = tieVariance(n, xTies, yTies);
   const z = standardised(s, variance);
-  const p = n <= EXACT_UP_TO ? exactTail(xTies, yTies, s) : normalTail(z);
+  const p = n <= EXACT_UP_TO ? chanceIn(exactTail(xTies, yTies), s) : normalTail(z);
   return { s, variance, z, p };
 }
 
@@ -39,19 +38,25 @@ export function mannKendall(points: Points): MannKendall {
  * readings, where errors have no ties.
  */
 export function rankCoverage(
-  xTies: readonly number[],
-  slopes: number,
+  { xs, xTies, slopes }: Points,
   lowRank: number,
   highRank: number,
 ): number {
-  const n = total(xTies, (size) => size);
-  const noTies = Array.from({ length: n }, () => 1);
-  const beyond = (s: number) =>
-    n <= EXACT_UP_TO
-      ? // Which of the two rankings has the ties makes no difference, and so it is counted quickly.
-        exactTail(noTies, xTies, s)
-      : normalTail(standardised(s, tieVariance(n, xTies, noTies)));
-  return 1 - (beyond(slopes - 2 * lowRank) + beyond(2 * (highRank + 1) - slopes)) / 2;
+  const n = xs.length;
+  const above = slopes.length - 2 * lowRank;
+  const below = 2 * (highRank + 1) - slopes.length;
+  if (n <= EXACT_UP_TO) {
+    // Which of the two rankings has the ties makes no difference, and so it is counted quickly.
+    const tail = exactTail(noTies(n), xTies);
+    return 1 - (chanceIn(tail, above) + chanceIn(tail, below)) / 2;
+  }
+  const variance = tieVariance(n, xTies, noTies(n));
+  const beyond = (s: number) => normalTail(standardised(s, variance));
+  return 1 - (beyond(above) + beyond(below)) / 2;
+}
+
+function chanceIn(tail: Float64Array, s: number): number {
+  return tail[Math.abs(s)] ?? 0;
 }
 
 /** Standard normal under no trend, with the correction for continuity. */
@@ -64,31 +69,24 @@ function normalTail(z: number): number {
   return erfc(Math.abs(z) / Math.SQRT2);
 }
 
-function score({ xs, ys }: Points): number {
-  let s = 0;
-  for (let i = 0; i < xs.length; i += 1) {
-    const x = xs[i]!;
-    const y = ys[i]!;
-    for (let j = i + 1; j < xs.length; j += 1) {
-      s += Math.sign(xs[j]! - x) * Math.sign(ys[j]! - y);
-    }
-  }
-  // Adding zero turns a negative zero into zero.
-  return s + 0;
-}
-
 /** Kendall's variance of s with ties in both rankings (Kendall, Rank Correlation Methods, ch. 4). */
 function tieVariance(n: number, xTies: readonly number[], yTies: readonly number[]): number {
-  let variance = (spreadTerm(n) - total(xTies, spreadTerm) - total(yTies, spreadTerm)) / 18;
-  if (n > 1) variance += (total(xTies, pairs) * total(yTies, pairs)) / (2 * pairs(n));
-  if (n > 2) variance += (total(xTies, triples) * total(yTies, triples)) / (9 * triples(n));
+  const x = tieTerms(xTies);
+  const y = tieTerms(yTies);
+  let variance = (spreadTerm(n) - x.spread - y.spread) / 18;
+  if (n > 1) variance += (x.pairs * y.pairs) / (2 * pairs(n));
+  if (n > 2) variance += (x.triples * y.triples) / (9 * triples(n));
   return variance;
 }
 
-function total(ties: readonly number[], term: (size: number) => number): number {
-  let sum = 0;
-  for (const size of ties) sum += term(size);
-  return sum;
+function tieTerms(ties: readonly number[]) {
+  const terms = { spread: 0, pairs: 0, triples: 0 };
+  for (const size of ties) {
+    terms.spread += spreadTerm(size);
+    terms.pairs += pairs(size);
+    terms.triples += triples(size);
+  }
+  return terms;
 }
 
 function pairs(n: number): number {

@@ -1,6 +1,6 @@
 import { chiSquare1Quantile } from '../statistics/chi-square.ts';
 import { rankCoverage } from './mann-kendall.ts';
-import { ascending, medianOfSorted, spreadTerm } from './points.ts';
+import { medianOfSorted, spreadTerm } from './points.ts';
 import type { Points } from './points.ts';
 
 /** A straight line through points, with the confidence interval of its slope. */
@@ -31,7 +31,7 @@ const quantiles = new Map<number, number>();
  * Takes a confidence between 0 and 1.
  */
 export function theilSen(points: Points, confidence: number): SlopeFit | null {
-  const slopes = pairSlopes(points);
+  const { slopes } = points;
   if (slopes.length === 0) return null;
   const variance = senVariance(points);
   const half = variance < 0 ? Infinity : normalQuantile(confidence) * Math.sqrt(variance);
@@ -46,24 +46,9 @@ export function theilSen(points: Points, confidence: number): SlopeFit | null {
     slope,
     low: slopes[lowRank] ?? slope,
     high: slopes[highRank] ?? slope,
-    coverage: rankCoverage(points.xTies, slopes.length, lowEnd, highEnd),
+    coverage: rankCoverage(points, lowEnd, highEnd),
     intercept: points.yMedian - slope * points.xMedian,
   };
-}
-
-/** Slopes of all pairs at different x, smallest first. */
-function pairSlopes({ xs, ys }: Points): number[] {
-  const slopes: number[] = [];
-  for (let i = 0; i < xs.length; i += 1) {
-    const x = xs[i]!;
-    const y = ys[i]!;
-    for (let j = i + 1; j < xs.length; j += 1) {
-      const dx = xs[j]! - x;
-      // Adding zero turns a negative zero, which would be printed, into zero.
-      if (dx !== 0) slopes.push((ys[j]! - y) / dx + 0);
-    }
-  }
-  return ascending(slopes);
 }
 
 function senVariance({ xs, xTies, yTies }: Points): number {

@@ -16,7 +16,7 @@ function untied(n: number): number[] {
 
 /** P(S >= s) without ties: half the two-sided chance. */
 function oneSided(n: number, s: number): number {
-  return exactTail(untied(n), untied(n), s) / 2;
+  return (exactTail(untied(n), untied(n))[Math.abs(s)] ?? 0) / 2;
 }
 
 describe('Mann-Kendall: score, variance and z', () => {
