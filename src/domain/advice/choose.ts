@@ -1,9 +1,9 @@
-import { daysBetween, type Day } from '../calendar/day.ts';
+import { addDays, daysBetween, type Day } from '../calendar/day.ts';
 import { valuesOf } from '../figures/figure.ts';
 import { ADVICE_FIGURES } from './advice-figures.ts';
 import { ADVICE } from './advice-rows.ts';
 import type { Advice, AdviceFacts, When } from './advice.ts';
-import { type AdviceValues, earliest, firstDayOf, firstSayable } from './sayable.ts';
+import { type AdviceValues, careMeantFor, earliest, firstDayOf, firstSayable } from './sayable.ts';
 
 /**
  * The advice that a care note of `today` should carry, the most useful first: highest harm times
@@ -18,10 +18,11 @@ export function careAdvice(
   rows: readonly Advice[] = ADVICE,
 ): Advice[] {
   const { today } = input;
+  const tomorrow = addDays(today, 1);
   const age = daysBetween(input.top.fittedOn, today);
   const room = age <= values.firstNoteDays ? values.perFirstNote : values.perNote;
-  return rows
-    .filter((advice) => firstSayable(advice, input, today, values) === today)
+  return careMeantFor(rows, input.top, values)
+    .filter((advice) => firstSayable(advice, input, today, values, tomorrow) === today)
     .map((advice) => ({ advice, score: advice.harm * fitness(advice, input, values) }))
     .sort((a, b) => b.score - a.score || (a.advice.id < b.advice.id ? -1 : 1))
     .slice(0, room)
@@ -38,7 +39,9 @@ export function nextAdviceDay(
   values: AdviceValues = valuesOf(ADVICE_FIGURES),
   rows: readonly Advice[] = ADVICE,
 ): Day | null {
-  return earliest(rows, from, (row) => firstSayable(row, facts, from, values));
+  return earliest(careMeantFor(rows, facts.top, values), from, (advice, before) =>
+    firstSayable(advice, facts, from, values, before),
+  );
 }
 
 function fitness(

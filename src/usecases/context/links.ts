@@ -67,10 +67,11 @@ export function newLink(
   },
 ): { url: string; row: LinkRow } {
   const { secret, hash } = newSecret();
-  const { days = DAYS[link.purpose], byHand = false, ...whose } = link;
+  const { organisationId, ownerId, carId, purpose, subject, byHand = false } = link;
+  const { days = DAYS[purpose] } = link;
   const expiresAt = days === null ? null : addHours(at, days * 24);
   return {
-    url: `${publicUrl}${PATHS[link.purpose](secret)}`,
+    url: `${publicUrl}${PATHS[purpose](secret)}`,
     row: {
       id: newId(),
       hash,
@@ -79,7 +80,11 @@ export function newLink(
       revokedAt: null,
       expiresAt,
       byHand,
-      ...whose,
+      organisationId,
+      ownerId,
+      purpose,
+      carId,
+      subject,
     },
   };
 }

@@ -45,24 +45,22 @@ export function writeLetter(
   const { kind, notBefore } = owed;
   const plan = { car, cars: about, kind, notBefore, occasions, earlier, links };
   const offers = days.map(({ registration, url, weeks }) => ({ registration, url, weeks }));
-  return composeLetter(context, plan, at, ownStyle, (base, own) =>
-    render(
-      owed,
-      about,
-      { ...base, offers, also: alsoIn(owed, about, base.language), answer: answers[0]?.url },
-      own,
-    ),
-  );
+  return composeLetter(context, plan, at, ownStyle, (base, own) => {
+    const also = alsoIn(owed, about, base.language);
+    return render(owed, about, base, { offers, also, answer: answers[0]?.url }, own);
+  });
 }
 
-/** What the words of a round's letter are made of. */
-type RoundBase = LetterBase &
-  Pick<LetterModel<'lubrication-due'>, 'offers' | 'also'> & { readonly answer: string | undefined };
+/** What stands in a round's letters beside what every letter holds. */
+type Beside = Pick<LetterModel<'lubrication-due'>, 'offers' | 'also'> & {
+  readonly answer: string | undefined;
+};
 
 function render(
   whole: LetterOwed,
   cars: readonly CarFacts[],
-  { offers, also, answer, ...base }: RoundBase,
+  base: LetterBase,
+  { offers, also, answer }: Beside,
   own: Overrides,
 ) {
   const owed = {

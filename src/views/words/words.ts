@@ -1,5 +1,6 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { z } from 'zod';
+import { kept } from './kept.ts';
 import { type Locale, localeOf } from './locale.ts';
 import { RenderRefused } from './refused.ts';
 
@@ -72,7 +73,21 @@ function joined(rooms: ReadonlyMap<string, Words>, language: string): Words {
  * Words and locale for a reader's language: the tag itself, else its language without country,
  * else English. Dates follow the words, so that no letter speaks two languages.
  */
-export function voiceOf(tag: string): { language: string; words: Words; locale: Locale } {
+export function voiceOf(tag: string): LettersVoice {
+  return kept(voices, tag, () => newVoiceOf(tag), VOICES_KEPT);
+}
+
+interface LettersVoice {
+  readonly language: string;
+  readonly words: Words;
+  readonly locale: Locale;
+}
+
+// Readers have few languages, but anybody can send a tag.
+const VOICES_KEPT = 200;
+const voices = new Map<string, LettersVoice>();
+
+function newVoiceOf(tag: string): LettersVoice {
   const all = wordsByLanguage();
   const canonical = Intl.getCanonicalLocales(tag)[0] ?? 'en';
   const bare = canonical.split('-')[0] ?? 'en';
