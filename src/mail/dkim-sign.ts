@@ -1,5 +1,10 @@
-import { createHash, createSign } from 'node:crypto';
+import { createHash, createPrivateKey, sign } from 'node:crypto';
+import type { KeyObject } from 'node:crypto';
 import { Readable } from 'node:stream';
+import { promisify } from 'node:util';
+
+// With a callback the signature is made beside the thread that sends.
+const signBeside = promisify(sign);
 
 /** A DKIM key as the signer takes it. RSA only; see `dkim.ts` for the probe. */
 export interface DkimSigner {
@@ -35,8 +40,9 @@ const SIGNED = ['in-reply-to', 'references', 'list-id', 'auto-submitted'];
  * and mailauth sign too, but neither names a field more often than it occurs. Line ends
  * become CRLF, as they would on the line.
  */
-export function signedWith({ domain, selector, privateKey }: DkimSigner, message: Buffer): Buffer {
-  const text = message.toString('latin1').replace(/\r\n|\r|\n/g, '\r\n');
+export async function signedWith(signer: DkimSigner, message: Buffer): Promise<Buffer> {
+  const { domain, selector } = signer;
+  const text = message.toString('latin1').replace(/\r(?!\n)|(?<!\r)\n/g, '\r\n');
   const end = text.indexOf('\r\n\r\n');
   const fields = text.slice(0, end).split(/\r\n(?![ \t])/);
   const body = createHash('sha256').update(relaxedBody(text.slice(end + 4)), 'latin1');
@@ -52,10 +58,19 @@ export function signedWith({ domain, selector, privateKey }: DkimSigner, message
     'b=',
   ];
   const head = `DKIM-Signature: ${tags.join(';\r\n\t')}`;
-  const signer = createSign('RSA-SHA256');
-  signer.update(`${lines.map((line) => `${line}\r\n`).join('')}${relaxedField(head)}`, 'latin1');
-  const signature = signer.sign(privateKey, 'base64').replace(/.{72}(?=.)/g, '$&\r\n\t');
+  const toSign = `${lines.map((line) => `${line}\r\n`).join('')}${relaxedField(head)}`;
+  const signed = await signBeside('RSA-SHA256', Buffer.from(toSign, 'latin1'), keyOf(signer));
+  const signature = signed.toString('base64').replace(/.{72}(?=.)/g, '$&\r\n\t');
   return Buffer.from(`${head}${signature}\r\n${text}`, 'latin1');
+}
+
+const keys = new WeakMap<DkimSigner, KeyObject>();
+
+/** Read once: that takes long beside the rest of a signature. */
+function keyOf(signer: DkimSigner): KeyObject {
+  const key = keys.get(signer) ?? createPrivateKey(signer.privateKey);
+  keys.set(signer, key);
+  return key;
 }
 
 /** The same for a message that comes as a stream. */
@@ -66,7 +81,7 @@ export function signedStream(signer: DkimSigner, message: Readable): Readable {
 async function* gathered(signer: DkimSigner, message: Readable): AsyncGenerator<Buffer> {
   const chunks: Buffer[] = [];
   for await (const chunk of message) chunks.push(Buffer.from(chunk as Uint8Array));
-  yield signedWith(signer, Buffer.concat(chunks));
+  yield await signedWith(signer, Buffer.concat(chunks));
 }
 
 /** The names for `h=`, and the fields they stand for, each from the last one upwards. */
@@ -97,9 +112,9 @@ function relaxedField(field: string): string {
 /** RFC 6376 section 3.4.4. */
 function relaxedBody(body: string): string {
   const text = body
-    .split('\r\n')
-    .map((line) => line.replace(/[ \t]+/g, ' ').replace(/ $/, ''))
-    .join('\r\n')
+    .replace(/[ \t]+/g, ' ')
+    .replaceAll(' \r\n', '\r\n')
+    .replace(/ $/, '')
     .replace(/(?:\r\n)+$/, '');
   return text === '' ? '' : `${text}\r\n`;
 }

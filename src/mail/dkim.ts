@@ -116,7 +116,7 @@ export async function probeDkim(key: DkimSigner): Promise<string | null> {
   if (!Buffer.isBuffer(message)) return 'the mailer built no probe message';
   let signed: Buffer;
   try {
-    signed = signedWith(key, message);
+    signed = await signedWith(key, message);
   } catch {
     return 'the mailer cannot sign with this DKIM key';
   }

@@ -1,7 +1,7 @@
 import { Readable } from 'node:stream';
 import { encode as encodeBase64, wrap as wrapBase64 } from 'nodemailer/lib/base64';
 import type MimeNode from 'nodemailer/lib/mime-node';
-import { encode as encodeQuoted, wrap as wrapQuoted } from 'nodemailer/lib/qp';
+import { wrap as wrapQuoted } from 'nodemailer/lib/qp';
 
 /**
  * The message as nodemailer's own streams would write it, byte for byte, but at once: passing texts
@@ -33,8 +33,19 @@ function bodyOf(node: MimeNode): string | null {
   if (content === undefined || content === '') return '';
   if (typeof content !== 'string') return null;
   const encoding = node.getTransferEncoding();
-  if (encoding === 'quoted-printable') return wrapQuoted(encodeQuoted(content));
+  if (encoding === 'quoted-printable') return wrapQuoted(quoted(content));
   return encoding === 'base64' ? wrapBase64(encodeBase64(content)) : content;
+}
+
+// RFC 2045 section 6.7: all but printable ASCII, and white space that ends a line.
+const TO_QUOTE = /[^\t\n\r -<>-~]+|[\t ](?=[\r\n]|$)/g;
+
+/** A text as nodemailer quotes it, without a look at each byte: of a letter few need quoting. */
+function quoted(text: string): string {
+  return text.replace(TO_QUOTE, (found) => {
+    if (found === '=') return '=3D';
+    return Buffer.from(found).toString('hex').toUpperCase().replace(/../g, '=$&');
+  });
 }
 
 /**
@@ -42,19 +53,23 @@ function bodyOf(node: MimeNode): string | null {
  * it ends; a stream that is broken off instead breaks off the connection, and no server may take over
  * what had no dot (RFC 5321 section 4.1.1.4).
  */
-export function streamOf(bytes: Buffer, mayEnd: () => Promise<void>): Readable {
-  let left: Buffer | null = bytes;
+export function streamOf(bytes: Buffer | Promise<Buffer>, mayEnd: () => Promise<void>): Readable {
+  let left: typeof bytes | null = bytes;
+  // Its fault reaches whoever reads; one that comes before that must not end the process.
+  if (!Buffer.isBuffer(bytes)) bytes.catch(() => undefined);
   return new Readable({
     read() {
-      if (left === null) {
-        mayEnd().then(
-          () => this.push(null),
-          (fault: unknown) => this.destroy(faultOf(fault)),
-        );
+      const next = left;
+      left = null;
+      if (Buffer.isBuffer(next)) {
+        this.push(next);
         return;
       }
-      this.push(left);
-      left = null;
+      const coming = next ?? mayEnd().then(() => null);
+      coming.then(
+        (chunk) => this.push(chunk),
+        (fault: unknown) => this.destroy(faultOf(fault)),
+      );
     },
   });
 }

@@ -106,7 +106,7 @@ test.each([
     'From:\ta@example.org \r\nSubject:  x\r\n\t y \r\nTo: b@example.org\r\n\r\n a\t\tb  \r\n\r\n.c\r\n',
   ],
 ])('verifies: %s', async (_what, message) => {
-  expect(await independentVerdict(signedWith(key, Buffer.from(message)), key)).toBe('pass');
+  expect(await independentVerdict(await signedWith(key, Buffer.from(message)), key)).toBe('pass');
 });
 
 describe('keys that will not do', () => {

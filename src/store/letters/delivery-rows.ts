@@ -22,7 +22,7 @@ export interface Claim {
 
 /**
  * Claims letters whose time has come, the longest waiting first, and counts the attempt, in one
- * statement: no two workers get the same letter. Each state is claimed by itself, so that the index
+ * statement, before it reads them: no two workers get the same letter. Each state is claimed by itself, so that the index
  * gives the order and a long queue costs nothing.
  */
 export async function claimLetters(
@@ -32,10 +32,15 @@ export async function claimLetters(
 ): Promise<ClaimedRow[]> {
   const own = organisationId === null ? '' : ' AND "organisationId" = ?';
   // Materialized: PostgreSQL may otherwise run the inner query again for each row, past its limit.
-  const rows = await sql.all<ClaimedRow>(
-    `WITH "due" AS MATERIALIZED (SELECT "id" FROM "letter" WHERE "state" = '${state}' AND "nextTryAt" <= ?${own} ORDER BY "nextTryAt" LIMIT ?${skipLocked(sql)}) UPDATE "letter" SET "state" = 'sending', "attempts" = "attempts" + 1, "leaseToken" = ?, "leaseUntil" = ?, "leaseHolder" = ?${state === 'planned' ? ', "startedAt" = NULL' : ''} WHERE "id" IN (SELECT "id" FROM "due") RETURNING *`,
+  const claimed = await sql.all<{ id: string }>(
+    `WITH "due" AS MATERIALIZED (SELECT "id" FROM "letter" WHERE "state" = '${state}' AND "nextTryAt" <= ?${own} ORDER BY "nextTryAt" LIMIT ?${skipLocked(sql)}) UPDATE "letter" SET "state" = 'sending', "attempts" = "attempts" + 1, "leaseToken" = ?, "leaseUntil" = ?, "leaseHolder" = ?${state === 'planned' ? ', "startedAt" = NULL' : ''} WHERE "id" IN (SELECT "id" FROM "due") RETURNING "id"`,
     [at, ...(organisationId === null ? [] : [organisationId]), limit, token, leaseUntil, holder],
   );
+  if (claimed.length === 0) return [];
+  // SQLite gathers what is returned beside the table, where a letter costs as much as it does in it.
+  const rows = await sql.all<ClaimedRow>(`SELECT * FROM "letter" WHERE "id" ${AMONG}`, [
+    claimed.map(({ id }) => id),
+  ]);
   return rows.sort((a, b) => ((a.nextTryAt ?? '') < (b.nextTryAt ?? '') ? -1 : 1));
 }
 

@@ -36,15 +36,19 @@ export type DeliveryCounts = Record<
   number
 >;
 
-// So long an ended letter waits for others before it is written down with them in one commit.
+// So long an ended letter waits for others before it is written down with them in one commit, and so
+// long letters that end are counted to tell how quick the mail server is.
 const GATHER_MS = 75;
-// So long a letter waits for its mark, so that others that are about to end share the commit.
+// So long a letter waits for its mark, and as long again while others come to ask, so that those that
+// are about to end share the commit.
 const ASK_MS = 10;
 // So many that wait for their mark are worth a commit, where more are in flight.
 const MARKS_AT_ONCE = 15;
-// So many times the usual number of letters is in flight, and as many are claimed ahead, while the
-// mail server is so quick that it would wait for our disk.
+// So many times the usual number of letters is in flight while the mail server is so quick that it would
+// wait for our disk, and so many times as many are then claimed ahead, whenever less than once as many
+// are ready: many are looked through with little more work than few.
 const QUICK = 3;
+const AHEAD = 3;
 const MOST_LOOK_AGAIN_MS = 5_000;
 // So many letters are looked through at once where none may leave.
 const BUNDLE = 100;
@@ -82,8 +86,11 @@ export class DeliveryRun {
   #deaf = false;
   /** One at a time until the mail server has shown that it answers. */
   #width = 1;
-  /** So many are claimed ahead of those in flight, while the mail server is quick. */
-  #ahead = 0;
+  /** The mail server takes letters so quickly that it would wait for our disk. */
+  #quick = false;
+  /** So many ended since the pace was last looked at. */
+  #endedLately = 0;
+  #pace: NodeJS.Timeout | undefined;
   /** The mail server wants fewer connections. */
   #narrow = false;
   #faultsInARow = 0;
@@ -126,6 +133,7 @@ export class DeliveryRun {
     } finally {
       this.#stopped = true;
       await this.#giveBack();
+      clearTimeout(this.#pace);
     }
   }
 
@@ -209,7 +217,10 @@ export class DeliveryRun {
 
   #room(): number {
     if (this.#stopping() || this.#exhausted || this.#stuck()) return 0;
-    const room = this.#most() + this.#ahead - this.#crowding() - this.#ready.length;
+    const most = this.#most();
+    const ahead = this.#quick ? AHEAD * most : 0;
+    if (ahead > 0 && this.#ready.length >= most) return 0;
+    const room = most + ahead - this.#crowding() - this.#ready.length;
     return Math.max(0, Math.min(room, this.#left));
   }
 
@@ -220,7 +231,7 @@ export class DeliveryRun {
 
   /** So many may be in flight. */
   #most(): number {
-    const usual = this.#ahead === 0 || this.#narrow || this.#width === 1;
+    const usual = !this.#quick || this.#narrow || this.#width === 1;
     return usual ? this.#width : QUICK * this.#width;
   }
 
@@ -328,21 +339,35 @@ export class DeliveryRun {
     if (outcome.kind === 'retry' && outcome.code === 421) this.#narrow = true;
     if (outcome.kind === 'configuration') this.#stopped = true;
     else if (this.#faultsInARow >= this.#options.figures.connectionFaults) this.#stopped = true;
-    else if (!unreachable) this.#width = this.#options.figures.parallel;
+    else if (!unreachable) {
+      this.#width = this.#options.figures.parallel;
+      this.#watchPace();
+    }
     this.#launch();
     this.#gather();
   }
 
   /**
+   * A mail server to which the usual number of letters ended within a short while gets more at once and
+   * has letters claimed ahead, so that it need not wait for our disk.
+   */
+  #watchPace(): void {
+    this.#endedLately++;
+    if (this.#endedLately >= this.#width) this.#quick = true;
+    this.#pace ??= setTimeout(() => {
+      this.#quick = this.#endedLately >= this.#width;
+      this.#endedLately = 0;
+      this.#pace = undefined;
+    }, GATHER_MS);
+  }
+
+  /**
    * Wakes the run when all in flight wait for their mark, when enough letters ended to be worth a
-   * commit, or after a short while. A mail server that is quick enough to fill that while gets
-   * letters claimed ahead, so that it need not wait for our disk.
+   * commit, or after a short while.
    */
   #gather(): void {
     const asking = this.#asking.length;
     // Those that ended are written down with the next marks, which are not long in coming.
-    const enough = this.#ahead === 0 ? this.#width : QUICK * this.#width;
-    if (this.#ended.length >= enough) this.#ahead = QUICK * this.#width;
     const all = Math.min(MARKS_AT_ONCE, this.#crowding());
     if (this.#flying === 0 || (asking > 0 && asking >= all)) this.#wake?.();
     else if (asking > 0) this.#wakeAfter(ASK_MS);
@@ -353,11 +378,23 @@ export class DeliveryRun {
     if (this.#wake === null || this.#timerMs <= ms) return;
     clearTimeout(this.#timer);
     this.#timerMs = ms;
+    const asking = this.#asking.length;
     this.#timer = setTimeout(() => {
-      if (ms === GATHER_MS) this.#ahead = 0;
       if (ms === this.#lookAgainMs) this.#exhausted = this.#left === 0;
-      this.#wake?.();
+      if (ms === ASK_MS) this.#wakeUnlessMoreAsk(asking);
+      else this.#wake?.();
     }, ms);
+  }
+
+  /** Sending takes the thread longer than the wait, so what came in meanwhile is heard first. */
+  #wakeUnlessMoreAsk(asking: number): void {
+    const wake = this.#wake;
+    setImmediate(() => {
+      if (wake === null || this.#wake !== wake) return;
+      this.#timerMs = Infinity;
+      if (this.#asking.length > asking) this.#wakeAfter(ASK_MS);
+      else wake();
+    });
   }
 
   /** Claimed letters that were not handed over yet are as they were before. */
