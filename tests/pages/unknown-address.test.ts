@@ -1,5 +1,7 @@
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import type { Workshop } from '../setup/workshop.ts';
+import { fitted } from '../setup/workshop.ts';
+import { openDesk, wordsOf } from './desk.ts';
 import { openWorkshop } from '../setup/workshop.ts';
 
 let shop: Workshop;
@@ -31,4 +33,19 @@ it.each([
   expect(answer.statusCode).toBe(404);
   expect(answer.headers['content-type']).toContain('application/problem+json');
   expect(answer.json()).toMatchObject({ detail: `There is no GET ${url}. See /reference.` });
+});
+
+it('is a page of the house for who is signed in, where a record is gone', async () => {
+  const { ownerId } = await fitted(shop);
+  const desk = await openDesk(shop);
+  const page = await desk.open(`/owners/${ownerId}`);
+  const asked = await desk.send(page, `/owners/${ownerId}/erase`);
+  const done = await desk.send(asked, `/owners/${ownerId}/erase`);
+  expect(wordsOf((await desk.open(String(done.headers['location']))).html)).toContain(
+    'The owner is erased.',
+  );
+  const gone = await desk.open(`/owners/${ownerId}`);
+  expect(gone.status).toBe(404);
+  expect(wordsOf(gone.html)).toContain('what was here is gone');
+  expect(wordsOf(gone.html)).not.toContain('latest letter');
 });

@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest';
 import { signIn } from '../../src/usecases/organisations/sign-in.ts';
-import { openDesk } from '../pages/desk.ts';
+import { openDesk, wordsOf } from '../pages/desk.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
@@ -32,12 +32,14 @@ eachDatabase('keys', ({ open }) => {
     expect((await desk.open('/keys')).html).toMatch(/bench tablet[^]*last used: never/);
     expect(await statusOf(shop, key)).toBe(200);
     const list = await desk.open('/keys');
-    expect(list.html).toMatch(
-      /bench tablet[^]*last used: 12 June 2026 09 h UTC; ends: 12 June 2027/,
+    expect(wordsOf(list.html)).toMatch(
+      /bench tablet[^]*last used: Friday, 12 June 2026 at 10:30, or within the hour after; ends: 12 June 2027/,
     );
     const own = list.html.split('<li>').find((item) => item.includes('bench tablet')) ?? '';
     const revoke = /action="([^"]+)"/.exec(own)?.[1] ?? '';
-    const ended = await desk.send(list, revoke);
+    const asked = await desk.send(list, revoke);
+    expect(wordsOf(asked.html)).not.toContain('this very key');
+    const ended = await desk.send(asked, revoke);
     expect([ended.status, ended.headers.location]).toEqual([303, '/keys?done=revoked']);
     expect(await statusOf(shop, key)).toBe(401);
     expect((await desk.open('/keys')).html).toMatch(/bench tablet[^]*ends: revoked 12 June 2026/);
@@ -81,6 +83,20 @@ eachDatabase('keys', ({ open }) => {
     expect(await statusOf(shop, key, `/v1/cars/${own.carId}/position-log`)).toBe(200);
     expect(await statusOf(shop, key, `/v1/cars/${other.carId}/spells`)).toBe(403);
     expect((await desk.open('/keys')).html).toContain('logs positions of FK 1');
+    await shop.close();
+  });
+
+  it('are revoked once it was said what stops then, that of one’s own sign-in too', async () => {
+    const shop = await opened();
+    const desk = await openDesk(shop);
+    const page = await desk.open('/keys');
+    const action = /action="(\/keys\/[\w-]+\/revoke)"/.exec(page.html)?.[1] ?? '';
+    const asked = await desk.send(page, action);
+    expect(asked.status).toBe(200);
+    expect(wordsOf(asked.html)).toContain('You are signed in with this very key');
+    expect(await statusOf(shop, shop.key)).toBe(200);
+    expect((await desk.send(asked, action)).headers['location']).toBe('/keys?done=revoked');
+    expect(await statusOf(shop, shop.key)).toBe(401);
     await shop.close();
   });
 

@@ -37,7 +37,7 @@ export function shopPages(app: FastifyInstance, context: Context): void {
     const asked = { until: EVER, limit: TOPS_A_PAGE, after: query('after') };
     const due = await listDue(context, caller, asked);
     const records = hasRight(caller, 'keep-owners');
-    return renderFor(caller, 'tops', ...topsSheet(due, records, voice));
+    return renderFor(caller, 'tops', ...topsSheet(due, { records, done: query('done') }, voice));
   });
   showPage(app, context, '/find', async ({ caller, voice, query }) => {
     const search = (query('q') ?? '').trim().slice(0, LONGEST_SEARCH);

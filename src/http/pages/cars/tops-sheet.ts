@@ -15,6 +15,8 @@ export interface TopsModel {
     readonly oil: string;
   }[];
   readonly next: string | null;
+  /** What was done just before. */
+  readonly done: string;
   /** Whether whoever looks may record something. */
   readonly records: boolean;
 }
@@ -22,7 +24,7 @@ export interface TopsModel {
 /** A page of all tops on cars, the soonest due first. */
 export function topsSheet(
   { items, next }: Page<DueRecord>,
-  records: boolean,
+  { records, done }: { readonly records: boolean; readonly done: string | undefined },
   voice: Voice,
 ): [Frame, TopsModel] {
   const { say, language } = voice;
@@ -39,6 +41,7 @@ export function topsSheet(
         oil: say('tops.oil', { day: voice.day(lubrication.dueOn) }),
       })),
       records,
+      done: done === 'erased' ? say('tops.done.erased') : '',
       next: next === null ? null : `/tops?after=${encodeURIComponent(next)}`,
     },
   ];

@@ -1,3 +1,4 @@
+import { dayIn } from '../../../domain/calendar/zone.ts';
 import type { Scope } from '../../../usecases/context/context.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { choice, field, formOf, spokenChoices } from '../frame/form.ts';
@@ -46,12 +47,14 @@ export function keysSheet(
     readonly done: string | undefined;
     readonly once: string;
     readonly sent: Sent | null;
+    /** The zone by whose clock it is told when. */
+    readonly timeZone: string;
     readonly trail: TrailModel;
   },
   voice: Voice,
 ): [Frame, KeysModel] {
-  const { once, sent } = looking;
-  const { say, tell } = voice;
+  const { once, sent, timeZone } = looking;
+  const { say } = voice;
   const fields = [
     field(sent, 'name', say('keys.name'), { needed: true, hint: say('keys.name.hint') }),
     choice(
@@ -74,14 +77,16 @@ export function keysSheet(
     done: looking.done === 'revoked' ? say('keys.done.revoked') : '',
     trail: looking.trail,
     keys: keys.map((key) => {
-      const made = tell(key.createdAt.slice(0, 10));
       const may = say(`keys.may.${key.scope}`);
       return {
-        name: key.name === '' ? say('keys.nameless', { made }) : key.name,
+        name: keyName(key, timeZone, voice),
         may: key.cars === null ? may : say('keys.may.of', { may, cars: key.cars.join(', ') }),
-        made,
-        used: key.lastUsedAt === null ? say('keys.unused') : hourOf(key.lastUsedAt, voice),
-        ends: endOf(key, voice),
+        made: dayOf(key.createdAt, timeZone, voice),
+        used:
+          key.lastUsedAt === null
+            ? say('keys.unused')
+            : say('keys.used', { when: voice.locale.instant(key.lastUsedAt, timeZone) }),
+        ends: endOf(key, timeZone, voice),
         revoke: key.live ? `/keys/${key.id}/revoke` : '',
       };
     }),
@@ -91,15 +96,26 @@ export function keysSheet(
   return [{ lang: voice.language, title: say('keys.title'), nav: { here: 'people' } }, model];
 }
 
-function endOf({ revokedAt, expiresAt, live }: KeyFacts, { say, tell }: Voice): string {
-  if (revokedAt !== null) return say('keys.revoked', { day: tell(revokedAt.slice(0, 10)) });
-  if (expiresAt === null) return say('keys.never');
-  const day = tell(expiresAt.slice(0, 10));
-  return live ? day : say('keys.ended', { day });
+/** What a key is called: by its name, else by the day it was made. */
+export function keyName(
+  { name, createdAt }: Pick<KeyFacts, 'name' | 'createdAt'>,
+  timeZone: string,
+  voice: Voice,
+): string {
+  const made = dayOf(createdAt, timeZone, voice);
+  return name === '' ? voice.say('keys.nameless', { made }) : name;
 }
 
-function hourOf(instant: string, { say, tell }: Voice): string {
-  return say('keys.used', { day: tell(instant.slice(0, 10)), hour: instant.slice(11, 13) });
+function dayOf(instant: string, timeZone: string, { tell }: Voice): string {
+  return tell(dayIn(timeZone, instant));
+}
+
+function endOf({ revokedAt, expiresAt, live }: KeyFacts, timeZone: string, voice: Voice): string {
+  const { say } = voice;
+  if (revokedAt !== null) return say('keys.revoked', { day: dayOf(revokedAt, timeZone, voice) });
+  if (expiresAt === null) return say('keys.never');
+  const day = dayOf(expiresAt, timeZone, voice);
+  return live ? day : say('keys.ended', { day });
 }
 
 /** A fresh key, shown this once. */

@@ -12,7 +12,7 @@ import { numberIn, readBy, textIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
 import { renderFor, showPage } from '../shop/shop-page.ts';
 import { trailModel } from '../shop/trail-lines.ts';
-import { keySheet, keysSheet } from './keys-sheet.ts';
+import { keyName, keySheet, keysSheet } from './keys-sheet.ts';
 
 const LARGEST = 8 * 1024;
 const CHANGES_SHOWN = 10;
@@ -39,6 +39,7 @@ export function keyPages(app: FastifyInstance, context: Context): void {
       done,
       once: freshOnce(),
       sent,
+      timeZone,
       trail: trailModel(items, timeZone, '', voice),
     };
     return renderFor(caller, 'keys', ...keysSheet(keys, looking, voice));
@@ -81,6 +82,23 @@ export function keyPages(app: FastifyInstance, context: Context): void {
       return { to: '/keys?done=revoked' };
     },
     show: ({ caller, voice }, sent) => page(caller, voice, undefined, sent),
+    first: {
+      always: true,
+      heading: ({ voice }) => voice.say('keys.sure'),
+      button: ({ voice }) => voice.say('keys.revoke'),
+      words: async ({ caller, params, voice }) => {
+        const { timeZone } = await showOrganisation(context, caller);
+        const key = (await listKeys(context, caller)).find(({ id }) => id === params.id);
+        const name = key === undefined ? '' : keyName(key, timeZone, voice);
+        return [
+          voice.say('keys.sure.so', { name }),
+          ...(caller.self === undefined && caller.keyId === params.id
+            ? [voice.say('keys.sure.own')]
+            : []),
+        ];
+      },
+      back: () => '/keys',
+    },
   });
 }
 

@@ -2,10 +2,11 @@ import type { FastifyHelmetOptions } from '@fastify/helmet';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { Right } from '../../../domain/people/rights.ts';
 import { hasRight } from '../../../domain/people/rights.ts';
+import { Refused } from '../../../domain/refusal.ts';
 import type { Caller, Context, Visitor } from '../../../usecases/context/context.ts';
 import type { Frame } from '../frame/frame.ts';
 import type { PageModels } from '../frame/page-models.ts';
-import { notRecorded } from '../frame/problem-sheet.ts';
+import { notRecorded, nowhere } from '../frame/problem-sheet.ts';
 import { renderPage } from '../frame/render.ts';
 import { sendShopPage } from '../frame/page-answer.ts';
 import type { Voice } from '../../../views/words/voice.ts';
@@ -58,9 +59,15 @@ export function showPage(
   app.get<Asked>(path, { schema: { hide: true }, helmet: headers }, async (request, reply) => {
     const caller = await signedIn(request, context);
     if (caller === null) return leadToSignIn(request, reply, context);
-    return needs === null || hasRight(caller, needs)
-      ? sendShopPage(reply, await answer(askingOf(caller, request)))
-      : refuseRight(request, reply, caller);
+    if (needs !== null && !hasRight(caller, needs)) return refuseRight(request, reply, caller);
+    try {
+      return await sendShopPage(reply, await answer(askingOf(caller, request)));
+    } catch (fault) {
+      if (!(fault instanceof Refused) || fault.refusal.kind !== 'not-found') throw fault;
+      // Whoever is signed in came by a page or a mark of the browser, not by a link of a letter.
+      const page = renderFor(caller, 'problem', ...nowhere(voiceOf(request)));
+      return sendShopPage(reply, page, 404);
+    }
   });
 }
 
