@@ -45,6 +45,12 @@
     const page = new DOMParser().parseFromString(await answer.text(), 'text/html');
     const main = page.querySelector('main');
     if (main) document.querySelector('main').replaceWith(main);
+    // What a page says of its numbers stands below it, and is that page's own.
+    const numbers = document.querySelector('footer.numbers');
+    const fresh = page.querySelector('footer.numbers');
+    if (numbers && fresh) numbers.replaceWith(fresh);
+    else if (numbers) numbers.remove();
+    else if (fresh) document.body.append(fresh);
     document.title = page.title || document.title;
     window.scrollTo(0, 0);
     bind();

@@ -44,6 +44,26 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))('a visit at the b
 
   const visits = async () => (await shop.get(`/v1/tops/${topId}/visits`)).body.items;
 
+  it('brings the foot of numbers of the page that is shown in its place', async () => {
+    const page = await context.newPage();
+    await page.goto(`${base}/tops/${topId}/visit`);
+    await page.getByRole('button', { name: 'Record the visit' }).first().click();
+    await page.waitForURL(/done=visit$/);
+    await page.getByRole('link', { name: 'Put it right' }).click();
+    const foot = page.locator('footer.numbers');
+    expect(await foot.count()).toBe(1);
+    await page.fill('#notes', 'Latch stiff.');
+    await page.locator('#minutes').fill('many');
+    await page.getByRole('button', { name: 'Keep this' }).first().click();
+    await page.getByText('Not recorded yet').waitFor();
+    expect(await foot.count()).toBe(1);
+    await page.locator('#minutes').fill('');
+    await page.getByRole('button', { name: 'Keep this' }).first().click();
+    await page.getByRole('heading', { name: 'Put this visit right?' }).waitFor();
+    // That page judges nothing.
+    expect(await foot.count()).toBe(0);
+  }, 120_000);
+
   it('is kept while the line is down, and recorded once when it is back', async () => {
     const page = await context.newPage();
     await page.goto(`${base}/tops/${topId}/visit`);

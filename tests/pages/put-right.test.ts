@@ -103,6 +103,24 @@ eachDatabase('what was recorded', ({ open }) => {
     await shop.close();
   });
 
+  it('loses a finding that was entered in error, and the top may be moved again', async () => {
+    const { shop, desk, topId } = await openShop(open);
+    const findings = [{ fault: 'frame-racks', pivot: 'L-MAIN', text: 'one side lags' }];
+    const visit = { kind: 'look', doneOn: '2026-06-11', readings: [], findings };
+    const { body } = await shop.post(`/v1/tops/${topId}/visits`, visit);
+    const move = async () => (await shop.get(`/v1/tops/${topId}`)).body.mayMove.verdict;
+    expect(await move()).toBe('leave');
+    const action = `/visits/${body.id}/correct`;
+    const form = await desk.open(action);
+    expect(wordsOf(form.html)).toContain('A finding that was entered in error goes where');
+    const none = { 'findings/0/fault': '', 'findings/0/pivot': '', 'findings/0/text': '' };
+    const asked = await desk.send(form, action, none);
+    await sure(desk, asked, action);
+    expect((await shop.get(`/v1/visits/${body.id}`)).body.findings).toEqual([]);
+    expect(await move()).toBe('free');
+    await shop.close();
+  });
+
   it('keeps the lubricant of each joint where only another joint is put right', async () => {
     const { shop, desk, topId } = await openShop(open);
     const done = await desk.send(await desk.open(`/tops/${topId}/visit`), `/tops/${topId}/visit`);
@@ -207,6 +225,25 @@ eachDatabase('what was recorded', ({ open }) => {
     expect((await desk.send(back, action, { colour: 'green' })).status).toBe(303);
     const { body } = await shop.get(`/v1/cars/${carId}`);
     expect(body).toMatchObject({ registration: 'FK 8', colour: 'green', version: 3 });
+    await shop.close();
+  });
+
+  it('tells a letter that the round writes anew from one that is not sent any more', async () => {
+    const { shop, desk, topId, carId } = await openShop(open);
+    await shop.post('/v1/round', {});
+    expect(await lettersOf(shop, carId)).toContain('lubrication-due planned');
+    const action = `/tops/${topId}/change`;
+    const asked = await desk.send(await desk.open(action), action, { coverColour: 'green' });
+    expect(wordsOf(asked.html)).toMatch(
+      /Withdrawn, and written anew by the next round if it is still owed: .*, to Ada Quill\./,
+    );
+    await sure(desk, asked, action);
+    await shop.post('/v1/round', {});
+    expect(await lettersOf(shop, carId)).toContain('lubrication-due planned');
+    const { lubrication } = (await shop.get(`/v1/tops/${topId}`)).body;
+    const later = await desk.send(await desk.open(action), action, { fittedOn: '2026-03-10' });
+    expect(lubrication.dueOn < '2026-07-01').toBe(true);
+    expect(wordsOf(later.html)).toMatch(/Not sent any more: .*, to Ada Quill\./);
     await shop.close();
   });
 

@@ -130,6 +130,17 @@ export type UnsentLetterRow = Pick<Letter, 'id' | 'toName'> & {
   readonly seen: boolean;
 };
 
+/** Of some letters those that are cancelled, and why. */
+export function cancelledAmong(
+  sql: Sql,
+  ids: readonly string[],
+): Promise<(Pick<Letter, 'id' | 'cancelledWhy'> & { readonly kind: LetterKind })[]> {
+  return sql.all(
+    `SELECT "id", "kind", "cancelledWhy" FROM "letter" WHERE "state" = 'cancelled' AND "id" ${AMONG}`,
+    [ids],
+  );
+}
+
 /** The letters of an organisation that wait to be sent, in the order they were written. */
 export async function unsentLetters(sql: Sql, organisationId: string): Promise<UnsentLetterRow[]> {
   const rows = await sql.all<UnsentLetterRow & { seen: unknown }>(

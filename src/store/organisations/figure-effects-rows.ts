@@ -1,6 +1,5 @@
 import type { Car, Top } from '../generated/sqlite/client.ts';
 import type { Sql } from '../database/sql.ts';
-import { first } from '../database/sql.ts';
 
 /** The due day of every top on a car of an organisation, by registration. */
 export function dueDaysOf(
@@ -13,12 +12,11 @@ export function dueDaysOf(
   );
 }
 
-/** How many letters of an organisation have not left. */
-export async function lettersOpenOf(sql: Sql, organisationId: string): Promise<number> {
-  const row = await first<{ n: number }>(
-    sql,
-    `SELECT COUNT(*) AS "n" FROM "letter" WHERE "organisationId" = ? AND "state" IN ('planned', 'sending')`,
+/** The letters of an organisation that have not left. */
+export async function lettersOpenOf(sql: Sql, organisationId: string): Promise<string[]> {
+  const rows = await sql.all<{ id: string }>(
+    `SELECT "id" FROM "letter" WHERE "organisationId" = ? AND "state" IN ('planned', 'sending')`,
     [organisationId],
   );
-  return row?.n ?? 0;
+  return rows.map(({ id }) => id);
 }

@@ -1,12 +1,16 @@
+import { isWrittenAnew } from '../../domain/round/why-cancelled.ts';
 import type { UnsentLetterRow } from '../../store/letters/letter-lists.ts';
-import { unsentLetters } from '../../store/letters/letter-lists.ts';
+import { cancelledAmong, unsentLetters } from '../../store/letters/letter-lists.ts';
 import type { Caller, Context } from '../context/context.ts';
 
 export type { UnsentLetterRow } from '../../store/letters/letter-lists.ts';
 
 /** What a deed would do to the letters that wait. */
 export interface Effects {
-  readonly cancelled: readonly UnsentLetterRow[];
+  readonly cancelled: readonly (UnsentLetterRow & {
+    /** The next round writes it anew where it is still owed. */
+    readonly roundWritesAnew: boolean;
+  })[];
   readonly written: readonly UnsentLetterRow[];
 }
 
@@ -39,7 +43,20 @@ export async function tryOut(
         const ids = new Set(others.map(({ id }) => id));
         return rows.filter(({ id, seen }) => seen && !ids.has(id));
       };
-      throw new TriedOut({ cancelled: without(before, after), written: without(after, before) });
+      const gone = without(before, after);
+      const whys = await cancelledAmong(
+        store.sql,
+        gone.map(({ id }) => id),
+      );
+      const anew = new Set(
+        whys
+          .filter(({ kind, cancelledWhy }) => isWrittenAnew(kind, cancelledWhy))
+          .map(({ id }) => id),
+      );
+      throw new TriedOut({
+        cancelled: gone.map((row) => ({ ...row, roundWritesAnew: anew.has(row.id) })),
+        written: without(after, before),
+      });
     });
   } catch (fault) {
     if (fault instanceof TriedOut) return fault.effects;

@@ -4,6 +4,7 @@ import type { CarFacts } from '../../domain/round/car-facts.ts';
 import { LOOK_NOW } from '../../domain/round/next-look.ts';
 import { markIn } from '../../domain/round/move-mark.ts';
 import { isOpen } from '../../domain/round/spoken.ts';
+import { WORDS_CHANGED, WORK_CHANGED } from '../../domain/round/why-cancelled.ts';
 import { untrueAmong } from '../../domain/round/untrue.ts';
 import { loadCarFacts } from '../../store/cars/car-facts-rows.ts';
 import { holdCars } from '../../store/cars/car-lock-rows.ts';
@@ -52,7 +53,7 @@ async function cancelTelling(
 ): Promise<string[]> {
   const telling = (await rewritableOccasions(sql, carIds)).filter(tells);
   const ids = [...new Set(telling.map(({ letterId }) => letterId))];
-  const gone = await cancelLetters(sql, ids, 'what it tells of was changed', at);
+  const gone = await cancelLetters(sql, ids, WORDS_CHANGED, at);
   const looks = await carsOfLetters(sql, gone);
   await storeLooks(
     sql,
@@ -77,7 +78,7 @@ export async function reconsiderWork(
 ): Promise<string[]> {
   const gone = await reconsiderCars(sql, carIds, at, tellsOfMoving);
   const unsent = await unsentLettersOf(sql, 'warranty-ending', carIds);
-  const cancelled = await cancelLetters(sql, unsent, 'the work that is open has changed', at);
+  const cancelled = await cancelLetters(sql, unsent, WORK_CHANGED, at);
   const looks = await carsOfLetters(sql, cancelled);
   await storeLooks(
     sql,

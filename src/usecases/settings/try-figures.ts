@@ -1,4 +1,6 @@
 import { dueDaysOf, lettersOpenOf } from '../../store/organisations/figure-effects-rows.ts';
+import { WORDS_CHANGED } from '../../domain/round/why-cancelled.ts';
+import { cancelledAmong } from '../../store/letters/letter-lists.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import type { Caller, Context } from '../context/context.ts';
 import type { FigureChange } from './change-figures.ts';
@@ -15,6 +17,8 @@ export interface FigureEffects {
   }[];
   /** Letters that wait and would no longer be true. */
   readonly withdrawn: number;
+  /** Letters that wait and may tell the figure as it was: written anew where they are still owed. */
+  readonly anew: number;
 }
 
 /** Carries the answer out of a transaction that shall leave nothing. */
@@ -38,13 +42,16 @@ export async function tryFigures(
       const open = await lettersOpenOf(store.sql, organisationId);
       await changeFigures(context, caller, change, '*');
       const after = await dueDaysOf(store.sql, organisationId);
+      const gone = await cancelledAmong(store.sql, open);
+      const anew = gone.filter(({ cancelledWhy }) => cancelledWhy === WORDS_CHANGED).length;
       const daysBefore = new Map(before.map(({ topId, dueOn }) => [topId, dueOn]));
       throw new Tried({
         dueDays: after.flatMap(({ topId, registration, dueOn }) => {
           const was = daysBefore.get(topId) ?? dueOn;
           return was === dueOn ? [] : [{ topId, registration, was, becomes: dueOn }];
         }),
-        withdrawn: open - (await lettersOpenOf(store.sql, organisationId)),
+        withdrawn: gone.length - anew,
+        anew,
       });
     });
   } catch (fault) {

@@ -3,6 +3,7 @@ import { addHours } from '../../domain/calendar/instant.ts';
 import { dayIn, nextWithinHours } from '../../domain/calendar/zone.ts';
 import type { CarFacts } from '../../domain/round/car-facts.ts';
 import { markIn, moveMark } from '../../domain/round/move-mark.ts';
+import { WORDS_CHANGED } from '../../domain/round/why-cancelled.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import { loadCarFacts } from '../../store/cars/car-facts-rows.ts';
 import { placeOfVisit } from '../../store/care-days/place-rows.ts';
@@ -118,7 +119,7 @@ async function bringUpToDate(
       (markIn(letter.key) !== mark || isAmiss(letter)),
   );
   const ended = await endLetters(sql, untrue, 'the visit was changed', at);
-  const unsaid = await endLetters(sql, amiss, 'what it tells of was changed', at);
+  const unsaid = await endLetters(sql, amiss, WORDS_CHANGED, at);
   const standing = letters.map((letter) => ({
     ...letter,
     state: ended.get(letter.letterId) ?? unsaid.get(letter.letterId) ?? letter.state,

@@ -6,6 +6,7 @@ import { dayField } from '../frame/day-fields.ts';
 import type { FormModel, Sent } from '../frame/form.ts';
 import { choice, field, formOf, spokenChoices } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
+import { patternInWords } from '../frame/pattern-words.ts';
 import type { TopFields } from './new-car-sheet.ts';
 import {
   materials,
@@ -74,7 +75,7 @@ export function changeTopSheet(
     version: String(top.version),
     form: formOf(`/tops/${top.id}/change`, once, sent, [...fields, ...warranties.flat()]),
     top: { fields, warranties, ...whatOthersPromise(voice) },
-    frame: voice.tell(top.framePattern.replaceAll('-', ' ')),
+    frame: patternInWords(top.framePattern, voice.tell),
     withdraw: formOf(`/tops/${top.id}/withdraw`, once, null, []),
     lists: wordLists(words),
   };

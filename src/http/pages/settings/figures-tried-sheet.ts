@@ -25,7 +25,7 @@ const DAYS_SHOWN = 40;
 export function figuresTriedSheet(
   change: FigureChange,
   figures: readonly FigureRecord[],
-  { dueDays, withdrawn }: FigureEffects,
+  { dueDays, withdrawn, anew }: FigureEffects,
   looking: { readonly once: string; readonly version: number | null },
   voice: Voice,
 ): [Frame, FiguresTriedModel] {
@@ -45,7 +45,9 @@ export function figuresTriedSheet(
       dueDays.length === 0
         ? say('figures.tried.no-top')
         : count('figures.tried.tops', dueDays.length),
-      withdrawn === 0 ? say('figures.tried.no-letter') : count('figures.tried.letters', withdrawn),
+      ...(withdrawn + anew === 0 ? [say('figures.tried.no-letter')] : []),
+      ...(withdrawn === 0 ? [] : [count('figures.tried.letters', withdrawn)]),
+      ...(anew === 0 ? [] : [count('figures.tried.anew', anew)]),
       say('figures.tried.follows'),
     ],
     days: dueDays.slice(0, DAYS_SHOWN).map(({ topId, registration, was, becomes }) => ({

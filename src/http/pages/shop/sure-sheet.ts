@@ -40,7 +40,7 @@ export function sureSheet(
     ...again.map((letter) => told('sure.again', letter)),
     ...cancelled
       .filter((letter) => !again.some((one) => isAlike(one, letter)))
-      .map((letter) => told('sure.cancelled', letter)),
+      .map((letter) => told(letter.roundWritesAnew ? 'sure.round' : 'sure.cancelled', letter)),
     ...written
       .filter((letter) => !again.includes(letter))
       .map((letter) => told('sure.written', letter)),

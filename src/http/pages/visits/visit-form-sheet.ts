@@ -33,6 +33,8 @@ export interface VisitFormModel extends ShopStay {
   /** How the visit stands now, where two put it right at once. */
   readonly standing: readonly string[];
   readonly version: string;
+  /** Whether a recorded visit is put right, of which findings can be taken back. */
+  readonly corrects: boolean;
   readonly kind: FieldModel | null;
   readonly doneOn: FieldModel;
   readonly minutes: FieldModel;
@@ -164,6 +166,7 @@ export function visitFormSheet(
     workHref: bench === undefined ? `/cars/${car.id}/work` : '',
     form: formOf(action, once, sent, fields),
     version: String((corrected ?? visit)?.version ?? ''),
+    corrects: corrected !== undefined,
     kind: kinds,
     doneOn,
     minutes,
