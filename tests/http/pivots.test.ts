@@ -89,6 +89,25 @@ eachDatabase('the pivots of a top', ({ open }) => {
     expect(text.replaceAll('\n', ' ')).toContain(`meets its limit about ${month}, ${range}.`);
   });
 
+  it('are not told to want the oil that they were given on the visit that found them dry', async () => {
+    const { topId, carId } = await fitted(shop, { car: { registration: 'OILED 1' } });
+    await shop.post(`/v1/tops/${topId}/visits`, {
+      kind: 'lubrication',
+      doneOn: '2026-06-11',
+      readings: [
+        { pivot: 'L-MAIN', state: 'dry', oiled: true },
+        { pivot: 'R-MAIN', state: 'dry', oiled: false },
+      ],
+    });
+    expect((await pivot(topId)).sentence).toContain('it was oiled then');
+    expect((await pivot(topId, 'R-MAIN')).sentence).toContain('it wants oil');
+    const letters = (await shop.get(`/v1/letters?carId=${carId}`)).body.items;
+    const { id } = letters.find(({ kind }: { kind: string }) => kind === 'visit-report');
+    const { text } = (await shop.get(`/v1/letters/${id}`)).body;
+    expect(text).toContain('Left main pivot was dry and was oiled.');
+    expect(text).toContain('Right main pivot is dry.');
+  });
+
   it('keep their history over a re-cover, and begin anew at a repair', async () => {
     const { topId, carId } = await fitted(shop);
     await measure(topId, '2024-04-10', 0.2);

@@ -64,6 +64,12 @@ describe('foldkeep rule', () => {
     ['hole', { thread: 'M7', diametersMm: [7, 7] }, '#/thread: '],
     ['hole', { thread: 'M6', diametersMm: [5.9, 6.1] }, '#/diametersMm: Give each from the pin'],
     ['fault-finding', { seen: ['ghosts'] }, '#/seen/0: "ghosts"'],
+    // A finding that nobody knows would else leave the top free to move.
+    [
+      'may-move',
+      { today: '2026-12-01', findings: [{ fault: 'pivot-siezed', on: '2026-11-20' }] },
+      '#/findings/0/fault: No fault of the list',
+    ],
     [
       'fault-finding',
       { seen: ['side-edge-loose'], ruledOut: ['side-edge-loose'] },
@@ -115,6 +121,14 @@ describe('may-move', () => {
     for (const powered of [true, false]) {
       expect(trial && outcomeOf(trial, { today, powered, ...facts })).toBe('answered');
     }
+  });
+});
+
+describe('may-move of a frame', () => {
+  it('judges its readings where nobody told when the top was fitted', async () => {
+    const frame = [{ doneOn: '2026-11-20', diagonalsMm: { left: 1200, right: 1212 } }];
+    const { answer } = await tryRule('may-move', { today: '2026-12-01', frame });
+    expect(answer).toMatchObject({ verdict: 'leave', reasons: [{ sign: 'twist' }] });
   });
 });
 

@@ -94,7 +94,7 @@ export const WASHING_ADVICE: readonly Advice[] = [
     id: 'ice-on-plastic-window',
     text: {
       en: 'Let ice on the plastic window thaw by warming the cabin. No scraper, nothing with alcohol or ammonia, and no dry wiping.',
-      de: 'Lassen Sie Eis auf der Kunststoffscheibe durch die Wärme im Innenraum tauen. Kein Kratzer, nichts mit Alkohol oder Ammoniak, nicht trocken wischen.',
+      de: 'Lassen Sie Eis auf der Kunststoffscheibe durch die Wärme im Innenraum tauen. Kein Eiskratzer, nichts mit Alkohol oder Ammoniak, nicht trocken wischen.',
     },
     why: {
       en: 'Cold plastic scratches and cracks, and such cleaners cloud it.',

@@ -469,7 +469,7 @@ export const YEAR_ADVICE: readonly Advice[] = [
     },
     why: {
       en: 'Its weight stretches the cover, and a scraper cuts it.',
-      de: 'Das Gewicht dehnt den Bezug, ein Kratzer schneidet ihn.',
+      de: 'Das Gewicht dehnt den Bezug, und ein Eiskratzer schneidet hinein.',
     },
     grades: ['M'],
     mark: 'common practice, no source',

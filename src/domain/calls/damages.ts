@@ -48,7 +48,7 @@ export const DAMAGE_WORDS: Readonly<Record<Damage, string>> = {
   cover: 'a new cover',
   lining: 'cleaning mould out of the lining',
   joint: 'drilling out a joint',
-  frame: 'setting the frame right',
+  frame: 'a bent frame',
   window: 'a new window',
   lid: 'rust in the lid',
 };

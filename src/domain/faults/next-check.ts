@@ -100,9 +100,9 @@ function weighed(sign: Sign, judgement: Judgement, among: Judged, values: FaultV
   };
 }
 
-/** What to do or ask, in words. */
+/** What to do or ask, in words. Some signs are told as a sentence and some as a thing: both stand here. */
 export function askedIn({ how, asked, text }: Sign): string {
-  return how ?? (asked === true ? `ask the owner whether ${text}` : `look whether ${text}`);
+  return how ?? `${asked === true ? 'ask the owner about' : 'look for'} this sign: ${text}`;
 }
 
 function minutesOf(effort: Effort, values: FaultValues): number {

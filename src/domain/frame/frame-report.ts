@@ -122,8 +122,11 @@ function shareInWords(
   others: number,
   figures: FrameFigures,
 ): string[] {
+  const measured = joints.length > 0 || others > 0;
   const left =
-    unexplainedMm > figures.unexplainedOverMm ? [leftInWords(unexplainedMm, others)] : [];
+    measured && unexplainedMm > figures.unexplainedOverMm
+      ? [leftInWords(unexplainedMm, others)]
+      : [];
   const named = joints
     .filter(({ share }) => share >= 0.05)
     .slice(0, 3)

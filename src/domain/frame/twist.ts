@@ -36,12 +36,7 @@ export function tellTwist(
   if (sways) {
     const rest = share?.unexplainedMm ?? swayMm;
     if (rest > figures.swayRepeatability && rest > swayMm / 2) {
-      return {
-        told: 'unexplained',
-        because:
-          'the gaps measured do not account for the sway: measure the other joints, then look at ' +
-          'the bolts of the main brackets and for a cracked arm',
-      };
+      return { told: 'unexplained', because: unexplainedInWords(share) };
     }
     return { told: 'loose', because: looseInWords(rest, figures) };
   }
@@ -56,6 +51,13 @@ export function tellTwist(
   return diagonalsMm === null
     ? { told: 'unknown', because: null }
     : { told: 'sound', because: null };
+}
+
+function unexplainedInWords(share: SwayShare | null): string {
+  const then = 'then look at the bolts of the main brackets and for a cracked arm';
+  return share === null || share.joints.length === 0
+    ? `no gap was measured that could account for the sway: measure the joints, ${then}`
+    : `the gaps measured do not account for the sway: measure the other joints, ${then}`;
 }
 
 function looseInWords(restMm: number, { unexplainedOverMm }: FrameFigures): string {

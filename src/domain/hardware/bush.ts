@@ -56,6 +56,8 @@ export interface WornHole {
   readonly thread: Thread;
   /** The hole at its widest, in mm, with the pin out. */
   readonly largestMm: number;
+  /** Its widest less its narrowest, in mm, where both were measured. */
+  readonly outOfRoundMm?: number | undefined;
   /** Width of the leaf across the hole, in mm, where it was measured. */
   readonly leafWidthMm?: number | undefined;
 }
@@ -86,7 +88,7 @@ export type HoleRepair =
  * next half millimetre. Where none fits: weld and drill anew. A bush is never smaller than its hole.
  */
 export function holeRepair(
-  { thread, largestMm, leafWidthMm }: WornHole,
+  { thread, largestMm, outOfRoundMm = 0, leafWidthMm }: WornHole,
   values: BushFigures = valuesOf(BUSH_FIGURES),
 ): HoleRepair {
   const pin = NOMINAL_MM[thread];
@@ -121,8 +123,18 @@ export function holeRepair(
     insideLimitsUm: fitLimits(pin, 'H8'),
     wallMm,
     isStock: stock !== undefined,
-    because: `${found}: ream to ${outsideMm} mm, which cuts all round, for a bush ${outsideMm} × ${pin} mm with ${wallMm} mm of wall`,
+    because: `${found}: ream to ${outsideMm} mm, which cuts all round, for a bush ${outsideMm} × ${pin} mm with ${wallMm} mm of wall${offCentre(largestMm + outOfRoundMm + values.cleanUpMm, outsideMm, outOfRoundMm)}`,
   };
+}
+
+/**
+ * A hole worn to one side has its middle beside the old one, by half of what it is out of round: a reamer
+ * that cleans it up there moves the pin, and one on the old middle has to reach the far edge (plain geometry).
+ */
+function offCentre(onOldMiddleMm: number, outsideMm: number, outOfRoundMm: number): string {
+  return outsideMm >= onOldMiddleMm - ROUNDING
+    ? ''
+    : `. If it wore to one side, its middle has moved by up to ${tenths(outOfRoundMm / 2)} mm, and the pin with it: to ream on the old middle takes ${tenths(onOldMiddleMm)} mm`;
 }
 
 const ROUNDING = 1e-9;

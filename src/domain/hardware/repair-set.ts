@@ -41,8 +41,14 @@ export interface JointToRepair {
   readonly kind: PivotKind;
   readonly thread: Thread;
   readonly washersExpected: number;
-  /** Verdict on its hole, and how wide it is where it was measured. */
-  readonly hole?: { readonly verdict: Verdict; readonly largestMm: number | null } | undefined;
+  /** Verdict on its hole, and how wide and how far out of round it is where it was measured. */
+  readonly hole?:
+    | {
+        readonly verdict: Verdict;
+        readonly largestMm: number | null;
+        readonly outOfRoundMm?: number | undefined;
+      }
+    | undefined;
   readonly leafWidthMm?: number | undefined;
 }
 
@@ -76,7 +82,15 @@ export function repairSet(
   const largestMm = joint.hole?.largestMm ?? null;
   const repair =
     bolted && worn && largestMm !== null
-      ? holeRepair({ thread: joint.thread, largestMm, leafWidthMm: joint.leafWidthMm }, bushes)
+      ? holeRepair(
+          {
+            thread: joint.thread,
+            largestMm,
+            outOfRoundMm: joint.hole?.outOfRoundMm,
+            leafWidthMm: joint.leafWidthMm,
+          },
+          bushes,
+        )
       : null;
   const { first, cautions } = cautionsFor(
     'frame',

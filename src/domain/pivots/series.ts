@@ -27,6 +27,8 @@ export interface PlayReading extends Found {
 
 export interface StateFound extends Found {
   readonly state: PivotState;
+  /** True where the joint was oiled on the visit that found it so. */
+  readonly oiled?: boolean | undefined;
 }
 
 export interface WashersFound extends Found {

@@ -1,5 +1,5 @@
 import type { PivotFigures } from './figures.ts';
-import type { PivotRecord, Standing } from './series.ts';
+import type { PivotRecord, Standing, StateFound } from './series.ts';
 import { STATE_VERDICTS, STATE_WORK } from './state.ts';
 import type { Verdict } from './state.ts';
 import { washersMissing, washerVerdict } from './washers.ts';
@@ -16,11 +16,16 @@ export function stateSigns(now: Standing): Sign[] {
   const lastOn = now.states.at(-1)?.doneOn;
   return now.states
     .filter(({ doneOn }) => doneOn === lastOn)
-    .map(({ doneOn, state }) => ({
-      verdict: STATE_VERDICTS[state],
-      because: `${state} on ${doneOn}: ${STATE_WORK[state]}`,
+    .map((found) => ({
+      verdict: STATE_VERDICTS[found.state],
+      because: `${found.state} on ${found.doneOn}: ${dryNoMore(found) ? 'it was oiled then' : STATE_WORK[found.state]}`,
       from: 'state',
     }));
+}
+
+/** Found dry and oiled on the same visit: a joint to look at again, which asks for nothing more. */
+export function dryNoMore({ state, oiled }: Pick<StateFound, 'state' | 'oiled'>): boolean {
+  return state === 'dry' && oiled === true;
 }
 
 /** The last count of washers, where it came out short. */

@@ -103,7 +103,7 @@ function nothingRead(): Read {
 function addReading(read: Read | undefined, row: ReadingRow): void {
   if (read === undefined) return;
   const { doneOn, state, washersPresent, axialPlayMm, radialPlayMm } = row;
-  read.states.push({ doneOn, state });
+  read.states.push({ doneOn, state, oiled: flag(row.oiled) });
   if (washersPresent !== null) read.washers.push({ doneOn, present: washersPresent });
   if (axialPlayMm !== null) read.readings.push({ doneOn, method: 'axial', mm: axialPlayMm });
   if (radialPlayMm !== null) read.readings.push({ doneOn, method: 'radial', mm: radialPlayMm });

@@ -1,5 +1,7 @@
 import { z } from 'zod';
+import type { Day } from '../../domain/calendar/day.ts';
 import { isDay } from '../../domain/calendar/day.ts';
+import { faultOf } from '../../domain/faults/fault-rows.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import { mayMove as mayMoveRule } from '../../domain/may-move/may-move.ts';
 import { MOVE_FINDINGS } from '../../domain/may-move/move-findings.ts';
@@ -38,8 +40,13 @@ const frame = z.strictObject({
   breakawayN: z.number().positive().optional(),
   oneSideLags: z.boolean().optional(),
 });
+const UNKNOWN_FAULT =
+  'No fault of the list has this id: GET /v1/faults has them. Give null for one in own words.';
 const finding = z.strictObject({
-  fault: z.string().nullable(),
+  fault: z
+    .string()
+    .refine((id) => faultOf(id) !== undefined, UNKNOWN_FAULT)
+    .nullable(),
   pivot: z.string().nullable().default(null),
   on: day,
   visit: z.string().optional(),
@@ -69,8 +76,8 @@ export const mayMove: Rule = {
       powered: z.boolean().optional(),
       repairsBookedOn: z.array(day).default([]),
     }),
-    answer: ({ today, fittedOn = '0001-01-01', ...facts }, own) =>
-      mayMoveRule({ ...facts, fittedOn }, today, {
+    answer: ({ today, fittedOn, ...facts }, own) =>
+      mayMoveRule({ ...facts, fittedOn: fittedOn ?? firstRead(facts.frame, today) }, today, {
         pivots: figuresFor('pivots', own),
         frame: figuresFor('frame', own),
       }),
@@ -83,3 +90,8 @@ export const mayMove: Rule = {
     ],
   }),
 };
+
+/** Where nobody told when the top was fitted, every reading of the frame is one of this top. */
+function firstRead(readings: readonly { readonly doneOn: Day }[], today: Day): Day {
+  return readings.reduce((first, { doneOn }) => (doneOn < first ? doneOn : first), today);
+}

@@ -27,7 +27,10 @@ export const repairHole: Rule = {
         throw invalid('#/diametersMm', judged.refused.replace(/^diametersMm: /, 'Give '));
       }
       const { verdict, largestMm, playMm, outOfRoundMm, because } = judged;
-      const repair = holeRepair({ thread, largestMm, leafWidthMm }, figuresFor('bush', own));
+      const repair = holeRepair(
+        { thread, largestMm, outOfRoundMm, leafWidthMm },
+        figuresFor('bush', own),
+      );
       return { verdict, because, playMm, outOfRoundMm, repair };
     },
     explain: ({ verdict, because, repair }) => [

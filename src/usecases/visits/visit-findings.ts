@@ -6,6 +6,7 @@ import { sideOf } from '../../domain/pivots/frame-patterns.ts';
 import type { PivotReport } from '../../domain/pivots/pivot-report.ts';
 import type { Projection } from '../../domain/pivots/projection.ts';
 import { pivotReports } from '../../domain/pivots/pivot-reports.ts';
+import { dryNoMore } from '../../domain/pivots/signs.ts';
 import type { PivotRecord } from '../../domain/pivots/series.ts';
 import type { PriorOf } from '../../domain/pivots/wear-pool.ts';
 import { standing } from '../../domain/pivots/series.ts';
@@ -111,8 +112,8 @@ function sentenceOf(
     parts.push(say('pivot.foundOn', { day: speaker.day(lastOn) }));
   const joint = jointInWords(record.code, speaker);
   const bad = state !== undefined && STATE_VERDICTS[state.state] !== 'good' ? state.state : null;
-  const head =
-    bad === null && parts.length > 0 ? `${joint}: ` : say(`found.${bad ?? 'else'}`, { joint });
+  const word = state !== undefined && dryNoMore(state) ? 'oiled' : (bad ?? 'else');
+  const head = bad === null && parts.length > 0 ? `${joint}: ` : say(`found.${word}`, { joint });
   const sentence = `${head}${bad !== null && parts.length > 0 ? '; ' : ''}${parts.join('; ')}`;
   return `${sentence.slice(0, 1).toLocaleUpperCase(language)}${sentence.slice(1)}.`;
 }

@@ -12,7 +12,7 @@ import {
   NO_FINDINGS,
   provenBy,
 } from '../../../src/domain/faults/judgement.ts';
-import { nextCheck } from '../../../src/domain/faults/next-check.ts';
+import { askedIn, nextCheck } from '../../../src/domain/faults/next-check.ts';
 import { SIGNS } from '../../../src/domain/faults/signs.ts';
 import { valuesOf } from '../../../src/domain/figures/figure.ts';
 import { eliminationOf } from '../../../src/domain/statistics/noisy-or.ts';
@@ -177,4 +177,11 @@ test('what often comes with a proven fault is worth a look, until something is s
   expect(ids(answer(['washer-count-short'], ['play-differs-by-direction']))).not.toContain(
     'play-differs-by-direction',
   );
+});
+
+test('asks for a sign in words that stand whether it is told as a sentence or as a thing', () => {
+  const words = SIGNS.filter(({ how }) => how === undefined).map(askedIn);
+  expect(words).toContain('look for this sign: dry fibrous crumbs on the rear shelf or seat');
+  expect(words).toContain('ask the owner about this sign: the side edge flutters at speed');
+  for (const asked of words) expect(asked).not.toContain(' whether ');
 });

@@ -179,6 +179,13 @@ describe('looseness told from twist', () => {
     );
   });
 
+  it('speaks of no measured gap where none was measured, and suspects no arm yet', () => {
+    const { because } = reportOn([{ doneOn, swayMm: 18, diagonalsMm: even }]);
+    expect(because.join('\n')).not.toContain('the gaps measured');
+    expect(because.join('\n')).not.toContain('explained by no joint:');
+    expect(because.at(-1)).toMatch(/^no gap was measured .+: measure the joints, then look/);
+  });
+
   it('suspects no arm before the joints that nobody measured', () => {
     const frame = [
       { pivot: 'L-MAIN', kind: 'main' },

@@ -41,6 +41,17 @@ describe('the repair of a worn hole', () => {
     },
   );
 
+  // Plain geometry: 8.0 wide and 9.9 long, worn to one side, reaches 5.9 mm from the old middle.
+  test('says where the pin goes when a hole worn to one side is reamed in its own middle', () => {
+    const because = (largestMm: number, outOfRoundMm: number) =>
+      holeRepair({ thread: 'M8', largestMm, outOfRoundMm }).because;
+    expect(because(9.9, 1.9)).toContain('its middle has moved by up to 0.95 mm');
+    expect(because(9.9, 1.9)).toContain('to ream on the old middle takes 11.9 mm');
+    // 8.4 mm long reaches 4.4 mm: a reamer of 10 mm cleans it up on the old middle too.
+    expect(because(8.4, 0.4)).not.toContain('middle');
+    expect(because(9.9, 0)).not.toContain('middle');
+  });
+
   test('never has a bush that is smaller than its hole, too thin, or too large for its leaf', () => {
     fc.assert(
       fc.property(

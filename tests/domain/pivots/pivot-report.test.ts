@@ -62,6 +62,14 @@ describe('pivot report: the verdict', () => {
     ]);
   });
 
+  it('asks for no oil at a joint that was oiled on the visit that found it dry', () => {
+    const dry = { doneOn: '2025-01-01', state: 'dry' as PivotState };
+    const sentence = (oiled: boolean) => reportOn({ states: [{ ...dry, oiled }] }).sentence;
+    expect(sentence(true)).toContain('dry on 2025-01-01: it was oiled then');
+    expect(sentence(true)).not.toContain('it wants oil');
+    expect(sentence(false)).toContain('dry on 2025-01-01: it wants oil');
+  });
+
   it('judges missing washers across the side', () => {
     const washers = [{ doneOn: '2025-01-01', present: 1 }];
     expect(reportOn({ washers }).verdict).toBe('plan');
