@@ -15,6 +15,7 @@ import { deliverLetters } from '../../src/usecases/delivery/deliver-letters.ts';
 import { fitTop } from '../../src/usecases/tops/fit-top.ts';
 import { callerOf, makeKey } from '../../src/usecases/organisations/organisations.ts';
 import { planRound } from '../../src/usecases/round/plan-round.ts';
+import { begun } from '../setup/fresh-sqlite.ts';
 import { takeServedStore } from '../setup/served-store.ts';
 
 /** Noon on a day on which tops fitted a year before are due. */
@@ -45,7 +46,7 @@ export interface PostOffice {
 
 /** A post office over the database with this address. */
 export async function openPostOffice(url: string, now = NOON): Promise<PostOffice> {
-  const store = await openStore(url);
+  const store = await openStore(begun(url));
   let clock = now;
   const context: Context = {
     store,

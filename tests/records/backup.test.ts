@@ -206,7 +206,7 @@ describe('a restore', () => {
     expect(standing()).toEqual(before);
   });
 
-  it.each<[string, (file: string) => void, RegExp]>([
+  const UNFIT: readonly [string, (file: string) => void, RegExp][] = [
     ['cut short', (file) => writeFileSync(file, readFileSync(file).subarray(0, 40_000)), /damaged/],
     ['with a spoilt page', () => spoil('copy.db'), /damaged/],
     [
@@ -245,13 +245,24 @@ describe('a restore', () => {
       },
       /damaged/,
     ],
-  ])('of a file %s is refused, and the database stays as it was', async (_, change, words) => {
+  ];
+
+  it('of a file that is unfit is refused, and the database stays as it was', async () => {
     const target = await openWorkshop(NOW, url('target.db'));
     await target.close();
-    change(folder.path('copy.db'));
-    const before = standing();
-    await expect(restore('target.db', 'copy.db', { replace: true })).rejects.toThrow(words);
-    expect(standing()).toEqual(before);
+    const good = readFileSync(folder.path('copy.db'));
+    const stands: [string, boolean][] = [];
+    for (const [which, change, words] of UNFIT) {
+      writeFileSync(folder.path('copy.db'), good);
+      change(folder.path('copy.db'));
+      const before = standing();
+      await expect(
+        restore('target.db', 'copy.db', { replace: true }),
+        `a file ${which}`,
+      ).rejects.toThrow(words);
+      stands.push([which, JSON.stringify(standing()) === JSON.stringify(before)]);
+    }
+    expect(stands).toEqual(UNFIT.map(([which]) => [which, true]));
   });
 
   it('of a file that a newer program wrote is refused', async () => {

@@ -8,6 +8,7 @@ import type { Context } from '../../src/usecases/context/context.ts';
 import { deliverLetters } from '../../src/usecases/delivery/deliver-letters.ts';
 import { exportRecords } from '../../src/usecases/records/export-records.ts';
 import { isScenarioLoaded, loadScenario } from '../../src/usecases/scenario/load-scenario.ts';
+import { begun } from '../setup/fresh-sqlite.ts';
 import { makeKey } from '../../src/usecases/organisations/organisations.ts';
 import { planRound } from '../../src/usecases/round/plan-round.ts';
 
@@ -15,7 +16,7 @@ export const NOW = '2026-07-15T12:00:00.000Z';
 
 export async function contextAt(databaseUrl: string, now = NOW): Promise<Context> {
   return {
-    store: await openStore(databaseUrl),
+    store: await openStore(begun(databaseUrl)),
     now: () => now,
     publicUrl: 'https://care.example.org',
     mailDomain: 'example.org',

@@ -1,4 +1,4 @@
-import { onPostgresql } from '../setup/databases.ts';
+import { bothDatabases } from '../setup/databases.ts';
 import { tryRoundTrip } from './round-trip.ts';
 
-onPostgresql('an export', tryRoundTrip);
+bothDatabases('an export', (databases) => tryRoundTrip(databases, true));

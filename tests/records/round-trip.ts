@@ -22,8 +22,8 @@ function saidBy(round: RoundResult | undefined): string[] {
     .sort();
 }
 
-/** What an export of years of records holds, and that it comes back as it went out. */
-export function tryRoundTrip(databases: Databases): void {
+/** What an export of years of records holds, and that it comes back as it went out; `twice` tries what comes after. */
+export function tryRoundTrip(databases: Databases, twice: boolean): void {
   const folder = ownFolder();
   const opened: Context[] = [];
   let url: string;
@@ -104,33 +104,6 @@ export function tryRoundTrip(databases: Databases): void {
     expect(again.organisations).toEqual(document.organisations);
   });
 
-  it('says nothing twice: a round over imported records owes what it owed before', async () => {
-    const context = await open(await databases.fresh());
-    await take(context, folder.path('export.json'));
-    // An import has every car looked at afresh; the records that it came from get the same look.
-    const source = opened[0] as Context;
-    await source.store.writeSql((sql) => sql.run('UPDATE "car" SET "lookAt" = ?', [LOOK_NOW]));
-    for (const at of [NOW, '2026-09-20T12:00:00.000Z']) {
-      const [was, is] = [source, context].map((one) => planRound(one, { at, dryRun: true }));
-      expect(saidBy(await is)).toEqual(saidBy(await was));
-    }
-    const round = await planRound(context);
-    expect(round.cancelled).toBe(0);
-    expect(round.letters.filter(({ kind }) => kind !== 'care-note')).toEqual([]);
-  });
-
-  it('is refused a second time, and changes nothing then', async () => {
-    const other = await databases.fresh();
-    const context = await open(other);
-    await take(context, folder.path('export.json'));
-    await expect(take(context, folder.path('export.json'))).rejects.toThrow(/are here already/);
-    await expect(take(context, folder.path('export.json'), true)).rejects.toThrow(
-      /are here already/,
-    );
-    const again = await exported(other, folder.path('untouched.json'));
-    expect(again.organisations).toEqual(document.organisations);
-  });
-
   it('sends nothing that waited: it is cancelled, and what is still true is written anew', async () => {
     const source = await databases.fresh();
     const context = await open(source);
@@ -184,5 +157,34 @@ export function tryRoundTrip(databases: Databases): void {
     });
     await expect(none).rejects.toThrow('no organisation "Nobody"');
     expect(existsSync(folder.path('none.json'))).toBe(false);
+  });
+
+  if (!twice) return;
+
+  it('says nothing twice: a round over imported records owes what it owed before', async () => {
+    const context = await open(await databases.fresh());
+    await take(context, folder.path('export.json'));
+    // An import has every car looked at afresh; the records that it came from get the same look.
+    const source = opened[0] as Context;
+    await source.store.writeSql((sql) => sql.run('UPDATE "car" SET "lookAt" = ?', [LOOK_NOW]));
+    for (const at of [NOW, '2026-09-20T12:00:00.000Z']) {
+      const [was, is] = [source, context].map((one) => planRound(one, { at, dryRun: true }));
+      expect(saidBy(await is)).toEqual(saidBy(await was));
+    }
+    const round = await planRound(context);
+    expect(round.cancelled).toBe(0);
+    expect(round.letters.filter(({ kind }) => kind !== 'care-note')).toEqual([]);
+  });
+
+  it('is refused a second time, and changes nothing then', async () => {
+    const other = await databases.fresh();
+    const context = await open(other);
+    await take(context, folder.path('export.json'));
+    await expect(take(context, folder.path('export.json'))).rejects.toThrow(/are here already/);
+    await expect(take(context, folder.path('export.json'), true)).rejects.toThrow(
+      /are here already/,
+    );
+    const again = await exported(other, folder.path('untouched.json'));
+    expect(again.organisations).toEqual(document.organisations);
   });
 }

@@ -9,7 +9,7 @@ import type { Context } from '../../src/usecases/context/context.ts';
 import type { Emptier } from './empty-database.ts';
 import { postgresqlEmptier, sqliteEmptier } from './empty-database.ts';
 import { dropPostgresql, freshPostgresql } from './fresh-postgresql.ts';
-import { freshSqlite } from './fresh-sqlite.ts';
+import { begun, freshSqlite } from './fresh-sqlite.ts';
 import { neededTemplates } from './templates-in-use.ts';
 
 /** A server over a database, called without a network, with a clock that is set. */
@@ -23,7 +23,7 @@ export interface ServedStore {
 
 /** Opens the database with this address for a server of its own; both are closed when they are left. */
 export async function serveStore(databaseUrl: string): Promise<ServedStore> {
-  const store = await openStore(databaseUrl);
+  const store = await openStore(begun(databaseUrl));
   let clock = '';
   const context: Context = {
     store,

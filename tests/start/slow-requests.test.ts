@@ -7,6 +7,7 @@ import { afterEach, beforeEach, expect, it } from 'vitest';
 import type { App } from '../../src/app.ts';
 import { buildApp } from '../../src/app.ts';
 import { readSettings } from '../../src/config.ts';
+import { freshSqlite } from '../setup/fresh-sqlite.ts';
 
 let folder: string;
 beforeEach(() => {
@@ -17,7 +18,7 @@ afterEach(() => rmSync(folder, { recursive: true, force: true }));
 function open(patience: { head: number; request: number; drain: number }): Promise<App> {
   const settings = readSettings({
     PORT: '0',
-    DATABASE_URL: `file:${join(folder, 'records.db')}`,
+    DATABASE_URL: freshSqlite(folder),
     MAIL_TRAY: join(folder, 'tray'),
   });
   return buildApp(settings, { logger: false, patience });

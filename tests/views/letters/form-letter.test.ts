@@ -6,8 +6,8 @@ import { RenderRefused } from '../../../src/views/words/refused.ts';
 import { tryForms } from './form-letter.ts';
 import { writeLetter } from './reading.ts';
 
-// A first look; `form-letter.long.test.ts` tries every field and ten times as many readers.
-tryForms({ readers: 6, everyField: 10 });
+// A first look; `form-letter.long.test.ts` tries every field and twenty times as many readers.
+tryForms({ readers: 3, everyField: 20 });
 
 it('keeps kinds with like models apart', () => {
   const [model, ...kinds] = [sampleModel('lubrication-ahead'), 'ahead', 'due', 'late'] as const;
