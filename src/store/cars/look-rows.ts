@@ -63,11 +63,13 @@ export async function storeLooks(
   lookedAt?: Instant,
 ): Promise<void> {
   const held = lookedAt === undefined ? '' : ', "lookedAt" = ?';
+  // A car that is recorded about again before the next round is on its list already: its row can rest.
+  const only = lookedAt === undefined ? ' AND "car"."lookAt" IS DISTINCT FROM "v"."look"' : '';
   for (let start = 0; start < looks.length; start += AT_ONCE) {
     const part = padded(looks.slice(start, start + AT_ONCE));
     const values: SqlValue[] = part.flatMap(({ id, lookAt }) => [id, lookAt]);
     await sql.run(
-      `WITH "v"("id", "look") AS (VALUES ${part.map(() => '(?, ?)').join(', ')}) UPDATE "car" SET "lookAt" = "v"."look"${held} FROM "v" WHERE "car"."id" = "v"."id"`,
+      `WITH "v"("id", "look") AS (VALUES ${part.map(() => '(?, ?)').join(', ')}) UPDATE "car" SET "lookAt" = "v"."look"${held} FROM "v" WHERE "car"."id" = "v"."id"${only}`,
       lookedAt === undefined ? values : [...values, lookedAt],
     );
   }

@@ -1,6 +1,6 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Sql } from '../database/sql.ts';
-import { first, insertRows } from '../database/sql.ts';
+import { first } from '../database/sql.ts';
 
 export type PositionRow = {
   id: string;
@@ -15,8 +15,13 @@ export type PositionRow = {
   withdrawnAt: Instant | null;
 };
 
+const APPEND =
+  'INSERT INTO "position_entry" ("id", "organisationId", "carId", "position", "at", "damp", "coverOn", "recordedAt", "recordedBy", "withdrawnAt") VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)';
+
 export async function appendEntry(sql: Sql, row: PositionRow): Promise<void> {
-  await insertRows(sql, 'position_entry', [row]);
+  const { id, organisationId, carId, position, at, damp, coverOn, recordedAt, recordedBy } = row;
+  const told = [position, at, damp, coverOn, recordedAt, recordedBy, row.withdrawnAt];
+  await sql.run(APPEND, [id, organisationId, carId, ...told]);
 }
 
 /** The valid entries of a car up to an instant, in any order. */

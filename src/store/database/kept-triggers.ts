@@ -25,6 +25,8 @@ const OF_CAR = ['ownerId', 'timeZone', 'foldedLimitDays', 'place', 'salt', 'use'
 const OF_OWNER = ['refusesCalls', 'erasedAt'];
 
 const FORGET = `UPDATE "car_kept" SET "changes" = "changes" + 1, "goodUntil" = '' WHERE "carId"`;
+const COUNT = `UPDATE "car_kept" SET "changes" = "changes" + 1 WHERE "carId"`;
+const OUTDATE = `UPDATE "car_kept" SET "goodUntil" = '' WHERE "goodUntil" <> '' AND "carId"`;
 const KEEP_NEW = `INSERT INTO "car_kept" ("carId", "organisationId") VALUES (NEW."id", NEW."organisationId") ON CONFLICT DO NOTHING`;
 const REMOVE = `DELETE FROM "car_kept" WHERE "carId" = OLD."id"`;
 const OF_THEIR_CARS = `${FORGET} IN (SELECT "id" FROM "car" WHERE "ownerId" = NEW."id")`;
@@ -44,6 +46,8 @@ export const WITH_ALL_THEIRS = `, "whose" AS (SELECT DISTINCT "ownerId" AS "id" 
  */
 export function forgetOnChange(handle: BetterSqlite3.Database): void {
   const scripts: string[] = [];
+  // SQLite writes the index of a column that is set, changed or not: what is outdated already is left alone.
+  const forget = (cars: string) => `${COUNT} ${cars}; ${OUTDATE} ${cars}`;
   const trigger = (table: string, event: string, body: string) => {
     const name = `kept_${table}_${event.slice(0, 6).toLowerCase()}`;
     scripts.push(
@@ -56,9 +60,9 @@ export function forgetOnChange(handle: BetterSqlite3.Database): void {
   trigger('owner', `UPDATE OF ${listed(OF_OWNER)}`, OF_THEIR_CARS);
   trigger('organisation', 'UPDATE OF "kind"', OF_ITS_CARS);
   for (const [table, of] of Object.entries(SPEAKS_OF)) {
-    trigger(table, 'INSERT', `${FORGET} = ${of('NEW')}`);
-    trigger(table, 'DELETE', `${FORGET} = ${of('OLD')}`);
-    trigger(table, 'UPDATE', `${FORGET} IN (${of('OLD')}, ${of('NEW')})`);
+    trigger(table, 'INSERT', forget(`= ${of('NEW')}`));
+    trigger(table, 'DELETE', forget(`= ${of('OLD')}`));
+    trigger(table, 'UPDATE', forget(`IN (${of('OLD')}, ${of('NEW')})`));
   }
   for (const table of ABOUT_ALL) {
     trigger(table, 'INSERT', forgetAhead('NEW'));

@@ -100,9 +100,14 @@ const PRAGMAS = [
   'wal_autocheckpoint = 4000',
 ];
 
+type Statement = BetterSqlite3.Statement;
+
 function storeOf(file: string, writer: Connection, reader: Connection, release: () => void): Store {
   const queue = new Mutex();
   const writerSql = sqlOf(writer.handle);
+  const [begin, commit, rollback] = ['BEGIN IMMEDIATE', 'COMMIT', 'ROLLBACK'].map((text) =>
+    writer.handle.prepare(text),
+  ) as [Statement, Statement, Statement];
   let pen: Pen | null = penInHand();
   leaveTrail(writer.handle, () => pen);
   /** One writes at a time, so the connection's triggers are told whose turn it is. */
@@ -128,13 +133,13 @@ function storeOf(file: string, writer: Connection, reader: Connection, release: 
       ),
     writeSql: (work) =>
       inTurn(async () => {
-        writer.handle.exec('BEGIN IMMEDIATE');
+        begin.run();
         try {
           const result = await work(writerSql);
-          writer.handle.exec('COMMIT');
+          commit.run();
           return result;
         } catch (fault) {
-          if (writer.handle.inTransaction) writer.handle.exec('ROLLBACK');
+          if (writer.handle.inTransaction) rollback.run();
           throw fault;
         }
       }),

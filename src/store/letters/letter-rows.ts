@@ -116,11 +116,10 @@ export async function cancelLetters(
   return ids;
 }
 
+const OPEN_ABOUT = `SELECT COUNT(*) AS "n" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" WHERE o."carId" ${AMONG} AND l."state" IN ('planned', 'sending')`;
+
 /** The open letters about a car: those that can still be cancelled. */
 export async function openLettersAbout(sql: Sql, carIds: readonly string[]): Promise<number> {
-  const rows = await sql.all<{ n: number }>(
-    `SELECT COUNT(*) AS "n" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" WHERE o."carId" ${AMONG} AND l."state" IN ('planned', 'sending')`,
-    [carIds],
-  );
+  const rows = await sql.all<{ n: number }>(OPEN_ABOUT, [carIds]);
   return rows[0]?.n ?? 0;
 }
