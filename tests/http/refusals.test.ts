@@ -197,6 +197,11 @@ describe('bad input is refused by field', () => {
     ['/v1/owners?limit=ten', 'limit'],
     ['/v1/owners?colour=red', 'colour'],
     ['/v1/owners?after=nonsense', 'after'],
+    // Nothing, the same in padding, and a list of another make.
+    ['/v1/owners?after=WyIiXQ', 'after'],
+    ['/v1/owners?after=WyJ4Il0%3D', 'after'],
+    ['/v1/owners?after=WyJ4IiwieSJd', 'after'],
+    ['/v1/due?after=WyIiLCIiXQ', 'after'],
     ['/v1/due?until=2026-02-30', 'until'],
     ['/v1/forecast?from=2026-07-01&to=2026-06-01', 'to'],
     ['/v1/forecast?to=2999-01-01', 'to'],
@@ -257,13 +262,27 @@ describe('changes', () => {
     ['"v999"', 412],
     ['W/"v1"', 412],
     ['"v1", "v2"', 412],
-    ['nonsense', 412],
+    ['"nope"', 412],
+
+    ['"a,b"', 412],
   ])('with If-Match %s answer %i and change nothing', async (tag, status) => {
     const headers: Record<string, string> = tag === undefined ? {} : { 'if-match': tag };
     const answer = await shop.call('PATCH', `/v1/owners/${ids.ownerId}`, { name: 'New' }, headers);
     expectProblem(answer, status);
     expect((await shop.get(`/v1/owners/${ids.ownerId}`)).body.name).toBe('Ada Quill');
   });
+
+  // What is no entity tag (RFC 9110, 8.8.3) was not held against anything.
+  it.each(['nope', 'v1', '1', '"v1', 'w/"v1"', '"v1" "v1"', '*, "v1"', '""v1""'])(
+    'are told what an If-Match looks like where it is %s',
+    async (tag) => {
+      const path = `/v1/owners/${ids.ownerId}`;
+      const answer = await shop.call('PATCH', path, { name: 'New' }, { 'if-match': tag });
+      expectProblem(answer, 400, 'If-Match');
+      expect(answer.body.errors[0].detail).toContain('"v3"');
+      expect((await shop.get(path)).body.name).toBe('Ada Quill');
+    },
+  );
 
   it('with the right tag or * go through and raise the version', async () => {
     const path = `/v1/owners/${ids.ownerId}`;

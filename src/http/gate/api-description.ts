@@ -67,7 +67,7 @@ function addHeaders(method: string, operation: Operation): void {
     header(
       'If-Match',
       true,
-      String.raw`^(\*|(W/)?"\d+")$`,
+      String.raw`^(\*|"v\d{1,9}")$`,
       'The version that the change is based on, as the ETag named it; * for any.',
     );
   }

@@ -38,12 +38,18 @@ export function partsOfCursor(after: string | undefined, count: number): string[
     if (
       Array.isArray(parts) &&
       parts.length === count &&
-      parts.every((part) => typeof part === 'string' && part.length < 200 && !part.includes('\0'))
+      parts.every(isPart) &&
+      cursorWith(parts) === after
     ) {
-      return parts as string[];
+      return parts;
     }
   } catch {
     // Falls through to the refusal.
   }
   throw invalid('after', 'Use the "next" of the page before, unchanged.');
+}
+
+/** Lists go on behind a row, so none gives out a part without a sign. */
+function isPart(part: unknown): part is string {
+  return typeof part === 'string' && part !== '' && part.length < 200 && !part.includes('\0');
 }

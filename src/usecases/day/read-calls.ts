@@ -79,7 +79,7 @@ export async function readCalls(
       rest > 0
         ? worth.next
         : shown + limit < stays.length || worth.items.length > 0
-          ? cursorWith([STAYS, String(shown + limit), ''])
+          ? cursorWith([STAYS, String(shown + limit), STAYS])
           : null,
     inAll: stays.length + worth.inAll,
     because: becauseOf(callValues(kept)),
