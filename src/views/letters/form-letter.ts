@@ -1,6 +1,7 @@
 import { randomUUID } from 'node:crypto';
 import { kept } from '../words/kept.ts';
-import { isLine, isLink, type LetterKind, type LetterModel } from './models.ts';
+import { isLine, isLink } from './model-fields.ts';
+import type { LetterKind, LetterModel } from './models.ts';
 import type { WrittenLetter } from './sheet.ts';
 import type { Overrides } from './slots.ts';
 import { escaped } from './templates.ts';
