@@ -246,8 +246,8 @@ export const FITTING_ADVICE: readonly Advice[] = [
     grades: ['T'],
     mark: 'common practice, no source',
     source: {
-      en: 'the yearly interval is trade practice; the notice time is a shop rule',
-      de: 'der jährliche Abstand ist Brauch des Handwerks; die Vorlaufzeit ist eine Werkstattregel',
+      en: 'habit of the trade',
+      de: 'Brauch des Handwerks',
     },
     carriedBy: 'lubrication-ahead',
     when: [{ kind: 'days-after-fitting', from: 330, to: 365 }],

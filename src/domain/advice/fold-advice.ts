@@ -100,7 +100,7 @@ export const FOLD_ADVICE: readonly Advice[] = [
     },
     why: {
       en: 'Up and latched is what undoes the harm.',
-      de: 'Geschlossen und verriegelt macht den Schaden wieder gut.',
+      de: 'Geschlossen und verriegelt zu stehen macht den Schaden wieder gut.',
     },
     grades: ['O'],
     mark: 'from memory',
