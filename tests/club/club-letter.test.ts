@@ -6,7 +6,7 @@ import type { OutgoingLetter } from '../../src/mail/outgoing.ts';
 import { deliverLetters } from '../../src/usecases/delivery/deliver-letters.ts';
 import { takeSaleBack } from '../../src/usecases/owners/take-sale-back.ts';
 import type { Desk } from '../pages/desk.ts';
-import { openDesk, wordsOf } from '../pages/desk.ts';
+import { fieldsIn, openDesk, wordsOf } from '../pages/desk.ts';
 import { browse, linkFor } from '../pages/link-for.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { CarAndTop, Workshop } from '../setup/workshop.ts';
@@ -57,6 +57,24 @@ eachDatabase('a letter of the club', ({ open }) => {
     (await shop.get('/v1/letters?limit=200')).body.items.filter(
       ({ kind }: { kind: string }) => kind === 'club-letter',
     );
+
+  it('can be read after it was sent, and begins the letter of the year after', async () => {
+    expect((await agree(await member(1))).status).toBe(200);
+    const path = await draft();
+    expect((await desk.open(path)).html).not.toContain(`${path}/again`);
+    await press(path, 'send');
+    const old = await desk.open(path);
+    expect(wordsOf(old.html)).toContain(SAID.text.replaceAll(/\s+/g, ' '));
+    shop.setNow('2027-06-12T09:00:00.000Z');
+    desk = await openDesk(shop);
+    const again = await desk.send(await desk.open(path), `${path}/again`);
+    const to = String(again.headers.location);
+    expect(to).toMatch(/^\/club-letters\/[\w-]+\?done=again$/);
+    expect(to).not.toContain(path);
+    const fresh = await desk.open(to);
+    expect(fieldsIn(fresh.html, to.split('?')[0] ?? '')).toMatchObject(SAID);
+    expect(await letters()).toHaveLength(1);
+  });
 
   it('goes to those who pressed that they want it, each once, and says who gets none and why', async () => {
     const [ada, bob, cyd] = [await member(1), await member(2, { language: 'de' }), await member(3)];

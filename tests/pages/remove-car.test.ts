@@ -71,6 +71,14 @@ eachDatabase('a car that was typed in by mistake', ({ open }) => {
     expect(await letters()).toHaveLength(1);
   });
 
+  it('is told of in German with the key by which it went', async () => {
+    await shop.call('PATCH', '/v1/organisation', { language: 'de' }, ANY);
+    await remove();
+    const words = wordsOf((await desk.open(`/owners/${made.ownerId}`)).html);
+    expect(words).toContain('wurde am Freitag, 12. Juni 2026 entfernt (ein Schlüssel).');
+    expect(words).not.toContain('access key');
+  });
+
   it('stays where a visit took place or is booked, and goes once that is taken back', async () => {
     const booked = await shop.post(`/v1/tops/${made.topId}/visits`, {
       kind: 'lubrication',

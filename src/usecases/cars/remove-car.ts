@@ -87,7 +87,8 @@ export interface RemovedCar {
   readonly carId: string;
   readonly registration: string;
   readonly at: Instant;
-  /** Who removed it, as people are told; empty where nobody is named. */
+  /** Who removed it: the id, and the name as people are told, empty where nobody is named. */
+  readonly author: string;
   readonly by: string;
 }
 
@@ -100,9 +101,9 @@ export async function removedCars(
   ownerId: string,
 ): Promise<RemovedCar[]> {
   const rows = await removedCarsOf(store.sql, organisationId, ownerId, SHOWN);
-  return rows.map(({ carId, at, authorName, was }) => {
+  return rows.map(({ carId, at, author, authorName, was }) => {
     const { registration } = valuesIn(was);
-    return { carId, at, by: authorName, registration: String(registration ?? '') };
+    return { carId, at, author, by: authorName, registration: String(registration ?? '') };
   });
 }
 

@@ -1,4 +1,4 @@
-import { CLUB_LETTER_SUBJECT } from '../../../domain/letters/club-letter.ts';
+import { CLUB_LETTER_SUBJECT, paragraphsOf } from '../../../domain/letters/club-letter.ts';
 import type { ClubLetterRecord } from '../../../usecases/club/club-letters.ts';
 import type { ClubLetterReach } from '../../../usecases/club/send-club-letter.ts';
 import type { Voice } from '../../../views/words/voice.ts';
@@ -23,6 +23,8 @@ export interface ClubLetterModel {
   readonly standing: string;
   /** Null for one that was sent or withdrawn: its words stay as they are. */
   readonly change: (FormModel & { readonly fields: readonly FieldModel[] }) | null;
+  /** How one that was sent or withdrawn stood, to be read, and by which it is the draft of a new one; null for a draft. */
+  readonly stood: { readonly paragraphs: readonly string[]; readonly again: FormModel } | null;
   readonly version: string;
   readonly reachedWords: string;
   readonly reached: readonly { readonly href: string; readonly name: string }[];
@@ -44,7 +46,7 @@ interface Looking<S> {
   readonly done: string | undefined;
 }
 
-const CAME = ['drafted', 'changed', 'sent', 'withdrawn'];
+const CAME = ['drafted', 'again', 'changed', 'sent', 'withdrawn'];
 
 function doneWords(done: string | undefined, { say }: Voice): string {
   return done !== undefined && CAME.includes(done) ? say(`club-letter.done.${done}`) : '';
@@ -105,6 +107,13 @@ export function clubLetterSheet(
       ].join('; '),
       change:
         letter.sentAt === null && !over ? { ...formOf(own, once, typed, fields), fields } : null,
+      stood:
+        letter.sentAt === null && !over
+          ? null
+          : {
+              paragraphs: paragraphsOf(letter.text),
+              again: formOf(`${own}/again`, once, null, []),
+            },
       version: String(letter.version),
       came: formOf(own, once, sent?.sent ?? null, typed === null ? [] : fields),
       reachedWords: reachedWords(reached.length, letter.sentAt !== null, voice),

@@ -117,6 +117,18 @@ export function clubLetterPages(app: FastifyInstance, context: Context): void {
     },
   });
   answerForm(app, context, {
+    path: '/club-letters/:id/again',
+    needs,
+    record: async ({ caller, params: { id } }) => {
+      const { letter } = await readClubLetter(context, caller, id);
+      const { subject, text } = letter;
+      return {
+        to: `/club-letters/${await draftClubLetter(context, caller, { subject, text })}?done=again`,
+      };
+    },
+    show: again('again'),
+  });
+  answerForm(app, context, {
     path: '/club-letters/:id/withdraw',
     needs,
     record: async ({ caller, params: { id }, form }) => {

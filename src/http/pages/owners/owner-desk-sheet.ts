@@ -168,7 +168,8 @@ function recordsModel(
       ),
     ]),
     newCar: `/new?owner=${owner.id}`,
-    removed: removed.map(({ carId, registration, at, by }) => {
+    removed: removed.map(({ carId, registration, at, author, by: name }) => {
+      const by = author.startsWith('key:') ? voice.tell(name) : name;
       const told = { registration, by, day: voice.day(dayIn(owner.timeZone, at)) };
       return {
         words: say(by === '' ? 'owner-desk.removed.one' : 'owner-desk.removed.by', told),

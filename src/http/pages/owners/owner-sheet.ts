@@ -250,7 +250,7 @@ function carModel(
     name: car.registration,
     stay,
     care: careWords([move], speaker, facts.organisation.kind),
-    clock: stay === null ? clock : { ...clock, note: null },
+    clock: { ...clock, note: noteOf(car, stay !== null, clock.note, voice) },
     next: stay === null ? nextOf(car.clock.position, voice) : [],
     dry: stay === null && car.clock.restsFrom !== undefined ? voice.say('owner.button.dry') : null,
     cold: car.top === null || stay !== null ? null : coldWords(car.top, voice),
@@ -273,6 +273,17 @@ function carModel(
     oil: car.top === null || stay !== null ? null : oilModel(car.top, voice),
     questions: stay === null ? car.untold.map((name) => questionModel(name, voice)) : [],
   };
+}
+
+function noteOf(
+  { clock: { position } }: OwnerCarFacts,
+  stays: boolean,
+  note: string | null,
+  { say }: Voice,
+): string | null {
+  if (stays) return null;
+  // Here are buttons for either.
+  return position === null ? say('owner.unknown') : note;
 }
 
 function nextOf(position: Position | null, { say }: Voice): NextModel[] {

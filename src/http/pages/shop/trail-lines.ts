@@ -56,9 +56,9 @@ function named(key: string, name: string, { has, say }: Voice): string {
     : name.replaceAll('_', ' ').replace(/[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`);
 }
 
-/** Who made a change, by name where there is one. */
-function authorInWords(author: string, name: string, { say }: Voice): string {
-  if (name !== '') return name;
+/** Who made a change, by name where there is one; a key is called one in the reader’s language. */
+function authorInWords(author: string, name: string, { say, tell }: Voice): string {
+  if (name !== '') return author.startsWith('key:') ? tell(name) : name;
   return say(author.startsWith('owner:') ? 'trail.owner' : 'trail.foldkeep');
 }
 
