@@ -41,9 +41,17 @@ export function answerOnce(app: FastifyInstance, context: Context): void {
 }
 
 function onceOnly(context: Context, handler: Handler): Handler {
+  const once = underKey(context, handler);
+  return function answer(request, reply) {
+    const isNamed = request.headers['idempotency-key'] !== undefined;
+    return (isNamed ? once : handler).call(this, request, reply);
+  };
+}
+
+/** Answers a request that carries Idempotency-Key. */
+function underKey(context: Context, handler: Handler): Handler {
   return async function answer(request, reply) {
     const header = request.headers['idempotency-key'];
-    if (header === undefined) return handler.call(this, request, reply);
     const key = KEY.exec(String(header))?.[1];
     if (key === undefined) {
       return sendProblem(reply, 400, 'Write Idempotency-Key as a quoted string: "8e03978e-40d5".', [

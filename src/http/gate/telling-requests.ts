@@ -1,4 +1,5 @@
-import type { FastifyInstance, FastifyRequest } from 'fastify';
+import { finished } from 'node:stream';
+import type { FastifyInstance } from 'fastify';
 import type { Work } from '../../usecases/context/watch.ts';
 import { WORK } from '../../usecases/context/watch.ts';
 
@@ -7,8 +8,7 @@ import { WORK } from '../../usecases/context/watch.ts';
  * hold a token, and has all that is done for it done inside. Register it before any route.
  */
 export function tellOfRequests(app: FastifyInstance): void {
-  const open = new WeakMap<FastifyRequest, Work>();
-  app.addHook('onRequest', (request, _reply, done) => {
+  app.addHook('onRequest', (request, reply, done) => {
     if (!WORK.start.hasSubscribers) {
       done();
       return;
@@ -23,15 +23,10 @@ export function tellOfRequests(app: FastifyInstance): void {
         ...(route === undefined ? {} : { 'http.route': route }),
       },
     };
-    open.set(request, work);
-    WORK.start.runStores(work, () => done());
-  });
-  app.addHook('onResponse', (request, reply, done) => {
-    const work = open.get(request);
-    if (work !== undefined) {
+    finished(reply.raw, () => {
       work.facts['http.response.status_code'] = reply.statusCode;
       WORK.asyncEnd.publish(work);
-    }
-    done();
+    });
+    WORK.start.runStores(work, () => done());
   });
 }

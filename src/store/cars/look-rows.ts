@@ -1,4 +1,5 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
+import { LOOK_NOW } from '../../domain/round/next-look.ts';
 import type { Sql, SqlValue } from '../database/sql.ts';
 import { AMONG, first, padded } from '../database/sql.ts';
 
@@ -55,24 +56,36 @@ export function dueCarsOf(
 
 /**
  * Stores for each car when to look at it next; null is never, until something is recorded. `lookedAt` is
- * the instant of the round that says so; left out where something was recorded instead.
+ * the instant of the round that says so.
  */
 export async function storeLooks(
   sql: Sql,
   looks: readonly { id: string; lookAt: Instant | null }[],
-  lookedAt?: Instant,
+  lookedAt: Instant,
 ): Promise<void> {
-  const held = lookedAt === undefined ? '' : ', "lookedAt" = ?';
-  // A car that is recorded about again before the next round is on its list already: its row can rest.
-  const only = lookedAt === undefined ? ' AND "car"."lookAt" IS DISTINCT FROM "v"."look"' : '';
   for (let start = 0; start < looks.length; start += AT_ONCE) {
     const part = padded(looks.slice(start, start + AT_ONCE));
     const values: SqlValue[] = part.flatMap(({ id, lookAt }) => [id, lookAt]);
     await sql.run(
-      `WITH "v"("id", "look") AS (VALUES ${part.map(() => '(?, ?)').join(', ')}) UPDATE "car" SET "lookAt" = "v"."look"${held} FROM "v" WHERE "car"."id" = "v"."id"${only}`,
-      lookedAt === undefined ? values : [...values, lookedAt],
+      `WITH "v"("id", "look") AS (VALUES ${part.map(() => '(?, ?)').join(', ')}) UPDATE "car" SET "lookAt" = "v"."look", "lookedAt" = ? FROM "v" WHERE "car"."id" = "v"."id"`,
+      [...values, lookedAt],
     );
   }
+}
+
+const LOOK_AGAIN = `UPDATE "car" SET "lookAt" = ? WHERE "id" ${AMONG}`;
+const LOOK_AGAIN_IF_NOT_ASKED = `${LOOK_AGAIN} AND "lookAt" IS DISTINCT FROM ?`;
+
+/**
+ * Has the next round look at cars about which something was recorded. SQLite writes a row and its index
+ * anew whatever it is set to, so cars that wait for the round already are left as they are there; on
+ * PostgreSQL the statement holds every one of them.
+ */
+export async function lookAgain(sql: Sql, carIds: readonly string[]): Promise<void> {
+  if (carIds.length === 0) return;
+  await (sql.dialect === 'sqlite'
+    ? sql.run(LOOK_AGAIN_IF_NOT_ASKED, [LOOK_NOW, carIds, LOOK_NOW])
+    : sql.run(LOOK_AGAIN, [LOOK_NOW, carIds]));
 }
 
 const AT_ONCE = 500;

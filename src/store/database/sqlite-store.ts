@@ -1,6 +1,6 @@
 import { existsSync, mkdirSync } from 'node:fs';
 import { dirname } from 'node:path';
-import { Mutex } from 'async-mutex';
+import { Semaphore } from 'async-mutex';
 import type BetterSqlite3 from 'better-sqlite3';
 import { PrismaBetterSqlite3 } from '@prisma/adapter-better-sqlite3';
 import { PrismaClient } from '../generated/sqlite/client.ts';
@@ -103,7 +103,8 @@ const PRAGMAS = [
 type Statement = BetterSqlite3.Statement;
 
 function storeOf(file: string, writer: Connection, reader: Connection, release: () => void): Store {
-  const queue = new Mutex();
+  // A semaphore of one: the mutex of the same library goes through two more promises at each turn.
+  const turns = new Semaphore(1);
   const writerSql = sqlOf(writer.handle);
   const [begin, commit, rollback] = ['BEGIN IMMEDIATE', 'COMMIT', 'ROLLBACK'].map((text) =>
     writer.handle.prepare(text),
@@ -111,12 +112,15 @@ function storeOf(file: string, writer: Connection, reader: Connection, release: 
   let pen: Pen | null = penInHand();
   leaveTrail(writer.handle, () => pen);
   /** One writes at a time, so the connection's triggers are told whose turn it is. */
-  const inTurn = <T>(work: () => Promise<T>): Promise<T> => {
+  const inTurn = async <T>(work: () => Promise<T>): Promise<T> => {
     const held = penInHand();
-    return queue.runExclusive(() => {
+    const [, giveBack] = await turns.acquire();
+    try {
       pen = held;
-      return work();
-    });
+      return await work();
+    } finally {
+      giveBack();
+    }
   };
   return withTogether({
     dialect: 'sqlite',
@@ -144,12 +148,12 @@ function storeOf(file: string, writer: Connection, reader: Connection, release: 
         }
       }),
     backupTo: (target) =>
-      queue.runExclusive(async () => {
+      turns.runExclusive(async () => {
         writer.handle.prepare('VACUUM INTO ?').run(target);
       }),
     probe: async () => probeFile(file),
     close: () =>
-      queue.runExclusive(async () => {
+      turns.runExclusive(async () => {
         await disconnect(reader);
         await disconnect(writer);
         release();

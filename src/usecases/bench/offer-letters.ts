@@ -1,6 +1,5 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
-import { LOOK_NOW } from '../../domain/round/next-look.ts';
-import { storeLooks } from '../../store/cars/look-rows.ts';
+import { lookAgain } from '../../store/cars/look-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import { cancelLetters } from '../../store/letters/letter-rows.ts';
 import { carsOfLetters } from '../../store/letters/occasion-rows.ts';
@@ -27,10 +26,7 @@ export async function writeVisitOffered(
   const untold = await offersUntold(sql, organisationId);
   const about = [...untold.map(({ carId }) => carId), ...(await carsOfLetters(sql, cancelled))];
   if (about.length === 0) return 0;
-  await storeLooks(
-    sql,
-    [...new Set(about)].sort().map((id) => ({ id, lookAt: LOOK_NOW })),
-  );
+  await lookAgain(sql, [...new Set(about)].sort());
   const ownStyle = await loadOwnStyle(sql, organisationId);
   const ownerIds = [...new Set(untold.map(({ ownerId }) => ownerId))].sort();
   return tellOwners(context, sql, ownerIds, at, ownStyle);

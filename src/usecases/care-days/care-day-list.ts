@@ -2,8 +2,7 @@ import { freeStarts, proposeTimes } from '../../domain/care-day/care-times.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { invalid, notFound, Refused } from '../../domain/refusal.ts';
-import { LOOK_NOW } from '../../domain/round/next-look.ts';
-import { storeLooks } from '../../store/cars/look-rows.ts';
+import { lookAgain } from '../../store/cars/look-rows.ts';
 import { changeCareDayRow } from '../../store/care-days/care-day-rows.ts';
 import {
   carsToAsk,
@@ -234,10 +233,7 @@ export async function askNow(
 ): Promise<void> {
   if (cars.length === 0) return;
   const carIds = cars.map(({ carId }) => carId).toSorted();
-  await storeLooks(
-    sql,
-    carIds.map((id) => ({ id, lookAt: LOOK_NOW })),
-  );
+  await lookAgain(sql, carIds);
   const ownerIds = [...new Set(cars.map(({ ownerId }) => ownerId))].toSorted();
   await tellOwners(context, sql, ownerIds, now, await loadOwnStyle(sql, organisationId));
 }

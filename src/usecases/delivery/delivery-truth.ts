@@ -3,7 +3,6 @@ import { addHours, addMinutes } from '../../domain/calendar/instant.ts';
 import { nextWithinHours } from '../../domain/calendar/zone.ts';
 import type { DeliveryFigures } from '../../domain/letters/delivery-figures.ts';
 import { isFoldedAlarm } from '../../domain/round/letter-kind.ts';
-import { LOOK_NOW } from '../../domain/round/next-look.ts';
 import { untrueAmong } from '../../domain/round/untrue.ts';
 import type { LoadedFacts } from '../../store/cars/car-facts-rows.ts';
 import { loadCarFacts } from '../../store/cars/car-facts-rows.ts';
@@ -16,7 +15,7 @@ import {
   whyUnwelcome,
 } from '../../store/letters/delivery-rows.ts';
 import { cancelLetters } from '../../store/letters/letter-rows.ts';
-import { storeLooks } from '../../store/cars/look-rows.ts';
+import { lookAgain } from '../../store/cars/look-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import { cancelUntrue } from '../round/cancel-untrue.ts';
 import { heldForGood, isResend } from './delivery-settlement.ts';
@@ -138,10 +137,7 @@ export async function weedOut(
   const said = [...about, ...facts.spoken].filter(({ letterId }) => gone.has(letterId));
   const carIds = new Set(said.flatMap(({ carId }) => (carId === null ? [] : [carId])));
   // What is still true of these cars is written afresh by the next round.
-  await storeLooks(
-    sql,
-    [...carIds].map((id) => ({ id, lookAt: LOOK_NOW })),
-  );
+  await lookAgain(sql, [...carIds]);
   return gone.size;
 }
 

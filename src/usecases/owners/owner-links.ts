@@ -1,5 +1,4 @@
 import { invalid } from '../../domain/refusal.ts';
-import { LOOK_NOW } from '../../domain/round/next-look.ts';
 import {
   lockCarsOfOwner,
   openRoundLettersTo,
@@ -9,7 +8,7 @@ import {
 } from '../../store/cars/owner-page-rows.ts';
 import { cancelLetters } from '../../store/letters/letter-rows.ts';
 import { storeLinks } from '../../store/letters/link-rows.ts';
-import { storeLooks } from '../../store/cars/look-rows.ts';
+import { lookAgain } from '../../store/cars/look-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { newLink } from '../context/links.ts';
 import { ownOwner } from '../own/owner-records.ts';
@@ -78,9 +77,6 @@ export async function revokeOwnerLinks(
     await noteLinksRevoked(sql, owner.id, at);
     const open = await openRoundLettersTo(sql, owner.id);
     await cancelLetters(sql, open, 'its links were revoked', at);
-    await storeLooks(
-      sql,
-      carIds.map((id) => ({ id, lookAt: LOOK_NOW })),
-    );
+    await lookAgain(sql, carIds);
   });
 }

@@ -1,13 +1,12 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { addHours } from '../../domain/calendar/instant.ts';
-import { LOOK_NOW } from '../../domain/round/next-look.ts';
 import type { Topic } from '../../domain/round/letter-kind.ts';
 import type { SoftFailure } from '../../domain/standing/soft-failures.ts';
 import { failuresCounting } from '../../domain/standing/soft-failures.ts';
 import type { StandingFigures } from '../../domain/standing/standing-figures.ts';
 import { parseReply, verdictOfReply } from '../../mail/server-reply.ts';
 import { lockCarsOfAddress } from '../../store/owners/consent-rows.ts';
-import { storeLooks } from '../../store/cars/look-rows.ts';
+import { lookAgain } from '../../store/cars/look-rows.ts';
 import { objectionsSince, refusalsSince } from '../../store/letters/report-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import type { OwnerStandingRow } from '../../store/owners/standing-rows.ts';
@@ -100,10 +99,7 @@ export async function clearStanding(
     const before = await lockStanding(sql, address);
     if (before.deadSince === null && before.softFailures === '[]') return;
     await clearFailures(sql, address, now, words);
-    await storeLooks(
-      sql,
-      carIds.map((id) => ({ id, lookAt: LOOK_NOW })),
-    );
+    await lookAgain(sql, carIds);
     await rewriteVisitLetters(context, sql, ownerId, now);
   });
   return showStanding(context, caller, ownerId);

@@ -1,5 +1,4 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
-import { LOOK_NOW } from '../../domain/round/next-look.ts';
 import { TOPICS, type Topic } from '../../domain/round/letter-kind.ts';
 import {
   appendConsent,
@@ -10,7 +9,7 @@ import {
   storeRefusedTopics,
 } from '../../store/owners/consent-rows.ts';
 import { cancelLetters } from '../../store/letters/letter-rows.ts';
-import { storeLooks } from '../../store/cars/look-rows.ts';
+import { lookAgain } from '../../store/cars/look-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import type { Context } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';
@@ -105,9 +104,6 @@ export async function refuseTopicsIn(
   );
   const open = given ? [] : await openLettersOfTopics(sql, wish, changed);
   const cancelledLetters = await cancelLetters(sql, open, 'refused by its reader', at);
-  await storeLooks(
-    sql,
-    carIds.map((id) => ({ id, lookAt: LOOK_NOW })),
-  );
+  await lookAgain(sql, carIds);
   return { changed, refused, cancelledLetters };
 }

@@ -1,7 +1,6 @@
 import { unsentLettersTo } from '../../store/letters/letter-lists.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { CarFacts } from '../../domain/round/car-facts.ts';
-import { LOOK_NOW } from '../../domain/round/next-look.ts';
 import { markIn } from '../../domain/round/move-mark.ts';
 import { isOpen } from '../../domain/round/spoken.ts';
 import { WORDS_CHANGED, WORK_CHANGED } from '../../domain/round/why-cancelled.ts';
@@ -15,7 +14,7 @@ import {
   rewritableOccasions,
   unsentLettersOf,
 } from '../../store/letters/occasion-rows.ts';
-import { storeLooks } from '../../store/cars/look-rows.ts';
+import { lookAgain } from '../../store/cars/look-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 
 /** What a waiting letter says of a car, as far as its key tells. */
@@ -34,10 +33,7 @@ export async function reconsiderCars(
   tells?: (said: Telling) => boolean,
 ): Promise<string[]> {
   await holdCars(sql, carIds);
-  await storeLooks(
-    sql,
-    carIds.map((id) => ({ id, lookAt: LOOK_NOW })),
-  );
+  await lookAgain(sql, carIds);
   if ((await openLettersAbout(sql, carIds)) === 0) return [];
   const { cars, spoken } = await loadCarFacts(sql, carIds, at);
   const gone = await cancelUntrue(sql, cars, spoken, at);
@@ -55,10 +51,7 @@ async function cancelTelling(
   const ids = [...new Set(telling.map(({ letterId }) => letterId))];
   const gone = await cancelLetters(sql, ids, WORDS_CHANGED, at);
   const looks = await carsOfLetters(sql, gone);
-  await storeLooks(
-    sql,
-    looks.map((id) => ({ id, lookAt: LOOK_NOW })),
-  );
+  await lookAgain(sql, looks);
   return gone;
 }
 
@@ -80,10 +73,7 @@ export async function reconsiderWork(
   const unsent = await unsentLettersOf(sql, 'warranty-ending', carIds);
   const cancelled = await cancelLetters(sql, unsent, WORK_CHANGED, at);
   const looks = await carsOfLetters(sql, cancelled);
-  await storeLooks(
-    sql,
-    looks.map((id) => ({ id, lookAt: LOOK_NOW })),
-  );
+  await lookAgain(sql, looks);
   return [...gone, ...cancelled];
 }
 
@@ -108,9 +98,9 @@ export async function cancelUntrue(
   const others = open.filter(
     (said) => cancelled.includes(said.letterId) && said.carId !== null && !judged.has(said.carId),
   );
-  await storeLooks(
+  await lookAgain(
     sql,
-    others.map((said) => ({ id: said.carId ?? '', lookAt: LOOK_NOW })),
+    others.flatMap(({ carId }) => (carId === null ? [] : [carId])),
   );
   return cancelled;
 }
