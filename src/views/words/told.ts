@@ -124,6 +124,9 @@ function wordsOfIts(sentence: string): number {
   return sentence.replaceAll(/\{\{\w+\}\}/g, '').length;
 }
 
+/** A place named `n` holds a number, in digits or in a word: no more of the sentence is taken for it. */
+const NUMBER = String.raw`\S+?`;
+
 /** The sentence as a pattern: each place takes what stands there, a second one of a name the same again. */
 function expressionOf(sentence: string, place: string): RegExp {
   const named = new Set<string>();
@@ -134,7 +137,7 @@ function expressionOf(sentence: string, place: string): RegExp {
       if (name === undefined) return part.replaceAll(/[\\^$.*+?()[\]{}|]/g, String.raw`\$&`);
       if (named.has(name)) return String.raw`\k<${name}>`;
       named.add(name);
-      return `(?<${name}>${place})`;
+      return `(?<${name}>${name === 'n' ? NUMBER : place})`;
     })
     .join('');
   return new RegExp(`^${source}$`, 's');
