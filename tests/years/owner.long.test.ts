@@ -35,7 +35,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a private owner’s ye
     expect(await page.getByLabel('Address for letters').inputValue()).toBe(ada.email);
     await page.getByLabel('Registration', { exact: true }).fill('FK 81');
     await page.getByLabel('Fitted on').fill('2019-01-01');
-    await page.getByLabel('Frame').selectOption({ label: 'two seat manual, 12 pivots' });
+    await page.getByLabel('Frame').selectOption({ label: 'Two seats, folded by hand, 12 pivots' });
     await page.locator('select[name="window"]').selectOption('glass');
     await press('Keep it');
     expect(await page.getByRole('alert').textContent()).toContain('Cover: Choose one of the list.');

@@ -54,7 +54,7 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [CHROMIUM]))('a shop’s year', () =
     await page.locator('select[name="keeping/salt"]').selectOption('none');
     await page.locator('select[name="keeping/use"]').selectOption('summer');
     await page.getByLabel('Fitted on').fill('2025-04-20');
-    await page.getByLabel('Frame').selectOption({ label: 'two seat manual, 12 pivots' });
+    await page.getByLabel('Frame').selectOption({ label: 'Two seats, folded by hand, 12 pivots' });
     await page.locator('select[name="cover/material"]').selectOption('cloth');
     await page.locator('select[name="window"]').selectOption('glass');
     await at(mia).press('Take it into care');

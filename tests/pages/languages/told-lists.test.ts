@@ -24,7 +24,7 @@ test('what rules list for a form is told in every language', () => {
   const listed = [
     ...usualTermsInWords(),
     ...USUALLY_EXCLUDED,
-    ...Object.values(FRAME_PATTERNS).map(({ name }) => name.replaceAll('-', ' ')),
+    ...Object.values(FRAME_PATTERNS).map(({ label }) => label),
   ];
   const untold = [...toldWords()].flatMap(([language, told]) =>
     listed.filter((words) => !Object.hasOwn(told, words)).map((words) => `${language}: ${words}`),
