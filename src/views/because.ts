@@ -1,6 +1,6 @@
 /** Whoever has the words of a language: the pages and the letters alike. */
 export interface Voice {
-  say(key: string, figures?: Readonly<Record<string, string>>): string;
+  say(key: string, fillings?: Readonly<Record<string, string>>): string;
 }
 
 /** The lines of the lubrication sum, each with the phrase that says it in the reader's language. */
@@ -47,16 +47,16 @@ export function becauseInWords(line: string, voice: Voice): string {
   for (const [pattern, key] of LINES) {
     const groups = pattern.exec(line)?.groups;
     if (groups === undefined) continue;
-    const { keeping, untold, ...figures } = groups;
+    const { keeping, untold, ...fillings } = groups;
     if (untold !== undefined) {
       const told = untold
         .split(', ')
         .map((part) => voice.say(`untold.${part.replaceAll(' ', '-')}`));
-      return voice.say(key, { ...figures, untold: told.join(', ') });
+      return voice.say(key, { ...fillings, untold: told.join(', ') });
     }
-    if (keeping === undefined) return voice.say(key, figures);
+    if (keeping === undefined) return voice.say(key, fillings);
     const told = keepingInWords(keeping, voice);
-    return told === null ? line : voice.say(key, { ...figures, keeping: told });
+    return told === null ? line : voice.say(key, { ...fillings, keeping: told });
   }
   return line;
 }

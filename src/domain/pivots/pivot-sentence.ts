@@ -55,8 +55,8 @@ export function pivotSentence(input: SentenceInput): string {
 }
 
 function readingsInWords({ method, readings }: SeriesReport): string {
-  const spoken = readings.slice(-SPOKEN).map(({ mm }) => mm.toFixed(2));
-  const list = `${readings.length > SPOKEN ? '… ' : ''}${spoken.join(', ')} mm ${method}`;
+  const named = readings.slice(-SPOKEN).map(({ mm }) => mm.toFixed(2));
+  const list = `${readings.length > SPOKEN ? '… ' : ''}${named.join(', ')} mm ${method}`;
   const first = readings[0];
   const last = readings.at(-1);
   if (!first || !last || first.doneOn === last.doneOn) return list;

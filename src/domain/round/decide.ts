@@ -7,14 +7,14 @@ import type { LetterOwed } from './letters-owed.ts';
 import { lettersOwed } from './letters-owed.ts';
 import { isOfStay } from './move-mark.ts';
 import { nextLook } from './next-look.ts';
-import type { Spoken } from './spoken.ts';
-import { heardFrom, isOpen, ownerAfter } from './spoken.ts';
+import type { Told } from './told.ts';
+import { heardFrom, isOpen, ownerAfter } from './told.ts';
 import { untrueAmong } from './untrue.ts';
 
 /** What a round has to know: cars, and every letter to their owners that was not cancelled. */
 export interface RoundFacts {
   readonly cars: readonly CarFacts[];
-  readonly spoken: readonly Spoken[];
+  readonly told: readonly Told[];
 }
 
 export const CANCEL_REASONS = {
@@ -43,25 +43,25 @@ const CLOCK_MINUTES = 5;
  * car is looked at next. The real round, the dry one and the forecast all do just this. It decides by
  * the facts and the instant alone, so holding it twice, late or elsewhere comes to the same.
  */
-export function decideRound({ cars, spoken }: RoundFacts, at: Instant): OwnerDecision[] {
-  const saidTo = groupBy(spoken, ({ ownerId }) => ownerId);
+export function decideRound({ cars, told }: RoundFacts, at: Instant): OwnerDecision[] {
+  const saidTo = groupBy(told, ({ ownerId }) => ownerId);
   return [...groupBy(cars, ({ owner }) => owner.id)].map(([ownerId, own]) =>
     decideOwner(own, saidTo.get(ownerId) ?? [], at),
   );
 }
 
-/** The same for the cars of one owner; `alreadySaid` adds keys to those that `spoken` names. */
+/** The same for the cars of one owner; `alreadyTold` adds keys to those that `told` names. */
 export function decideOwner(
   cars: readonly CarFacts[],
-  spoken: readonly Spoken[],
+  told: readonly Told[],
   at: Instant,
-  alreadySaid: ReadonlySet<string> = new Set(),
+  alreadyTold: ReadonlySet<string> = new Set(),
 ): OwnerDecision {
-  const cancel = cancelled(cars, spoken, at, alreadySaid);
+  const cancel = cancelled(cars, told, at, alreadyTold);
   const gone = new Set(cancel.map(({ letterId }) => letterId));
-  const standing = spoken.filter(({ letterId }) => !gone.has(letterId));
+  const standing = told.filter(({ letterId }) => !gone.has(letterId));
   const own = gone.size === 0 ? cars : cars.map((car) => asIfUnsaid(car, standing));
-  const write = lettersOwed(own, keysOf(standing, alreadySaid), at);
+  const write = lettersOwed(own, keysOf(standing, alreadyTold), at);
   return {
     ownerId: cars[0]?.owner.id ?? '',
     cars: own,
@@ -76,11 +76,11 @@ export function decideOwner(
 
 function cancelled(
   cars: readonly CarFacts[],
-  spoken: readonly Spoken[],
+  told: readonly Told[],
   at: Instant,
-  alreadySaid: ReadonlySet<string>,
+  alreadyTold: ReadonlySet<string>,
 ): OwnerDecision['cancel'][number][] {
-  const open = spoken.filter((said) => isOpen(said));
+  const open = told.filter((one) => isOpen(one));
   if (open.length === 0) return [];
   const why = new Map<string, CancelReason>();
   const latest = addMinutes(at, CLOCK_MINUTES);
@@ -89,14 +89,14 @@ function cancelled(
   for (const { letterId } of untrueAmong(cars, open, at)) {
     if (!why.has(letterId)) why.set(letterId, 'untrue');
   }
-  const standing = spoken.filter(({ letterId }) => !why.has(letterId));
+  const standing = told.filter(({ letterId }) => !why.has(letterId));
   const own = why.size === 0 ? cars : cars.map((car) => asIfUnsaid(car, standing));
-  for (const letterId of lettersToJoin(own, standing, at, alreadySaid)) why.set(letterId, 'joined');
+  for (const letterId of lettersToJoin(own, standing, at, alreadyTold)) why.set(letterId, 'joined');
   return [...why].map(([letterId, reason]) => ({ letterId, why: reason }));
 }
 
 /** Letters about what somebody did to a visit, whatever the clock said then; offers are the round's. */
-function isOfWork(kind: Spoken['kind']): boolean {
+function isOfWork(kind: Told['kind']): boolean {
   return kind.startsWith('visit-') && kind !== 'visit-offered';
 }
 
@@ -108,31 +108,31 @@ function isOfWork(kind: Spoken['kind']): boolean {
  */
 function lettersToJoin(
   cars: readonly CarFacts[],
-  spoken: readonly Spoken[],
+  told: readonly Told[],
   at: Instant,
-  alreadySaid: ReadonlySet<string>,
+  alreadyTold: ReadonlySet<string>,
 ): string[] {
-  const open = spoken.filter((said) => isOpen(said));
+  const open = told.filter((one) => isOpen(one));
   const zone = cars[0]?.owner.timeZone;
   if (open.length === 0 || zone === undefined) return [];
-  const waiting = new Set(open.flatMap((said) => (isShared(said.kind) ? [said.letterId] : [])));
-  const others = spoken.filter(({ letterId }) => !waiting.has(letterId));
+  const waiting = new Set(open.flatMap((one) => (isShared(one.kind) ? [one.letterId] : [])));
+  const others = told.filter(({ letterId }) => !waiting.has(letterId));
   const { lastLetterOn } = heardFrom(zone, others);
   const free = cars.map((car) => ({ ...car, owner: { ...car.owner, lastLetterOn } }));
-  const owed = lettersOwed(free, keysOf(spoken, alreadySaid), at);
+  const owed = lettersOwed(free, keysOf(told, alreadyTold), at);
   const alarm = owed.some(({ kind }) => isAlarm(kind));
   const news = owed.find(({ kind }) => isShared(kind));
-  const joins = (said: Spoken): boolean => {
+  const joins = (one: Told): boolean => {
     // Any other letter about such a top says so too.
-    if (said.kind === 'must-stay') return owed.some((letter) => tellsToStay(letter, said.carId));
-    if (isAlarm(said.kind)) {
-      return owed.some(({ kind, stay }) => kind === said.kind && stay === isOfStay(said.key));
+    if (one.kind === 'must-stay') return owed.some((letter) => tellsToStay(letter, one.carId));
+    if (isAlarm(one.kind)) {
+      return owed.some(({ kind, stay }) => kind === one.kind && stay === isOfStay(one.key));
     }
-    if (!isShared(said.kind)) return false;
+    if (!isShared(one.kind)) return false;
     // What tells that a top must stay makes way for nothing else.
-    const isNews = news !== undefined && (news.stay || !isOfStay(said.key));
-    const taken = lastLetterOn !== null && lastLetterOn >= dayIn(zone, said.notBefore);
-    return isNews || taken || (alarm && said.kind === 'care-note');
+    const isNews = news !== undefined && (news.stay || !isOfStay(one.key));
+    const taken = lastLetterOn !== null && lastLetterOn >= dayIn(zone, one.notBefore);
+    return isNews || taken || (alarm && one.kind === 'care-note');
   };
   return [...new Set(open.filter(joins).map(({ letterId }) => letterId))];
 }
@@ -143,14 +143,14 @@ function tellsToStay({ kind, occasions }: LetterOwed, carId: string | null): boo
   return occasions.some((occasion) => occasion.stay && occasion.carId === carId);
 }
 
-function asIfUnsaid(car: CarFacts, standing: readonly Spoken[]): CarFacts {
+function asIfUnsaid(car: CarFacts, standing: readonly Told[]): CarFacts {
   const { owner } = car;
   return { ...car, owner: { ...owner, ...heardFrom(owner.timeZone, standing) } };
 }
 
-function keysOf(spoken: readonly Spoken[], more: ReadonlySet<string>): Set<string> {
+function keysOf(told: readonly Told[], more: ReadonlySet<string>): Set<string> {
   const keys = new Set(more);
-  for (const { key } of spoken) keys.add(key);
+  for (const { key } of told) keys.add(key);
   return keys;
 }
 

@@ -8,10 +8,10 @@ import type { LetterKind } from './letter-kind.ts';
 import { decideOwner } from './decide.ts';
 import { nextLook } from './next-look.ts';
 import type { LetterOwed } from './letters-owed.ts';
-import { wasSaid } from './move-mark.ts';
+import { wasTold } from './move-mark.ts';
 import { occasionsOwed } from './occasions.ts';
-import type { Spoken } from './spoken.ts';
-import { isOpen, ownerAfter } from './spoken.ts';
+import type { Told } from './told.ts';
+import { isOpen, ownerAfter } from './told.ts';
 
 /** A letter that would be written if nothing else happened. */
 export interface ForecastItem {
@@ -31,11 +31,11 @@ const MOST_STEPS = 20_000;
  */
 export function forecastFor(
   cars: readonly CarFacts[],
-  spokenBefore: readonly Spoken[],
+  toldBefore: readonly Told[],
   now: Instant,
   to: Day,
 ): ForecastItem[] {
-  let spoken: readonly Spoken[] = spokenBefore;
+  let told: readonly Told[] = toldBefore;
   const items = new Map<string, ForecastItem>();
   let current = cars.map((car) => ({ car, turn: 1 }));
   let at: Instant | null = now;
@@ -45,24 +45,24 @@ export function forecastFor(
     const instant: Instant = at;
     const today = dayIn(owner.timeZone, instant);
     if (today > to) break;
-    spoken = spoken.map((said) => leftBy(said, instant));
+    told = told.map((one) => leftBy(one, instant));
     const own = current.map(({ car }) => car);
-    const { cancel, write, cars: standing } = decideOwner(own, spoken, instant);
+    const { cancel, write, cars: standing } = decideOwner(own, told, instant);
     const gone = new Set(cancel.map(({ letterId }) => letterId));
     for (const id of gone) items.delete(id);
-    spoken = spoken.filter(({ letterId }) => !gone.has(letterId));
+    told = told.filter(({ letterId }) => !gone.has(letterId));
     for (const [i, letter] of write.entries()) {
       const id = `${step}:${i}`;
       const on = dayIn(owner.timeZone, letter.notBefore);
       const carIds = [...new Set(letter.occasions.map((occasion) => occasion.carId))];
       if (on <= to) items.set(id, { kind: letter.kind, ownerId: owner.id, carIds, on });
-      spoken = [...spoken, ...saidBy(letter, id, owner.id, instant)];
+      told = [...told, ...toldBy(letter, id, owner.id, instant)];
     }
-    const told = write.reduce(ownerAfter, standing[0]?.owner ?? owner);
-    const said = new Set(spoken.map(({ key }) => key));
+    const toldOwner = write.reduce(ownerAfter, standing[0]?.owner ?? owner);
+    const keys = new Set(told.map(({ key }) => key));
     current = current.map(({ car, turn }) => {
-      const entry = { car: { ...car, owner: told }, turn };
-      return waitsForOil(entry.car, said, instant) ? entry : doneInTime(entry, today);
+      const entry = { car: { ...car, owner: toldOwner }, turn };
+      return waitsForOil(entry.car, keys, instant) ? entry : doneInTime(entry, today);
     });
     at = current
       .map(({ car }) => nextLook(car, instant))
@@ -75,11 +75,11 @@ export function forecastFor(
 }
 
 /** A letter leaves at its hour. */
-function leftBy(said: Spoken, at: Instant): Spoken {
-  return isOpen(said) && said.notBefore <= at ? { ...said, state: 'delivered' } : said;
+function leftBy(one: Told, at: Instant): Told {
+  return isOpen(one) && one.notBefore <= at ? { ...one, state: 'delivered' } : one;
 }
 
-function saidBy(letter: LetterOwed, id: string, ownerId: string, at: Instant): Spoken[] {
+function toldBy(letter: LetterOwed, id: string, ownerId: string, at: Instant): Told[] {
   const { notBefore } = letter;
   return letter.occasions.map(({ kind, key, carId }) => ({
     key,
@@ -96,12 +96,12 @@ function saidBy(letter: LetterOwed, id: string, ownerId: string, at: Instant): S
 }
 
 /** A reminder found the day's letter gone and is written on the next day: until then nothing is done. */
-function waitsForOil(car: CarFacts, said: ReadonlySet<string>, at: Instant): boolean {
+function waitsForOil(car: CarFacts, keys: ReadonlySet<string>, at: Instant): boolean {
   if (car.owner.unreachable || car.owner.refusedTopics.includes('reminders')) return false;
   return occasionsOwed(car, at).some(
     (occasion) =>
       (occasion.detail.matter === 'lubrication' || occasion.detail.matter === 'look') &&
-      !wasSaid(occasion, said),
+      !wasTold(occasion, keys),
   );
 }
 

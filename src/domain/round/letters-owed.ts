@@ -11,7 +11,7 @@ import {
   SHARED_KINDS,
   topicOf,
 } from './letter-kind.ts';
-import { wasSaid } from './move-mark.ts';
+import { wasTold } from './move-mark.ts';
 import type { Occasion } from './occasion.ts';
 import { careOccasions, occasionsOwed } from './occasions.ts';
 import type { RoundFigures } from '../letters/round-figures.ts';
@@ -38,7 +38,7 @@ export interface LetterOwed {
  */
 export function lettersOwed(
   cars: readonly CarFacts[],
-  said: ReadonlySet<string>,
+  keys: ReadonlySet<string>,
   at: Instant,
   figures: RoundFigures = figuresOf(cars[0]?.organisation).round,
 ): LetterOwed[] {
@@ -47,7 +47,7 @@ export function lettersOwed(
   if (owner === undefined || organisation === undefined || owner.unreachable) return [];
   const welcome = (occasion: Occasion): boolean => {
     const topic = topicOf(occasion.kind);
-    return !wasSaid(occasion, said) && (topic === null || !owner.refusedTopics.includes(topic));
+    return !wasTold(occasion, keys) && (topic === null || !owner.refusedTopics.includes(topic));
   };
   const [from, to] = organisation.letterHours;
   const opening = nextWithinHours(owner.timeZone, at, from, to);
@@ -92,13 +92,13 @@ function stayLetter(
   letters: readonly LetterOwed[],
   notBefore: Instant,
 ): LetterOwed[] {
-  const told = new Set(
+  const toldToStay = new Set(
     letters.flatMap(({ occasions }) =>
       occasions.filter(({ stay }) => stay).map(({ carId }) => carId),
     ),
   );
   const untold = new Set(
-    cars.filter((car) => !told.has(car.id) && !wasToldToStay(car)).map(({ id }) => id),
+    cars.filter((car) => !toldToStay.has(car.id) && !wasToldToStay(car)).map(({ id }) => id),
   );
   const occasions = owed.filter(
     ({ carId, stay, detail: { matter } }) =>

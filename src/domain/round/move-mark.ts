@@ -53,10 +53,10 @@ export function keyedOnce(base: string, mayMove: MayMove): Keyed {
 }
 
 /** Whether an occasion was written about, under its own key or one that says as much. */
-export function wasSaid({ key, alike, alikeFrom }: Keyed, said: ReadonlySet<string>): boolean {
-  if (said.has(key) || alike.some((other) => said.has(other))) return true;
+export function wasTold({ key, alike, alikeFrom }: Keyed, keys: ReadonlySet<string>): boolean {
+  if (keys.has(key) || alike.some((other) => keys.has(other))) return true;
   if (alikeFrom === undefined) return false;
-  for (const other of said) if (other.startsWith(alikeFrom)) return true;
+  for (const other of keys) if (other.startsWith(alikeFrom)) return true;
   return false;
 }
 

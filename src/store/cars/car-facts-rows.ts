@@ -13,7 +13,7 @@ import { figuresOf, letterFiguresOf } from '../../domain/figure-tables/letter-fi
 import { warrantiesEnding } from '../../domain/round/occasions.ts';
 import { openWork } from '../../domain/warranty/open-work.ts';
 import type { EntryRow, FactRow } from './fact-row.ts';
-import type { Spoken } from '../../domain/round/spoken.ts';
+import type { Told } from '../../domain/round/told.ts';
 import { carOf, FACTS, ownerOf } from './fact-row.ts';
 import { moveFactsOf } from './move-rows.ts';
 import { askedToCareDays, careDayFactsOf } from '../care-days/place-rows.ts';
@@ -28,7 +28,7 @@ type OfferKind = OfferFacts['kind'];
 
 export interface LoadedFacts {
   readonly cars: CarFacts[];
-  readonly spoken: Spoken[];
+  readonly told: Told[];
 }
 
 /**
@@ -42,11 +42,11 @@ export async function loadCarFacts(
   at: Instant,
   lock = true,
 ): Promise<LoadedFacts> {
-  if (carIds.length === 0) return { cars: [], spoken: [] };
+  if (carIds.length === 0) return { cars: [], told: [] };
   if (lock) await holdCars(sql, carIds);
   const rows = await sql.all<FactRow>(`${FACTS} WHERE c."id" ${AMONG}`, [carIds]);
   const ownerIds = [...new Set(rows.map((row) => row.ownerId))];
-  const spoken = await spokenTo(sql, ownerIds);
+  const told = await spokenTo(sql, ownerIds);
   const entries = groupBy(
     await sql.all<EntryRow>(
       `SELECT "carId", "position", "at", "damp", "coverOn" FROM "position_entry" WHERE "carId" ${AMONG} AND "withdrawnAt" IS NULL`,
@@ -76,13 +76,13 @@ export async function loadCarFacts(
   const asked = groupBy(await askedToCareDays(sql, carIds), ({ carId }) => carId);
   const estimates = await estimatesByCar(sql, carIds);
   const moves = await moveFactsOf(sql, carIds);
-  const spokenByOwner = groupBy(spoken, (said) => said.ownerId);
+  const toldByOwner = groupBy(told, (one) => one.ownerId);
   const owners = new Map<string, OwnerFacts>();
   const figures = figuresReader();
   const cars = rows.map((row) => {
     let owner = owners.get(row.ownerId);
     if (owner === undefined) {
-      owner = ownerOf(row, spokenByOwner.get(row.ownerId) ?? []);
+      owner = ownerOf(row, toldByOwner.get(row.ownerId) ?? []);
       owners.set(row.ownerId, owner);
     }
     const facts = carOf(
@@ -106,7 +106,7 @@ export async function loadCarFacts(
     const waiting = estimates.get(row.id);
     return waiting === undefined ? facts : { ...facts, estimates: waiting };
   });
-  return { cars: await withOpenNotes(sql, cars, at), spoken };
+  return { cars: await withOpenNotes(sql, cars, at), told };
 }
 
 /** The estimates that wait, by car; their lines are asked for only where there are some. */
@@ -169,8 +169,8 @@ async function withOpenNotes(sql: Sql, cars: CarFacts[], at: Instant): Promise<C
 }
 
 /** What was written to these owners, cancelled letters left out: they count as never written. */
-async function spokenTo(sql: Sql, ownerIds: readonly string[]): Promise<Spoken[]> {
-  const rows = await sql.all<Omit<Spoken, 'started'> & { startedAt: string | null }>(
+async function spokenTo(sql: Sql, ownerIds: readonly string[]): Promise<Told[]> {
+  const rows = await sql.all<Omit<Told, 'started'> & { startedAt: string | null }>(
     `SELECT o."key", o."carId", o."ownerId", o."letterId", o."kind", l."messageId", l."state", l."plannedAt", l."notBefore", l."startedAt" FROM "letter_occasion" o JOIN "letter" l ON l."id" = o."letterId" WHERE o."ownerId" ${AMONG} AND l."state" <> 'cancelled'`,
     [ownerIds],
   );

@@ -18,8 +18,8 @@ import type { MoveFacts } from '../../domain/may-move/move-facts.ts';
 import { FREE_TO_MOVE } from '../../domain/may-move/move-verdict.ts';
 import { staysSince } from '../../domain/may-move/stays-since.ts';
 import type { Topic } from '../../domain/round/letter-kind.ts';
-import type { Spoken } from '../../domain/round/spoken.ts';
-import { heardFrom } from '../../domain/round/spoken.ts';
+import type { Told } from '../../domain/round/told.ts';
+import { heardFrom } from '../../domain/round/told.ts';
 import type { OrganisationKind } from '../../domain/organisation-kind.ts';
 import { letsOwnersBook } from '../../domain/organisation-kind.ts';
 import { flag } from '../database/sql.ts';
@@ -110,7 +110,7 @@ export interface CarLog {
 }
 
 /** The owner in a row, with what was written to that owner. */
-export function ownerOf(row: FactRow, spoken: readonly Spoken[]): OwnerFacts {
+export function ownerOf(row: FactRow, told: readonly Told[]): OwnerFacts {
   return {
     id: row.ownerId,
     name: row.ownerName,
@@ -120,7 +120,7 @@ export function ownerOf(row: FactRow, spoken: readonly Spoken[]): OwnerFacts {
     language: row.language,
     refusedTopics: JSON.parse(row.refusedTopics ?? '[]') as Topic[],
     unreachable: row.erasedAt !== null || row.deadSince !== null,
-    ...heardFrom(row.ownerZone, spoken),
+    ...heardFrom(row.ownerZone, told),
   };
 }
 

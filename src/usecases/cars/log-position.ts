@@ -39,7 +39,7 @@ export interface EntryRecord {
 }
 
 /** Whose log may be written: an organisation by its key, an owner by a link to the car. */
-export interface Logger {
+export interface Recorder {
   readonly organisationId: string;
   readonly by: string;
 }
@@ -47,26 +47,26 @@ export interface Logger {
 /** Appends an entry to a car's position log; letters that it makes untrue are cancelled with it. */
 export async function logPosition(
   context: Context,
-  logger: Logger,
+  recorder: Recorder,
   carId: string,
   entry: NewEntry,
 ): Promise<EntryRecord> {
   const now = context.now();
-  if (entry.at > now) await refuseToCome(context, logger, entry.at, now);
+  if (entry.at > now) await refuseToCome(context, recorder, entry.at, now);
   const row: PositionRow = {
     id: newId(),
-    organisationId: logger.organisationId,
+    organisationId: recorder.organisationId,
     carId,
     position: entry.position,
     at: entry.at,
     damp: entry.damp ?? false,
     coverOn: entry.coverOn ?? null,
     recordedAt: now,
-    recordedBy: logger.by,
+    recordedBy: recorder.by,
     withdrawnAt: null,
   };
   await context.store.writeSql(async (sql) => {
-    const car = await carForLog(sql, logger.organisationId, carId, forUpdate(sql));
+    const car = await carForLog(sql, recorder.organisationId, carId, forUpdate(sql));
     if (car === null) throw notFound('car');
     await refuseBeforeTop(sql, car, entry.at, now);
     await appendEntry(sql, row);
@@ -83,7 +83,7 @@ function tellsOfFolding({ kind }: { readonly kind: LetterKind }): boolean {
 /** Clocks of telephones run ahead: so much is forgiven, and no more. */
 async function refuseToCome(
   { store }: Context,
-  { organisationId }: Logger,
+  { organisationId }: Recorder,
   at: Instant,
   now: Instant,
 ): Promise<void> {
@@ -115,13 +115,13 @@ async function refuseBeforeTop(
 /** Withdraws an entry: it stays in the log and counts for nothing. Doing it twice changes nothing. */
 export async function withdrawEntry(
   context: Context,
-  logger: Logger,
+  recorder: Recorder,
   carId: string,
   entryId: string,
 ): Promise<EntryRecord> {
   const now = context.now();
   return context.store.writeSql(async (sql) => {
-    const car = await carForLog(sql, logger.organisationId, carId, forUpdate(sql));
+    const car = await carForLog(sql, recorder.organisationId, carId, forUpdate(sql));
     if (car === null) throw notFound('car');
     const row = await entryOf(sql, carId, entryId);
     if (row === null) throw notFound('entry');
@@ -139,7 +139,7 @@ export async function withdrawEntry(
  */
 export async function correctEntry(
   context: Context,
-  logger: Logger,
+  recorder: Recorder,
   carId: string,
   entryId: string,
   entry: Omit<NewEntry, 'at'> & { readonly at?: Instant | undefined },
@@ -148,8 +148,8 @@ export async function correctEntry(
     const row = await entryOf(context.store.sql, carId, entryId);
     if (row === null) throw notFound('entry');
     if (row.withdrawnAt !== null) return;
-    await withdrawEntry(context, logger, carId, entryId);
-    await logPosition(context, logger, carId, { ...entry, at: entry.at ?? row.at });
+    await withdrawEntry(context, recorder, carId, entryId);
+    await logPosition(context, recorder, carId, { ...entry, at: entry.at ?? row.at });
   });
 }
 

@@ -3,7 +3,7 @@ import { pageCars, pageOrganisation, pageOwner } from '../../store/cars/owner-pa
 import { notFound } from '../../domain/refusal.ts';
 import { findLink } from '../../store/letters/link-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
-import type { Logger } from './log-position.ts';
+import type { Recorder } from './log-position.ts';
 import { hashOf } from '../context/secret.ts';
 
 /** Notes by which a shop sees, and the owner's page knows again, who told of a visit. */
@@ -66,12 +66,12 @@ export async function ownCarOf(
   context: Context,
   door: OwnerDoor,
   carId: string,
-): Promise<{ car: PageCar; caller: Caller; logger: Logger }> {
+): Promise<{ car: PageCar; caller: Caller; recorder: Recorder }> {
   const opened = await openPage(context, door);
   if (opened === null) throw notFound('page');
   const { cars, caller } = opened;
   const car = cars.find(({ id }) => id === carId);
   if (car === undefined) throw notFound('car');
   const { organisationId, keyId } = caller;
-  return { car, caller, logger: { organisationId, by: keyId } };
+  return { car, caller, recorder: { organisationId, by: keyId } };
 }

@@ -21,7 +21,7 @@ import { refuseKnownCar } from '../own/known-car.ts';
 import { lubricationColumns } from '../own/lubrication-record.ts';
 import { ownOwner } from '../own/owner-records.ts';
 
-/** What keeps a car in the records: something that took place, left the house, or is agreed. */
+/** What keeps a car in the records: something that took place, was sent, or is agreed. */
 export type Keeps = Against | 'sold';
 
 /** What stands against removing a car that was typed in by mistake; nothing where it can go. */
@@ -37,7 +37,7 @@ async function keepsOf(sql: Sql, { id, ownerSince }: CarRow): Promise<Keeps[]> {
 
 /**
  * Removes a car that was typed in by mistake, with its tops, its links and the letters about it that wait.
- * Refused, with what to do instead, where anything hangs on it that took place, left the house or is
+ * Refused, with what to do instead, where anything hangs on it that took place, was sent or is
  * agreed. That it was there, and what stood in it, stays in the trail, from which it can come back.
  */
 export async function removeCar(

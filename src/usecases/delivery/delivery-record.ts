@@ -7,11 +7,11 @@ import { lockCarsOf, settleLetter } from '../../store/letters/delivery-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import { concludeFailure } from './conclude-failure.ts';
 import { settlementOf, untried } from './delivery-settlement.ts';
-import type { Leaving } from './delivery-truth.ts';
+import type { Dispatch } from './delivery-truth.ts';
 
 /** A letter that is out of the sender's hands; `outcome` is null where it never was in them. */
 export interface Ended {
-  readonly leaving: Leaving;
+  readonly dispatch: Dispatch;
   readonly startedAt: Instant;
   readonly at: Instant;
   readonly outcome: SendOutcome | null;
@@ -61,8 +61,8 @@ export async function recordEnded(
   return cancelled;
 }
 
-function settledOf({ leaving, outcome, ...attempt }: Ended, figures: DeliveryFigures): Settled {
-  const { letter } = leaving;
+function settledOf({ dispatch, outcome, ...attempt }: Ended, figures: DeliveryFigures): Settled {
+  const { letter } = dispatch;
   if (outcome === null) {
     return {
       letter,

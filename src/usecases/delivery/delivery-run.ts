@@ -15,7 +15,7 @@ import type { Letterhead } from './delivery-letter.ts';
 import { outgoingOf } from './delivery-letter.ts';
 import type { DeliveryLimits } from './delivery-limits.ts';
 import type { Ended } from './delivery-record.ts';
-import type { Leaving } from './delivery-truth.ts';
+import type { Dispatch } from './delivery-truth.ts';
 import { openingFor, weedOut, wordsOf } from './delivery-truth.ts';
 import type { TurnDone } from './delivery-turn.ts';
 import { setAside, takeTurn } from './delivery-turn.ts';
@@ -74,14 +74,14 @@ export class DeliveryRun {
   readonly #context: Context;
   readonly #sender: Sender;
   readonly #options: RunOptions;
-  readonly #ready: Leaving[] = [];
+  readonly #ready: Dispatch[] = [];
   readonly #asking: { letter: ClaimedRow; answer: (marked: boolean) => void }[] = [];
   /** Broken off before their end, because they could not be marked. */
   readonly #brokenOff: ClaimedRow[] = [];
   readonly #ended: Ended[] = [];
   #flying = 0;
   /** Of those flying, the ones that take so long that others no longer wait for them. */
-  readonly #slow = new Set<Leaving>();
+  readonly #slow = new Set<Dispatch>();
   /** After a fault of the database: whoever asks is told no. */
   #deaf = false;
   /** One at a time until the mail server has shown that it answers. */
@@ -158,7 +158,7 @@ export class DeliveryRun {
     const idle = ended.length + asking.length + size + this.#unanswered.length === 0;
     if (!idle) {
       const strays = at >= this.#strayAt;
-      const turnOf = (leaving: Leaving) => this.#turnOf(leaving, at);
+      const turnOf = (dispatch: Dispatch) => this.#turnOf(dispatch, at);
       const turn = { at, ended, asking: asking.map(({ letter }) => letter), size, room, strays };
       let done: TurnDone;
       try {
@@ -241,16 +241,16 @@ export class DeliveryRun {
   }
 
   /** Whether a letter to the same domain hangs. */
-  #isHeldUp({ letter }: Leaving): boolean {
+  #isHeldUp({ letter }: Dispatch): boolean {
     const domain = domainOf(letter);
     return [...this.#slow].some((one) => domainOf(one.letter) === domain);
   }
 
-  #turnOf(leaving: Leaving, at: Instant): Instant {
+  #turnOf(dispatch: Dispatch, at: Instant): Instant {
     const held = addMinutes(at, this.#options.figures.slowMinutes);
-    if (this.#isHeldUp(leaving)) return openingFor(leaving, held);
-    const turn = this.#options.limits?.turnOf(leaving.letter, at) ?? at;
-    return turn > at ? openingFor(leaving, turn) : turn;
+    if (this.#isHeldUp(dispatch)) return openingFor(dispatch, held);
+    const turn = this.#options.limits?.turnOf(dispatch.letter, at) ?? at;
+    return turn > at ? openingFor(dispatch, turn) : turn;
   }
 
   /** What was sent must be written down, or it would be sent twice: one fault is not the end. */
@@ -266,7 +266,7 @@ export class DeliveryRun {
   }
 
   #launch(): void {
-    if (this.#slow.size > 0) this.#unready((leaving) => this.#isHeldUp(leaving));
+    if (this.#slow.size > 0) this.#unready((dispatch) => this.#isHeldUp(dispatch));
     while (!this.#stopping() && !this.#stuck() && this.#crowding() < this.#most()) {
       const next = this.#ready.shift();
       if (next === undefined) return;
@@ -275,26 +275,26 @@ export class DeliveryRun {
     }
   }
 
-  async #fly(leaving: Leaving): Promise<void> {
+  async #fly(dispatch: Dispatch): Promise<void> {
     const startedAt = this.#context.now();
     let refused = false;
     const watch = setTimeout(() => {
-      this.#slow.add(leaving);
+      this.#slow.add(dispatch);
       this.#wake?.();
     }, this.#options.figures.slowSeconds * 1_000);
-    const outcome = await this.#send(leaving, async () => {
-      const marked = await this.#ask(leaving.letter);
+    const outcome = await this.#send(dispatch, async () => {
+      const marked = await this.#ask(dispatch.letter);
       refused = !marked;
       return marked;
     });
     clearTimeout(watch);
-    this.#slow.delete(leaving);
+    this.#slow.delete(dispatch);
     this.#flying--;
     if (!refused) {
-      this.#end({ leaving, startedAt, outcome });
+      this.#end({ dispatch, startedAt, outcome });
       return;
     }
-    this.#brokenOff.push(leaving.letter);
+    this.#brokenOff.push(dispatch.letter);
     this.#wake?.();
   }
 
@@ -307,7 +307,7 @@ export class DeliveryRun {
     });
   }
 
-  async #send({ letter, organisation }: Leaving, beforeEnd: BeforeEnd): Promise<SendOutcome> {
+  async #send({ letter, organisation }: Dispatch, beforeEnd: BeforeEnd): Promise<SendOutcome> {
     let outgoing: OutgoingLetter;
     try {
       outgoing = outgoingOf(letter, organisation, this.#options.head);
@@ -322,16 +322,16 @@ export class DeliveryRun {
     }
   }
 
-  #end(flight: { leaving: Leaving; startedAt: Instant; outcome: SendOutcome }): void {
-    const { outcome, leaving } = flight;
+  #end(flight: { dispatch: Dispatch; startedAt: Instant; outcome: SendOutcome }): void {
+    const { outcome, dispatch } = flight;
     if (outcome.kind === 'refused' && outcome.verdict === 'dead') {
-      this.#unready(({ letter }) => letter.addressHash === leaving.letter.addressHash);
+      this.#unready(({ letter }) => letter.addressHash === dispatch.letter.addressHash);
     }
     this.#ended.push({
       ...flight,
       at: this.#context.now(),
       chance: this.#options.chance(),
-      opening: (instant) => openingFor(leaving, instant),
+      opening: (instant) => openingFor(dispatch, instant),
     });
     this.counts[COUNTED_AS[outcome.kind]]++;
     const unreachable = outcome.kind === 'retry' && outcome.code === undefined;
@@ -398,13 +398,13 @@ export class DeliveryRun {
   }
 
   /** Claimed letters that were not handed over yet are as they were before. */
-  #unready(which: (leaving: Leaving) => boolean = () => true): void {
+  #unready(which: (dispatch: Dispatch) => boolean = () => true): void {
     const ready = this.#ready.splice(0);
-    this.#ready.push(...ready.filter((leaving) => !which(leaving)));
+    this.#ready.push(...ready.filter((dispatch) => !which(dispatch)));
     const at = this.#context.now();
-    for (const leaving of ready.filter((one) => which(one))) {
+    for (const dispatch of ready.filter((one) => which(one))) {
       const opening = (instant: Instant) => instant;
-      this.#ended.push({ leaving, startedAt: at, outcome: null, at, chance: 0, opening });
+      this.#ended.push({ dispatch, startedAt: at, outcome: null, at, chance: 0, opening });
     }
   }
 

@@ -21,14 +21,14 @@ import { cancelUntrue } from '../round/cancel-untrue.ts';
 import { heldForGood, isResend } from './delivery-settlement.ts';
 
 /** A claimed letter with the organisation that it leaves from. */
-export interface Leaving {
+export interface Dispatch {
   readonly letter: ClaimedRow;
   readonly organisation: LetterOrganisation;
 }
 
 export interface Sorted {
   /** True and within the hours. */
-  readonly sayable: Leaving[];
+  readonly sayable: Dispatch[];
   /** To be put off until the hours begin. */
   readonly early: { readonly letter: ClaimedRow; readonly until: Instant }[];
   /** Untrue or out of date by the look of it. */
@@ -38,7 +38,7 @@ export interface Sorted {
 }
 
 /** The first instant, this or a later one, at which the letter may leave by the owner's clock. */
-export function openingFor({ letter, organisation }: Leaving, at: Instant): Instant {
+export function openingFor({ letter, organisation }: Dispatch, at: Instant): Instant {
   if (isFoldedAlarm(letter.kind) && organisation.nightAlarms) return at;
   return nextWithinHours(organisation.ownerZone, at, ...organisation.letterHours);
 }
@@ -120,7 +120,7 @@ export async function weedOut(
     letters.map(({ id }) => id),
   );
   const facts = await loadCarFacts(sql, [...new Set(about.map(({ carId }) => carId))], at);
-  const gone = new Set(await cancelUntrue(sql, facts.cars, facts.spoken, at));
+  const gone = new Set(await cancelUntrue(sql, facts.cars, facts.told, at));
   const untrue = untrueOf(new Set(letters.map(({ id }) => id)), facts, at);
   const unwelcome = await whyUnwelcome(sql, letters);
   for (const letter of letters) {
@@ -134,8 +134,8 @@ export async function weedOut(
     else if (isResend(letter)) await settleLetter(sql, letter, at, heldForGood(letter, why, at));
     else for (const id of await cancelLetters(sql, [letter.id], why, at)) gone.add(id);
   }
-  const said = [...about, ...facts.spoken].filter(({ letterId }) => gone.has(letterId));
-  const carIds = new Set(said.flatMap(({ carId }) => (carId === null ? [] : [carId])));
+  const withdrawn = [...about, ...facts.told].filter(({ letterId }) => gone.has(letterId));
+  const carIds = new Set(withdrawn.flatMap(({ carId }) => (carId === null ? [] : [carId])));
   // What is still true of these cars is written afresh by the next round.
   await lookAgain(sql, [...carIds]);
   return gone.size;
@@ -152,9 +152,9 @@ function isOutOfDate(letter: ClaimedRow, at: Instant, figures: DeliveryFigures):
 /** Of these letters, those of which a part is not true or not welcome any more. */
 function untrueOf(
   letterIds: ReadonlySet<string>,
-  { cars, spoken }: LoadedFacts,
+  { cars, told }: LoadedFacts,
   at: Instant,
 ): Set<string> {
-  const said = spoken.filter(({ letterId }) => letterIds.has(letterId));
-  return new Set(untrueAmong(cars, said, at).map(({ letterId }) => letterId));
+  const ours = told.filter(({ letterId }) => letterIds.has(letterId));
+  return new Set(untrueAmong(cars, ours, at).map(({ letterId }) => letterId));
 }

@@ -14,7 +14,7 @@ import type { Sql } from '../../store/database/sql.ts';
 import type { Ended } from './delivery-record.ts';
 import { recordEnded } from './delivery-record.ts';
 import { fateOfHeld } from './delivery-settlement.ts';
-import type { Leaving } from './delivery-truth.ts';
+import type { Dispatch } from './delivery-truth.ts';
 import { sortOut } from './delivery-truth.ts';
 
 /** What one transaction of the delivery is to do. */
@@ -36,14 +36,14 @@ export interface Turn {
   readonly holder: string | null;
   readonly figures: DeliveryFigures;
   /** The first instant at which a letter may leave, as the limits have it. */
-  readonly turnOf: (leaving: Leaving) => Instant;
+  readonly turnOf: (dispatch: Dispatch) => Instant;
 }
 
 export interface TurnDone {
   /** Ids of those marked: they may be ended once the transaction is committed, and not before. */
   readonly marked: ReadonlySet<string>;
   /** Claimed, true and welcome. */
-  readonly ready: Leaving[];
+  readonly ready: Dispatch[];
   /** Claimed, and to be decided about in a transaction that locks their cars. */
   readonly doubtful: ClaimedRow[];
   readonly claimed: number;
@@ -59,11 +59,11 @@ export async function takeTurn(sql: Sql, turn: Turn): Promise<TurnDone> {
   const marked = await markEnding(sql, turn.asking, at, leaseFrom(at, figures));
   const { rows, moreStrays } = size === 0 ? NO_CLAIM : await claim(sql, turn);
   const { sayable, early, doubtful, unclear } = await sortOut(sql, rows, at, figures);
-  const due: Leaving[] = [];
-  for (const leaving of sayable) {
-    const { letter } = leaving;
-    const until = due.length < room ? turn.turnOf(leaving) : null;
-    if (until !== null && until <= at) due.push(leaving);
+  const due: Dispatch[] = [];
+  for (const dispatch of sayable) {
+    const { letter } = dispatch;
+    const until = due.length < room ? turn.turnOf(dispatch) : null;
+    if (until !== null && until <= at) due.push(dispatch);
     else early.push({ letter, until: until ?? letter.nextTryAt ?? at });
   }
   for (const { letter, until } of early) await putBack(sql, letter, until);

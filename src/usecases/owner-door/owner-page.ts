@@ -105,7 +105,7 @@ export async function logOwnPosition(
   carId: string,
   entry: NewEntry,
 ): Promise<void> {
-  const { car, logger } = await ownCarOf(context, door, carId);
+  const { car, recorder } = await ownCarOf(context, door, carId);
   const [last] = await newestEntries(context.store.sql, car.id, 1, car.ownerSince);
   const before = last === undefined ? null : entryRecordOf(last);
   const repeated =
@@ -115,7 +115,7 @@ export async function logOwnPosition(
     before.position === entry.position &&
     before.damp === (entry.damp ?? false) &&
     before.coverOn === (entry.coverOn ?? null);
-  if (!repeated) await logPosition(context, logger, car.id, entry);
+  if (!repeated) await logPosition(context, recorder, car.id, entry);
 }
 
 /** Puts an entry right that was wrong. */
@@ -126,9 +126,9 @@ export async function correctOwnEntry(
   entryId: string,
   entry: Omit<NewEntry, 'at'> & { readonly at?: Instant | undefined },
 ): Promise<void> {
-  const { car, caller, logger } = await ownCarOf(context, door, carId);
+  const { car, caller, recorder } = await ownCarOf(context, door, carId);
   await requireOwnEntry(context, car, entryId);
-  await actingAs(context, caller, () => correctEntry(context, logger, car.id, entryId, entry));
+  await actingAs(context, caller, () => correctEntry(context, recorder, car.id, entryId, entry));
 }
 
 /** Takes back an entry that was wrong. */
@@ -138,9 +138,9 @@ export async function withdrawOwnEntry(
   carId: string,
   entryId: string,
 ): Promise<void> {
-  const { car, caller, logger } = await ownCarOf(context, door, carId);
+  const { car, caller, recorder } = await ownCarOf(context, door, carId);
   await requireOwnEntry(context, car, entryId);
-  await actingAs(context, caller, () => withdrawEntry(context, logger, car.id, entryId));
+  await actingAs(context, caller, () => withdrawEntry(context, recorder, car.id, entryId));
 }
 
 /** What was logged before she had the car is her predecessor's, to read and to change. */

@@ -29,10 +29,10 @@ export async function carryConsent(
   const before = { organisationId, addressHash: from };
   const after = { organisationId, addressHash: to };
   const entries = await consentEntries(sql, before);
-  const spoken = new Set((await consentEntries(sql, after)).map(({ topic }) => topic));
+  const decided = new Set((await consentEntries(sql, after)).map(({ topic }) => topic));
   const refusedBefore = await refusedTopics(sql, before);
   const refused = await lockRefusedTopics(sql, after);
-  const open = TOPICS.filter((topic) => !spoken.has(topic) && !refused.includes(topic));
+  const open = TOPICS.filter((topic) => !decided.has(topic) && !refused.includes(topic));
   const refuses = open.filter((topic) => refusedBefore.includes(topic));
   const agrees = open.filter(
     (topic) => isByConsent(topic) && !refuses.includes(topic) && hasAgreed(entries, topic),

@@ -2,12 +2,12 @@ import { unsentLettersTo } from '../../store/letters/letter-lists.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { CarFacts } from '../../domain/round/car-facts.ts';
 import { markIn } from '../../domain/round/move-mark.ts';
-import { isOpen } from '../../domain/round/spoken.ts';
+import { isOpen } from '../../domain/round/told.ts';
 import { WORDS_CHANGED, WORK_CHANGED } from '../../domain/round/why-cancelled.ts';
 import { untrueAmong } from '../../domain/round/untrue.ts';
 import { loadCarFacts } from '../../store/cars/car-facts-rows.ts';
 import { holdCars } from '../../store/cars/car-lock-rows.ts';
-import type { Spoken } from '../../domain/round/spoken.ts';
+import type { Told } from '../../domain/round/told.ts';
 import { cancelLetters, openLettersAbout } from '../../store/letters/letter-rows.ts';
 import {
   carsOfLetters,
@@ -18,7 +18,7 @@ import { lookAgain } from '../../store/cars/look-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 
 /** What a waiting letter says of a car, as far as its key tells. */
-type Telling = Pick<Spoken, 'kind' | 'key'>;
+type Telling = Pick<Told, 'kind' | 'key'>;
 
 /**
  * Call it in the transaction that changed something about cars: letters that became untrue are
@@ -30,13 +30,13 @@ export async function reconsiderCars(
   sql: Sql,
   carIds: readonly string[],
   at: Instant,
-  tells?: (said: Telling) => boolean,
+  tells?: (one: Telling) => boolean,
 ): Promise<string[]> {
   await holdCars(sql, carIds);
   await lookAgain(sql, carIds);
   if ((await openLettersAbout(sql, carIds)) === 0) return [];
-  const { cars, spoken } = await loadCarFacts(sql, carIds, at);
-  const gone = await cancelUntrue(sql, cars, spoken, at);
+  const { cars, told } = await loadCarFacts(sql, carIds, at);
+  const gone = await cancelUntrue(sql, cars, told, at);
   if (tells === undefined) return gone;
   return [...gone, ...(await cancelTelling(sql, carIds, at, tells))];
 }
@@ -45,7 +45,7 @@ async function cancelTelling(
   sql: Sql,
   carIds: readonly string[],
   at: Instant,
-  tells: (said: Telling) => boolean,
+  tells: (one: Telling) => boolean,
 ): Promise<string[]> {
   const telling = (await rewritableOccasions(sql, carIds)).filter(tells);
   const ids = [...new Set(telling.map(({ letterId }) => letterId))];
@@ -85,18 +85,18 @@ export async function reconsiderWork(
 export async function cancelUntrue(
   sql: Sql,
   cars: readonly CarFacts[],
-  spoken: readonly Spoken[],
+  told: readonly Told[],
   at: Instant,
 ): Promise<string[]> {
-  const open = spoken.filter((said) => isOpen(said));
+  const open = told.filter((one) => isOpen(one));
   if (open.length === 0) return [];
   const untrue = untrueAmong(cars, open, at);
   if (untrue.length === 0) return [];
-  const ids = [...new Set(untrue.map((said) => said.letterId))];
+  const ids = [...new Set(untrue.map((one) => one.letterId))];
   const cancelled = await cancelLetters(sql, ids, 'no longer true', at);
   const judged = new Set(cars.map(({ id }) => id));
   const others = open.filter(
-    (said) => cancelled.includes(said.letterId) && said.carId !== null && !judged.has(said.carId),
+    (one) => cancelled.includes(one.letterId) && one.carId !== null && !judged.has(one.carId),
   );
   await lookAgain(
     sql,

@@ -29,13 +29,13 @@ export async function forecast(
   const isSeen = await whatIsSeen(sql, caller.organisationId);
   for await (const some of portions(owners, OWNERS_AT_ONCE)) {
     const ids = some.flatMap((ownerId) => (carsOf.get(ownerId) ?? []).map(({ id }) => id));
-    const { cars, spoken } = await loadCarFacts(sql, ids, now, false);
+    const { cars, told } = await loadCarFacts(sql, ids, now, false);
     for (const own of byOwner(cars)) {
       // A year of one owner is some milliseconds of work.
       await othersFirst();
-      const said = spoken.filter(({ ownerId }) => ownerId === own[0]?.owner.id);
+      const one = told.filter(({ ownerId }) => ownerId === own[0]?.owner.id);
       // Sorted as they come: some ten thousand at the end would be one long piece of work.
-      for (const item of forecastFor(own, said, now, range.to)) {
+      for (const item of forecastFor(own, one, now, range.to)) {
         if (item.on < range.from || !isSeen(item)) continue;
         const sameDay = byDay.get(item.on);
         if (sameDay === undefined) byDay.set(item.on, [item]);

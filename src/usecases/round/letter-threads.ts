@@ -1,15 +1,15 @@
 import { matterOf } from '../../domain/round/matter.ts';
-import type { Spoken } from '../../domain/round/spoken.ts';
+import type { Told } from '../../domain/round/told.ts';
 
 /** The Message-IDs of the letters that reached their reader, by matter, oldest first. */
 export type Threads = ReadonlyMap<string, readonly string[]>;
 
-type Told = Pick<Spoken, 'key' | 'letterId' | 'messageId' | 'state'>;
+type Threaded = Pick<Told, 'key' | 'letterId' | 'messageId' | 'state'>;
 
 /** Letters on one matter, so that later ones can refer to them (RFC 5322, 3.6.4). */
-export function threadsOf(spoken: readonly Told[]): Threads {
+export function threadsOf(told: readonly Threaded[]): Threads {
   const threads = new Map<string, string[]>();
-  const out = spoken.filter(({ state }) => state === 'delivered' || state === 'unknown');
+  const out = told.filter(({ state }) => state === 'delivered' || state === 'unknown');
   // Ids of letters rise with the time of writing.
   for (const { key, messageId } of out.toSorted((a, b) => (a.letterId < b.letterId ? -1 : 1))) {
     const matter = matterOf(key);

@@ -182,7 +182,7 @@ interface Looked {
 async function lookAtOwners(round: Round, sql: Sql, ownerIds: readonly string[]): Promise<Looked> {
   const { at } = round;
   const { facts, decisions, cancelledIds } = await decideAndCancel(sql, ownerIds, at);
-  const threads = threadsOf(facts.spoken);
+  const threads = threadsOf(facts.told);
   const letters: LetterRecord[] = [];
   const looks: { id: string; lookAt: Instant | null }[] = [];
   let planned = 0;
@@ -270,7 +270,7 @@ async function decideDry(round: Round, sql: Sql, ownerIds: readonly string[]): P
   const { at } = round;
   const facts = await factsOf(sql, ownerIds, at, false);
   const decisions = decideRound(facts, at);
-  const threads = threadsOf(facts.spoken);
+  const threads = threadsOf(facts.told);
   const written = decisions.flatMap((decision) => writeDecided(round, decision, threads));
   return {
     planned: written.length,

@@ -93,10 +93,10 @@ async function happen(context: Context, scene: Scene, one: Happening): Promise<v
     case 'no-show':
       return noteNoShow(context, scene, known(tops, one.car));
     case 'position': {
-      const logger = { organisationId: caller.organisationId, by: 'demo' };
+      const recorder = { organisationId: caller.organisationId, by: 'demo' };
       const carId = known(cars, one.car);
-      const { id } = await logPosition(context, logger, carId, one.entry);
-      if (one.withdrawn) await withdrawEntry(context, logger, carId, id);
+      const { id } = await logPosition(context, recorder, carId, one.entry);
+      if (one.withdrawn) await withdrawEntry(context, recorder, carId, id);
       return;
     }
     case 'refusal':

@@ -57,8 +57,8 @@ export async function writeVisitLetter(
   // Where it was written about before, the same day and place may be told twice.
   const again = letters.length > 0 ? `:${visit.version}-${letters.length}` : '';
   const key = `${news.kind}:${visit.id}:${news.when}${isOwn ? OWN_MARK : ''}${again}${moveMark(car.mayMove)}`;
-  const spoken = { ...organisation, language: owner.language };
-  const dated = news.kind === 'visit-report' ? undefined : calendarColumn(context, visit, spoken);
+  const written = { ...organisation, language: owner.language };
+  const dated = news.kind === 'visit-report' ? undefined : calendarColumn(context, visit, written);
   const ownStyle = await loadOwnStyle(sql, organisation.id);
   const plan = {
     car,

@@ -14,7 +14,7 @@ export function careDayBody(model: Model, speaker: Speaker): LetterBody {
   return {
     ...EMPTY_BODY,
     first: careWords(model.moves, speaker, model.organisation.kind),
-    figures: { when: speaker.day(first.on), place: first.place },
+    fillings: { when: speaker.day(first.on), place: first.place },
     cars: cars.map((car) => carBlock(car, speaker)),
     offers: {
       intro: [say('care-day.choose')],

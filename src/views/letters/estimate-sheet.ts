@@ -18,7 +18,7 @@ export function estimateBody(model: Checked<'estimate'>, speaker: Speaker): Lett
         ];
   return {
     ...EMPTY_BODY,
-    figures: { number: String(number), until },
+    fillings: { number: String(number), until },
     first: careWords(model.moves, speaker, model.organisation.kind),
     cars: [
       {

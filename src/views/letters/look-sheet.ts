@@ -14,7 +14,7 @@ export function lookBody(model: Model, speaker: Speaker): LetterBody {
   return {
     ...EMPTY_BODY,
     first: careWords(model.moves, speaker, model.organisation.kind),
-    figures: {
+    fillings: {
       since: speaker.day(first.since),
       from: speaker.day(first.windowFrom),
       to: speaker.day(first.windowTo),

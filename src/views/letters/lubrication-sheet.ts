@@ -32,7 +32,7 @@ export function lubricationBody(model: Model, speaker: Speaker): LetterBody {
   return {
     ...EMPTY_BODY,
     first: careWords(model.moves, speaker, model.organisation.kind),
-    figures: {
+    fillings: {
       due: speaker.day(askedOn(first)),
       from: speaker.day(first.windowFrom),
       to: speaker.day(first.windowTo),

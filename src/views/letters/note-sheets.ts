@@ -13,7 +13,7 @@ export function careBody(model: CareNote, speaker: Speaker): LetterBody {
   const [first] = model.advice;
   return {
     ...EMPTY_BODY,
-    figures: { about: first?.subject ?? '', because: first?.preheader ?? '' },
+    fillings: { about: first?.subject ?? '', because: first?.preheader ?? '' },
     first: careWords(model.moves, speaker, model.organisation.kind),
     cars: [{ name: registrations(speaker, model.cars), facts: [], notes: [] }],
     picture: notePicture(first?.id ?? '', speaker.language),
@@ -37,7 +37,7 @@ export function warrantyBody(model: WarrantyEnding, speaker: Speaker): LetterBod
       model.also.advice.length > 0 ? careWords(model.moves, speaker, model.organisation.kind) : [],
     also: alsoBlocks(model.also, speaker),
     sources: alsoSources(model, speaker),
-    figures: { part: first.part, ends: speaker.day(first.endsOn) },
+    fillings: { part: first.part, ends: speaker.day(first.endsOn) },
     cars: model.cars.map((car) => ({
       name: carName(car),
       facts: [fact('part', car.part), fact('ends', speaker.day(car.endsOn))],
@@ -49,5 +49,5 @@ export function warrantyBody(model: WarrantyEnding, speaker: Speaker): LetterBod
 
 /** A letter of the club in the secretary's own words, paragraph by paragraph, and nothing of ours. */
 export function clubBody({ title, paragraphs }: Checked<'club-letter'>): LetterBody {
-  return { ...EMPTY_BODY, figures: { title }, notes: paragraphs };
+  return { ...EMPTY_BODY, fillings: { title }, notes: paragraphs };
 }

@@ -29,7 +29,7 @@ export function reportBody(model: Model, speaker: Speaker): LetterBody {
   const fact = (label: string, value: string) => ({ label: speaker.say(`label.${label}`), value });
   return {
     ...EMPTY_BODY,
-    figures: { visit: work, done: speaker.day(visit.doneOn), outcome },
+    fillings: { visit: work, done: speaker.day(visit.doneOn), outcome },
     first: [
       ...(model.insteadOf === null
         ? []

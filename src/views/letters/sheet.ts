@@ -4,7 +4,7 @@ import { currencyOf } from '../../domain/money/currency.ts';
 import { kept } from '../words/kept.ts';
 import type { Picture } from './pictures.ts';
 import { RenderRefused } from '../words/refused.ts';
-import { type Figures, fill, phrase, voiceOf } from '../words/words.ts';
+import { type Fillings, fill, phrase, voiceOf } from '../words/words.ts';
 
 /** A letter written out. `subject` is one line; `text` and `html` say the same. */
 export interface WrittenLetter {
@@ -75,7 +75,7 @@ export interface LetterBody {
   /** The words that it takes where those of its kind would say something else than it does. */
   readonly words: string | null;
   /** Fills the places of subject, heading and the other wordings. */
-  readonly figures: Figures;
+  readonly fillings: Fillings;
   readonly cars: readonly CarBlock[];
   /** What holds for all the cars, said once. */
   readonly notes: readonly string[];
@@ -112,7 +112,7 @@ export const IN_FULL = 4;
 
 export const EMPTY_BODY: LetterBody = {
   words: null,
-  figures: {},
+  fillings: {},
   cars: [],
   notes: [],
   first: [],
@@ -134,7 +134,7 @@ export const EMPTY_BODY: LetterBody = {
 /** Speaks the words of one language with the days and numbers of its locale. */
 export interface Speaker {
   readonly language: string;
-  readonly say: (key: string, figures?: Figures, count?: number) => string;
+  readonly say: (key: string, fillings?: Fillings, count?: number) => string;
   /** A phrase with {{count}}, in the form that the number asks for. */
   count(key: string, count: number): string;
   day(day: Day): string;
@@ -160,8 +160,8 @@ export function speakerOf(tag: string): Speaker {
 
 function makeSpeaker(tag: string): Speaker {
   const { language, words, locale } = voiceOf(tag);
-  const say = (key: string, figures: Figures = {}, count?: number): string =>
-    fill(phrase(words, key, locale, count), figures);
+  const say = (key: string, fillings: Fillings = {}, count?: number): string =>
+    fill(phrase(words, key, locale, count), fillings);
   return {
     language,
     say,

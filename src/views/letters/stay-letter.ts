@@ -57,7 +57,7 @@ export function stayBody(
   }
   return {
     ...EMPTY_BODY,
-    figures: usual.figures,
+    fillings: usual.fillings,
     cars: usual.cars.map((car) => ({ ...car, notes: [] })),
     notes: notesOf(kind, usual, speaker),
     steps: [...stay.steps],
@@ -105,7 +105,7 @@ export function mustStayBody(model: Checked<'must-stay'>, speaker: Speaker): Let
   const isBooked = moves.some(({ repairOn }) => repairOn !== null);
   return {
     ...EMPTY_BODY,
-    figures: { car: registrations(speaker, cars) },
+    fillings: { car: registrations(speaker, cars) },
     notes: [
       ...(isBooked && organisation.kind !== 'private' ? [speaker.say('stay.come')] : []),
       ...(oilWaits ? [speaker.say('stay.oil')] : []),

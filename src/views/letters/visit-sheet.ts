@@ -43,7 +43,7 @@ function bodyOf(model: Model, news: News, speaker: Speaker): LetterBody {
         : [],
     also: alsoBlocks(model.also, speaker),
     sources: alsoSources(model, speaker),
-    figures: { visit: work, when },
+    fillings: { visit: work, when },
     cars: [
       {
         name: registrations(speaker, model.cars),

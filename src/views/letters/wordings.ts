@@ -2,7 +2,7 @@ import type { Checked, LetterKind } from './models.ts';
 import { RenderRefused } from '../words/refused.ts';
 import { type LetterBody, registrations, type Speaker } from './sheet.ts';
 import { type Overrides, type Slot, validateOverride } from './slots.ts';
-import { type Figures, fill } from '../words/words.ts';
+import { type Fillings, fill } from '../words/words.ts';
 
 /**
  * Every wording of a letter, the organisation's own where it has one, filled. Throws
@@ -12,7 +12,7 @@ import { type Figures, fill } from '../words/words.ts';
 export function wordings(
   kind: LetterKind,
   model: Checked<LetterKind>,
-  { figures, words }: Pick<LetterBody, 'figures' | 'words'>,
+  { fillings, words }: Pick<LetterBody, 'fillings' | 'words'>,
   speaker: Speaker,
   overrides: Overrides,
 ): Record<Slot, string> {
@@ -20,11 +20,11 @@ export function wordings(
     const problem = validateOverride(kind, slot, text)[0];
     if (problem !== undefined) throw new RenderRefused(`overrides.${slot}`, problem);
   }
-  const all: Figures = {
+  const all: Fillings = {
     organisation: model.organisation.name,
     owner: model.owner.name,
     cars: registrations(speaker, model.cars),
-    ...figures,
+    ...fillings,
   };
   const say = (slot: Slot): string => {
     const own = Object.hasOwn(overrides, slot) ? overrides[slot] : undefined;

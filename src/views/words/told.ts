@@ -75,11 +75,11 @@ function byPattern(
   for (const one of told.patterns) {
     const places = patternOf(one)?.exec(sentence)?.groups;
     if (places === undefined) continue;
-    const figures = Object.entries(places).map(([name, said]) => [
+    const fillings = Object.entries(places).map(([name, said]) => [
       name,
       tellWith(told, locale, said),
     ]);
-    return fill(one.text, Object.fromEntries(figures) as Record<string, string>);
+    return fill(one.text, Object.fromEntries(fillings) as Record<string, string>);
   }
   return null;
 }

@@ -5,7 +5,7 @@ import { msOf } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import { kept } from './kept.ts';
 import { type Locale, localeOf } from './locale.ts';
-import { type Figures, fill, phrase, readRooms, type Words } from './words.ts';
+import { type Fillings, fill, phrase, readRooms, type Words } from './words.ts';
 import { tellIn } from './told.ts';
 
 const folder = new URL('../../../templates/pages/words/', import.meta.url);
@@ -23,11 +23,11 @@ export interface Voice {
   /** How it writes numbers, lists and days in other ways than below. */
   readonly locale: Locale;
   /** The words under a key with their places filled; refuses a key or place that is missing. */
-  readonly say: (key: string, figures?: Figures, count?: number) => string;
+  readonly say: (key: string, fillings?: Fillings, count?: number) => string;
   /** Whether there are words under a key, for keys made of what records hold. */
   readonly has: (key: string) => boolean;
   /** A phrase with {{count}}, in the form that the number asks for. */
-  readonly count: (key: string, count: number, figures?: Figures) => string;
+  readonly count: (key: string, count: number, fillings?: Fillings) => string;
   /** A sentence that a rule or a refusal wrote in English, in this language; as it stands where unknown. */
   readonly tell: (sentence: string) => string;
   readonly day: (day: Day) => string;
@@ -69,10 +69,10 @@ function makeVoice(asked: string): Voice {
   const { language, tag } = languageOf(asked) ?? { language: 'en', tag: 'en' };
   const words = pageWords().get(language) ?? {};
   const locale = localeOf(tag === 'en' ? 'en-GB' : tag);
-  const say = (key: string, figures: Figures = {}, count = 1): string =>
-    fill(phrase(words, key, locale, count), figures);
-  const count = (key: string, n: number, figures: Figures = {}): string =>
-    say(key, { count: locale.number(n), ...figures }, n);
+  const say = (key: string, fillings: Fillings = {}, count = 1): string =>
+    fill(phrase(words, key, locale, count), fillings);
+  const count = (key: string, n: number, fillings: Fillings = {}): string =>
+    say(key, { count: locale.number(n), ...fillings }, n);
   return {
     language,
     locale,

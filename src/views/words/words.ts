@@ -14,7 +14,7 @@ const WORDS = z.record(z.string(), PHRASE);
 export type Words = Readonly<z.output<typeof WORDS>>;
 
 /** The values that fill `{{name}}` places of a phrase, already written for the reader. */
-export type Figures = Readonly<Record<string, string>>;
+export type Fillings = Readonly<Record<string, string>>;
 
 const folder = new URL('../../../templates/letters/words/', import.meta.url);
 let known: ReadonlyMap<string, Words> | undefined;
@@ -107,10 +107,10 @@ export function placesIn(text: string): string[] {
 }
 
 /** The text with its places filled. A place without a value is refused by name. */
-export function fill(text: string, figures: Figures): string {
+export function fill(text: string, fillings: Fillings): string {
   if (!text.includes('{{')) return text;
   return text.replace(PLACE, (_, name: string) => {
-    const value = Object.hasOwn(figures, name) ? figures[name] : undefined;
+    const value = Object.hasOwn(fillings, name) ? fillings[name] : undefined;
     if (value === undefined) throw new RenderRefused(name, `no value for {{${name}}}`);
     return value;
   });

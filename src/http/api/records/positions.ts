@@ -61,7 +61,7 @@ const spellList = z
 /** The position log of a car and what follows from it. */
 export function positionRoutes(app: Routes, context: Context): void {
   const tags = ['position'];
-  const logger = (request: Parameters<typeof caller>[0]) => {
+  const recorder = (request: Parameters<typeof caller>[0]) => {
     const { organisationId, author } = caller(request);
     return { organisationId, by: author.id };
   };
@@ -78,7 +78,7 @@ export function positionRoutes(app: Routes, context: Context): void {
     },
     (request, reply) => {
       reply.code(201);
-      return logPosition(context, logger(request), request.params.id, request.body);
+      return logPosition(context, recorder(request), request.params.id, request.body);
     },
   );
   app.get(
@@ -118,7 +118,8 @@ export function positionRoutes(app: Routes, context: Context): void {
         response: { 200: entry, ...recordRefusals },
       },
     },
-    (request) => withdrawEntry(context, logger(request), request.params.id, request.params.entryId),
+    (request) =>
+      withdrawEntry(context, recorder(request), request.params.id, request.params.entryId),
   );
   app.get(
     '/cars/:id/spells',

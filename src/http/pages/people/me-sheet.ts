@@ -147,7 +147,7 @@ export function meSheet(
 function languageField(language: string | null, sent: Sent | null, voice: Voice): FieldModel {
   const { say } = voice;
   const choices: [string, string][] = [
-    ['', say('me.language.house')],
+    ['', say('me.language.organisation')],
     ...spokenChoices(voice, 'me.language', PAGE_LANGUAGES),
   ];
   return choice(sent, 'language', say('me.language'), choices, { value: language ?? '' });

@@ -26,7 +26,7 @@ export interface PrivacyModel {
   readonly owners: readonly KindModel[];
   readonly staff: readonly KindModel[];
   /** Whom to ask, line by line. */
-  readonly house: readonly string[];
+  readonly answerable: readonly string[];
 }
 
 /** What is held about people, kind by kind: from the same list that the test holds against the schema. */
@@ -37,7 +37,7 @@ export function privacySheet(
   const { name, postalAddress, email, phone } = organisation;
   const of = (about: 'owner' | 'staff') =>
     kinds.filter((kind) => kind.about === about).map((kind) => kindModel(kind, voice));
-  const house = [name, ...(postalAddress ?? '').split('\n'), email ?? '', phone ?? ''];
+  const answerable = [name, ...(postalAddress ?? '').split('\n'), email ?? '', phone ?? ''];
   return [
     { lang: voice.language, title: voice.say('privacy.title'), nav: null },
     {
@@ -45,7 +45,7 @@ export function privacySheet(
       name,
       owners: of('owner'),
       staff: of('staff'),
-      house: house.filter((line) => line.trim() !== ''),
+      answerable: answerable.filter((line) => line.trim() !== ''),
     },
   ];
 }

@@ -1,6 +1,6 @@
 import type { StartRecord } from '../../../usecases/settings/start-guide.ts';
 import type { Voice } from '../../../views/words/voice.ts';
-import type { Figures } from '../../../views/words/words.ts';
+import type { Fillings } from '../../../views/words/words.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { field, formOf, typedIn } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
@@ -14,7 +14,7 @@ interface Step {
 
 export interface StartModel {
   readonly lead: string;
-  readonly house: Step;
+  readonly organisation: Step;
   /** Null for a private owner, who offers nobody a day. */
   readonly hours: Step | null;
   readonly sender: Step & {
@@ -36,10 +36,10 @@ export function startSheet(
   const { kind, name, email, phone, postalAddress, timeZone, version } = organisation;
   const isOwn = kind === 'private';
   /** In the words of its kind where that has its own, else in those of a shop. */
-  const byKind = (key: string, figures: Figures = {}) =>
+  const byKind = (key: string, fillings: Fillings = {}) =>
     say(
       has(`start.kind.${kind}.${key}`) ? `start.kind.${kind}.${key}` : `start.kind.shop.${key}`,
-      figures,
+      fillings,
     );
   const fields = [
     field(sent, 'email', say('start.email'), {
@@ -70,10 +70,10 @@ export function startSheet(
   const missing = (what: readonly string[], between: string) =>
     what.length === 0 ? '' : say('start.missing', { what: what.join(between) });
   const steps = {
-    house: {
-      heading: byKind('house'),
+    organisation: {
+      heading: byKind('organisation'),
       missing: '',
-      words: byKind('house.words', { name, zone: timeZone }),
+      words: byKind('organisation.words', { name, zone: timeZone }),
     },
     hours: isOwn
       ? null

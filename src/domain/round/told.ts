@@ -8,7 +8,7 @@ import { isOfStay } from './move-mark.ts';
 import { adviceIn } from './occasions.ts';
 
 /** One occasion that was written about, and what became of its letter. */
-export interface Spoken {
+export interface Told {
   readonly key: string;
   readonly carId: string | null;
   readonly ownerId: string;
@@ -28,29 +28,29 @@ export type Heard = Pick<
 >;
 
 /** True for a letter that nobody has begun to send: it can still be cancelled. */
-export function isOpen(said: Pick<Spoken, 'state' | 'started'>): boolean {
-  return said.state === 'planned' || (said.state === 'sending' && !said.started);
+export function isOpen(one: Pick<Told, 'state' | 'started'>): boolean {
+  return one.state === 'planned' || (one.state === 'sending' && !one.started);
 }
 
 /** What an owner has heard by the letters that were written and not cancelled. */
-export function heardFrom(zone: string, spoken: readonly Spoken[]): Heard {
-  const dayOf = ({ notBefore }: Spoken) => dayIn(zone, notBefore);
-  const adviceSent = spoken
-    .filter((said) => said.kind === 'care-note')
-    .map((said) => ({ ...adviceIn(said.key), on: dayOf(said) }));
+export function heardFrom(zone: string, told: readonly Told[]): Heard {
+  const dayOf = ({ notBefore }: Told) => dayIn(zone, notBefore);
+  const adviceSent = told
+    .filter((one) => one.kind === 'care-note')
+    .map((one) => ({ ...adviceIn(one.key), on: dayOf(one) }));
   return {
     adviceSent,
     // One that came back has told nobody.
-    staysTold: spoken.flatMap((said) =>
-      said.carId !== null && said.state !== 'failed' && isOfStay(said.key)
-        ? [{ carId: said.carId, on: dayOf(said) }]
+    staysTold: told.flatMap((one) =>
+      one.carId !== null && one.state !== 'failed' && isOfStay(one.key)
+        ? [{ carId: one.carId, on: dayOf(one) }]
         : [],
     ),
     lastCareOn: latest(adviceSent.map(({ on }) => on)),
-    lastAlarmOn: latest(spoken.filter(({ kind }) => isAlarm(kind)).map(dayOf)),
+    lastAlarmOn: latest(told.filter(({ kind }) => isAlarm(kind)).map(dayOf)),
     // One that came back has reached nobody, so it takes no day.
     lastLetterOn: latest(
-      spoken.filter(({ kind, state }) => !isAlarm(kind) && state !== 'failed').map(dayOf),
+      told.filter(({ kind, state }) => !isAlarm(kind) && state !== 'failed').map(dayOf),
     ),
   };
 }
