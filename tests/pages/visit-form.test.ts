@@ -144,6 +144,52 @@ describe('recording a visit', () => {
     expect(visit.readings[0]).toMatchObject({ state: 'dry', oiled: true });
   });
 
+  it.each(['look', 'repair', 'settling'])(
+    'asks what was done at the pivots where a form for an oiling is sent as %s',
+    async (kind) => {
+      const typed = { kind, notes: 'Rattles.', 'readings/4/state': 'dry', 'readings/4/oil': 'no' };
+      const asked = await desk.send(await desk.open(path), path, typed);
+      expect(asked.status).toBe(400);
+      expect(wordsOf(asked.html)).toContain('stood here before you chose this kind of visit');
+      expect(await visits()).toEqual([]);
+      const again = fieldsIn(asked.html, path);
+      expect(again).toMatchObject(typed);
+      expect(again).not.toHaveProperty('others');
+      // Sent without a word it is asked again, and more room for faults is no word either.
+      expect((await desk.send(asked, path)).status).toBe(400);
+      const more = await desk.send(asked, path, { more: 'yes' });
+      expect(fieldsIn(more.html, path)).not.toHaveProperty('others');
+      expect((await desk.send(more, path)).status).toBe(400);
+      expect(await visits()).toEqual([]);
+      const done = await desk.send(more, path, { others: 'none' });
+      expect(done.status).toBe(303);
+      const [visit] = await visits();
+      expect(visit).toMatchObject({ kind, notes: 'Rattles.' });
+      expect(visit.readings).toMatchObject([{ state: 'dry', oiled: false }]);
+    },
+  );
+
+  it('takes a word that was pressed, and asks as well where a look is sent as an oiling', async () => {
+    const open = async () => desk.open(path);
+    const pressed = await desk.send(await open(), path, { kind: 'look', others: 'looked' });
+    expect(pressed.status).toBe(303);
+    const asked = await desk.send(await open(), path, { kind: 'repair' });
+    const all = await desk.send(asked, path, { others: 'oiled' });
+    expect(all.status).toBe(303);
+    const look = await desk.send(await desk.open(`${path}?kind=look`), path, {
+      kind: 'lubrication',
+    });
+    expect(look.status).toBe(400);
+    expect(fieldsIn(look.html, path)).not.toHaveProperty('others');
+    expect((await desk.send(look, path, { others: 'oiled' })).status).toBe(303);
+    const recorded: { kind: string; readings: { oiled: boolean }[] }[] = await visits();
+    const told = recorded.map((one) => {
+      const count = one.readings.filter(({ oiled }) => oiled).length;
+      return `${one.kind} ${count}`;
+    });
+    expect(told.toSorted()).toEqual(['look 0', 'lubrication 18', 'repair 18']);
+  });
+
   it('shows what is wrong beside the field and keeps what was typed', async () => {
     const before = await wholeDatabase(shop);
     const answer = await desk.send(await desk.open(`${path}?kind=repair`), path, {

@@ -12,6 +12,7 @@ import type { FindingRecord, VisitRecord } from '../../../usecases/own/visit-rec
 import { VISIT_KINDS } from '../../../usecases/own/visit-records.ts';
 import { cautionWords } from '../frame/caution-words.ts';
 import { declinedInWords } from './declined-words.ts';
+import { OTHERS, presetIn, presetOthers } from './others-word.ts';
 import type { FindingModel, RowModel } from './visit-rows.ts';
 import { findingModels, isUsed, rowModel } from './visit-rows.ts';
 
@@ -39,6 +40,8 @@ export interface VisitFormModel extends ShopStay {
   readonly doneOn: FieldModel;
   readonly minutes: FieldModel;
   readonly others: FieldModel;
+  /** What stood chosen of them before anybody pressed one, where the kind can be chosen; else empty. */
+  readonly preset: string;
   readonly lubricant: FieldModel;
   readonly lubricants: readonly string[];
   /** Empty for a top that is folded by hand. */
@@ -70,8 +73,6 @@ export interface Bench {
 
 /** The tick by which a play that looks like a slip is said to be so. */
 export const SURELY = 'surely';
-/** What was done at the pivots that get no word of their own. */
-export const OTHERS = ['oiled', 'looked', 'none'] as const;
 const SIDES = ['L', 'R'] as const;
 const NAMES = Object.values(LUBRICANTS).map(({ name }) => name);
 
@@ -124,7 +125,7 @@ export function visitFormSheet(
     'others',
     say('visit-form.others'),
     spokenChoices(voice, 'visit-form.others', OTHERS),
-    { radio: true, value: oils ? 'oiled' : 'none' },
+    { radio: true, value: presetOthers(visit?.kind ?? kind) },
   );
   const lubricant = field(sent, 'lubricant', say('visit-form.lubricant'), {
     list: 'lubricants',
@@ -171,6 +172,7 @@ export function visitFormSheet(
     doneOn,
     minutes,
     others,
+    preset: visit === null && corrected === undefined ? presetIn(sent, kind) : '',
     lubricant,
     lubricants: NAMES.map(voice.tell),
     hydraulics: top.powered ? HYDRAULICS.map((one) => say(`visit-form.powered.${one}`)) : [],

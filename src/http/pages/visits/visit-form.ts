@@ -22,7 +22,8 @@ import { VISIT_KINDS } from '../../../usecases/own/visit-records.ts';
 import { declinedWork } from '../../../usecases/day/declined-work.ts';
 import { type Voice, voiceFor } from '../../../views/words/voice.ts';
 import type { Sent } from '../frame/form.ts';
-import { OTHERS, SURELY, visitFormSheet } from './visit-form-sheet.ts';
+import { OTHERS, refuseUnpressed, withoutPreset } from './others-word.ts';
+import { SURELY, visitFormSheet } from './visit-form-sheet.ts';
 import { FINDINGS_MORE, FINDINGS_SHOWN, MOST_FINDINGS, ALONE, NOT_COUNTED } from './visit-rows.ts';
 import { dayIn, isTicked, numberIn, readBy, textIn, versionIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce, pathOf, type Sending } from '../shop/shop-form.ts';
@@ -65,6 +66,7 @@ export function visitForms(app: FastifyInstance, context: Context): void {
     largest: LARGEST,
     record: async ({ caller, params, form, voice }) => {
       const top = await showTop(context, caller, params.id);
+      refuseUnpressed(form);
       const kind = textIn(form, 'kind');
       const visit = readBy(newVisit, { kind, ...workIn(form, top, voice) });
       await refuseOddPlays(context, caller, visit, isTicked(form, SURELY));
@@ -72,7 +74,7 @@ export function visitForms(app: FastifyInstance, context: Context): void {
       return { to: `/visits/${id}/record?done=visit` };
     },
     show: ({ caller, params, form }, sent) =>
-      ofTop(caller, params.id, form['kind'] ?? '', withRoom(sent)),
+      ofTop(caller, params.id, form['kind'] ?? '', withoutPreset(withRoom(sent))),
     fieldAt,
     wantsMore,
   });
