@@ -34,13 +34,11 @@ export async function apiRoutes(app: Routes, context: Context): Promise<void> {
   await requireKey(app, context);
   noteAuthors(app, context);
   answerOnce(app, context);
-  app.addHook('preValidation', (request, _reply, done) => {
+  app.addHook('preValidation', (request, reply, done) => {
     refuseStrayQuery(request);
+    // A route may say otherwise; a refusal says it by itself.
+    reply.header('cache-control', 'no-store');
     done();
-  });
-  app.addHook('onSend', (_request, reply, payload, done) => {
-    if (!reply.hasHeader('cache-control')) reply.header('cache-control', 'no-store');
-    done(null, payload);
   });
   for (const routes of [
     ownerRoutes,

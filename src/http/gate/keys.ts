@@ -5,14 +5,20 @@ import { callerOf } from '../../usecases/organisations/organisations.ts';
 import { countGuesses } from './guesses.ts';
 import { sendProblem } from './problem.ts';
 
+declare module 'fastify' {
+  interface FastifyRequest {
+    /** Who holds the key that a request behind `requireKey` was sent with. */
+    keyHolder: Caller | null;
+  }
+}
+
 const WRONG_KEYS_A_MINUTE = 30;
 const READS: ReadonlySet<string> = new Set(['GET', 'HEAD']);
-const callers = new WeakMap<FastifyRequest, Caller>();
 
 /** Who asks; only inside routes behind `requireKey`. */
 export function caller(request: FastifyRequest): Caller {
-  const found = callers.get(request);
-  if (found === undefined) throw new Error('this route is not behind a key');
+  const found = request.keyHolder;
+  if (found === null) throw new Error('this route is not behind a key');
   return found;
 }
 
@@ -24,6 +30,7 @@ export function bearerOf(request: FastifyRequest): string | null {
 
 /** Every route of this scope needs a key, and a key that may do what the route does. */
 export async function requireKey(app: FastifyInstance, context: Context): Promise<void> {
+  app.decorateRequest('keyHolder', null);
   const guessed = await countGuesses(app, WRONG_KEYS_A_MINUTE);
   app.addHook('onRequest', async (request, reply) => {
     const key = bearerOf(request);
@@ -43,7 +50,7 @@ export async function requireKey(app: FastifyInstance, context: Context): Promis
       const detail = `A key with scope "${found.scope}" may not do this${cars}.`;
       return sendProblem(reply, 403, detail);
     }
-    callers.set(request, found);
+    request.keyHolder = found;
     return undefined;
   });
 }
@@ -51,10 +58,9 @@ export async function requireKey(app: FastifyInstance, context: Context): Promis
 /** Whatever the routes of this scope change, they change in their caller's name. */
 export function noteAuthors(app: FastifyInstance, context: Context): void {
   app.addHook('preHandler', (request, _reply, done) => {
-    const found = callers.get(request);
     // Reading leaves no trail; and following a caller through what is awaited costs every request.
-    if (found === undefined || READS.has(request.method)) done();
-    else actingAs(context, found, done);
+    if (READS.has(request.method) || request.keyHolder === null) done();
+    else actingAs(context, request.keyHolder, done);
   });
 }
 

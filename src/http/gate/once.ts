@@ -1,4 +1,10 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest, RouteOptions } from 'fastify';
+import type {
+  FastifyInstance,
+  FastifyReply,
+  FastifyRequest,
+  onSendHookHandler,
+  RouteOptions,
+} from 'fastify';
 import type { Context } from '../../usecases/context/context.ts';
 import type { OnceKey, StoredAnswer } from '../../usecases/once/idempotent-answers.ts';
 import { doOnce, keepRefusal } from '../../usecases/once/idempotent-answers.ts';
@@ -22,10 +28,7 @@ const KEY = /^"((?:[\x20\x21\x23-\x5b\x5d-\x7e]|\\["\\]){1,255})"$/;
  * never lie readable in the database. Call it before the routes of the scope are added.
  */
 export function answerOnce(app: FastifyInstance, context: Context): void {
-  app.addHook('onRoute', (route) => {
-    if (route.method === 'POST') route.handler = onceOnly(context, route.handler);
-  });
-  app.addHook('onSend', (request, reply, payload, done) => {
+  const keepRefused: onSendHookHandler = (request, reply, payload, done) => {
     const asked = refused.get(request);
     refused.delete(request);
     if (asked === undefined || reply.statusCode >= 500) {
@@ -37,6 +40,11 @@ export function answerOnce(app: FastifyInstance, context: Context): void {
     keepRefusal(context, asked.once, asked.asked, answer)
       .catch((err: unknown) => request.log.warn({ err }, 'a refusal was not kept'))
       .finally(() => done(null, payload));
+  };
+  app.addHook('onRoute', (route) => {
+    if (route.method !== 'POST') return;
+    route.handler = onceOnly(context, route.handler);
+    route.onSend = [route.onSend ?? [], keepRefused].flat();
   });
 }
 

@@ -72,7 +72,7 @@ export async function topRecord(sql: Sql, row: TopRow, now: Instant): Promise<To
 /** A top as people read it, with what is due, seen on the day that it is in the car's zone. */
 export function topRecordOf(
   row: TopRow,
-  pivots: readonly DrawnPivot[],
+  pivots: DrawnPivot[],
   move: MayMove,
   now: Instant,
 ): TopRecord {
@@ -95,12 +95,7 @@ export function topRecordOf(
       months,
       endsOn: addMonths(row.fittedOn, months),
     })),
-    pivots: pivots.map(({ code, side, kind, washersExpected }) => ({
-      code,
-      side,
-      kind,
-      washersExpected,
-    })),
+    pivots,
     lubrication: lubricationRecordOf(row, now),
     look: row.retiredOn === null ? lookRecordOf(row, now) : null,
     mayMove: mayMoveRecordOf(row.retiredOn === null ? move : FREE_TO_MOVE),
@@ -124,6 +119,7 @@ export function lubricationRecordOf(row: TopRow, now: Instant): LubricationRecor
 }
 
 function lookRecordOf(row: TopRow, now: Instant): LookDue | null {
+  if (row.lookAfterOn === null) return null;
   return lookDue(
     { since: row.lookAfterOn, oilDueOn: row.dueOn, today: dayIn(row.timeZone, now) },
     figuresFor('look', ownFiguresFrom(row.ownRules)),
