@@ -71,6 +71,30 @@ eachDatabase('the call list', ({ open }) => {
     expect((await list(1)).items).toHaveLength(1);
   });
 
+  it('asks for a day where work is agreed and not booked, and offers no look at a cover known to be spent', async () => {
+    const found = async (registration: string, outcome: string) => {
+      const one = await fitted(shop, {
+        owner: { phone: '01632 960 001' },
+        car: { registration },
+        top: { fittedOn: '2025-09-01' },
+      });
+      await shop.post(`/v1/tops/${one.topId}/visits`, {
+        kind: 'look',
+        doneOn: '2026-05-01',
+        findings: [{ fault: 'cover-shrunk', text: 'edge drawn up', outcome }],
+      });
+      return one;
+    };
+    const agreed = await found('AGREED', 'accepted');
+    await found('ADVISED', 'advised');
+    expect(await itemOf('ADVISED')).toBeUndefined();
+    expect((await itemOf('AGREED'))?.reason).toBe(
+      'ring: book the agreed work, 2 min (the cover has shrunk; at stake: cleaning mould out of the lining, about 4½ h)',
+    );
+    await shop.post(`/v1/tops/${agreed.topId}/booking`, { week: '2026-W26' });
+    expect(await itemOf('AGREED')).toBeUndefined();
+  });
+
   it('works out the hours that a minute saves by the shop rules', async () => {
     // 60 days over the due day at 1 % a month of 30 days: 1 − 0.99². A joint costs 6½ hours, the oiling
     // of this top 105 minutes.

@@ -43,8 +43,11 @@ export const CALL_FIGURES = {
   washerMissing: chance(0.03, 'frame bent by each washer missing: it sways'),
   lostWasherHarm: share(0.25, 'share of lost washers that bend the frame before the next visit'),
   frameMoving: chance(0.08, 'a frame that sways or has twisted bends further'),
-  coverShrinking: chance(0.05, 'a shrinking cover tears at its edge or cable'),
-  windowAgeing: chance(0.06, 'a window that is brittle or lifts at its bond fails'),
+  coverShrinking: chance(0.05, 'a shrunk cover opens at its edge or cable and lets water in'),
+  windowAgeing: chance(
+    0.06,
+    'a window that is brittle or lifts at its bond fails, or lets water in',
+  ),
   sealLost: chance(0.06, 'rust in the lid without its seal'),
 
   coverHours: hours(14, 'bench time for a new cover, lined four-seat; from memory'),
@@ -60,12 +63,15 @@ export const CALL_FIGURES = {
   lidHours: hours(6, 'rust cut out and painted'),
   lidPartsHours: hours(2, 'paint and panel, in bench hours'),
 
-  ringMinutes: minutes(2, 'asking an owner to raise or dry the top'),
+  ringMinutes: minutes(
+    2,
+    'asking an owner to raise or dry the top, or agreeing on a day for agreed work',
+  ),
   jointMinutes: minutes(45, 'freeing, oiling and looking at one joint'),
   washerMinutes: minutes(45, 'new washers in one joint'),
   repairMinutes: minutes(120, 'one joint drilled out and set right before it breaks more'),
   frameMinutes: minutes(180, 'sway traced to its joints and set right'),
-  lookMinutes: minutes(30, 'a look at cover or window with the owner, or at a joint again'),
+  lookMinutes: minutes(30, 'a look at a window with the owner, or at a joint again'),
   sealMinutes: minutes(20, 'a new seal pressed in'),
 
   priorSpans: {

@@ -34,6 +34,15 @@ export interface LossSigns {
   readonly frame?: Verdict | null | undefined;
   /** Ids of faults that were found and not mended. */
   readonly faults?: readonly string[] | undefined;
+  /** Of the faults found and not mended those whose work the owner agreed to. */
+  readonly agreed?: readonly AgreedWork[] | undefined;
+}
+
+/** Work that an owner agreed to and that is not done. */
+export interface AgreedWork {
+  readonly fault: string;
+  /** The pivot that it was found at; null where none was named. */
+  readonly pivot: string | null;
 }
 
 /** One cause with what it ruins, how likely that is in eight weeks, and what cures it. */
@@ -55,10 +64,21 @@ const FAULT_CAUSES: Readonly<Record<string, CauseKind>> = {
 };
 
 const FAULT_WORDS: Partial<Readonly<Record<CauseKind, string>>> = {
-  'cover-shrinking': 'the cover shrinks',
+  'cover-shrinking': 'the cover has shrunk',
   'window-ageing': 'the window fails',
   'seal-lost': 'the tailgate seal is gone',
   'frame-moving': 'the frame moves',
+};
+
+/** Found, these are spent: no look saves them, and their renewal is the work itself. */
+const SPENT: ReadonlySet<string> = new Set(['cover-shrunk', 'bonded-glass-lifting']);
+
+const JOINT_FAULTS: Readonly<Record<string, Exclude<PivotState, 'free'>>> = {
+  'pivot-dry': 'dry',
+  'pivot-stiff': 'stiff',
+  'pivot-seized': 'seized',
+  'pivot-sheared': 'sheared',
+  'hole-oval': 'oval',
 };
 
 /**
@@ -71,9 +91,6 @@ export function causesOf(signs: LossSigns, values: CallValues, calibration: Cali
     chance > 0 ? [{ kind, damage: RUINS[kind], words, chance, cure }] : [];
   const over = Math.max(0, signs.foldedOverDays);
   const overdue = Math.max(0, signs.overdueDays);
-  const faults = new Set((signs.faults ?? []).flatMap((fault) => FAULT_CAUSES[fault] ?? []));
-  const frameMoves = signs.frame === 'plan' || signs.frame === 'act';
-  if (frameMoves) faults.add('frame-moving');
   return [
     ...cause(
       'folded-too-long',
@@ -91,12 +108,12 @@ export function causesOf(signs: LossSigns, values: CallValues, calibration: Cali
       Math.min(values.overdueMost, repeated(values.overdueMonth, overdue / 30)),
       'oil',
     ),
-    ...signs.stateWords.flatMap((word) => jointCause(word, cause, values, calibration)),
+    ...signs.stateWords.flatMap((word) => jointCause(word, signs, cause, { values, calibration })),
     ...cause(
       'washer-missing',
       `${counted(signs.missingWashers, 'washer')} missing`,
       repeated(calibration.washerMissing ?? values.washerMissing, signs.missingWashers),
-      'washers',
+      isAgreed(signs, 'washers-missing') ? 'book-agreed' : 'washers',
     ),
     ...cause(
       'washer-old',
@@ -105,9 +122,7 @@ export function causesOf(signs: LossSigns, values: CallValues, calibration: Cali
       'washers',
     ),
     ...secondLook(signs, cause, values, calibration),
-    ...[...faults].flatMap((kind) =>
-      cause(kind, FAULT_WORDS[kind] ?? kind, chanceOfFault(kind, values), cureOfFault(kind)),
-    ),
+    ...faultCauses(signs, values),
   ];
 }
 
@@ -115,15 +130,18 @@ type MakeCause = (kind: CauseKind, words: string, chance: number, cure: Cure) =>
 
 function jointCause(
   { pivot, state }: PivotWord,
+  { agreed = [] }: LossSigns,
   cause: MakeCause,
-  values: CallValues,
-  calibration: Calibration,
+  { values, calibration }: { readonly values: CallValues; readonly calibration: Calibration },
 ): Cause[] {
   if (state === 'free') return [];
   const words = `${pivotInWords(pivot)} ${OUTLOOK[state]}`;
   const known = state === 'dry' || state === 'stiff' || state === 'loose';
   const chance = (known ? calibration[state] : undefined) ?? values[state];
-  return cause(state, words, chance, JOINT_CURES[state]);
+  const settled = agreed.some(
+    (work) => JOINT_FAULTS[work.fault] === state && (work.pivot ?? pivot) === pivot,
+  );
+  return cause(state, words, chance, settled ? 'book-agreed' : JOINT_CURES[state]);
 }
 
 /** What a look at a joint that is still stiff would tell is counted with that joint. */
@@ -166,6 +184,36 @@ function chanceOfFault(kind: CauseKind, values: CallValues): number {
 function cureOfFault(kind: CauseKind): Cure {
   if (kind === 'seal-lost') return 'seal';
   return kind === 'frame-moving' ? 'frame' : 'look';
+}
+
+function isAgreed({ agreed = [] }: LossSigns, fault: string): boolean {
+  return agreed.some((work) => work.fault === fault);
+}
+
+/**
+ * What faults that were found still lead to, each kind once. Of a cover or a window whose renewal is agreed
+ * that renewal is no loss to be avoided; what it lets in until then is. What is spent and not agreed
+ * is for the owner to decide: no deed of the shop saves it.
+ */
+function faultCauses(signs: LossSigns, values: CallValues): Cause[] {
+  const frameMoves = signs.frame === 'plan' || signs.frame === 'act';
+  const found = (signs.faults ?? []).flatMap((fault) => {
+    const kind = FAULT_CAUSES[fault];
+    if (kind === undefined) return [];
+    return [{ fault, kind, agreed: isAgreed(signs, fault) }];
+  });
+  const kinds = new Set(
+    found.filter(({ fault, agreed }) => agreed || !SPENT.has(fault)).map(({ kind }) => kind),
+  );
+  if (frameMoves) kinds.add('frame-moving');
+  return [...kinds].flatMap((kind): Cause[] => {
+    const chance = chanceOfFault(kind, values);
+    if (!(chance > 0)) return [];
+    const settled = found.some((one) => one.kind === kind && one.agreed);
+    const damage = settled && RUINS[kind] === 'window' ? 'lining' : RUINS[kind];
+    const cure = settled ? 'book-agreed' : cureOfFault(kind);
+    return [{ kind, damage, words: FAULT_WORDS[kind] ?? kind, chance, cure }];
+  });
 }
 
 /** Chance of harm from `times` independent doses of one chance; `times` need not be whole. */

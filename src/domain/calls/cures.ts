@@ -32,7 +32,7 @@ export function deedsFor(
   const minutesOf = (cure: Cure) => benchMinutes(cure, oilMinutes, values);
   const single = kinds.map((cure): Deed => {
     const cures = bench.filter((cause) => cause.cure === cure);
-    const times = cure === 'oil' ? 1 : cures.length;
+    const times = cure === 'oil' || cure === 'book-agreed' ? 1 : cures.length;
     return { words: offer(cure, cures), minutes: minutesOf(cure) * times, cures };
   });
   const whole = single.reduce((sum, { minutes }) => sum + minutes, 0);
@@ -57,6 +57,8 @@ function benchMinutes(cure: Cure, oilMinutes: number, values: CallValues): numbe
     look: values.lookMinutes,
     'second-look': values.lookMinutes,
     seal: values.sealMinutes,
+    // Its bench time is spent whichever week it is done in: only the call is counted.
+    'book-agreed': values.ringMinutes,
   };
   return cure === 'ask-to-raise' ? values.ringMinutes : minutes[cure];
 }
@@ -82,6 +84,8 @@ function offer(cure: Cure, cures: readonly Cause[]): string {
       return 'offer a second look at the joint that was stiff or was repaired';
     case 'seal':
       return 'offer a new tailgate seal';
+    case 'book-agreed':
+      return 'ring: book the agreed work';
     case 'ask-to-raise':
       return askWords(cures);
   }
@@ -99,7 +103,7 @@ function where(cures: readonly Cause[], at: 'at' | 'of'): string {
 }
 
 function listed(deeds: readonly Deed[]): string {
-  const words = deeds.map(({ words: one }) => one.replace(/^offer (?:to )?/, ''));
+  const words = deeds.map(({ words: one }) => one.replace(/^offer (?:to )?|^ring: book /, ''));
   return `${words.slice(0, -1).join(', ')} and ${words.at(-1) ?? ''}`;
 }
 

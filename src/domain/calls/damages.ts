@@ -38,7 +38,8 @@ export const RUINS: Readonly<Record<CauseKind, Damage>> = {
   seized: 'frame',
   sheared: 'frame',
   'frame-moving': 'frame',
-  'cover-shrinking': 'cover',
+  // The shrunk cover is to be renewed anyway; what it lets in is what may still be saved.
+  'cover-shrinking': 'lining',
   'window-ageing': 'window',
   'seal-lost': 'lid',
 };
@@ -64,5 +65,6 @@ export const CURES = [
   'frame',
   'look',
   'seal',
+  'book-agreed',
 ] as const;
 export type Cure = (typeof CURES)[number];

@@ -39,13 +39,18 @@ export function callableCars(
   );
 }
 
-/** Ids of faults found on the tops that are on some cars and not mended, by car. */
-export function openFaults(
-  sql: Sql,
-  carIds: readonly string[],
-): Promise<{ carId: string; fault: string }[]> {
+/** A fault found on a top and not mended, and what the owner said to it. */
+export interface OpenFaultRow {
+  carId: string;
+  fault: string;
+  pivot: string | null;
+  outcome: string;
+}
+
+/** The faults found on the tops that are on some cars and not mended, by car. */
+export function openFaults(sql: Sql, carIds: readonly string[]): Promise<OpenFaultRow[]> {
   return sql.all(
-    `SELECT DISTINCT t."carId", f."fault" FROM "top" t JOIN "finding" f ON f."topId" = t."id" JOIN "visit" v ON v."id" = f."visitId" WHERE t."carId" ${AMONG} AND t."retiredOn" IS NULL AND f."fault" IS NOT NULL AND f."outcome" <> 'done' AND v."state" = 'done' ORDER BY t."carId", f."fault"`,
+    `SELECT DISTINCT t."carId", f."fault", f."pivotCode" AS "pivot", f."outcome" FROM "top" t JOIN "finding" f ON f."topId" = t."id" JOIN "visit" v ON v."id" = f."visitId" WHERE t."carId" ${AMONG} AND t."retiredOn" IS NULL AND f."fault" IS NOT NULL AND f."outcome" <> 'done' AND v."state" = 'done' ORDER BY t."carId", f."fault", f."pivotCode", f."outcome"`,
     [carIds],
   );
 }

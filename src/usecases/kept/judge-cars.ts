@@ -13,7 +13,7 @@ import type { FoldedClock } from '../../domain/folding/clock.ts';
 import { foldedClock } from '../../domain/folding/clock.ts';
 import { notLookedAtDays } from '../../domain/lubrication/look-again.ts';
 import { mayMove } from '../../domain/may-move/may-move.ts';
-import type { CallableCarRow, FoldedEntryRow } from '../../store/cars/calls-rows.ts';
+import type { CallableCarRow, FoldedEntryRow, OpenFaultRow } from '../../store/cars/calls-rows.ts';
 import {
   callableCars,
   callsSince,
@@ -100,7 +100,7 @@ export async function judgeCars(
         : candidateOf(car, {
             facts,
             folded,
-            faults: (faults.get(carId) ?? []).map(({ fault }) => fault),
+            faults: faults.get(carId) ?? [],
             lastCalls,
             learned,
             own,
@@ -143,7 +143,7 @@ function byCar({ carId }: { readonly carId: string }): string {
 interface CarFacts {
   readonly facts: JointsOfCars;
   readonly folded: FoldedNow | undefined;
-  readonly faults: string[];
+  readonly faults: readonly OpenFaultRow[];
   readonly lastCalls: EarlierCall[];
   readonly learned: Learned;
   readonly own: OwnFigures;
@@ -171,7 +171,10 @@ function candidateOf(
       { since: car.lookAfterOn, oilDueOn: car.dueOn, today },
       figuresFor('look', own),
     ),
-    faults,
+    faults: [...new Set(faults.map(({ fault }) => fault))],
+    agreed: faults
+      .filter(({ outcome }) => outcome === 'accepted')
+      .map(({ fault, pivot }) => ({ fault, pivot })),
     oilMinutes: learned.lengthOf('lubrication', car).minutes,
     visitBooked: car.bookedUntil !== null,
     lastCalls,

@@ -22,6 +22,9 @@ const car = z.strictObject({
   notLookedAtDays: z.int().min(0).max(10_000).nullable().optional(),
   frame: z.enum(VERDICTS).nullable().optional(),
   faults: z.array(z.string().max(60)).optional(),
+  agreed: z
+    .array(z.strictObject({ fault: z.string().max(60), pivot: z.string().max(20).nullable() }))
+    .optional(),
   oilMinutes: z.number().positive().max(1_000).default(105),
   visitBooked: z.boolean().default(false),
   mustStay: z.boolean().optional(),
@@ -33,7 +36,7 @@ export const callOrder: Rule = {
   name: 'call-order',
   does: 'Whom to ring first and for what: the deed that saves most hours a minute, for each car.',
   takes:
-    '{today, cars: [{carId, foldedOverDays?, damp?, overdueDays?, stateWords?, missingWashers?, notLookedAtDays?, frame?, faults?, mustStay?, visitBooked?, …}]}',
+    '{today, cars: [{carId, foldedOverDays?, damp?, overdueDays?, stateWords?, missingWashers?, notLookedAtDays?, frame?, faults?, agreed?, mustStay?, visitBooked?, …}]}',
   gives: '{calls: [{carId, deed, minutes, savesHours, lossHours, score, chance, causes, reason}]}',
   figures: ['calls'],
   trial: trialOf({

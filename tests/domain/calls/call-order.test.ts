@@ -6,7 +6,7 @@ import { calibrationOf, outcomesOf, tallyOf } from '../../../src/domain/calls/ca
 import { CALL_FIGURES } from '../../../src/domain/calls/call-figures.ts';
 import { callOrder, expectedLoss, timeInWords } from '../../../src/domain/calls/call-order.ts';
 import type { CallCandidate, CallListItem } from '../../../src/domain/calls/call-order.ts';
-import { costOf } from '../../../src/domain/calls/cures.ts';
+import { costOf, deedsFor } from '../../../src/domain/calls/cures.ts';
 import { DAMAGES } from '../../../src/domain/calls/damages.ts';
 import { CALL_OUTCOMES, shareAfterCalls } from '../../../src/domain/calls/earlier-calls.ts';
 import { PIVOT_STATES } from '../../../src/domain/pivots/state.ts';
@@ -119,6 +119,69 @@ describe('the one deed for a car', () => {
     ],
   ] as const)('of %j: %s', (signs, reason) => {
     expect(only(signs as Partial<CallCandidate>).reason).toBe(reason);
+  });
+
+  // A look at what is known to be spent saves nothing; what its renewal still saves is what water would do.
+  test.each([
+    [
+      { faults: ['cover-shrunk'], agreed: [{ fault: 'cover-shrunk', pivot: null }] },
+      'ring: book the agreed work, 2 min (the cover has shrunk; at stake: cleaning mould out of the lining, about 4½ h)',
+    ],
+    [
+      { faults: ['plastic-window-aged'], agreed: [{ fault: 'plastic-window-aged', pivot: null }] },
+      'ring: book the agreed work, 2 min (the window fails; at stake: cleaning mould out of the lining, about 4½ h)',
+    ],
+    [
+      { faults: ['frame-shakes'], agreed: [{ fault: 'frame-shakes', pivot: null }] },
+      'ring: book the agreed work, 2 min (the frame moves; at stake: a bent frame, about 13 h)',
+    ],
+    [
+      {
+        stateWords: [{ pivot: 'L-MAIN', state: 'stiff' }],
+        agreed: [{ fault: 'pivot-stiff', pivot: 'L-MAIN' }],
+      },
+      'ring: book the agreed work, 2 min (left main is stiff; at stake: drilling out a joint, about 6½ h)',
+    ],
+    [
+      { missingWashers: 2, agreed: [{ fault: 'washers-missing', pivot: null }] },
+      'ring: book the agreed work, 2 min (2 washers missing; at stake: a bent frame, about 13 h)',
+    ],
+  ] as const)('of work agreed and not booked: %j', (signs, reason) => {
+    const more = signs as Partial<CallCandidate>;
+    expect(only(more).reason).toBe(reason);
+    expect(callOrder([car('booked', { ...more, visitBooked: true })], TODAY)).toEqual([]);
+  });
+
+  test('is no look at a cover or a glass known to be spent, and counts neither as still to be avoided', () => {
+    expect(
+      callOrder([car('a', { faults: ['cover-shrunk', 'bonded-glass-lifting'] })], TODAY),
+    ).toEqual([]);
+    const item = only({ faults: ['cover-shrunk'], overdueDays: 90 });
+    expect(item.causes.map(({ kind }) => kind)).toEqual(['oil-overdue']);
+    // A hazed panel may yet be polished.
+    expect(only({ faults: ['plastic-window-aged'] }).reason).toContain('offer a look');
+  });
+
+  test('names the joint whose work is agreed, and offers the others beside it in one visit', () => {
+    const stateWords = [
+      { pivot: 'L-MAIN', state: 'stiff' as const },
+      { pivot: 'R-MAIN', state: 'stiff' as const },
+    ];
+    const agreed = [{ fault: 'pivot-stiff', pivot: 'L-MAIN' }];
+    const cures = only({ stateWords, agreed }).causes.map(({ words, cure }) => [words, cure]);
+    expect(cures).toEqual([
+      ['left main is stiff', 'book-agreed'],
+      ['right main is stiff', 'joint'],
+    ]);
+    const slow = { ...VALUES, ringMinutes: 600 };
+    const both = only({ stateWords, agreed }, slow).deed;
+    expect(both.words).toBe('offer a look at the right main');
+    const deeds = deedsFor(
+      only({ stateWords, agreed }).causes,
+      { oilMinutes: 105, visitBooked: false, mustStay: false },
+      VALUES,
+    ).map(({ words }) => words);
+    expect(deeds).toContain('offer one visit for the agreed work and a look at the right main');
   });
 
   test('counts days past the limit that are over, though one begun harms as a whole one', () => {
