@@ -17,33 +17,7 @@ import type { Sink } from '../delivery/sink.ts';
 import { startSink } from '../delivery/sink.ts';
 import { numbersFrom } from '../setup/numbers-from.ts';
 import { carryOver, herdIn, lettersOf } from './instances.ts';
-
-export interface KillReport {
-  readonly name: string;
-  /** What the moments were drawn from. */
-  readonly seed: number;
-  readonly kills: number;
-  readonly letters: number;
-  /** Letters that arrived nowhere and that nobody is told about. The goal is 0. */
-  readonly lost: number;
-  /** Letters still on their way when the time for delivering the rest was over. The goal is 0. */
-  readonly stuck: number;
-  /** Letters that came more than once, always under their own Message-ID. */
-  readonly repeated: number;
-  /** Letters that came more than twice. The goal is 0. */
-  readonly thirdCopies: number;
-  /** Letters of which the copies differ in any byte, the Date for one. The goal is 0. */
-  readonly altered: number;
-  /** Messages whose Message-ID is no letter's. The goal is 0. */
-  readonly strangers: number;
-  /** Letters of which the fate stayed unknown after their one resend: shown to a person. */
-  readonly held: number;
-  readonly heldAndNotArrived: number;
-  readonly seconds: number;
-}
-
-/** What has to be nothing. */
-export const KILL_GOALS = ['lost', 'stuck', 'thirdCopies', 'altered', 'strangers'] as const;
+import type { LettersAfterKills } from './letters-after-kills.ts';
 
 const ROOT = fileURLToPath(new URL('../../', import.meta.url));
 const CHILD = fileURLToPath(new URL('./delivering-child.mjs', import.meta.url));
@@ -64,7 +38,7 @@ export async function killDelivery(
   dialect: 'sqlite' | 'postgresql',
   kills: number,
   { seed, maxSeconds = 600 }: { seed: number; maxSeconds?: number },
-): Promise<KillReport> {
+): Promise<LettersAfterKills> {
   const draw = numbersFrom(seed);
   const begun = Date.now();
   const folder = mkdtempSync(join(tmpdir(), 'foldkeep-kill-'));

@@ -6,6 +6,8 @@ import { startPostgresql } from '../../prisma/embedded-postgresql.mjs';
 import { startSink } from '../delivery/sink.ts';
 import { numbersFrom } from '../setup/numbers-from.ts';
 import type { Instance } from './instances.ts';
+import type { LettersAfterKills } from './letters-after-kills.ts';
+import { LETTER_GOALS } from './letters-after-kills.ts';
 import {
   carryOver,
   ended,
@@ -20,42 +22,16 @@ import {
   untilSettled,
 } from './instances.ts';
 
-export interface KillServerReport {
-  readonly name: string;
-  /** What the moments were drawn from. */
-  readonly seed: number;
-  readonly kills: number;
-  readonly letters: number;
-  /** Letters that arrived nowhere and that nobody is told about. The goal is 0. */
-  readonly lost: number;
-  /** Letters still on their way long after the last kill. The goal is 0. */
-  readonly stuck: number;
-  /** Letters that came twice, always under their own Message-ID: the answer to their dot was lost. */
-  readonly repeated: number;
-  /** Letters that came three times, that came in other bytes, or that are no letter's. The goals are 0. */
-  readonly thirdCopies: number;
-  readonly altered: number;
-  readonly strangers: number;
-  /** Letters of which the fate stayed unknown after their one resend: shown to a person. */
-  readonly held: number;
-  readonly heldAndNotArrived: number;
+/** The same of a server that writes as well. */
+export interface KillServerReport extends LettersAfterKills {
   /** Entries that were acknowledged, and those of them that are not there, or twice. The goals are 0. */
   readonly writes: number;
   readonly writesLost: number;
   readonly writesTwice: number;
-  readonly seconds: number;
 }
 
 /** What has to be nothing. */
-export const KILL_SERVER_GOALS = [
-  'lost',
-  'stuck',
-  'thirdCopies',
-  'altered',
-  'strangers',
-  'writesLost',
-  'writesTwice',
-] as const;
+export const KILL_SERVER_GOALS = [...LETTER_GOALS, 'writesLost', 'writesTwice'] as const;
 
 const PONDERS_MS = 15;
 const PATIENCE_MS = 240_000;

@@ -9,7 +9,8 @@ import { BACKUP_GOALS, backupUnderWrites } from './backup-under-writes.ts';
 import { clockJumps, JUMPS_GOALS } from './clock-jumps.ts';
 import { generatedRequests, REQUESTS_GOALS } from './generated-requests.ts';
 import { JUNK_GOALS, junkMailbox } from './junk-mailbox.ts';
-import { KILL_GOALS, killDelivery } from './kill-delivery.ts';
+import { killDelivery } from './kill-delivery.ts';
+import { LETTER_GOALS } from './letters-after-kills.ts';
 import { KILL_SERVER_GOALS, killServer } from './kill-server.ts';
 import { killedMigrations, MIGRATIONS_GOALS } from './killed-migrations.ts';
 import { RETRIED_GOALS, retriedWrites } from './retried-writes.ts';
@@ -50,7 +51,7 @@ if (mayMount) {
 }
 for (const dialect of BOTH) {
   runs[`kill-delivery-${dialect}`] = async () =>
-    tell(await killDelivery(dialect, 200, { seed }), KILL_GOALS);
+    tell(await killDelivery(dialect, 200, { seed }), LETTER_GOALS);
   runs[`kill-server-${dialect}`] = async () =>
     tell(await killServer(dialect, 200, { seed }), KILL_SERVER_GOALS);
   runs[`clock-jumps-${dialect}`] = async () =>

@@ -1,3 +1,4 @@
+import type { OpenWork } from '../../../usecases/workshop/open-work.ts';
 import type { Day } from '../../../domain/calendar/day.ts';
 import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
 import type { Voice } from '../../../views/words/voice.ts';
@@ -33,19 +34,8 @@ export interface WorkFacts {
   readonly plan: PlanFacts & CautionFacts & { readonly steps: readonly StepFacts[] };
   readonly findings: readonly FindingFacts[];
   readonly read: readonly { readonly fault: string; readonly pivot: string; readonly on: Day }[];
-  readonly parts: readonly {
-    readonly label: string;
-    readonly quantity: number;
-    readonly agreed: number;
-    readonly inHand: number;
-    readonly onOrder: number;
-  }[];
-  readonly next: {
-    readonly id: string;
-    readonly kind: string;
-    readonly on: Day | null;
-    readonly minutes: number | null;
-  } | null;
+  readonly parts: OpenWork['parts'];
+  readonly next: OpenWork['next'];
   /** Estimates that were made, the newest first, with how they stand in words. */
   readonly estimates: readonly {
     readonly id: string;
