@@ -28,6 +28,16 @@ export function ownersAfter(
   });
 }
 
+/** Whether the owner of a car was erased. */
+export async function isCarOwnerErased(sql: Sql, carId: string): Promise<boolean> {
+  const erased = await first(
+    sql,
+    'SELECT o."id" FROM "car" c JOIN "owner" o ON o."id" = c."ownerId" WHERE c."id" = ? AND o."erasedAt" IS NOT NULL',
+    [carId],
+  );
+  return erased !== null;
+}
+
 /** Adds an owner. */
 export async function insertOwner(records: Records, row: OwnerRow): Promise<void> {
   await records.owner.create({ data: row });

@@ -2,6 +2,7 @@ import { visitsAhead } from '../../store/visits/visit-rows.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import type { PatternPivot } from '../../domain/pivots/frame-patterns.ts';
+import { isCarOwnerErased } from '../../store/owners/owner-rows.ts';
 import type { CarRecord } from '../own/car-records.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { patternPivots } from '../tops/frame-patterns.ts';
@@ -16,6 +17,8 @@ import { visitRecord, visitRecordsOf } from '../own/visit-records.ts';
 export interface TopPageRecord {
   readonly top: TopRecord;
   readonly car: CarRecord;
+  /** The owner of the car was erased: nobody is left to be rung or written to. */
+  readonly erased: boolean;
   /** The day that it is where the car is. */
   readonly today: Day;
   readonly pivots: TopPivotsRecord;
@@ -36,6 +39,7 @@ export async function readTopPage(
   return {
     top,
     car,
+    erased: await isCarOwnerErased(context.store.sql, car.id),
     today: dayIn(car.timeZone, context.now()),
     pivots: await readTopPivots(context, caller, id),
     pattern: (await patternPivots(context.store.records, caller, top.framePattern)) ?? [],

@@ -17,6 +17,7 @@ import type { WeekAsked } from '../bench/diary-days.ts';
 import { freeDay } from '../bench/free-day.ts';
 import { writeVisitOffered } from '../bench/offer-letters.ts';
 import { requireHeld, requireVersion } from '../context/version.ts';
+import { refuseWithoutOwner } from '../own/owner-records.ts';
 import { tellOfVisit } from '../visits/visit-letters.ts';
 import type { VisitRecord } from '../own/visit-records.ts';
 import { visitRecord } from '../own/visit-records.ts';
@@ -31,7 +32,8 @@ export type Booker = Pick<Caller, 'organisationId'>;
 /**
  * Books a visit for a top in a week, on its open day with the most room, or on a day. Room is looked
  * up and taken in one transaction that holds the diary, so of two who want the last place one is
- * refused. Letters that the booking makes untrue are cancelled with it, and the owner is told of it.
+ * refused. Letters that the booking makes untrue are cancelled with it, and the owner is told of it; so
+ * nothing is booked for a car whose owner was erased.
  */
 export async function bookWeek(
   context: Context,
@@ -50,6 +52,7 @@ export async function bookWeek(
       const detail = `This top was retired on ${top.retiredOn}. Book for the top that is on the car.`;
       throw invalid('id', detail);
     }
+    await refuseWithoutOwner(sql, top.carId);
     const calendar = await diaryCalendar(sql, organisationId, now);
     const standing = await standingBooking(sql, topId, kind, calendar.today);
     if (standing !== null) {

@@ -22,14 +22,15 @@ import type { Caller, Context } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';
 import { requireVersion } from '../context/version.ts';
 import { ownCar } from '../own/car-records.ts';
-import { ownOwner } from '../own/owner-records.ts';
+import { ownOwner, refuseWithoutOwner } from '../own/owner-records.ts';
 import { readOpenWork } from '../workshop/open-work.ts';
 import type { EstimateRecord } from './estimate-records.ts';
 import { estimateRecord } from './estimate-records.ts';
 
 /**
  * Makes a draft of an estimate from the work that is open on a car, in the organisation's own prices.
- * Nobody is written to. Refused until it has said what an hour costs, and where no work is open.
+ * Nobody is written to. Refused until it has said what an hour costs, where no work is open, and where the
+ * owner was erased.
  */
 export async function makeEstimate(
   context: Context,
@@ -38,6 +39,7 @@ export async function makeEstimate(
 ): Promise<EstimateRecord> {
   const { organisationId } = caller;
   const { top, plan, findings } = await readOpenWork(context, caller, carId);
+  await refuseWithoutOwner(context.store.sql, carId);
   const { ownerId, timeZone } = await ownCar(context.store.records, caller, carId);
   if (top === null || plan.steps.length + findings.length === 0) {
     throw conflict('No work is open on this car, so there is nothing to work out.');
@@ -172,6 +174,7 @@ export async function redraftEstimate(
     if (row === null) throw notFound('estimate');
     if (row.state === 'draft')
       throw conflict('This one has not been sent: change it as it stands.');
+    await refuseWithoutOwner(sql, row.carId);
     await pricesOf(sql, caller.organisationId, true);
     const fresh: EstimateRow = {
       ...row,

@@ -19,6 +19,7 @@ import { reconsiderCars } from '../round/cancel-untrue.ts';
 import { tellOwners } from '../round/plan-round.ts';
 import type { EstimateRecord } from './estimate-records.ts';
 import { estimateRecord } from './estimate-records.ts';
+import { nobodyLeft } from '../own/owner-records.ts';
 import { heldDraft } from './make-estimate.ts';
 
 /**
@@ -43,9 +44,10 @@ export async function sendEstimate(
     await lockCarsOfOwner(sql, known.ownerId);
     const row = await heldDraft(sql, caller, id, version);
     const reader = await readerOfEstimate(sql, id);
-    if (reader === null || reader.carOwnerId !== row.ownerId || reader.ownerErasedAt !== null) {
+    if (reader === null || reader.carOwnerId !== row.ownerId) {
       throw conflict('The car has another owner by now. Make an estimate for that one.');
     }
+    if (reader.ownerErasedAt !== null) throw nobodyLeft();
     if (reader.retiredOn !== null) {
       throw conflict('This top is not on the car any more. Make an estimate for the one that is.');
     }

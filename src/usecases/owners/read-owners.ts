@@ -1,5 +1,6 @@
-import { ownersAfter } from '../../store/owners/owner-rows.ts';
+import { isCarOwnerErased, ownersAfter } from '../../store/owners/owner-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
+import { ownCar } from '../own/car-records.ts';
 import type { OwnerRecord } from '../own/owner-records.ts';
 import { ownerRecordOf, ownOwner } from '../own/owner-records.ts';
 import type { Page, PageRequest } from '../context/paging.ts';
@@ -12,6 +13,17 @@ export async function showOwner(
   id: string,
 ): Promise<OwnerRecord> {
   return ownerRecordOf(await ownOwner(context.store.records, caller, id));
+}
+
+/** Whether the owner of one of the caller's cars was erased. */
+export async function isWithoutOwner(
+  context: Context,
+  caller: Caller,
+  carId: string,
+): Promise<boolean> {
+  const { records, sql } = context.store;
+  await ownCar(records, caller, carId);
+  return isCarOwnerErased(sql, carId);
 }
 
 /** The owners of the caller's organisation, in the order they were added. */

@@ -26,6 +26,7 @@ import { refreshLubrication } from '../own/lubrication-record.ts';
 import { writeVisitOffered } from '../bench/offer-letters.ts';
 import type { PivotRow } from '../../store/tops/pivot-rows.ts';
 import type { TopRow } from '../../store/tops/top-rows.ts';
+import { refuseWithoutOwner } from '../own/owner-records.ts';
 import { ownTop } from '../own/top-records.ts';
 import { pivotsOf } from '../../store/tops/pivot-rows.ts';
 import type { FindingOutcome, VisitKind, VisitRecord, VisitState } from '../own/visit-records.ts';
@@ -91,6 +92,7 @@ export async function recordVisit(
     if (isBooking) await lockDiary(tx.sql, organisationId);
     const top = await ownTop(tx.sql, caller, topId);
     refuseDays(top, visit, dayIn(top.timeZone, now));
+    if (isBooking) await refuseWithoutOwner(tx.sql, top.carId);
     let times: BookedTimes | null = null;
     if (plannedOn !== undefined && isBooking) {
       times = await roomOn(tx.sql, organisationId, { topId, kind, plannedOn, minutes }, now);

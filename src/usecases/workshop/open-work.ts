@@ -6,6 +6,7 @@ import { workPlan } from '../../domain/faults/work-plan.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import { KITS, type Part } from '../../domain/parts/kits.ts';
 import type { PivotKind } from '../../domain/pivots/frame-patterns.ts';
+import { isCarOwnerErased } from '../../store/owners/owner-rows.ts';
 import { stockOf } from '../../store/stock/stock-rows.ts';
 import { topsOnCars } from '../../store/tops/top-rows.ts';
 import type { FoundWork } from '../../store/visits/finding-rows.ts';
@@ -38,6 +39,8 @@ export interface ReadJoint {
 
 export interface OpenWork {
   readonly car: { readonly id: string; readonly registration: string; readonly timeZone: string };
+  /** The owner of the car was erased: nobody is left to be rung or written to. */
+  readonly erased: boolean;
   readonly top: TopRecord | null;
   readonly plan: WorkPlan;
   readonly findings: readonly OpenFinding[];
@@ -69,9 +72,11 @@ export async function readOpenWork(
   const { organisationId } = caller;
   const { id, registration, timeZone } = await ownCar(records, caller, carId);
   const car = { id, registration, timeZone };
+  const erased = await isCarOwnerErased(sql, carId);
   const [row] = await topsOnCars(sql, [carId]);
   if (row === undefined) {
-    return { car, top: null, plan: workPlan([]), findings: [], read: [], parts: [], next: null };
+    const nothing = { plan: workPlan([]), findings: [], read: [], parts: [], next: null };
+    return { car, erased, top: null, ...nothing };
   }
   const top = await topRecord(sql, row, context.now());
   const findings = openFindings(await workOnTops(sql, [top.id]));
@@ -88,6 +93,7 @@ export async function readOpenWork(
   const agreed = agreedParts(findings, top);
   return {
     car,
+    erased,
     top,
     plan,
     findings,

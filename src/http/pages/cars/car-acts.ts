@@ -10,6 +10,8 @@ import { type PositionModel, positionForm } from './position-form.ts';
 export interface CarLooking {
   /** Whether whoever looks may record something. */
   readonly records: boolean;
+  /** Whether whoever looks may give the car to another owner. */
+  readonly gives: boolean;
   /** A private owner rings nobody and books no visit with himself. */
   readonly kind: OrganisationKind;
   readonly done: string | undefined;
@@ -41,7 +43,7 @@ export function carActs(
   const sentTo = (form: 'position' | 'call') => (came?.form === form ? came.sent : null);
   return {
     oiling: top === undefined ? null : `/tops/${top.id}/visit`,
-    booking: top === undefined || kind === 'private' ? null : `/tops/${top.id}/booking`,
+    booking: top === undefined || erased || kind === 'private' ? null : `/tops/${top.id}/booking`,
     owner: erased ? null : `/owners/${car.ownerId}`,
     faults: `/cars/${car.id}/fault-finding`,
     work: `/cars/${car.id}/work`,

@@ -5,6 +5,7 @@ import type { PhotoRecord } from '../../../usecases/photos/photos.ts';
 import type { Voice } from '../../../views/words/voice.ts';
 import { clockWords } from '../frame/clock-words.ts';
 import type { Frame } from '../frame/frame.ts';
+import { nobodyLeft, type NobodyModel } from '../frame/nobody-words.ts';
 import { type ShopStay, shopStay } from '../frame/stay-words.ts';
 import { type PhotoModel, photoModel } from '../photos/photo-model.ts';
 import { type TrailModel, trailModel } from '../shop/trail-lines.ts';
@@ -34,6 +35,7 @@ export interface CarModel extends ShopStay {
   /** Set where the owner has not shared where the top stands. */
   readonly unseen: string;
   readonly sharedHref: string;
+  readonly nobody: NobodyModel | null;
   readonly photos: readonly PhotoModel[];
   readonly photosHref: string;
   /** What was just recorded; empty where nothing was. */
@@ -74,6 +76,7 @@ export function carSheet(
     ...shopStay(car.registration, record.tops[0]?.top.mayMove, voice),
     photos: photos.map((photo) => photoModel(photo, voice)),
     photosHref: `/cars/${car.id}/photos`,
+    nobody: nobodyLeft({ erased: record.erased, carId: car.id, gives: looking.gives }, voice),
     done: doneWords(looking.done ?? '', mustStay(record), voice),
     records: looking.records ? carActs(record, looking, voice) : null,
     calls: callLines(record, looking, voice),

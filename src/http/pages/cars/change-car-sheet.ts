@@ -21,6 +21,8 @@ export interface ChangeCarModel {
   readonly fields: readonly FieldModel[];
   /** That its registration is known and it is another car; null before anything was refused. */
   readonly another: TickModel | null;
+  /** Its owner was erased: giving it to another is what it waits for. */
+  readonly nobody: boolean;
   readonly sale: FormModel;
   /** The same of the car that is sold, to an owner who has one of its registration. */
   readonly anotherSold: TickModel | null;
@@ -50,12 +52,14 @@ export function changeCarSheet(
     words,
     sale,
     keeps,
+    erased,
   }: {
     readonly car: CarRecord;
     readonly organisation: Pick<OrganisationRecord, 'timeZone' | 'language'>;
     readonly words: OwnWords;
     readonly sale: LastSale | null;
     readonly keeps: readonly Keeps[] | null;
+    readonly erased: boolean;
   },
   once: string,
   came: CameBack | null,
@@ -87,6 +91,7 @@ export function changeCarSheet(
       sentTo('sale') === null
         ? null
         : tick(sentTo('sale'), 'another', voice.say('change-car.sold.another'), false),
+    nobody: erased,
     sale: formOf(`/cars/${car.id}/sold`, once, sentTo('sale'), buyer),
     buyer,
     back: sale && {

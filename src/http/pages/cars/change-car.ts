@@ -9,7 +9,7 @@ import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { showOrganisation } from '../../../usecases/organisations/organisations.ts';
 import { sellCar } from '../../../usecases/owners/sell-car.ts';
 import { lastSale, takeSaleBack } from '../../../usecases/owners/take-sale-back.ts';
-import { showOwner } from '../../../usecases/owners/read-owners.ts';
+import { isWithoutOwner, showOwner } from '../../../usecases/owners/read-owners.ts';
 import {
   carWords,
   handbookFields,
@@ -50,6 +50,7 @@ export function changeCarPages(app: FastifyInstance, context: Context): void {
       car: record,
       keeps: hasRight(caller, 'keep-owners') ? await keepsCar(context, caller, id) : null,
       sale: hasRight(caller, 'keep-owners') ? await lastSale(context, caller, record) : null,
+      erased: await isWithoutOwner(context, caller, id),
       organisation: await showOrganisation(context, caller),
       words: await ownWords(context, caller),
     };

@@ -59,7 +59,11 @@ export function shopPages(app: FastifyInstance, context: Context): void {
       ...topSheet(
         facts,
         await newestPhotos(context, caller, facts.car.id),
-        { done: query('done'), records: mayRecord(caller) },
+        {
+          done: query('done'),
+          records: mayRecord(caller),
+          gives: hasRight(caller, 'keep-owners'),
+        },
         voice,
       ),
     );
@@ -102,7 +106,14 @@ export async function carPage(
 ): Promise<string> {
   const facts = await readCarPage(context, caller, id);
   const { kind } = caller;
-  const looking = { records: mayRecord(caller), kind, done, once: freshOnce(), came };
+  const looking = {
+    records: mayRecord(caller),
+    gives: hasRight(caller, 'keep-owners'),
+    kind,
+    done,
+    once: freshOnce(),
+    came,
+  };
   const photos = await newestPhotos(context, caller, id);
   const estimates = await listEstimates(context, caller, id);
   const voice = voiceFor(caller.language);

@@ -9,6 +9,7 @@ import { jointWords } from '../frame/finding-words.ts';
 import type { Frame } from '../frame/frame.ts';
 import { type SpokenSide, spokenMap } from '../frame/map-words.ts';
 import { KEEP_SCRIPT } from '../frame/script.ts';
+import { nobodyLeft, type NobodyModel } from '../frame/nobody-words.ts';
 import { type ShopStay, shopStay } from '../frame/stay-words.ts';
 import { type PhotoModel, photoModel } from '../photos/photo-model.ts';
 import { chartOf, type JointChart } from './top-chart.ts';
@@ -19,11 +20,14 @@ export interface Looking {
   readonly done: string | undefined;
   /** Whether whoever looks may record something. */
   readonly records: boolean;
+  /** Whether whoever looks may give the car to another owner. */
+  readonly gives: boolean;
 }
 
 export interface TopModel extends ShopStay {
   readonly photos: readonly PhotoModel[];
   readonly photosHref: string;
+  readonly nobody: NobodyModel | null;
   /** What was just recorded; empty where nothing was. */
   readonly done: string;
   /** Where something about the top can be recorded; null for whoever may only read. */
@@ -81,13 +85,14 @@ export function topSheet(
   voice: Voice,
 ): [Frame, TopModel] {
   const { say } = voice;
-  const { top, car, pattern, today } = record;
+  const { top, car, erased, pattern, today } = record;
   const pivots = { ...record.pivots, items: record.pivots.items.map(asShown) };
   const { done = '' } = looking;
   const model: TopModel = {
     ...shopStay(car.registration, top.mayMove, voice),
     photos: photos.map((photo) => photoModel(photo, voice)),
     photosHref: `/cars/${car.id}/photos`,
+    nobody: nobodyLeft({ erased, carId: car.id, gives: looking.gives }, voice),
     done: DONE.includes(done) ? say(`top.done.${done}`) : '',
     records: looking.records ? actsOf(record) : null,
     booked: record.booked.map((visit) => ({
@@ -125,7 +130,7 @@ export function topSheet(
   return [frame, model];
 }
 
-function actsOf({ top, car }: TopPageRecord): NonNullable<TopModel['records']> {
+function actsOf({ top, car, erased }: TopPageRecord): NonNullable<TopModel['records']> {
   const own = `/tops/${top.id}`;
   return {
     oiling: `${own}/visit`,
@@ -134,20 +139,20 @@ function actsOf({ top, car }: TopPageRecord): NonNullable<TopModel['records']> {
     work: `/cars/${car.id}/work`,
     change: `${own}/change`,
     sheet: `${own}/bench-sheet`,
-    booking: top.retiredOn === null ? `${own}/booking` : null,
+    booking: top.retiredOn === null && !erased ? `${own}/booking` : null,
   };
 }
 
 /** Joints that want work lead to its booking from where they are told of. */
 function repairHref(
-  { top, booked, pivots }: TopPageRecord,
+  { top, booked, pivots, erased }: TopPageRecord,
   shown: readonly { readonly verdict: Shown }[],
 ): string | null {
   const wanted = [...shown, { verdict: pivots.frame.verdict }].some(
     ({ verdict }) => verdict === 'plan' || verdict === 'act',
   );
   const isBooked = booked.some(({ kind }) => kind === 'repair');
-  return wanted && !isBooked && top.retiredOn === null
+  return wanted && !isBooked && !erased && top.retiredOn === null
     ? `/tops/${top.id}/booking?kind=repair`
     : null;
 }

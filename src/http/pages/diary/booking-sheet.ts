@@ -4,6 +4,7 @@ import { clockField, dayField } from '../frame/day-fields.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
+import { nobodyLeft, type NobodyModel } from '../frame/nobody-words.ts';
 import { type ShopStay, shopStay } from '../frame/stay-words.ts';
 import type { WeekModel } from '../frame/room-words.ts';
 import { weekModels } from '../frame/room-words.ts';
@@ -13,11 +14,13 @@ import { bookedInWords } from '../cars/top-words.ts';
 
 export interface BookingFacts
   extends
-    Pick<TopPageRecord, 'top' | 'car' | 'today' | 'booked'>,
+    Pick<TopPageRecord, 'top' | 'car' | 'erased' | 'today' | 'booked'>,
     Pick<RoomRecord, 'because' | 'weeks'> {
   readonly kind: VisitKind;
   /** A call led here, and was noted. */
   readonly called: boolean;
+  /** Whether whoever looks may give the car to another owner. */
+  readonly gives: boolean;
 }
 
 export interface BookingModel extends ShopStay {
@@ -27,6 +30,8 @@ export interface BookingModel extends ShopStay {
   readonly due: string;
   /** Why nothing can be booked for this top; empty where something can. */
   readonly retired: string;
+  /** Set where there is nobody with whom anything could be agreed. */
+  readonly nobody: NobodyModel | null;
   readonly kinds: readonly {
     readonly href: string;
     readonly words: string;
@@ -52,7 +57,7 @@ export function bookingSheet(
   voice: Voice,
 ): [Frame, BookingModel] {
   const { say } = voice;
-  const { top, car, kind, because, weeks, today } = facts;
+  const { top, car, kind, because, weeks, today, erased, gives } = facts;
   const { dueOn, windowFrom, windowTo, state } = top.lubrication;
   const own = `/tops/${top.id}/booking`;
   const standing = facts.booked.find(
@@ -72,6 +77,7 @@ export function bookingSheet(
     }),
     retired:
       top.retiredOn === null ? '' : say('booking.retired', { day: voice.day(top.retiredOn) }),
+    nobody: nobodyLeft({ erased, carId: car.id, gives }, voice),
     kinds: KINDS.map((one) => ({
       href: `${own}?kind=${one}`,
       words: say(`visit-kind.${one}`),

@@ -6,6 +6,7 @@ import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { day, timeOfDay } from '../../../usecases/records/record-fields.ts';
 import { readTopPage } from '../../../usecases/day/top-page.ts';
 import { VISIT_KINDS, type VisitKind } from '../../../usecases/own/visit-records.ts';
+import { hasRight } from '../../../domain/people/rights.ts';
 import { weeksWithRoom } from '../../../usecases/bench/weeks-with-room.ts';
 import { bookingSheet } from './booking-sheet.ts';
 import type { Sent } from '../frame/form.ts';
@@ -35,7 +36,7 @@ export function bookingPages(app: FastifyInstance, context: Context): void {
       caller,
       'booking',
       ...bookingSheet(
-        { ...facts, ...room, kind, called },
+        { ...facts, ...room, kind, called, gives: hasRight(caller, 'keep-owners') },
         freshOnce(),
         sent,
         voiceFor(caller.language),

@@ -10,6 +10,7 @@ import type { Voice } from '../../../views/words/voice.ts';
 import type { FormModel, Sent, TickModel } from '../frame/form.ts';
 import { formOf, tick } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
+import { nobodyLeft, type NobodyModel } from '../frame/nobody-words.ts';
 import { type ShopStay, shopStay } from '../frame/stay-words.ts';
 import { type DraftFieldsModel, draftFields } from './estimate-form.ts';
 
@@ -19,6 +20,7 @@ export interface EstimateModel extends ShopStay {
   readonly reader: string;
   readonly done: string;
   readonly workHref: string;
+  readonly nobody: NobodyModel | null;
   readonly registration: string;
   readonly owner: string;
   readonly sender: readonly string[];
@@ -72,6 +74,7 @@ export function estimateSheet(
   const { say } = voice;
   const { id, number, state, currency, lines } = estimate;
   const own = `/estimates/${id}`;
+  const erased = reader.ownerErasedAt !== null && reader.carOwnerId === estimate.ownerId;
   const money = (units: number) => moneyWords(voice.locale.tag, currencyOf(currency), units);
   const fields = draftFields(estimate, sent, voice);
   const model: EstimateModel = {
@@ -79,6 +82,7 @@ export function estimateSheet(
     heading: say('estimates.number', { number: String(number) }),
     reader: speaksWork(reader.language) ? reader.language : 'en',
     done: DONE.includes(done ?? '') ? say(`estimates.done.${done ?? ''}`) : '',
+    nobody: nobodyLeft({ erased, carId: estimate.carId, gives: sends }, voice),
     workHref: `/cars/${estimate.carId}/work`,
     registration: reader.registration,
     owner: reader.ownerName,
@@ -94,7 +98,7 @@ export function estimateSheet(
     wrong: formOf(own, once, state === 'draft' ? null : sent, []),
     draft:
       records && state === 'draft' ? { ...formOf(own, once, sent, fields.all), ...fields } : null,
-    sends: sends && state === 'draft',
+    sends: sends && !erased && state === 'draft',
     answer:
       records && state === 'sent'
         ? {
@@ -104,9 +108,9 @@ export function estimateSheet(
           }
         : null,
     ends: records && (state === 'draft' || state === 'sent'),
-    redraft: records && state !== 'draft',
+    redraft: records && !erased && state !== 'draft',
     booking:
-      records && (estimate.agreed?.net ?? 0) > 0
+      records && !erased && (estimate.agreed?.net ?? 0) > 0
         ? `/tops/${estimate.topId}/booking?kind=repair`
         : null,
   };

@@ -1,7 +1,9 @@
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
+import { hasRight } from '../../../domain/people/rights.ts';
 import type { Context, Visitor } from '../../../usecases/context/context.ts';
 import { listEstimates } from '../../../usecases/estimates/read-estimates.ts';
+import { isWithoutOwner } from '../../../usecases/owners/read-owners.ts';
 import { FINDING_OUTCOMES } from '../../../usecases/own/visit-records.ts';
 import { decideFinding } from '../../../usecases/visits/decide-finding.ts';
 import { findCauses } from '../../../usecases/workshop/find-faults.ts';
@@ -44,7 +46,7 @@ export function faultPages(app: FastifyInstance, context: Context): void {
     return renderFor(
       caller,
       'fault-talk',
-      ...talkSheet(facts, state, looking(caller, null), voice),
+      ...talkSheet(facts, state, { ...looking(caller, null), tells: true }, voice),
     );
   });
   const carTalk = async (
@@ -57,10 +59,14 @@ export function faultPages(app: FastifyInstance, context: Context): void {
     const { car, top, found } = facts;
     const traits = top === null ? {} : traitsOf(top);
     const held = await heldChecks(context, caller, found, top, car.timeZone);
+    const seen = {
+      ...looking(caller, sent),
+      tells: !(await isWithoutOwner(context, caller, id)),
+    };
     return renderFor(
       caller,
       'fault-talk',
-      ...talkSheet({ ...facts, traits, held }, state, looking(caller, sent), voice),
+      ...talkSheet({ ...facts, traits, held }, state, seen, voice),
     );
   };
   showPage(app, context, '/cars/:id/fault-finding', ({ id, query, ...reader }) =>
@@ -125,6 +131,7 @@ export function faultPages(app: FastifyInstance, context: Context): void {
 function looking(caller: Visitor, sent: Sent | null) {
   return {
     records: mayRecord(caller),
+    gives: hasRight(caller, 'keep-owners'),
     alone: caller.kind === 'private',
     once: freshOnce(),
     sent,

@@ -113,7 +113,7 @@ export interface FaultTalkModel extends ShopStay {
     readonly form: FormModel;
     readonly carried: readonly { readonly name: string; readonly value: string }[];
     /** What the owner says, and whether to write; null for an owner who keeps the records alone. */
-    readonly owner: { readonly accepted: FieldModel; readonly tell: TickModel } | null;
+    readonly owner: { readonly accepted: FieldModel; readonly tell: TickModel | null } | null;
   } | null;
   readonly noTop: boolean;
   readonly cautions: readonly string[];
@@ -127,6 +127,8 @@ export interface TalkLooking {
   readonly records: boolean;
   /** A private owner looks, who has nobody to ask and nobody to write to. */
   readonly alone: boolean;
+  /** Whether there is an owner who can be written to. */
+  readonly tells: boolean;
   readonly once: string;
   readonly sent: Sent | null;
 }
@@ -137,7 +139,7 @@ const TRAIT_NAMES: ReadonlySet<string> = new Set(TRAIT_FIELDS);
 export function talkSheet(
   facts: TalkFacts,
   state: TalkState,
-  { records, alone, once, sent }: TalkLooking,
+  { records, alone, tells, once, sent }: TalkLooking,
   voice: Voice,
 ): [Frame, FaultTalkModel] {
   const { say, tell } = voice;
@@ -220,7 +222,7 @@ export function talkSheet(
             ? null
             : {
                 accepted,
-                tell: tick(sent, 'tell', say('talk.tell'), stays),
+                tell: tells ? tick(sent, 'tell', say('talk.tell'), stays) : null,
               },
         }
       : null,

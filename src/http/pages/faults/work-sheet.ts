@@ -8,6 +8,7 @@ import { jointWords } from '../frame/finding-words.ts';
 import type { FormModel, Sent } from '../frame/form.ts';
 import { formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
+import { nobodyLeft, type NobodyModel } from '../frame/nobody-words.ts';
 import { type ShopStay, shopStay } from '../frame/stay-words.ts';
 import {
   type PlanFacts,
@@ -30,6 +31,7 @@ interface FindingFacts {
 
 export interface WorkFacts {
   readonly car: { readonly id: string; readonly registration: string };
+  readonly erased: boolean;
   readonly top: { readonly id: string; readonly mayMove: MayMove } | null;
   readonly plan: PlanFacts & CautionFacts & { readonly steps: readonly StepFacts[] };
   readonly findings: readonly FindingFacts[];
@@ -57,6 +59,7 @@ export interface OpenWorkModel extends ShopStay {
   readonly registration: string;
   readonly carHref: string;
   readonly talkHref: string;
+  readonly nobody: NobodyModel | null;
   readonly done: string;
   readonly form: FormModel;
   readonly records: boolean;
@@ -86,6 +89,8 @@ export interface OpenWorkModel extends ShopStay {
 
 export interface WorkLooking {
   readonly records: boolean;
+  /** Whether whoever looks may give the car to another owner. */
+  readonly gives: boolean;
   /** A private owner looks, who decides by herself. */
   readonly alone: boolean;
   readonly once: string;
@@ -102,10 +107,11 @@ export function workSheet(
   voice: Voice,
 ): [Frame, OpenWorkModel] {
   const { say, tell } = voice;
-  const { car, top, plan, findings, next, estimates } = facts;
+  const { car, erased, top, plan, findings, next, estimates } = facts;
   const own = `/cars/${car.id}/work`;
   const cured = new Set(plan.steps.map(({ fault }) => fault));
-  const { once, sent, records, alone, done = '' } = looking;
+  const { once, sent, records, gives, alone, done = '' } = looking;
+  const agrees = records && !alone && !erased;
   const pieces = (some: readonly FindingFacts[]) =>
     some.map((one) => pieceModel(own, one, alone, voice));
   const model: OpenWorkModel = {
@@ -113,6 +119,7 @@ export function workSheet(
     registration: car.registration,
     carHref: `/cars/${car.id}`,
     talkHref: `/cars/${car.id}/fault-finding`,
+    nobody: nobodyLeft({ erased, carId: car.id, gives }, voice),
     done: DONE.includes(done) ? say(`work.done.${done}`) : '',
     form: formOf(own, once, sent, []),
     records,
@@ -140,11 +147,11 @@ export function workSheet(
             href: records ? `/visits/${next.id}` : null,
           },
     booking:
-      records && !alone && top !== null && plan.steps.length > 0 && next?.kind !== 'repair'
+      agrees && top !== null && plan.steps.length > 0 && next?.kind !== 'repair'
         ? `/tops/${top.id}/booking?kind=repair`
         : null,
     estimate:
-      records && !alone && (plan.steps.length > 0 || findings.length > 0)
+      agrees && (plan.steps.length > 0 || findings.length > 0)
         ? formOf(`/cars/${car.id}/estimates`, once, null, [])
         : null,
     estimates: estimates.map(({ id, number, words }) => ({
