@@ -50,7 +50,7 @@ export interface MeantFor {
   readonly seldomFolded?: true;
   /** Only for a top that may be moved without any care. */
   readonly freeToMove?: true;
-  /** By its oil: given lately or an oiling booked, or neither. */
+  /** By its oil: given lately, or an oiling booked or asked for already; or none of these. */
   readonly oiled?: 'lately' | 'long-ago';
 }
 
@@ -82,6 +82,8 @@ export interface Advice {
   readonly harm: number;
   /** Days after fitting before which it would be wrong to say (glue, settling). */
   readonly notBeforeDay?: number;
+  /** The id of an advice that says all of this one and more: this one is not said in the pause after it. */
+  readonly saidWith?: string;
   /** Longer pause than the general one before it may be said again. */
   readonly repeatMonths?: number;
 }
@@ -107,6 +109,8 @@ export interface TopFacts {
   /** The day of the last oil, which is that of the fitting where there was none. */
   readonly oiledOn: Day;
   readonly oilingBooked: boolean;
+  /** The reminders of its oil have begun: no note asks for it beside them. */
+  readonly oilAsked: boolean;
   /** As the owner answered; null where nobody asked. */
   readonly foldsPerYear: number | null;
   /** The last day on which the log has it folded or raised. */

@@ -15,7 +15,7 @@ function isMeantFor(meant: MeantFor, top: TopFacts, values: AdviceValues): boole
     (meant.powered === undefined || meant.powered === top.powered) &&
     (meant.freeToMove === undefined || top.freeToMove) &&
     (meant.seldomFolded === undefined || isSeldomFolded(top, values)) &&
-    (meant.oiled !== 'long-ago' || !top.oilingBooked)
+    (meant.oiled !== 'long-ago' || !isOilSeenTo(top))
   );
 }
 
@@ -30,8 +30,8 @@ export function careMeantFor(
 ): readonly Advice[] {
   const bySort = forSorts.get(rows) ?? new Map<string, readonly Advice[]>();
   forSorts.set(rows, bySort);
-  const { material, window, keeping, powered, freeToMove, oilingBooked } = top;
-  const sort = `${material} ${window} ${keeping.place} ${keeping.salt} ${powered} ${freeToMove} ${oilingBooked} ${isSeldomFolded(top, values)}`;
+  const { material, window, keeping, powered, freeToMove } = top;
+  const sort = `${material} ${window} ${keeping.place} ${keeping.salt} ${powered} ${freeToMove} ${isOilSeenTo(top)} ${isSeldomFolded(top, values)}`;
   const known = bySort.get(sort);
   if (known !== undefined) return known;
   const meant = rows.filter(
@@ -39,6 +39,11 @@ export function careMeantFor(
   );
   bySort.set(sort, meant);
   return meant;
+}
+
+/** Whether the oil is cared for otherwise: an oiling is booked, or the reminders ask for one. */
+function isOilSeenTo({ oilingBooked, oilAsked }: TopFacts): boolean {
+  return oilingBooked || oilAsked;
 }
 
 function isSeldomFolded({ down, foldsPerYear }: TopFacts, values: AdviceValues): boolean {
@@ -62,7 +67,7 @@ export function holdsFor(advice: Advice, top: TopFacts, day: Day, values: Advice
 function spanOf(meant: MeantFor, top: TopFacts, values: AdviceValues): { from: Day; until?: Day } {
   const old = () => addMonths(top.oiledOn, values.springOilMonths);
   if (meant.oiled === 'long-ago') return { from: old() };
-  if (meant.oiled === 'lately' && !top.oilingBooked) return { from: top.fittedOn, until: old() };
+  if (meant.oiled === 'lately' && !isOilSeenTo(top)) return { from: top.fittedOn, until: old() };
   if (meant.seldomFolded === true && top.lastMovedOn !== null) {
     return { from: addDays(top.lastMovedOn, values.seldomDays) };
   }
@@ -146,7 +151,8 @@ export function firstSayable(
   if (isTooLate(start)) return null;
   const pause = Math.max(values.repeatMonths, advice.repeatMonths ?? 0);
   for (const sent of facts.alreadySent) {
-    if (sent.adviceId === advice.id) start = later(start, addMonths(sent.on, pause));
+    if (sent.adviceId === advice.id || sent.adviceId === advice.saidWith)
+      start = later(start, addMonths(sent.on, pause));
   }
   if (isTooLate(start)) return null;
   const first = earliest(advice.when, start, (when) => firstDayOf(when, facts, start, values));

@@ -108,6 +108,7 @@ export const YEAR_ADVICE: readonly Advice[] = [
     carriedBy: 'care-note',
     when: [{ kind: 'month', north: [3] }],
     for: { oiled: 'lately' },
+    saidWith: 'march-oil-and-drains',
     harm: 6,
     notBeforeDay: 90,
   },

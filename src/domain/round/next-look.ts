@@ -53,7 +53,7 @@ function daysToLook(car: CarFacts, top: TopFacts, today: Day, figures: RoundFigu
   const from = [tomorrow, afterPause, afterAlarm, top.fittedOn].reduce((a, b) => (a > b ? a : b));
   const { kind } = car.organisation;
   const values = figuresOf(car.organisation).advice;
-  const care = nextAdviceDay(adviceFactsOf(car, top), from, values, adviceFor(kind));
+  const care = nextAdviceDay(adviceFactsOf(car, top, from, figures), from, values, adviceFor(kind));
   return [
     addDays(dueOn, -figures.aheadDays),
     dueOn,

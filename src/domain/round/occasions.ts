@@ -55,7 +55,7 @@ export function careOccasions(
   if (owner.lastCareOn !== null && daysBetween(owner.lastCareOn, today) < figures.carePauseDays) {
     return [];
   }
-  const facts = { ...adviceFactsOf(car, top), today };
+  const facts = { ...adviceFactsOf(car, top, today, figures), today };
   const rows = adviceFor(car.organisation.kind);
   return careAdvice(facts, figuresOf(car.organisation).advice, rows).map((advice) => ({
     kind: 'care-note',
@@ -78,8 +78,13 @@ const TOLD_BY_TOP: ReadonlySet<string> = new Set(
   ),
 );
 
-/** What the choice of advice asks of a car. */
-export function adviceFactsOf(car: CarFacts, top: TopFacts): AdviceFacts {
+/** What the choice of advice asks of a car on a day. */
+export function adviceFactsOf(
+  car: CarFacts,
+  top: TopFacts,
+  day: Day,
+  figures: RoundFigures = figuresOf(car.organisation).round,
+): AdviceFacts {
   return {
     hemisphere: hemisphereOf(car.timeZone),
     top: {
@@ -91,6 +96,7 @@ export function adviceFactsOf(car: CarFacts, top: TopFacts): AdviceFacts {
       // One interval before it is due: in the forecast an oiling that was due counts as done.
       oiledOn: addMonths(top.dueOn, -top.intervalMonths),
       oilingBooked: top.booked,
+      oilAsked: oilPast(top, day) >= -figures.aheadDays,
       foldsPerYear: car.keeping.foldsPerYear ?? null,
       ...movedOf(car),
       freeToMove: car.mayMove.verdict === 'free',
@@ -100,6 +106,11 @@ export function adviceFactsOf(car: CarFacts, top: TopFacts): AdviceFacts {
       ({ adviceId, topId }) => topId === top.id || !TOLD_BY_TOP.has(adviceId),
     ),
   };
+}
+
+/** Days from the one on which oil is asked for to another; nobody is late before the find that made the day. */
+function oilPast({ dueOn, askedSince }: TopFacts, day: Day): number {
+  return daysBetween(askedSince ?? dueOn, day);
 }
 
 /** When the top was last moved, and where it is, by the log. */
@@ -122,9 +133,8 @@ function lubricationOccasions(
   // What is booked to be repaired is oiled there.
   if (top.booked || isRepairAhead(car, today)) return [];
   const { dueOn } = top;
-  // Nobody is late before the find that made the day.
   const askedOn = top.askedSince ?? dueOn;
-  const past = daysBetween(askedOn, today);
+  const past = oilPast(top, today);
   const occasion = (kind: Occasion['kind'], step = ''): Occasion[] => [
     {
       kind,

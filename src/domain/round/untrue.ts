@@ -32,7 +32,7 @@ function isStillMeant({ kind, key }: Told, car: CarFacts, at: Instant): boolean 
   const advice = adviceOf(adviceId);
   if (advice === undefined || topId !== car.top.id) return true;
   const today = dayIn(car.owner.timeZone, at);
-  const { top } = adviceFactsOf(car, car.top);
+  const { top } = adviceFactsOf(car, car.top, today);
   return holdsFor(advice, top, today, figuresOf(car.organisation).advice);
 }
 

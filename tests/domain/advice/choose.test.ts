@@ -28,6 +28,7 @@ const NORTHERN: AdviceFacts = {
     powered: false,
     oiledOn: '2020-06-15',
     oilingBooked: false,
+    oilAsked: false,
     foldsPerYear: null,
     lastMovedOn: null,
     down: false,
@@ -49,6 +50,7 @@ const anyTop = fc.record({
   powered: fc.boolean(),
   oiledOn: day,
   oilingBooked: fc.boolean(),
+  oilAsked: fc.boolean(),
   foldsPerYear: fc.constantFrom(null, 4, 12, 13, 200),
   lastMovedOn: fc.option(day),
   down: fc.boolean(),
@@ -324,6 +326,10 @@ describe('the note of March', () => {
 
   test('asks for no oil where an oiling is booked', () => {
     expect(march({ oiledOn: '2023-03-01', oilingBooked: true })).toEqual(['march-drains']);
+  });
+
+  test('asks for no oil where its reminders have begun', () => {
+    expect(march({ oiledOn: '2023-03-01', oilAsked: true })).toEqual(['march-drains']);
   });
 });
 

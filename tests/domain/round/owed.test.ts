@@ -2,6 +2,7 @@ import { FREE_TO_MOVE } from '../../../src/domain/may-move/move-verdict.ts';
 import fc from 'fast-check';
 import { Temporal } from 'temporal-polyfill';
 import { describe, expect, it } from 'vitest';
+import { ADVICE } from '../../../src/domain/advice/advice-rows.ts';
 import { addDays, addMonths, daysBetween, dueDay } from '../../../src/domain/calendar/day.ts';
 import { dayIn, instantAt } from '../../../src/domain/calendar/zone.ts';
 import type { OrganisationKind } from '../../../src/domain/organisation-kind.ts';
@@ -162,6 +163,39 @@ describe('a private owner', () => {
     const quiet = { fittedOn: '2024-03-10', dueOn: '2026-09-10' };
     expect(ids(carWith(quiet))).toContain('february-book-now');
     expect(ids(own(quiet))).not.toContain('february-book-now');
+  });
+});
+
+describe('oil and the note of March', () => {
+  // All else was said lately, so that the rows of March have room.
+  const others = ADVICE.flatMap(({ id }) =>
+    id.startsWith('march-') ? [] : [{ adviceId: id, topId: 't1', on: '2027-01-01' }],
+  );
+  const keysOn = (day: string, dueOn: string, adviceSent = others) =>
+    lettersOwed(
+      [carWith({ fittedOn: '2024-03-10', dueOn }, {}, { adviceSent })],
+      new Set(),
+      `${day}T12:00:00.000Z`,
+    ).map(({ kind, occasions }) => [kind, ...occasions.map(({ key }) => key.split(':')[2])]);
+
+  it.each(['2027-03-28', '2027-03-10', '2027-02-10', '2026-12-31'])(
+    'is not asked for twice in one letter where it is due on %s, but drains are',
+    (dueOn) => {
+      const [[kind, , ...notes] = []] = keysOn('2027-03-10', dueOn);
+      expect(kind).toMatch(/^lubrication-(?:ahead|due|late)$/);
+      expect(notes).toEqual(['march-drains']);
+    },
+  );
+
+  it('is asked for by the note alone until the reminders begin', () => {
+    expect(keysOn('2027-03-10', '2027-04-08')).toEqual([['care-note', 'march-oil-and-drains']]);
+  });
+
+  it('says nothing of drains again where the note that asked for oil spoke of them', () => {
+    const said = { adviceId: 'march-oil-and-drains', topId: 't1', on: '2027-03-01' };
+    expect(keysOn('2027-03-25', '2027-04-08', [...others, said])).toEqual([
+      ['lubrication-ahead', '2027-04-08'],
+    ]);
   });
 });
 
