@@ -84,14 +84,25 @@ function whereTo(lead: SeriesReport, limits: Limits, today: Day): string {
     : `${over}${limit} mm too far off to name a day`;
 }
 
-/** When a limit is reached, in words: "reaches 0.5 mm about May 2026, between now and June 2027". */
-export function reaches(limit: number, on: Projection, today: Day): string {
-  const latest = on.latest === null ? 'no end known' : monthInWords(on.latest, today);
-  const from = monthInWords(on.earliest, today);
-  const between =
-    on.latest === null ? `not before ${from}, ${latest}` : `between ${from} and ${latest}`;
-  if (on.likely <= today) return `should have reached ${limit} mm by now`;
-  return `reaches ${limit} mm about ${monthInWords(on.likely, today)}, ${between}`;
+/**
+ * When a limit is reached, in words: "reaches 0.5 mm about May 2026, between March 2026 and June 2027". What
+ * may be met unseen by today is said to be so, not to begin now.
+ */
+export function reaches(
+  limit: number,
+  { likely, earliest, latest }: Projection,
+  today: Day,
+): string {
+  if (likely <= today) return `should have reached ${limit} mm by now`;
+  const about = `reaches ${limit} mm about ${monthInWords(likely)}`;
+  if (earliest <= today) {
+    const end = latest === null ? 'no end known' : `or not until ${monthInWords(latest)}`;
+    return `${about}, though it may have met it already, ${end}`;
+  }
+  const from = monthInWords(earliest);
+  return latest === null
+    ? `${about}, not before ${from}, no end known`
+    : `${about}, between ${from} and ${monthInWords(latest)}`;
 }
 
 /** What a day rests on, in words: the readings of the joint itself, and what was pooled with them. */
@@ -101,8 +112,8 @@ export function drawnFrom({ readings, pooled }: Pick<SeriesReport, 'readings' | 
   return `${here} and ${pooled} ${pooled === 1 ? 'joint' : 'joints'} of this kind and pattern on other cars`;
 }
 
-function monthInWords(day: Day, today: Day): string {
-  return day <= today ? 'now' : `${MONTHS[monthOf(day) - 1]} ${yearOf(day)}`;
+function monthInWords(day: Day): string {
+  return `${MONTHS[monthOf(day) - 1]} ${yearOf(day)}`;
 }
 
 function whatToDo(input: SentenceInput): string {

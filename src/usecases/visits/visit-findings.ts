@@ -125,10 +125,15 @@ function reachesInWords(
   speaker: Speaker,
 ): string {
   const { say } = speaker;
-  const named = (day: Day) => (day <= today ? say('pivot.now') : speaker.month(day));
-  const figures = { month: speaker.month(likely), from: named(earliest) };
-  if (latest !== null) return say('pivot.reaches', { ...figures, to: named(latest) });
-  return earliest <= today
-    ? say('pivot.reaches.any', { month: figures.month })
-    : say('pivot.reaches.open', figures);
+  const month = speaker.month(likely);
+  const to = latest === null ? null : speaker.month(latest);
+  if (earliest <= today) {
+    return to === null
+      ? say('pivot.reaches.any', { month })
+      : say('pivot.reaches.met', { month, to });
+  }
+  const from = speaker.month(earliest);
+  return to === null
+    ? say('pivot.reaches.open', { month, from })
+    : say('pivot.reaches', { month, from, to });
 }

@@ -42,7 +42,7 @@ const LOCAL: Readonly<Record<'en' | 'de', Local>> = {
     note: 'slight pull at the left rear corner, seen on the settling visit',
     reason: 'The thread for your top arrives a week later than promised.',
     sentences: [
-      'Left link pivot 1 is stiff; 0.6 mm of play along the pin; at this pace it meets its limit about May 2027, between now and June 2028.',
+      'Left link pivot 1 is stiff; 0.6 mm of play along the pin; at this pace it meets its limit about May 2027, though it may have met it already, or not until June 2028.',
       'Right knuckle joint 1 is dry.',
     ],
     place: 'Yard of the Old Sample Room, Otherley',
