@@ -184,9 +184,30 @@ eachDatabase('what was recorded', ({ open }) => {
     const reports = async () =>
       (await lettersOf(shop, carId)).filter((one) => one.startsWith('visit-report'));
     expect(await reports()).toEqual(['visit-report delivered', 'visit-report cancelled']);
+    // The day says so, and leads to where that is; with it the day has nothing more to say.
+    const lost = 'It was withdrawn (the visit was put right) and not written again.';
+    const day = await desk.open('/today');
+    expect(wordsOf(day.html)).toContain(`FK 1: it was to take the place of the report that left`);
+    expect(wordsOf(day.html)).toContain(lost);
+    expect(day.html).toMatch(new RegExp(`${link}>Write the report anew`));
     const third = await desk.send(await desk.open(`/visits/${visitId}/record`), anew);
     await sure(desk, third, anew);
     expect(await reports()).toContain('visit-report planned');
+    expect(wordsOf((await desk.open('/today')).html)).not.toContain('not written again');
+    // So it does where what is found on another visit makes the words of the report untrue.
+    shop.setNow('2026-06-12T10:03:00.000Z');
+    const other = await shop.post(`/v1/tops/${topId}/visits`, {
+      kind: 'look',
+      doneOn: '2026-06-12',
+      readings: [{ pivot: 'R-MAIN', state: 'seized', oiled: false }],
+    });
+    expect(other.status).toBe(201);
+    const elsewhere = await desk.open('/today');
+    expect(wordsOf(elsewhere.html)).toContain('It was withdrawn (what it tells of was changed)');
+    expect(elsewhere.html).toMatch(new RegExp(`${link}>Write the report anew`));
+    const fourth = await desk.send(await desk.open(`/visits/${visitId}/record`), anew);
+    await sure(desk, fourth, anew);
+    expect(wordsOf((await desk.open('/today')).html)).not.toContain('not written again');
     shop.setNow('2026-06-12T10:05:00.000Z');
     await deliver(shop);
     expect(wordsOf((await desk.open(`/visits/${visitId}/record`)).html)).not.toContain('anew');

@@ -44,3 +44,31 @@ export function faultyLettersSince(
     [organisationId, since, organisationId, limit],
   );
 }
+
+/** A report that was to take the place of one that had left, and was cancelled. */
+export interface UnsaidReportRow {
+  visitId: string;
+  registration: string;
+  toName: string;
+  plannedAt: Instant;
+  cancelledWhy: string | null;
+}
+
+/**
+ * Reports planned since an instant that were to take the place of one which had left before its visit
+ * was put right, were cancelled, and were not written again; the newest first. None to owners who were
+ * erased.
+ */
+export function unsaidReportsSince(
+  sql: Sql,
+  organisationId: string,
+  since: Instant,
+  limit: number,
+): Promise<UnsaidReportRow[]> {
+  const ofVisit = (alias: string) =>
+    `${alias}."carId" = o."carId" AND ${alias}."kind" = 'visit-report' AND ${alias}."key" LIKE 'visit-report:' || v."id" || ':%'`;
+  return sql.all(
+    `SELECT v."id" AS "visitId", c."registration", l."toName", l."plannedAt", l."cancelledWhy" FROM "letter" l JOIN "letter_occasion" o ON o."letterId" = l."id" AND o."kind" = 'visit-report' JOIN "car" c ON c."id" = o."carId" JOIN "owner" w ON w."id" = c."ownerId" AND w."erasedAt" IS NULL JOIN "visit" v ON v."carId" = o."carId" AND v."state" = 'done' WHERE l."organisationId" = ? AND l."plannedAt" >= ? AND l."state" = 'cancelled' AND ${ofVisit('o')} AND NOT EXISTS (SELECT 1 FROM "letter_occasion" n WHERE ${ofVisit('n')} AND n."letterId" > o."letterId") AND EXISTS (SELECT 1 FROM "letter_occasion" b JOIN "letter" left_one ON left_one."id" = b."letterId" WHERE ${ofVisit('b')} AND left_one."state" NOT IN ('cancelled', 'failed') AND left_one."settledAt" < v."changedAt") ORDER BY l."id" DESC LIMIT ?`,
+    [organisationId, since, limit],
+  );
+}

@@ -5,8 +5,12 @@ import type { Instant } from '../../domain/calendar/instant.ts';
 import { addHours } from '../../domain/calendar/instant.ts';
 import type { CarAndOwnerRow } from '../../store/cars/kept-rows.ts';
 import { carsAndOwners, keptNearLimit } from '../../store/cars/kept-rows.ts';
-import type { FaultyLetterRow } from '../../store/cars/today-rows.ts';
-import { faultyLettersSince, letterCountsSince } from '../../store/cars/today-rows.ts';
+import type { FaultyLetterRow, UnsaidReportRow } from '../../store/cars/today-rows.ts';
+import {
+  faultyLettersSince,
+  letterCountsSince,
+  unsaidReportsSince,
+} from '../../store/cars/today-rows.ts';
 import { ownersSetAside } from '../../store/letters/round-fault-rows.ts';
 import type { DiaryVisit } from '../bench/diary-visits.ts';
 import { bookedVisits } from '../bench/diary-visits.ts';
@@ -74,6 +78,8 @@ export interface TodayRecord {
     /** How many stand how; `inTray` are those that count as sent and reached nobody. */
     readonly states: { state: LetterState; inTray: boolean; n: number }[];
     readonly faults: FaultyLetter[];
+    /** Reports that were to put right one that had left, and were cancelled for good. */
+    readonly unsaid: UnsaidReportRow[];
     /** Owners about whom the round could decide nothing, and why. */
     readonly setAside: { readonly name: string; readonly at: Instant; readonly reason: string }[];
   };
@@ -132,6 +138,7 @@ export async function readToday(context: Context, caller: Caller): Promise<Today
           state: letter.state as LetterState,
         }),
       ),
+      unsaid: await unsaidReportsSince(sql, organisationId, since, FAULTS_SHOWN),
       setAside: await ownersSetAside(sql, organisationId, FAULTS_SHOWN),
     },
     standing: await readStanding(context, caller, { limit: OWNERS_SHOWN }),

@@ -12,6 +12,8 @@ export interface FaultyLetter {
   readonly fault: string;
   /** The form that says what is to become of it, where that waits for a word. */
   readonly fate: FormModel | null;
+  /** Where somebody can do something about it; null where nobody can. */
+  readonly deed: { readonly href: string; readonly words: string; readonly about: string } | null;
 }
 
 /** What is wrong with letters; those first about which somebody has to say something. */
@@ -36,6 +38,29 @@ export function faultyLetters(
           records && state === 'unknown' && nextTryAt === null
             ? formOf(`/letters/${id}/fate`, once, null, [])
             : null,
+        deed: null,
+      }),
+    ),
+    ...letters.unsaid.map(
+      ({ visitId, registration, toName, plannedAt, cancelledWhy }): FaultyLetter => ({
+        what: say('today.letters.fault.line', {
+          kind: kindWords(voice, 'visit-report'),
+          name: toName,
+          state: standingOf(voice, 'cancelled', false).words,
+        }),
+        when: voice.moment(plannedAt, timeZone, now),
+        fault: say('today.letters.unsaid', {
+          registration,
+          why: voice.tell(cancelledWhy ?? ''),
+        }),
+        fate: null,
+        deed: records
+          ? {
+              href: `/visits/${visitId}/record`,
+              words: say('record.anew'),
+              about: registration,
+            }
+          : null,
       }),
     ),
     ...letters.setAside.map(({ name, at, reason }): FaultyLetter => {
@@ -44,9 +69,14 @@ export function faultyLetters(
         when: voice.moment(at, timeZone, now),
         fault: say('today.letters.set-aside.what', { reason: voice.tell(reason) }),
         fate: null,
+        deed: null,
       };
     }),
-  ].sort((a, b) => Number(b.fate !== null) - Number(a.fate !== null));
+  ].sort((a, b) => waits(b) - waits(a));
+}
+
+function waits({ fate, deed }: FaultyLetter): number {
+  return fate !== null || deed !== null ? 1 : 0;
 }
 
 /** "3 waiting, 2 in the mail tray, so nobody was written to"; empty where there are none. */
