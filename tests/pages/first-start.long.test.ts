@@ -106,7 +106,9 @@ describe.runIf(runnable('FOLDKEEP_BROWSER', [executablePath]))(
         ),
       });
       await page.getByRole('button', { name: 'Look at it' }).click();
-      expect(await page.locator('.refused').textContent()).toContain('row 2, frame pattern');
+      expect(await page.locator('#what .notice').textContent()).toContain(
+        '2 lines say something of a top, but the table does not tell: frame pattern',
+      );
       await page.locator('select[name="all/framePattern"]').selectOption('two-seat-manual');
       await page.locator('select[name="all/material"]').selectOption('cloth');
       await page.locator('select[name="all/window"]').selectOption('glass');
