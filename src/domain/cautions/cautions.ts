@@ -53,8 +53,8 @@ export const CAUTIONS: readonly Caution[] = [
     id: 'part-raised-frame',
     hazard: { en: 'A half-raised frame falls', de: 'Ein halb geöffnetes Gestell fällt' },
     show: {
-      en: 'Prop it or have someone hold it, and leave it nowhere in between.',
-      de: 'Abstützen oder halten lassen und nicht auf halbem Weg stehen lassen.',
+      en: 'Leave it nowhere in between; where it is folded by hand prop it or have someone hold it.',
+      de: 'Nicht auf halbem Weg stehen lassen; von Hand bewegt abstützen oder halten lassen.',
     },
     mark: 'common practice, no source',
     source: 'car handbooks say so; look in your own',

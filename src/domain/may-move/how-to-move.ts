@@ -16,7 +16,7 @@ const COLD_ALONE: ReadonlySet<string> = new Set(['vinyl-hard', 'plastic-window-a
 /**
  * How to move it (common practice, no source): what is brittle first made warm, and otherwise slowly, a
  * second person at the header, the hand on the switch of a powered top, and a stop at resistance; a
- * pump that moves nothing is not run on; a pane that may come out of its frame is steadied. Where the motor is of no use or must not run, the emergency
+ * pump that moves nothing is not run on, and what it holds half way is held up by nobody; a pane that may come out of its frame is steadied. Where the motor is of no use or must not run, the emergency
  * procedure of the handbook takes the place of the switch; what may sink by itself is not left half way.
  * Of a top that is folded by hand nothing is said that only a motor has.
  */
@@ -34,6 +34,6 @@ export function howToMove(reasons: readonly MoveReason[], powered: boolean): Mov
     ...(powered && !byHand ? (['switch'] as const) : []),
     ...(powered && someOf(PUMPS_DRY) && !byHand ? (['no-pumping'] as const) : []),
     ...(someOf(MAY_SINK) ? (['sinks'] as const) : []),
-    'stop',
+    powered ? 'stop-powered' : 'stop',
   ];
 }

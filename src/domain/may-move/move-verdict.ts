@@ -31,6 +31,7 @@ export const MOVE_HOWS = [
   'no-pumping',
   'sinks',
   'stop',
+  'stop-powered',
 ] as const;
 export type MoveHow = (typeof MOVE_HOWS)[number];
 

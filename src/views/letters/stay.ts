@@ -81,7 +81,8 @@ export function howInWords(
   speaker: Speaker,
   reader: CareReader,
 ): string {
-  return speaker.say(`care.how.${one === 'stop' ? `stop.${reader}` : one}`);
+  const isStop = one === 'stop' || one === 'stop-powered';
+  return speaker.say(`care.how.${isStop ? `${one}.${reader}` : one}`);
 }
 
 function ringOrWait(staying: readonly MoveWord[], whom: Ringable, speaker: Speaker): string {

@@ -162,6 +162,8 @@ describe('whether a top may be moved', () => {
     const stiff = [pivot({ states: [on('2026-05-01', 'stiff')] })];
     expect(judged({ pivots: stiff }).how).toEqual(['slowly', 'second-person', 'stop']);
     expect(judged({ pivots: stiff, powered: true }).how).toContain('switch');
+    // What a motor or a pump holds half way is held up by nobody.
+    expect(judged({ pivots: stiff, powered: true }).how.at(-1)).toBe('stop-powered');
     const hard = { fault: 'vinyl-hard', pivot: null, on: '2026-05-01' };
     expect(judged({ findings: [hard] }).how).toEqual(['warm', 'slowly', 'stop']);
     const found = (fault: string) => judged({ findings: [{ ...hard, fault }], powered: true });
@@ -171,7 +173,7 @@ describe('whether a top may be moved', () => {
       'switch',
       'no-pumping',
       'sinks',
-      'stop',
+      'stop-powered',
     ]);
     // A motor that must not run, or does not, is no way to move it: only the handbook's own is left.
     for (const fault of BY_HAND_ALONE) {
@@ -219,7 +221,7 @@ describe('whether a top may be moved', () => {
       'second-person',
       'window',
       'switch',
-      'stop',
+      'stop-powered',
     ]);
     expect(found('bows-out-of-place', false).verdict).toBe('free');
   });
