@@ -7,7 +7,7 @@ import { type CallFormModel, callForm, outcomeInWords } from '../shop/call-form.
 import { type PositionModel, positionForm } from './position-form.ts';
 
 /** Who looks at the page, what led to it, and a form of it that came back. */
-export interface CarLooking {
+export interface CarView {
   /** Whether whoever looks may record something. */
   readonly records: boolean;
   /** Whether whoever looks may give the car to another owner. */
@@ -35,7 +35,7 @@ export interface CarActs {
 
 export function carActs(
   record: CarPageRecord,
-  { once, came, kind }: CarLooking,
+  { once, came, kind }: CarView,
   voice: Voice,
 ): CarActs {
   const { car, tops, erased } = record;
@@ -70,7 +70,7 @@ export interface CallLine {
 /** The latest calls, the newest first. */
 export function callLines(
   { calls }: CarPageRecord,
-  { records }: CarLooking,
+  { records }: CarView,
   voice: Voice,
 ): CallLine[] {
   return calls.map(({ id, on, outcome, notes }) => {

@@ -14,7 +14,7 @@ import {
   callLines,
   type CarActs,
   carActs,
-  type CarLooking,
+  type CarView,
   type EstimateLine,
   estimateLines,
   mustStay,
@@ -67,7 +67,7 @@ const VISITS_SHOWN = 3;
 export function carSheet(
   record: CarPageRecord,
   { photos, estimates }: BesideCar,
-  looking: CarLooking,
+  view: CarView,
   voice: Voice,
 ): [Frame, CarModel] {
   const { say } = voice;
@@ -76,11 +76,11 @@ export function carSheet(
     ...shopStay(car.registration, record.tops[0]?.top.mayMove, voice),
     photos: photos.map((photo) => photoModel(photo, voice)),
     photosHref: `/cars/${car.id}/photos`,
-    nobody: nobodyLeft({ erased: record.erased, carId: car.id, gives: looking.gives }, voice),
-    done: doneWords(looking.done ?? '', mustStay(record), voice),
-    records: looking.records ? carActs(record, looking, voice) : null,
-    calls: callLines(record, looking, voice),
-    estimates: looking.kind === 'private' ? null : estimateLines(estimates, voice),
+    nobody: nobodyLeft({ erased: record.erased, carId: car.id, gives: view.gives }, voice),
+    done: doneWords(view.done ?? '', mustStay(record), voice),
+    records: view.records ? carActs(record, view, voice) : null,
+    calls: callLines(record, view, voice),
+    estimates: view.kind === 'private' ? null : estimateLines(estimates, voice),
     trail: trailModel(record.trail.items, car.timeZone, `/trail?car=${car.id}`, voice),
     registration: car.registration,
     unseen: record.unseen ? say('car.unseen') : '',
@@ -89,7 +89,7 @@ export function carSheet(
     printed: voice.day(record.today),
     facts: factsOf(record, voice),
     tops: record.tops.map(({ top, visits }) => {
-      const told = visits.map((visit) => visitModel(visit, looking.records, voice));
+      const told = visits.map((visit) => visitModel(visit, view.records, voice));
       const fitted = voice.day(top.fittedOn);
       return {
         heading:

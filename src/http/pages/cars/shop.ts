@@ -6,11 +6,11 @@ import { findCars, findOwnersWithoutCar } from '../../../usecases/tops/find-cars
 import { listDue } from '../../../usecases/tops/read-tops.ts';
 import { readToday } from '../../../usecases/day/today-page.ts';
 import { readTopPage } from '../../../usecases/day/top-page.ts';
-import type { CarLooking } from './car-acts.ts';
+import type { CarView } from './car-acts.ts';
 import { carSheet } from './car-sheet.ts';
 import { listEstimates } from '../../../usecases/estimates/read-estimates.ts';
 import { findSheet } from './find-sheet.ts';
-import type { TodayLooking } from '../day/today-lines.ts';
+import type { TodayView } from '../day/today-lines.ts';
 import { todaySheet } from '../day/today-sheet.ts';
 import { voiceFor } from '../../../views/words/voice.ts';
 import { kindWords } from '../letters/letter-words.ts';
@@ -90,11 +90,11 @@ function sharedPage(app: FastifyInstance, context: Context): void {
 export async function todayPage(
   context: Context,
   caller: Visitor,
-  { done, came = null }: { done?: string | undefined; came?: TodayLooking['came'] },
+  { done, came = null }: { done?: string | undefined; came?: TodayView['came'] },
 ): Promise<string> {
   const facts = await readToday(context, caller);
-  const looking = { records: mayRecord(caller), done, once: freshOnce(), came };
-  return renderFor(caller, 'today', ...todaySheet(facts, looking, voiceFor(caller.language)));
+  const view = { records: mayRecord(caller), done, once: freshOnce(), came };
+  return renderFor(caller, 'today', ...todaySheet(facts, view, voiceFor(caller.language)));
 }
 
 /** The page of a car; `came` is a form of it that comes back to be put right. */
@@ -102,11 +102,11 @@ export async function carPage(
   context: Context,
   caller: Visitor,
   id: string,
-  { done, came = null }: { done?: string | undefined; came?: CarLooking['came'] },
+  { done, came = null }: { done?: string | undefined; came?: CarView['came'] },
 ): Promise<string> {
   const facts = await readCarPage(context, caller, id);
   const { kind } = caller;
-  const looking = {
+  const view = {
     records: mayRecord(caller),
     gives: hasRight(caller, 'keep-owners'),
     kind,
@@ -117,7 +117,7 @@ export async function carPage(
   const photos = await newestPhotos(context, caller, id);
   const estimates = await listEstimates(context, caller, id);
   const voice = voiceFor(caller.language);
-  return renderFor(caller, 'car', ...carSheet(facts, { photos, estimates }, looking, voice));
+  return renderFor(caller, 'car', ...carSheet(facts, { photos, estimates }, view, voice));
 }
 
 const PHOTOS_SHOWN = 8;

@@ -16,7 +16,7 @@ import { chartOf, type JointChart } from './top-chart.ts';
 import { bookedInWords, cellsOf, topFacts } from './top-words.ts';
 
 /** What led to the page and who looks at it. */
-export interface Looking {
+export interface View {
   readonly done: string | undefined;
   /** Whether whoever looks may record something. */
   readonly records: boolean;
@@ -81,25 +81,25 @@ const DONE: readonly string[] = [
 export function topSheet(
   record: TopPageRecord,
   photos: readonly PhotoRecord[],
-  looking: Looking,
+  view: View,
   voice: Voice,
 ): [Frame, TopModel] {
   const { say } = voice;
   const { top, car, erased, pattern, today } = record;
   const pivots = { ...record.pivots, items: record.pivots.items.map(asShown) };
-  const { done = '' } = looking;
+  const { done = '' } = view;
   const model: TopModel = {
     ...shopStay(car.registration, top.mayMove, voice),
     photos: photos.map((photo) => photoModel(photo, voice)),
     photosHref: `/cars/${car.id}/photos`,
-    nobody: nobodyLeft({ erased, carId: car.id, gives: looking.gives }, voice),
+    nobody: nobodyLeft({ erased, carId: car.id, gives: view.gives }, voice),
     done: DONE.includes(done) ? say(`top.done.${done}`) : '',
-    records: looking.records ? actsOf(record) : null,
+    records: view.records ? actsOf(record) : null,
     booked: record.booked.map((visit) => ({
-      href: looking.records ? `/visits/${visit.id}` : null,
+      href: view.records ? `/visits/${visit.id}` : null,
       words: bookedInWords(visit, voice),
     })),
-    repair: looking.records ? repairHref(record, pivots.items) : null,
+    repair: view.records ? repairHref(record, pivots.items) : null,
     registration: car.registration,
     carHref: `/cars/${car.id}`,
     facts: topFacts(top, today, voice),

@@ -59,7 +59,7 @@ export function careDayPages(app: FastifyInstance, context: Context): void {
     const keeps = hasRight(caller, 'keep-owners');
     const desk = keeps ? await readCareDayDesk(context, caller, id) : null;
     const whole = desk ?? (await readCareDayRota(context, caller, id));
-    const looking = {
+    const view = {
       done,
       once: freshOnce(),
       sent,
@@ -67,7 +67,7 @@ export function careDayPages(app: FastifyInstance, context: Context): void {
       records: hasRight(caller, 'record-work'),
       helps: hasRight(caller, 'record-care-day'),
     };
-    return renderFor(caller, 'rota', ...rotaSheet(whole, desk, looking, voice));
+    return renderFor(caller, 'rota', ...rotaSheet(whole, desk, view, voice));
   };
   const form = (path: string, rest: Pick<ShopForm, 'record'> & Partial<ShopForm>) =>
     answerForm(app, context, {
@@ -185,8 +185,8 @@ function resultPages(app: FastifyInstance, context: Context): void {
   const page = async (caller: Visitor, id: string, sent: Sent | null, voice: Voice) => {
     const result = await readDayResult(context, caller, id);
     const letters = caller.kind === 'club' && hasRight(caller, 'keep-owners');
-    const looking = { letters, once: freshOnce(), sent };
-    return renderFor(caller, 'day-result', ...resultSheet(result, looking, voice));
+    const view = { letters, once: freshOnce(), sent };
+    return renderFor(caller, 'day-result', ...resultSheet(result, view, voice));
   };
   showPage(app, context, '/care-day/:id/result', ({ caller, id, voice }) =>
     page(caller, id, null, voice),

@@ -40,7 +40,7 @@ export interface ClubLetterModel {
   readonly preview: readonly string[];
 }
 
-interface Looking<S> {
+interface View<S> {
   readonly once: string;
   readonly sent: S | null;
   readonly done: string | undefined;
@@ -55,7 +55,7 @@ function doneWords(done: string | undefined, { say }: Voice): string {
 /** The letters of the club, and the form for a new one. */
 export function clubLettersSheet(
   letters: readonly ClubLetterRecord[],
-  { once, sent, done }: Looking<Sent>,
+  { once, sent, done }: View<Sent>,
   voice: Voice,
 ): [Frame, ClubLettersModel] {
   const fields = textFields(sent, { subject: '', text: '' }, voice);
@@ -78,7 +78,7 @@ export function clubLettersSheet(
 export function clubLetterSheet(
   { letter, reached, notReached, left, waiting }: ClubLetterReach,
   preview: { readonly subject: string; readonly text: string } | null,
-  { once, sent, done }: Looking<{ readonly action: string; readonly sent: Sent }>,
+  { once, sent, done }: View<{ readonly action: string; readonly sent: Sent }>,
   voice: Voice,
 ): [Frame, ClubLetterModel] {
   const { say } = voice;

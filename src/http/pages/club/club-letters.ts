@@ -52,8 +52,8 @@ export function clubLetterPages(app: FastifyInstance, context: Context): void {
   ) => {
     const reach = await readClubLetter(context, caller, id);
     const preview = await previewClubLetter(context, caller, id);
-    const looking = { once: freshOnce(), sent, done };
-    return renderFor(caller, 'club-letter', ...clubLetterSheet(reach, preview, looking, voice));
+    const view = { once: freshOnce(), sent, done };
+    return renderFor(caller, 'club-letter', ...clubLetterSheet(reach, preview, view, voice));
   };
   showPage(
     app,

@@ -23,7 +23,7 @@ export interface ResultModel {
   }[];
 }
 
-interface Looking {
+interface View {
   /** Whether whoever looks writes the letters of a club. */
   readonly letters: boolean;
   readonly once: string;
@@ -33,7 +33,7 @@ interface Looking {
 /** What came of a care day: in all, and car by car. */
 export function resultSheet(
   { day, done, missed, open }: DayResultRecord,
-  { letters, once, sent }: Looking,
+  { letters, once, sent }: View,
   voice: Voice,
 ): [Frame, ResultModel] {
   const { say, language } = voice;

@@ -69,7 +69,7 @@ export interface RotaModel {
   } | null;
 }
 
-export interface RotaLooking {
+export interface RotaView {
   readonly done: string | undefined;
   readonly once: string;
   /** The form that came back, by its action. */
@@ -84,7 +84,7 @@ export interface RotaLooking {
 export function rotaSheet(
   whole: CareDayWhole,
   desk: CareDayDesk | null,
-  looking: RotaLooking,
+  view: RotaView,
   voice: Voice,
 ): [Frame, RotaModel] {
   const { day, places, posts, unkept } = whole;
@@ -114,7 +114,7 @@ export function rotaSheet(
         value: say('rota.choose.until', { day: voice.day(day.changeUntil) }),
       },
     ],
-    done: doneWords(looking.done, voice),
+    done: doneWords(view.done, voice),
     warnings: [
       ...(day.state === 'called-off' ? [say('rota.called-off')] : []),
       ...unkept.flatMap((id) => {
@@ -127,13 +127,13 @@ export function rotaSheet(
     lines: inOrder.map(({ post, place }) => ({
       time: timesOf(post),
       registration: place.registration,
-      href: looking.reads && place.topId !== null ? `/tops/${place.topId}` : '',
-      owner: looking.reads ? place.ownerName : '',
+      href: view.reads && place.topId !== null ? `/tops/${place.topId}` : '',
+      owner: view.reads ? place.ownerName : '',
       work: workInWords(place, voice),
       bench: String(post.bench),
       helper: nameOf(post.helperId),
       state: say(`rota.state.${place.standing}`),
-      record: recordOf(place, day, looking, voice),
+      record: recordOf(place, day, view, voice),
     })),
     helpers: day.helpers.map(({ id, name, from, until }) => ({
       name,
@@ -149,15 +149,15 @@ export function rotaSheet(
           }),
         ),
     })),
-    alone: !looking.reads,
-    resultHref: looking.reads ? `/care-day/${day.id}/result` : '',
-    desk: desk === null ? null : deskOf(desk, looking, voice),
+    alone: !view.reads,
+    resultHref: view.reads ? `/care-day/${day.id}/result` : '',
+    desk: desk === null ? null : deskOf(desk, view, voice),
   };
   return [
     {
       lang: language,
       title: say('rota.title'),
-      nav: looking.reads ? { here: 'care-day' } : null,
+      nav: view.reads ? { here: 'care-day' } : null,
     },
     model,
   ];
@@ -190,7 +190,7 @@ function workInWords({ powered, mayMove: { verdict } }: PlaceRecord, { say }: Vo
 function recordOf(
   { id, doneVisitId, visitId }: PlaceRecord,
   { id: dayId, heldOn, today, state }: CareDayWhole['day'],
-  { records, reads, helps }: RotaLooking,
+  { records, reads, helps }: RotaView,
   { say }: Voice,
 ) {
   if (!reads) {
@@ -240,17 +240,13 @@ const GROUPS: readonly {
   },
 ];
 
-function deskOf(
-  desk: CareDayDesk,
-  looking: RotaLooking,
-  voice: Voice,
-): NonNullable<RotaModel['desk']> {
+function deskOf(desk: CareDayDesk, view: RotaView, voice: Voice): NonNullable<RotaModel['desk']> {
   const { say } = voice;
   const { day, places, toAsk } = desk;
   const own = `/care-day/${day.id}`;
   const over = day.state === 'called-off' || day.heldOn < day.today;
-  const { once } = looking;
-  const sentTo = (action: string) => (looking.sent?.action === action ? looking.sent.sent : null);
+  const { once } = view;
+  const sentTo = (action: string) => (view.sent?.action === action ? view.sent.sent : null);
   const shown = new Set<string>();
   const groups = GROUPS.map(({ heading, after, belongs }) => ({
     heading: say(over ? after : heading),
@@ -258,7 +254,7 @@ function deskOf(
       .filter((place) => place.standing !== 'done' && belongs(place) && !shown.has(place.id))
       .map((place) => {
         shown.add(place.id);
-        return placeModel(desk, place, over, looking, voice);
+        return placeModel(desk, place, over, view, voice);
       }),
   }));
   const waiting = places.filter(({ standing }) => standing === 'waiting').length;
@@ -290,7 +286,7 @@ function placeModel(
   { day, free }: CareDayDesk,
   place: PlaceRecord,
   over: boolean,
-  { once, sent }: RotaLooking,
+  { once, sent }: RotaView,
   { say }: Voice,
 ): PlaceModel {
   const { id, registration, ownerName, mayMove, standing, start, minutes } = place;

@@ -3,7 +3,7 @@ import type { Voice } from '../../../views/words/voice.ts';
 import type { FormModel } from '../frame/form.ts';
 import { formOf } from '../frame/form.ts';
 import { kindWords, standingOf } from '../letters/letter-words.ts';
-import type { TodayLooking } from './today-lines.ts';
+import type { TodayView } from './today-lines.ts';
 
 /** A letter that met a fault, or an owner to whom none can be written. */
 export interface FaultyLetter {
@@ -19,7 +19,7 @@ export interface FaultyLetter {
 /** What is wrong with letters; those first about which somebody has to say something. */
 export function faultyLetters(
   { letters, now, organisation }: TodayRecord,
-  { records, once }: Pick<TodayLooking, 'records' | 'once'>,
+  { records, once }: Pick<TodayView, 'records' | 'once'>,
   voice: Voice,
 ): FaultyLetter[] {
   const { say } = voice;

@@ -16,7 +16,7 @@ import type { DayLine } from '../shop/day-lines.ts';
 import { capital, dayLine, phoneWords, ringDeed, writeDeed } from '../shop/day-lines.ts';
 
 /** Who looks at the page, what led to it, and the call whose form came back. */
-export interface TodayLooking {
+export interface TodayView {
   /** Whether whoever looks may record something. */
   readonly records: boolean;
   readonly done: string | undefined;
@@ -46,7 +46,7 @@ export function partLine(
 /** A car whose top must not be moved. */
 export function stayingLine(
   car: StayingRecord,
-  { records, once, came }: TodayLooking,
+  { records, once, came }: TodayView,
   voice: Voice,
 ): DayLine {
   const { say } = voice;
@@ -83,7 +83,7 @@ export function stayingLine(
 /** A car whose owner is worth a call. */
 export function callLine(
   call: CallRecord,
-  { records, once, came }: TodayLooking,
+  { records, once, came }: TodayView,
   voice: Voice,
 ): DayLine {
   const sent = came?.carId === call.carId ? came.sent : null;

@@ -12,7 +12,7 @@ import {
   foldedLine,
   partLine,
   stayingLine,
-  type TodayLooking,
+  type TodayView,
 } from './today-lines.ts';
 
 export interface TodayModel {
@@ -72,24 +72,24 @@ const SHOWN = {
 /** The shop's morning page. */
 export function todaySheet(
   record: TodayRecord,
-  looking: TodayLooking,
+  view: TodayView,
   voice: Voice,
 ): [Frame, TodayModel] {
   const { say, locale } = voice;
-  const { records, done = '' } = looking;
+  const { records, done = '' } = view;
   const { ahead, letters, standing, now, today, organisation } = record;
   const { timeZone } = organisation;
   const about = { timeZone, records, stays: new Set(record.staying.map(({ topId }) => topId)) };
   const lines = <One>(all: readonly One[], line: (one: One) => DayLine[], shown: number) =>
     dayList(all.flatMap(line), shown);
-  const faults = faultyLetters(record, looking, voice);
+  const faults = faultyLetters(record, view, voice);
   const model: TodayModel = {
     done: DONE.includes(done) ? say(`today.done.${done}`) : '',
     records,
     organisation: organisation.name,
     day: voice.day(today),
     news: lines(record.news, (one) => [newsLine(one, { timeZone, now }, voice)], SHOWN.news),
-    staying: lines(record.staying, (car) => [stayingLine(car, looking, voice)], SHOWN.staying),
+    staying: lines(record.staying, (car) => [stayingLine(car, view, voice)], SHOWN.staying),
     bench: record.bench.map(({ on, visits }) => ({
       heading:
         on === today ? say('today.bench.today') : say('today.bench.next', { day: voice.day(on) }),
@@ -101,7 +101,7 @@ export function todaySheet(
     })),
     lacksPlace: records && record.lacksPlace,
     says: ahead.says.map(voice.tell),
-    calls: record.calls.items.map((call) => callLine(call, looking, voice)),
+    calls: record.calls.items.map((call) => callLine(call, view, voice)),
     allCalls: locale.number(record.calls.inAll),
     folded: lines(record.folded, (car) => foldedLine(car, now, voice), SHOWN.folded),
     due: lines(record.due, (top) => [dueLine(top, about, voice)], SHOWN.due),

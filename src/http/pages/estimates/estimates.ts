@@ -34,7 +34,7 @@ export function estimatePages(app: FastifyInstance, context: Context): void {
     sent: Sent | null,
   ) => {
     const records = mayRecord(caller);
-    const looking = {
+    const view = {
       records,
       sends: hasRight(caller, 'keep-owners'),
       done,
@@ -42,7 +42,7 @@ export function estimatePages(app: FastifyInstance, context: Context): void {
       sent,
     };
     const facts = await readEstimate(context, caller, id);
-    return renderFor(caller, 'estimate', ...estimateSheet(facts, looking, voice));
+    return renderFor(caller, 'estimate', ...estimateSheet(facts, view, voice));
   };
   const again = (sending: Sending, sent: Sent) => page(sending, sending.params.id, undefined, sent);
   const back = ({ params }: Sending) => `/estimates/${params.id}`;

@@ -46,7 +46,7 @@ export function faultPages(app: FastifyInstance, context: Context): void {
     return renderFor(
       caller,
       'fault-talk',
-      ...talkSheet(facts, state, { ...looking(caller, null), tells: true }, voice),
+      ...talkSheet(facts, state, { ...view(caller, null), tells: true }, voice),
     );
   });
   const carTalk = async (
@@ -60,7 +60,7 @@ export function faultPages(app: FastifyInstance, context: Context): void {
     const traits = top === null ? {} : traitsOf(top);
     const held = await heldChecks(context, caller, found, top, car.timeZone);
     const seen = {
-      ...looking(caller, sent),
+      ...view(caller, sent),
       tells: !(await isWithoutOwner(context, caller, id)),
     };
     return renderFor(
@@ -94,7 +94,7 @@ export function faultPages(app: FastifyInstance, context: Context): void {
     sent: Sent | null,
   ) => {
     const facts = await readOpenWork(context, caller, id);
-    const seen = { ...looking(caller, sent), done };
+    const seen = { ...view(caller, sent), done };
     const estimates = (await listEstimates(context, caller, id)).map((one) => ({
       id: one.id,
       number: one.number,
@@ -128,7 +128,7 @@ export function faultPages(app: FastifyInstance, context: Context): void {
   });
 }
 
-function looking(caller: Visitor, sent: Sent | null) {
+function view(caller: Visitor, sent: Sent | null) {
   return {
     records: mayRecord(caller),
     gives: hasRight(caller, 'keep-owners'),

@@ -123,7 +123,7 @@ export interface FaultTalkModel extends ShopStay {
   readonly because: string;
 }
 
-export interface TalkLooking {
+export interface TalkView {
   readonly records: boolean;
   /** A private owner looks, who has nobody to ask and nobody to write to. */
   readonly alone: boolean;
@@ -139,7 +139,7 @@ const TRAIT_NAMES: ReadonlySet<string> = new Set(TRAIT_FIELDS);
 export function talkSheet(
   facts: TalkFacts,
   state: TalkState,
-  { records, alone, tells, once, sent }: TalkLooking,
+  { records, alone, tells, once, sent }: TalkView,
   voice: Voice,
 ): [Frame, FaultTalkModel] {
   const { say, tell } = voice;

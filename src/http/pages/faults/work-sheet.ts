@@ -87,7 +87,7 @@ export interface OpenWorkModel extends ShopStay {
   readonly cautions: readonly string[];
 }
 
-export interface WorkLooking {
+export interface WorkView {
   readonly records: boolean;
   /** Whether whoever looks may give the car to another owner. */
   readonly gives: boolean;
@@ -101,16 +101,12 @@ export interface WorkLooking {
 const DONE = ['plan', 'taken-back', 'accepted', 'declined', 'done', 'advised'];
 
 /** All work that is open on a car, in its order, with what may become of each piece. */
-export function workSheet(
-  facts: WorkFacts,
-  looking: WorkLooking,
-  voice: Voice,
-): [Frame, OpenWorkModel] {
+export function workSheet(facts: WorkFacts, view: WorkView, voice: Voice): [Frame, OpenWorkModel] {
   const { say, tell } = voice;
   const { car, erased, top, plan, findings, next, estimates } = facts;
   const own = `/cars/${car.id}/work`;
   const cured = new Set(plan.steps.map(({ fault }) => fault));
-  const { once, sent, records, gives, alone, done = '' } = looking;
+  const { once, sent, records, gives, alone, done = '' } = view;
   const agrees = records && !alone && !erased;
   const pieces = (some: readonly FindingFacts[]) =>
     some.map((one) => pieceModel(own, one, alone, voice));

@@ -68,7 +68,7 @@ export function letterKindsSheet(voice: Voice): [Frame, LetterKindsModel] {
 export function letterKindSheet(
   preview: RecordsPreview,
   wording: readonly WordingRecord[],
-  looking: {
+  view: {
     readonly keeps: boolean;
     readonly done: boolean;
     readonly tried: boolean;
@@ -85,8 +85,8 @@ export function letterKindSheet(
     { lang: voice.language, title: say('letters.kind.title'), nav: { here: 'letters' } },
     {
       words: kindWords(voice, kind),
-      done: looking.done ? say('letters.kind.kept') : '',
-      tried: looking.tried ? say('letters.kind.tried') : '',
+      done: view.done ? say('letters.kind.kept') : '',
+      tried: view.tried ? say('letters.kind.tried') : '',
       about:
         car === null
           ? say('letters.kind.invented')
@@ -98,7 +98,7 @@ export function letterKindSheet(
       subject: preview.subject,
       html: preview.html,
       text: preview.text,
-      languages: looking.languages.map((one) => ({
+      languages: view.languages.map((one) => ({
         href: `${path}?in=${one}${car === null ? '' : `&car=${car.id}`}`,
         words: say(`letters.language.${one}`),
         chosen: one === language,
@@ -106,10 +106,7 @@ export function letterKindSheet(
       cars: preview.cars.map((one) => ({ ...one, chosen: one.id === car?.id })),
       language,
       path,
-      form:
-        looking.keeps && wording.length > 0
-          ? wordingForm(path, kind, wording, looking, voice)
-          : null,
+      form: view.keeps && wording.length > 0 ? wordingForm(path, kind, wording, view, voice) : null,
     },
   ];
 }

@@ -29,7 +29,7 @@ export function letterKindPages(app: FastifyInstance, context: Context): void {
   ) => {
     const preview = await previewFromRecords(context, caller, asked, state.own);
     const { items } = await listWording(context, caller, asked);
-    const looking = {
+    const view = {
       keeps: hasRight(caller, 'manage-organisation'),
       done: state.done ?? false,
       tried: state.own !== undefined,
@@ -37,7 +37,7 @@ export function letterKindPages(app: FastifyInstance, context: Context): void {
       sent: state.sent ?? null,
       languages: letterLanguages(),
     };
-    return renderFor(caller, 'letter-kind', ...letterKindSheet(preview, items, looking, voice));
+    return renderFor(caller, 'letter-kind', ...letterKindSheet(preview, items, view, voice));
   };
   const askedIn = (id: string, form: SmallForm) => ({
     kind: kindNamed(id),

@@ -49,7 +49,7 @@ export interface LetterModel {
 const HEAPS: readonly (LetterHeap | 'all')[] = ['all', 'waiting', 'sent', 'stuck', 'withdrawn'];
 
 /** How the book of letters is looked at. */
-export interface LettersLooking {
+export interface LettersView {
   readonly heap: LetterHeap | undefined;
   readonly ownerId: string | undefined;
   readonly timeZone: string;
@@ -64,7 +64,7 @@ export function lettersSheet(
   items: readonly BookedLetterRecord[],
   next: string | null,
   owner: string | null,
-  { heap, ownerId, timeZone, now, tray, kind }: LettersLooking,
+  { heap, ownerId, timeZone, now, tray, kind }: LettersView,
   voice: Voice,
 ): [Frame, LettersModel] {
   const { say } = voice;
@@ -124,7 +124,7 @@ function whenOf(letter: Told, when: (at: Instant) => string, { say, count }: Voi
 export function letterSheet(
   letter: LetterRecord,
   cars: readonly { readonly id: string; readonly registration: string }[],
-  { timeZone, now }: Pick<LettersLooking, 'timeZone' | 'now'>,
+  { timeZone, now }: Pick<LettersView, 'timeZone' | 'now'>,
   voice: Voice,
 ): [Frame, LetterModel] {
   const { say, tell } = voice;

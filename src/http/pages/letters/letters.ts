@@ -23,8 +23,8 @@ export function letterPages(app: FastifyInstance, context: Context, tray: boolea
     const ownerId = query('owner') === undefined ? undefined : cleanId(query('owner') ?? '');
     const asked = { heap, ownerId, limit: LETTERS_A_PAGE, after: query('after') };
     const { items, next, owner } = await readLetterBook(context, caller, asked);
-    const looking = { heap, ownerId, timeZone, now: context.now(), tray, kind: caller.kind };
-    return renderFor(caller, 'letters', ...lettersSheet(items, next, owner, looking, voice));
+    const view = { heap, ownerId, timeZone, now: context.now(), tray, kind: caller.kind };
+    return renderFor(caller, 'letters', ...lettersSheet(items, next, owner, view, voice));
   });
   showPage(app, context, '/coming-letters', async ({ caller, voice }) =>
     renderFor(
@@ -38,8 +38,8 @@ export function letterPages(app: FastifyInstance, context: Context, tray: boolea
     const { timeZone } = await showOrganisation(context, caller);
     const letter = await showLetter(context, caller, id);
     const cars = await Promise.all(letter.carIds.map((car) => showCar(context, caller, car)));
-    const looking = { timeZone, now: context.now() };
-    return renderFor(caller, 'letter', ...letterSheet(letter, cars, looking, voice));
+    const view = { timeZone, now: context.now() };
+    return renderFor(caller, 'letter', ...letterSheet(letter, cars, view, voice));
   };
   showPage(app, context, '/letters/:id', one, 'read-records', LETTER_HEADERS);
 }

@@ -38,8 +38,8 @@ export function minePages(app: FastifyInstance, context: Context): void {
     done: OwnerDone | null,
     sent: OwnerSent | null,
   ) => {
-    const looking = { base: '/mine', done, card: null, records: mayRecord(visitor), sent };
-    const [frame, model] = ownerSheet(record, voiceFor(record.owner.language), looking);
+    const view = { base: '/mine', done, card: null, records: mayRecord(visitor), sent };
+    const [frame, model] = ownerSheet(record, voiceFor(record.owner.language), view);
     return renderFor(visitor, 'owner', { ...frame, nav: { here: 'mine' } }, model);
   };
   const again: OwnerEntrance['again'] = async (request, reply, record, sent) => {

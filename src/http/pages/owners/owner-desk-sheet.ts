@@ -69,7 +69,7 @@ const DONE: Readonly<Record<string, string>> = {
 /** The page of an owner for the shop. */
 export function ownerDeskSheet(
   record: OwnerDeskRecord,
-  looking: {
+  view: {
     readonly records: boolean;
     readonly exports: boolean;
     readonly done: string | undefined;
@@ -79,7 +79,7 @@ export function ownerDeskSheet(
   voice: Voice,
 ): [Frame, OwnerDeskModel] {
   const { say, tell } = voice;
-  const done = DONE[looking.done ?? ''];
+  const done = DONE[view.done ?? ''];
   const { owner, refused, standing, cars, staying, organisation, trail } = record;
   const number = dialled(owner.phone);
   const alone = organisation.kind === 'private';
@@ -112,7 +112,7 @@ export function ownerDeskSheet(
         : []),
     ],
     letters: `/letters?owner=${owner.id}`,
-    data: looking.exports ? `/owners/${owner.id}/data` : '',
+    data: view.exports ? `/owners/${owner.id}/data` : '',
     write: noticeFor(stayNotice(owner, staying, organisation), alone),
     stayHeading: say(alone ? 'today.stay.heading' : 'owner-desk.stay'),
     written: alone ? '' : writtenInWords(record, voice),
@@ -120,7 +120,7 @@ export function ownerDeskSheet(
     dial: number === null || alone ? '' : `tel:${number}`,
     cars: cars.map(({ id, registration }) => ({ href: `/cars/${id}`, registration })),
     trail: trailModel(trail.items, owner.timeZone, `/trail?owner=${owner.id}`, voice),
-    records: looking.records ? recordsModel(record, looking, voice) : null,
+    records: view.records ? recordsModel(record, view, voice) : null,
   };
   return [{ lang: voice.language, title: say('owner-desk.title'), nav: { here: 'tops' } }, model];
 }

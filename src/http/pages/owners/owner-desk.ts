@@ -37,7 +37,7 @@ export function ownerDeskPages(app: FastifyInstance, context: Context): void {
     done: string | undefined,
     sent: Sent | null,
   ) => {
-    const looking = {
+    const view = {
       records: hasRight(caller, 'keep-owners'),
       exports: hasRight(caller, 'keep-people'),
       done,
@@ -45,7 +45,7 @@ export function ownerDeskPages(app: FastifyInstance, context: Context): void {
       sent,
     };
     const facts = await readOwnerDesk(context, caller, id);
-    return renderFor(caller, 'owner-desk', ...ownerDeskSheet(facts, looking, voice));
+    return renderFor(caller, 'owner-desk', ...ownerDeskSheet(facts, view, voice));
   };
   showPage(app, context, '/owners/:id', (asking) =>
     page(asking, asking.id, asking.query('done'), null),

@@ -153,7 +153,7 @@ export const OWNER_DONE = [
 export type OwnerDone = (typeof OWNER_DONE)[number];
 
 /** How the page is looked at. */
-export interface OwnerLooking {
+export interface OwnerView {
   /** Its own path, under which its forms are sent. */
   readonly base: string;
   readonly done: OwnerDone | null;
@@ -169,7 +169,7 @@ export interface OwnerLooking {
 export function ownerSheet(
   facts: OwnerPageFacts,
   voice: Voice,
-  { base, done, card, records, sent }: OwnerLooking,
+  { base, done, card, records, sent }: OwnerView,
 ): [Frame, OwnerModel] {
   const { organisation, owner, cars } = facts;
   const speech = voice.language === 'de' ? 'de' : 'en';

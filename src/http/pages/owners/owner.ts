@@ -69,8 +69,8 @@ export function ownerPages(app: FastifyInstance, context: Context, guessed: Gues
     done: OwnerDone | null,
     sent: OwnerSent | null,
   ) => {
-    const looking = { base: `/o/${token}`, done, card: `/o/${token}/card`, sent };
-    return renderPage('owner', ...ownerSheet(record, voiceFor(record.owner.language), looking));
+    const view = { base: `/o/${token}`, done, card: `/o/${token}/card`, sent };
+    return renderPage('owner', ...ownerSheet(record, voiceFor(record.owner.language), view));
   };
   const again: OwnerEntrance['again'] = async ({ params: { token } }, reply, record, sent) =>
     sendPage(reply, page(record, token, null, sent), 400);

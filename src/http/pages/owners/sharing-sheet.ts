@@ -49,7 +49,7 @@ export const SHARING_DONE: readonly SharingDone[] = ['shown', 'hidden', 'joined'
 export function sharingSheet(
   record: SharingRecord,
   voice: Voice,
-  looking: {
+  view: {
     readonly base: string;
     readonly back: string;
     readonly done: SharingDone | null;
@@ -58,7 +58,7 @@ export function sharingSheet(
   },
 ): [Frame, SharingModel] {
   const { say } = voice;
-  const { done, code, base, wrong } = looking;
+  const { done, code, base, wrong } = view;
   const model: SharingModel = {
     heading: say('sharing.heading'),
     lead:
@@ -68,7 +68,7 @@ export function sharingSheet(
     notice: done === null ? '' : say(`sharing.done.${done}`),
     wrong: wrong ? say('sharing.code.wrong') : '',
     base,
-    back: { href: looking.back, words: say('sharing.back') },
+    back: { href: view.back, words: say('sharing.back') },
     cars: record.cars.map(({ id, registration, timeZone, seers }) => ({
       id,
       name: registration,

@@ -15,11 +15,11 @@ export function careDayPage(app: FastifyInstance, context: Context): void {
     async ({ caller, voice }) => {
       const day = await readCareDay(context, caller);
       const careDays = await listCareDays(context, caller);
-      const looking = {
+      const view = {
         reads: hasRight(caller, 'read-records'),
         keeps: caller.kind === 'club' && hasRight(caller, 'keep-owners'),
       };
-      const sheet = careDaySheet(day, careDays, looking, voice);
+      const sheet = careDaySheet(day, careDays, view, voice);
       return renderFor(caller, 'care-day', ...sheet);
     },
     'care-day',

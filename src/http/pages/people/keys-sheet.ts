@@ -43,7 +43,7 @@ export interface KeyModel {
 /** The keys of an organisation, and a form for another. */
 export function keysSheet(
   keys: readonly KeyFacts[],
-  looking: {
+  view: {
     readonly done: string | undefined;
     readonly once: string;
     readonly sent: Sent | null;
@@ -53,7 +53,7 @@ export function keysSheet(
   },
   voice: Voice,
 ): [Frame, KeysModel] {
-  const { once, sent, timeZone } = looking;
+  const { once, sent, timeZone } = view;
   const { say } = voice;
   const fields = [
     field(sent, 'name', say('keys.name'), { needed: true, hint: say('keys.name.hint') }),
@@ -74,8 +74,8 @@ export function keysSheet(
     ),
   ];
   const model: KeysModel = {
-    done: looking.done === 'revoked' ? say('keys.done.revoked') : '',
-    trail: looking.trail,
+    done: view.done === 'revoked' ? say('keys.done.revoked') : '',
+    trail: view.trail,
     keys: keys.map((key) => {
       const may = say(`keys.may.${key.scope}`);
       return {

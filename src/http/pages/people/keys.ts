@@ -35,14 +35,14 @@ export function keyPages(app: FastifyInstance, context: Context): void {
     const { timeZone } = await showOrganisation(context, caller);
     const asked = { limit: CHANGES_SHOWN };
     const { items } = await readHouseTrail(context, caller, asked, ['access_key']);
-    const looking = {
+    const view = {
       done,
       once: freshOnce(),
       sent,
       timeZone,
       trail: trailModel(items, timeZone, '', voice),
     };
-    return renderFor(caller, 'keys', ...keysSheet(keys, looking, voice));
+    return renderFor(caller, 'keys', ...keysSheet(keys, view, voice));
   };
   showPage(
     app,

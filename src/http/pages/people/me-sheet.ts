@@ -90,7 +90,7 @@ const DONE = [
 /** The page of whoever is signed in. */
 export function meSheet(
   self: SelfFacts | null,
-  looking: {
+  view: {
     readonly done: string | undefined;
     readonly once: string;
     readonly sent: Sent | null;
@@ -107,10 +107,10 @@ export function meSheet(
   },
   voice: Voice,
 ): [Frame, MeModel] {
-  const { once, sent, keepsPeople, readsRecords, history, done = '' } = looking;
+  const { once, sent, keepsPeople, readsRecords, history, done = '' } = view;
   const { say } = voice;
   const zone = history?.timeZone ?? 'UTC';
-  const password = passwordModel(looking.authenticator, sent, voice);
+  const password = passwordModel(view.authenticator, sent, voice);
   const model: MeModel = {
     done: DONE.includes(done) ? say(`me.done.${done}`) : '',
     form: formOf('/me', once, sent, password.fields),
@@ -128,7 +128,7 @@ export function meSheet(
             fresh: self.fresh,
             language: languageField(self.language, sent, voice),
             passkeys: self.passkeys.map((one) => passkeyModel(one, voice)),
-            home: `${relyingPartyOf(looking.publicUrl).origin}/me`,
+            home: `${relyingPartyOf(view.publicUrl).origin}/me`,
             hasPassword: self.hasPassword,
             password,
             recoveryCodes: codesInWords(self.recoveryCodes, voice),

@@ -55,7 +55,7 @@ export function mePages(app: FastifyInstance, context: Context, asked: GuessChec
     const self = caller.self === undefined ? null : await readSelf(context, caller.self);
     const history = caller.self === undefined ? null : await historyOf(caller, caller.self);
     const typed = sent?.typed['secret'];
-    const looking = {
+    const view = {
       done,
       once: freshOnce(),
       sent,
@@ -65,7 +65,7 @@ export function mePages(app: FastifyInstance, context: Context, asked: GuessChec
       authenticator: newAuthenticator(self?.email ?? '', typed),
       publicUrl: context.publicUrl,
     };
-    return renderFor(caller, 'me', ...meSheet(self, looking, voice));
+    return renderFor(caller, 'me', ...meSheet(self, view, voice));
   };
   const show = ({ caller, voice }: Sending, sent: Sent) => page(caller, voice, undefined, sent);
 

@@ -55,7 +55,7 @@ const DONE = ['mailed', 'role', 'signed-out', 'parted', 'taken-back'];
 export function peopleSheet(
   people: readonly PersonFacts[],
   invitations: readonly InvitationFacts[],
-  looking: {
+  view: {
     readonly done: string | undefined;
     readonly once: string;
     readonly sent: Sent | null;
@@ -64,7 +64,7 @@ export function peopleSheet(
   },
   voice: Voice,
 ): [Frame, PeopleModel] {
-  const { once, sent, own, done = '' } = looking;
+  const { once, sent, own, done = '' } = view;
   const { say, tell } = voice;
   const roles = roleChoices(voice);
   const fields = [
@@ -74,7 +74,7 @@ export function peopleSheet(
   ];
   const model: PeopleModel = {
     done: DONE.includes(done) ? say(`people.done.${done}`) : '',
-    trail: looking.trail,
+    trail: view.trail,
     form: formOf('/people', once, sent, fields),
     fields,
     people: people.map((person) => ({

@@ -45,8 +45,8 @@ export function peoplePages(app: FastifyInstance, context: Context, post: Post |
     const { timeZone } = await showOrganisation(context, caller);
     const { items } = await readHouseTrail(context, caller, { limit: CHANGES_SHOWN });
     const trail = trailModel(items, timeZone, '', voice);
-    const looking = { done, once: freshOnce(), sent, own: caller.self?.personId ?? null, trail };
-    return renderFor(caller, 'people', ...peopleSheet(people, invitations, looking, voice));
+    const view = { done, once: freshOnce(), sent, own: caller.self?.personId ?? null, trail };
+    return renderFor(caller, 'people', ...peopleSheet(people, invitations, view, voice));
   };
   const invited = ({ caller, voice }: Sending, name: string, { mailed, url }: Invited): Recorded =>
     mailed || url === null

@@ -41,7 +41,7 @@ export function photosSheet(
     readonly joints: readonly string[];
     readonly items: readonly PhotoRecord[];
   },
-  looking: {
+  view: {
     readonly records: boolean;
     readonly done: string | undefined;
     readonly once: string;
@@ -54,7 +54,7 @@ export function photosSheet(
 ): [Frame, PhotosModel] {
   const { say } = voice;
   const { carId, registration, joints, items } = facts;
-  const { records, once, visit, pivot, words } = looking;
+  const { records, once, visit, pivot, words } = view;
   const jointsFrom = (chosen: string): ChoiceModel[] =>
     [...new Set(['', ...joints, chosen])].map((code) => ({
       value: code,
@@ -64,7 +64,7 @@ export function photosSheet(
   const model: PhotosModel = {
     registration,
     carHref: `/cars/${carId}`,
-    done: DONE.includes(looking.done ?? '') ? say(`photos.done.${looking.done ?? ''}`) : '',
+    done: DONE.includes(view.done ?? '') ? say(`photos.done.${view.done ?? ''}`) : '',
     add: records
       ? {
           action: `/cars/${carId}/photos`,

@@ -169,11 +169,11 @@ async function page(
 ): Promise<string> {
   const facts = await listPhotos(context, caller, carId);
   const visit = asked.visit === '' ? '' : cleanId(asked.visit);
-  const looking = { records: mayRecord(caller), once: freshOnce(), ...asked, visit };
+  const view = { records: mayRecord(caller), once: freshOnce(), ...asked, visit };
   return renderFor(
     caller,
     'photos',
-    ...photosSheet({ carId, ...facts }, looking, voiceFor(caller.language)),
+    ...photosSheet({ carId, ...facts }, view, voiceFor(caller.language)),
   );
 }
 

@@ -46,7 +46,7 @@ const OF_A_TRADE: readonly string[] = [
 export function figuresSheet(
   rules: readonly RuleRecord[],
   version: number,
-  looking: {
+  view: {
     readonly kind: OrganisationKind;
     readonly keeps: boolean;
     readonly done: string | undefined;
@@ -55,7 +55,7 @@ export function figuresSheet(
   },
   voice: Voice,
 ): [Frame, FiguresModel] {
-  const { keeps, sent, once, kind } = looking;
+  const { keeps, sent, once, kind } = view;
   const { say, tell } = voice;
   const seen = new Set<string>();
   const fields: FieldModel[] = [];
@@ -83,7 +83,7 @@ export function figuresSheet(
   return [
     { lang: voice.language, title: say('figures.title'), nav: { here: 'settings' } },
     {
-      done: looking.done === 'changed' ? say('figures.done') : '',
+      done: view.done === 'changed' ? say('figures.done') : '',
       wrong: formOf('/settings/figures/try', once, sent, fields),
       version: typedIn(sent, 'version') ?? String(version),
       rules: models,

@@ -26,7 +26,7 @@ export function figuresTriedSheet(
   change: FigureChange,
   figures: readonly FigureRecord[],
   { dueDays, withdrawn, anew }: FigureEffects,
-  looking: { readonly once: string; readonly version: number | null },
+  view: { readonly once: string; readonly version: number | null },
   voice: Voice,
 ): [Frame, FiguresTriedModel] {
   const { say, tell, count } = voice;
@@ -56,8 +56,8 @@ export function figuresTriedSheet(
       words: say('figures.tried.day', { was: voice.day(was), becomes: voice.day(becomes) }),
     })),
     moreDays: Math.max(0, dueDays.length - DAYS_SHOWN),
-    once: looking.once,
-    version: looking.version === null ? '' : String(looking.version),
+    once: view.once,
+    version: view.version === null ? '' : String(view.version),
     fields: Object.entries(change).map(([name, value]) => ({
       name,
       value: value === null ? '' : String(value),

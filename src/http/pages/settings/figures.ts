@@ -29,8 +29,8 @@ export function figurePages(app: FastifyInstance, context: Context): void {
     const { items, version } = await listRules(context, caller);
     const { kind } = caller;
     const keeps = hasRight(caller, 'manage-organisation');
-    const looking = { kind, keeps, done, once: freshOnce(), sent };
-    return renderFor(caller, 'figures', ...figuresSheet(items, version, looking, voice));
+    const view = { kind, keeps, done, once: freshOnce(), sent };
+    return renderFor(caller, 'figures', ...figuresSheet(items, version, view, voice));
   };
   const wanted = async (caller: Visitor, form: SmallForm) => {
     const { items } = await listRules(context, caller);
@@ -47,8 +47,8 @@ export function figurePages(app: FastifyInstance, context: Context): void {
     record: async ({ caller, form, voice }) => {
       const { figures, change } = await wanted(caller, form);
       const effects = await tryFigures(context, caller, change);
-      const looking = { once: freshOnce(), version: versionIn(form) };
-      const sheet = figuresTriedSheet(change, figures, effects, looking, voice);
+      const view = { once: freshOnce(), version: versionIn(form) };
+      const sheet = figuresTriedSheet(change, figures, effects, view, voice);
       return { page: renderFor(caller, 'figures-tried', ...sheet) };
     },
     show: ({ caller, voice }, sent) => page(caller, voice, undefined, sent),

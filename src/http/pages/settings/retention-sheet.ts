@@ -30,7 +30,7 @@ export interface RetentionModel {
 /** How long records are kept, kind by kind, and what would go by it now. */
 export function retentionSheet(
   facts: readonly RetentionFacts[],
-  looking: {
+  view: {
     readonly keeps: boolean;
     readonly version: number;
     readonly done: string | undefined;
@@ -40,7 +40,7 @@ export function retentionSheet(
   },
   voice: Voice,
 ): [Frame, RetentionModel] {
-  const { sent, once, keeps, version, privacy } = looking;
+  const { sent, once, keeps, version, privacy } = view;
   const { say } = voice;
   const fields = facts.map(({ name, own, months, most }) => {
     const bounds = { most: String(most), months: String(months) };
@@ -53,7 +53,7 @@ export function retentionSheet(
   return [
     { lang: voice.language, title: say('retention.title'), nav: { here: 'settings' } },
     {
-      done: looking.done === 'changed' ? say('retention.done') : '',
+      done: view.done === 'changed' ? say('retention.done') : '',
       kinds: facts.map((one) => ({
         name: say(`retention.kind.${one.name}`),
         words: say(`retention.words.${one.name}`),

@@ -27,7 +27,7 @@ export function retentionPages(app: FastifyInstance, context: Context): void {
     const kept = await readRetention(context, caller);
     const wouldGo = await tryRetention(context, caller);
     const facts = kept.map((one) => ({ ...one, wouldGo: wouldGo[one.name] }));
-    const looking = {
+    const view = {
       keeps: hasRight(caller, 'manage-organisation'),
       version,
       done,
@@ -35,7 +35,7 @@ export function retentionPages(app: FastifyInstance, context: Context): void {
       sent,
       privacy: `/privacy/${caller.organisationId}`,
     };
-    return renderFor(caller, 'retention', ...retentionSheet(facts, looking, voice));
+    return renderFor(caller, 'retention', ...retentionSheet(facts, view, voice));
   };
   const wanted = async (caller: Visitor, form: SmallForm) => {
     const kept = await readRetention(context, caller);

@@ -63,7 +63,7 @@ function placesFor(kind: OrganisationRecord['kind'], { say }: Voice): SettingsMo
 /** The settings of an organisation. */
 export function settingsSheet(
   organisation: OrganisationRecord,
-  looking: {
+  view: {
     readonly keeps: boolean;
     readonly done: string | undefined;
     readonly once: string;
@@ -74,7 +74,7 @@ export function settingsSheet(
   const { say } = voice;
   const { letterHours, nightAlarms, dailyMail } = organisation;
   const model: SettingsModel = {
-    done: looking.done === 'changed' ? say('settings.done') : '',
+    done: view.done === 'changed' ? say('settings.done') : '',
     places: placesFor(organisation.kind, voice),
     facts: [
       { label: say('settings.fact.name'), value: organisation.name },
@@ -99,7 +99,7 @@ export function settingsSheet(
           ]),
       { label: say('settings.fact.zone'), value: organisation.timeZone },
     ],
-    form: looking.keeps ? formModel(organisation, looking, voice) : null,
+    form: view.keeps ? formModel(organisation, view, voice) : null,
   };
   return [{ lang: voice.language, title: say('settings.title'), nav: { here: 'settings' } }, model];
 }

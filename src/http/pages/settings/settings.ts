@@ -24,14 +24,14 @@ export function settingsPages(app: FastifyInstance, context: Context): void {
     done: string | undefined,
     sent: Sent | null,
   ) => {
-    const looking = {
+    const view = {
       keeps: hasRight(caller, 'manage-organisation'),
       done,
       once: freshOnce(),
       sent,
     };
     const organisation = await showOrganisation(context, caller);
-    return renderFor(caller, 'settings', ...settingsSheet(organisation, looking, voice));
+    return renderFor(caller, 'settings', ...settingsSheet(organisation, view, voice));
   };
   showPage(app, context, '/settings', (asking) => page(asking, asking.query('done'), null));
   answerForm(app, context, {

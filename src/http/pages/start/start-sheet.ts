@@ -28,10 +28,10 @@ export interface StartModel {
 /** What a new organisation sets up, with what is still missing at each step. */
 export function startSheet(
   { organisation, diary, address, lastTrial, hasCars }: StartRecord,
-  looking: { readonly once: string; readonly sent: Sent | null; readonly canTry: boolean },
+  view: { readonly once: string; readonly sent: Sent | null; readonly canTry: boolean },
   voice: Voice,
 ): [Frame, StartModel] {
-  const { once, sent, canTry } = looking;
+  const { once, sent, canTry } = view;
   const { say, has, tell, locale } = voice;
   const { kind, name, email, phone, postalAddress, timeZone, version } = organisation;
   const isOwn = kind === 'private';

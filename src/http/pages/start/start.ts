@@ -28,8 +28,8 @@ const sender = z.strictObject({
 export function startPages(app: FastifyInstance, context: Context, trial: Trial | null): void {
   const page = async (caller: Visitor, voice: Voice, sent: Sent | null) => {
     const facts = await readStart(context, caller);
-    const looking = { once: freshOnce(), sent, canTry: trial !== null };
-    return renderFor(caller, 'start', ...startSheet(facts, looking, voice));
+    const view = { once: freshOnce(), sent, canTry: trial !== null };
+    return renderFor(caller, 'start', ...startSheet(facts, view, voice));
   };
   showPage(
     app,

@@ -35,14 +35,14 @@ export function pricesPages(app: FastifyInstance, context: Context): void {
     done: string | undefined,
     sent: Sent | null,
   ) => {
-    const looking = {
+    const view = {
       keeps: hasRight(caller, 'manage-organisation'),
       done,
       once: freshOnce(),
       sent,
     };
     const record = await showPrices(context, caller);
-    return renderFor(caller, 'prices', ...pricesSheet(record, looking, voice));
+    return renderFor(caller, 'prices', ...pricesSheet(record, view, voice));
   };
   showPage(app, context, '/settings/prices', (asking) => page(asking, asking.query('done'), null));
   answerForm(app, context, {

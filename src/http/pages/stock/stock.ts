@@ -60,9 +60,9 @@ export function stockPages(app: FastifyInstance, context: Context): void {
     sent: Sent | null,
     orderId = '',
   ) => {
-    const looking = { records: mayRecord(caller), done, once: freshOnce(), sent, orderId };
+    const view = { records: mayRecord(caller), done, once: freshOnce(), sent, orderId };
     const facts = await readStockPage(context, caller);
-    return renderFor(caller, 'stock', ...stockSheet(facts, looking, voice));
+    return renderFor(caller, 'stock', ...stockSheet(facts, view, voice));
   };
   const page = async (
     { caller, voice }: Speaking,
@@ -70,9 +70,9 @@ export function stockPages(app: FastifyInstance, context: Context): void {
     done: string | undefined,
     came: PartSent | null,
   ) => {
-    const looking = { records: mayRecord(caller), done, once: freshOnce(), came };
+    const view = { records: mayRecord(caller), done, once: freshOnce(), came };
     const facts = await readPartPage(context, caller, part);
-    return renderFor(caller, 'stock-part', ...partSheet(facts, looking, voice));
+    return renderFor(caller, 'stock-part', ...partSheet(facts, view, voice));
   };
   showPage(app, context, '/stock', (asking) => list(asking, asking.query('done'), null));
   showPage(app, context, '/stock/:id', (asking) =>

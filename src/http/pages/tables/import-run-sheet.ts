@@ -96,7 +96,7 @@ interface FreshLine {
 export function runSheet(
   run: OpenRun | EndedRun,
   back: TakingBack | null,
-  looking: {
+  view: {
     readonly once: string;
     readonly sent: Sent | null;
     readonly done?: string | undefined;
@@ -106,9 +106,9 @@ export function runSheet(
 ): [Frame, ImportRunModel] {
   const model: ImportRunModel = {
     fileName: run.fileName,
-    done: doneWords(looking.done ?? '', voice),
-    open: run.state === 'open' ? openModel(run, looking, voice) : null,
-    ended: run.state === 'open' ? null : endedModel(run, back, looking, voice),
+    done: doneWords(view.done ?? '', voice),
+    open: run.state === 'open' ? openModel(run, view, voice) : null,
+    ended: run.state === 'open' ? null : endedModel(run, back, view, voice),
   };
   return [
     { lang: voice.language, title: voice.say('import.run.title'), nav: { here: 'settings' } },

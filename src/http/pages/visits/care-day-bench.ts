@@ -34,7 +34,7 @@ export function careDayBenchPages(app: FastifyInstance, context: Context): void 
       back: `/care-day/${named.dayId}`,
     };
     const typed = sent ?? (done ? typedVisit(visit, facts) : null);
-    const looking = {
+    const view = {
       once: freshOnce(),
       sent: typed === null ? null : withRoom(typed),
       kind: visit.kind,
@@ -42,7 +42,7 @@ export function careDayBenchPages(app: FastifyInstance, context: Context): void 
       ...(done ? { corrected: { id: visit.id, version: visit.version, standing: [] } } : {}),
     };
     // What an owner declined is for whoever looks after the car, not for a helper of the day.
-    const sheet = visitFormSheet({ ...facts, declined: [] }, looking, voiceFor(caller.language));
+    const sheet = visitFormSheet({ ...facts, declined: [] }, view, voiceFor(caller.language));
     return renderFor(caller, 'visit-form', ...sheet);
   };
   const options = { schema: { hide: true } };

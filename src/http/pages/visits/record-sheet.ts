@@ -66,7 +66,7 @@ const DONE: readonly string[] = ['visit', 'corrected', 'reported', 'decided', 'p
 /** What was recorded of a visit, with what can still be done about it. */
 export function recordSheet(
   { visit, top, car, trail, photos, report, careDay }: RecordFacts,
-  looking: {
+  view: {
     readonly records: boolean;
     readonly done: string | undefined;
     readonly once: string;
@@ -74,7 +74,7 @@ export function recordSheet(
   },
   voice: Voice,
 ): [Frame, RecordModel] {
-  const { once, sent, done = '' } = looking;
+  const { once, sent, done = '' } = view;
   const own = `/visits/${visit.id}`;
   const acts = {
     correct: `${own}/correct`,
@@ -91,7 +91,7 @@ export function recordSheet(
             form: formOf(`${own}/report`, once, null, []),
           }
         : null,
-    undo: looking.done === 'visit',
+    undo: view.done === 'visit',
     decide: visit.findings.map((finding) => ({
       words: foundInWords(finding, voice),
       form: formOf(`${own}/findings/${finding.id}`, once, null, []),
@@ -117,14 +117,14 @@ export function recordSheet(
       photos: photos
         .filter((photo) => shows(photo, finding))
         .map((photo) => photoModel(photo, voice)),
-      take: looking.records ? `${photosHref}&${aboutOf(finding)}` : null,
+      take: view.records ? `${photosHref}&${aboutOf(finding)}` : null,
     })),
     trail: trailModel(trail.items, car.timeZone, '', voice),
     photos: photos
       .filter((photo) => !visit.findings.some((finding) => shows(photo, finding)))
       .map((photo) => photoModel(photo, voice)),
     photosHref,
-    acts: looking.records && visit.state === 'done' ? acts : null,
+    acts: view.records && visit.state === 'done' ? acts : null,
   };
   const script = KEEP_SCRIPT.address;
   return [

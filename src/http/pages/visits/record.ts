@@ -38,15 +38,11 @@ export function visitRecordPages(app: FastifyInstance, context: Context): void {
     const photos = await listVisitPhotos(context, caller, id);
     const report = await leftReport(context, caller, id);
     const careDay = await careDayOfVisit(context, caller, id);
-    const looking = { records: mayRecord(caller), done, once: freshOnce(), sent };
+    const view = { records: mayRecord(caller), done, once: freshOnce(), sent };
     return renderFor(
       caller,
       'visit-record',
-      ...recordSheet(
-        { ...facts, trail, photos, report, careDay },
-        looking,
-        voiceFor(caller.language),
-      ),
+      ...recordSheet({ ...facts, trail, photos, report, careDay }, view, voiceFor(caller.language)),
     );
   };
   const back = ({ params }: Sending) => `/visits/${params.id}/record`;

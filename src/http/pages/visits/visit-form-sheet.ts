@@ -80,7 +80,7 @@ const NAMES = Object.values(LUBRICANTS).map(({ name }) => name);
 const HYDRAULICS = ['fluid', 'rods', 'slow', 'silent', 'lid', 'never'] as const;
 
 /** What the form was opened or sent for. */
-export interface VisitFormLooking {
+export interface VisitFormView {
   readonly once: string;
   readonly sent: Sent | null;
   readonly kind: string;
@@ -96,7 +96,7 @@ export interface VisitFormLooking {
  */
 export function visitFormSheet(
   facts: VisitFormFacts,
-  { once, sent, kind, corrected, bench }: VisitFormLooking,
+  { once, sent, kind, corrected, bench }: VisitFormView,
   voice: Voice,
 ): [Frame, VisitFormModel] {
   const { say } = voice;

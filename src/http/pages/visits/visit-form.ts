@@ -53,9 +53,9 @@ export function visitForms(app: FastifyInstance, context: Context): void {
   const ofTop = async (caller: Visitor, id: string, kind: string, sent: Sent | null) => {
     const facts = await readTopPage(context, caller, id);
     const declined = await declinedWork(context, caller, id);
-    const looking = { once: freshOnce(), sent, kind };
+    const view = { once: freshOnce(), sent, kind };
     const voice = voiceFor(caller.language);
-    const sheet = visitFormSheet({ ...facts, visit: null, declined }, looking, voice);
+    const sheet = visitFormSheet({ ...facts, visit: null, declined }, view, voice);
     return renderFor(caller, 'visit-form', ...sheet);
   };
   showForm(app, context, '/tops/:id/visit', ({ caller, id, query }) =>
@@ -81,8 +81,8 @@ export function visitForms(app: FastifyInstance, context: Context): void {
   const ofBooking = async (caller: Visitor, id: string, sent: Sent | null) => {
     const facts = await readVisitPage(context, caller, id);
     const declined = await declinedWork(context, caller, facts.top.id);
-    const looking = { once: freshOnce(), sent, kind: facts.visit.kind };
-    const sheet = visitFormSheet({ ...facts, declined }, looking, voiceFor(caller.language));
+    const view = { once: freshOnce(), sent, kind: facts.visit.kind };
+    const sheet = visitFormSheet({ ...facts, declined }, view, voiceFor(caller.language));
     return renderFor(caller, 'visit-form', ...sheet);
   };
   showForm(app, context, '/visits/:id/done', ({ caller, id }) => ofBooking(caller, id, null));
