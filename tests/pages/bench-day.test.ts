@@ -46,6 +46,8 @@ eachDatabase('a day at the bench', ({ open }) => {
     const [back = ''] =
       /\/cars\/[\w-]+\/entries\/[\w-]+\/withdraw/.exec((await evening.open(car)).html) ?? [];
     expect((await evening.send(await evening.open(car), back)).status).toBe(303);
+    // The day's page leads to the form of this booking, whatever kind of visit it is.
+    expect((await evening.open('/today')).html).toContain(`href="${own}/done"`);
     const done = await evening.send(await evening.open(`${own}/done`), `${own}/done`, {
       minutes: '70',
       'readings/0/state': 'stiff',

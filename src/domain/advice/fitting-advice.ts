@@ -309,8 +309,8 @@ export const FITTING_ADVICE: readonly Advice[] = [
     grades: ['T'],
     mark: 'shop rule',
     source: {
-      en: "lives of 5 to over 20 years in an insurer's hood article and a magazine; trigger proposed",
-      de: 'Lebensdauern von 5 bis über 20 Jahren im Artikel eines Versicherers und in einem Heft; der Zeitpunkt ist hier vorgeschlagen',
+      en: "the age at which it is said is proposed here (shop rule); that covers last from 5 to over 20 years stands in an insurer's hood article and a magazine (common practice)",
+      de: 'das Alter, in dem es gesagt wird, ist hier vorgeschlagen (Werkstattregel); dass Bezüge 5 bis über 20 Jahre halten, steht im Artikel eines Versicherers und in einem Heft (allgemeiner Brauch)',
     },
     carriedBy: 'care-note',
     when: [{ kind: 'years-after-fitting', from: 5 }],
@@ -331,8 +331,8 @@ export const FITTING_ADVICE: readonly Advice[] = [
     grades: ['T'],
     mark: 'shop rule',
     source: {
-      en: "lives of 5 to over 20 years in an insurer's hood article and a magazine; trigger proposed",
-      de: 'Lebensdauern von 5 bis über 20 Jahren im Artikel eines Versicherers und in einem Heft; der Zeitpunkt ist hier vorgeschlagen',
+      en: "the age at which it is said is proposed here (shop rule); that covers last from 5 to over 20 years stands in an insurer's hood article and a magazine (common practice)",
+      de: 'das Alter, in dem es gesagt wird, ist hier vorgeschlagen (Werkstattregel); dass Bezüge 5 bis über 20 Jahre halten, steht im Artikel eines Versicherers und in einem Heft (allgemeiner Brauch)',
     },
     carriedBy: 'care-note',
     when: [{ kind: 'years-after-fitting', from: 7 }],
@@ -353,8 +353,8 @@ export const FITTING_ADVICE: readonly Advice[] = [
     grades: ['T'],
     mark: 'shop rule',
     source: {
-      en: "lives of 5 to over 20 years in an insurer's hood article and a magazine; trigger proposed",
-      de: 'Lebensdauern von 5 bis über 20 Jahren im Artikel eines Versicherers und in einem Heft; der Zeitpunkt ist hier vorgeschlagen',
+      en: "the age at which it is said is proposed here (shop rule); that covers last from 5 to over 20 years stands in an insurer's hood article and a magazine (common practice)",
+      de: 'das Alter, in dem es gesagt wird, ist hier vorgeschlagen (Werkstattregel); dass Bezüge 5 bis über 20 Jahre halten, steht im Artikel eines Versicherers und in einem Heft (allgemeiner Brauch)',
     },
     carriedBy: 'care-note',
     when: [{ kind: 'years-after-fitting', from: 10 }],

@@ -1,6 +1,7 @@
 import type { Figure, FigureTable, FigureValues } from '../figures/figure.ts';
 
-const OWN = 'nobody published a limit; chosen for four-seat frames';
+const OWN =
+  'nobody published a limit; chosen for four-seat frames, and two-seaters are judged by it too';
 const LEVER = 'from memory: joints sit 600 to 1100 mm behind the header';
 
 function rule(value: number, unit: string, min: number, max: number, source = OWN): Figure {

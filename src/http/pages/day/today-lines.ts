@@ -161,7 +161,7 @@ export function benchLine(
     ],
     deed: records
       ? {
-          href: `/tops/${topId}/visit`,
+          href: `/visits/${id}/done`,
           words: say('today.record'),
           about: say('today.record.of', { registration }),
         }
