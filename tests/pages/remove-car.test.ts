@@ -55,6 +55,15 @@ eachDatabase('a car that was typed in by mistake', ({ open }) => {
     expect(wordsOf((await desk.open(`/owners/${made.ownerId}`)).html)).toContain('car removed');
   });
 
+  it('goes too where its owner was erased meanwhile', async () => {
+    const erased = await shop.call('DELETE', `/v1/owners/${made.ownerId}`, undefined, ANY);
+    expect(erased.status).toBe(204);
+    const { asked, done } = await remove();
+    expect(wordsOf(asked.html)).toContain('Its owner was erased before.');
+    expect(done.headers['location']).toBe('/tops');
+    expect((await shop.get(`/v1/cars/${made.carId}`)).status).toBe(404);
+  });
+
   it('comes back as it was: its top, its joints and their due day', async () => {
     const top = async () => (await shop.get(`/v1/tops/${made.topId}`)).body;
     const pivots = async () => (await shop.get(`/v1/tops/${made.topId}/pivots`)).body;

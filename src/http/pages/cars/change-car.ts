@@ -44,6 +44,11 @@ const sale = z.strictObject({ owner: z.strictObject(ownerFields) });
 
 /** A car put right on a page of its own, given to its new owner, or removed. */
 export function changeCarPages(app: FastifyInstance, context: Context): void {
+  /** What the owner is called; null for one who was erased. */
+  const nameOf = async (caller: Visitor, carId: string, ownerId: string) =>
+    (await isWithoutOwner(context, caller, carId))
+      ? null
+      : (await showOwner(context, caller, ownerId)).name;
   const page = async (caller: Visitor, voice: Voice, id: string, came: CameBack | null) => {
     const record = await showCar(context, caller, id);
     const facts = {
@@ -113,10 +118,8 @@ export function changeCarPages(app: FastifyInstance, context: Context): void {
       button: ({ voice }) => voice.say('change-car.sure.button'),
       words: async ({ caller, params, form, voice: { say } }) => {
         const { registration: plate, ownerId } = await showCar(context, caller, params.id);
-        const seller = await showOwner(context, caller, ownerId).then(
-          ({ name }) => name,
-          () => say('change-car.sure.nobody'),
-        );
+        const name = await nameOf(caller, params.id, ownerId);
+        const seller = name ?? say('change-car.sure.nobody');
         const buyer = textIn(form, 'owner/email') ?? '';
         return [
           say('change-car.sure.who', { registration: plate, seller, buyer }),
@@ -144,11 +147,10 @@ export function changeCarPages(app: FastifyInstance, context: Context): void {
       words: async ({ caller, params, voice: { say } }) => {
         const record = await showCar(context, caller, params.id);
         const last = await lastSale(context, caller, record);
-        const buyer = await showOwner(context, caller, record.ownerId);
         const names = {
           registration: record.registration,
           seller: last?.seller.name ?? '',
-          buyer: buyer.name,
+          buyer: (await nameOf(caller, params.id, record.ownerId)) ?? say('change-car.sure.nobody'),
         };
         return [say('change-car.back.who', names), say('change-car.back.buyer', names)];
       },
@@ -160,8 +162,9 @@ export function changeCarPages(app: FastifyInstance, context: Context): void {
     needs: 'keep-owners',
     record: async ({ caller, params, form }) => {
       const { ownerId } = await showCar(context, caller, params.id);
+      const erased = await isWithoutOwner(context, caller, params.id);
       await removeCar(context, caller, params.id, versionIn(form));
-      return { to: `/owners/${ownerId}?done=car-removed#removed` };
+      return { to: erased ? '/tops' : `/owners/${ownerId}?done=car-removed#removed` };
     },
     show: ({ caller, voice, params }, sent) =>
       page(caller, voice, params.id, { form: 'remove', sent }),
@@ -171,9 +174,11 @@ export function changeCarPages(app: FastifyInstance, context: Context): void {
       button: ({ voice }) => voice.say('change-car.remove.button'),
       words: async ({ caller, params, voice: { say } }) => {
         const { registration: plate, ownerId } = await showCar(context, caller, params.id);
-        const { name } = await showOwner(context, caller, ownerId);
+        const owner = await nameOf(caller, params.id, ownerId);
         return [
-          say('change-car.remove.who', { registration: plate, owner: name }),
+          owner === null
+            ? say('change-car.remove.who.erased', { registration: plate })
+            : say('change-car.remove.who', { registration: plate, owner }),
           say('change-car.remove.goes'),
           say('change-car.remove.again'),
         ];
