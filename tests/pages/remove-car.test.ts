@@ -60,6 +60,7 @@ eachDatabase('a car that was typed in by mistake', ({ open }) => {
     expect(erased.status).toBe(204);
     const { asked, done } = await remove();
     expect(wordsOf(asked.html)).toContain('Its owner was erased before.');
+    expect(wordsOf(asked.html)).not.toContain('brought back');
     expect(done.headers['location']).toBe('/tops');
     expect((await shop.get(`/v1/cars/${made.carId}`)).status).toBe(404);
   });

@@ -180,7 +180,8 @@ export function changeCarPages(app: FastifyInstance, context: Context): void {
             ? say('change-car.remove.who.erased', { registration: plate })
             : say('change-car.remove.who', { registration: plate, owner }),
           say('change-car.remove.goes'),
-          say('change-car.remove.again'),
+          // Nobody is left on whose page it could be brought back.
+          ...(owner === null ? [] : [say('change-car.remove.again')]),
         ];
       },
       back,
