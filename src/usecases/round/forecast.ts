@@ -33,9 +33,9 @@ export async function forecast(
     for (const own of byOwner(cars)) {
       // A year of one owner is some milliseconds of work.
       await othersFirst();
-      const one = told.filter(({ ownerId }) => ownerId === own[0]?.owner.id);
+      const toldOwner = told.filter(({ ownerId }) => ownerId === own[0]?.owner.id);
       // Sorted as they come: some ten thousand at the end would be one long piece of work.
-      for (const item of forecastFor(own, one, now, range.to)) {
+      for (const item of forecastFor(own, toldOwner, now, range.to)) {
         if (item.on < range.from || !isSeen(item)) continue;
         const sameDay = byDay.get(item.on);
         if (sameDay === undefined) byDay.set(item.on, [item]);
