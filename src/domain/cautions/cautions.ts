@@ -54,7 +54,7 @@ export const CAUTIONS: readonly Caution[] = [
     hazard: { en: 'A half-raised frame falls', de: 'Ein halb geöffnetes Gestell fällt' },
     show: {
       en: 'Leave it nowhere in between; where it is folded by hand prop it or have someone hold it.',
-      de: 'Nicht auf halbem Weg stehen lassen; von Hand bewegt abstützen oder halten lassen.',
+      de: 'Nicht auf halbem Weg stehen lassen; ein von Hand bewegtes abstützen oder halten lassen.',
     },
     mark: 'common practice, no source',
     source: 'car handbooks say so; look in your own',
