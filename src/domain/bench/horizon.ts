@@ -20,7 +20,10 @@ export interface BenchVisit {
   readonly fixed?: WeekId | undefined;
 }
 
-/** Input that no plan can be made from; `field` is the path of the value at fault. */
+/**
+ * Input that no plan can be made from; `field` is the path of the value at fault, the message says what
+ * to give instead.
+ */
 export class BenchInputError extends Error {
   readonly field: string;
 
@@ -71,6 +74,8 @@ export interface Horizon {
 /** Far above any week of any shop; it bounds the work that a wrong number could cause. */
 const MOST_PLACES = 10_000;
 
+const GIVEN_TWICE = 'Give an id that no other has';
+
 const inOrder = new Intl.Collator('en', { numeric: true });
 
 /**
@@ -87,16 +92,16 @@ export function readHorizon(weeks: readonly BenchWeek[], visits: readonly BenchV
   const seen = new Set<string>();
   for (const [i, visit] of visits.entries()) {
     const field = `visits[${i}]`;
-    if (seen.has(String(visit.id))) throw new BenchInputError(`${field}.id`, 'given twice');
+    if (seen.has(String(visit.id))) throw new BenchInputError(`${field}.id`, GIVEN_TWICE);
     seen.add(String(visit.id));
     const places = placesOf(1, visit.places, `${field}.places`);
     if (!Number.isInteger(places)) {
-      throw new BenchInputError(`${field}.places`, 'a whole number of half hours');
+      throw new BenchInputError(`${field}.places`, 'Give a whole number of half hours');
     }
     const first = locate(visit.earliest, `${field}.earliest`);
     const last = locate(visit.latest, `${field}.latest`);
     if (first > last || (first === last && endsFirst(visit))) {
-      throw new BenchInputError(`${field}.latest`, 'the window ends before it begins');
+      throw new BenchInputError(`${field}.latest`, 'Give a week no earlier than "earliest"');
     }
     const window = { earliest: Math.max(0, Math.ceil(first)), latest: Math.floor(last) };
     if (visit.fixed === undefined) {
@@ -119,7 +124,7 @@ export function readHorizon(weeks: readonly BenchWeek[], visits: readonly BenchV
 
 function placesOf(least: number, value: number, field: string): number {
   if (!Number.isFinite(value) || value < least || value > MOST_PLACES) {
-    throw new BenchInputError(field, `a number from ${least} to ${MOST_PLACES}`);
+    throw new BenchInputError(field, `Give a number from ${least} to ${MOST_PLACES}`);
   }
   return value;
 }
@@ -131,11 +136,11 @@ function endsFirst(visit: BenchVisit): boolean {
 
 /** Positions of weeks by id; a half says "between the listed weeks before and after it". */
 function locator(weeks: readonly BenchWeek[]): (id: WeekId, field: string) => number {
-  if (weeks.length === 0) throw new BenchInputError('weeks', 'at least one week');
+  if (weeks.length === 0) throw new BenchInputError('weeks', 'Give at least one week');
   const ids = weeks.map((week) => String(week.id));
   const position = new Map<string, number>();
   for (const [i, id] of ids.entries()) {
-    if (position.has(id)) throw new BenchInputError(`weeks[${i}].id`, 'given twice');
+    if (position.has(id)) throw new BenchInputError(`weeks[${i}].id`, GIVEN_TWICE);
     position.set(id, i);
   }
   const ordered = ids.every((id, i) => i === 0 || inOrder.compare(ids[i - 1] ?? '', id) < 0);
@@ -143,7 +148,11 @@ function locator(weeks: readonly BenchWeek[]): (id: WeekId, field: string) => nu
     const text = String(id);
     const known = position.get(text);
     if (known !== undefined) return known;
-    if (!ordered) throw new BenchInputError(field, 'not among the weeks, which have no order');
+    if (!ordered)
+      throw new BenchInputError(
+        field,
+        'Give one of the weeks: another has no place in weeks out of order',
+      );
     const next = ids.findIndex((listed) => inOrder.compare(listed, text) > 0);
     const between = (next < 0 ? ids.length : next) - 0.5;
     position.set(text, between);

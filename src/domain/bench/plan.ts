@@ -50,7 +50,7 @@ export function planBench(input: {
   readonly visits: readonly BenchVisit[];
 }): BenchPlan {
   if (input.weeks.length > MOST_WEEKS) {
-    throw new BenchInputError('weeks', `at most ${MOST_WEEKS} weeks`);
+    throw new BenchInputError('weeks', `Give at most ${MOST_WEEKS} weeks`);
   }
   const horizon = readHorizon(input.weeks, input.visits);
   const size = equalPlaces(horizon);

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { jamSentence } from '../../domain/bench/hall.ts';
+import { jamSentence, weeksInWords } from '../../domain/bench/hall.ts';
 import { planBench } from '../../domain/bench/plan.ts';
 import { MOST_ROWS } from './input-shapes.ts';
 import type { Rule } from './rule.ts';
@@ -13,7 +13,7 @@ export const benchLoad: Rule = {
   takes:
     '{weeks: [{id, capacity}], visits: [{id, places, earliest, latest, offered?, fixed?}]}; ids of weeks in order, places of half an hour, `fixed` for what is booked',
   gives:
-    '{placed: [{id, week}], outside: [{id, week, or null where no room is left}], jams: [{from, to, need, room}], gap?: {bound, placed} where visits differ in length}',
+    '{placed: [{id, week}], outside: [{id, week, or null where no room is left}], jams: [{from, to, need, room}], overbooked?: [{week, booked, capacity}], gap?: {bound, placed} where visits differ in length}',
   figures: ['bench'],
   trial: trialOf({
     input: z.strictObject({
@@ -41,15 +41,20 @@ export const benchLoad: Rule = {
           ...plan.unplaced.map(({ id }) => ({ id, week: null })),
         ],
         jams: plan.jams,
+        ...(plan.overbooked.length > 0 ? { overbooked: plan.overbooked } : {}),
         ...(lengths.size > 1 ? { gap: plan.gap, jamUnit: plan.jamUnit } : {}),
       };
     },
-    explain: ({ placed, outside, jams, gap, jamUnit }) => [
+    explain: ({ placed, outside, jams, overbooked = [], gap, jamUnit }) => [
       `${placed.length} visits stand in their window, ${outside.length} do not`,
       ...(gap === undefined
         ? ['all take equal places, so no other plan does better']
         : [`no plan has more than ${gap.bound} in their window; this one has ${gap.placed}`]),
       ...jams.map((jam) => jamSentence(jam, jamUnit ?? 'visits')),
+      ...overbooked.map(
+        ({ week, booked, capacity }) =>
+          `${weeksInWords(week, week)}: ${booked} half hours are booked, and it has ${capacity}; booked visits never move by themselves`,
+      ),
     ],
   }),
 };

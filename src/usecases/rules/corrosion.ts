@@ -1,3 +1,4 @@
+import type { SteelClass } from '../../domain/lubrication/corrosion.ts';
 import { corrosion as corrosionOf, STEEL_FIGURES } from '../../domain/lubrication/corrosion.ts';
 import { climate } from './input-shapes.ts';
 import type { Rule } from './rule.ts';
@@ -22,7 +23,14 @@ export const corrosion: Rule = {
       taken === null
         ? 'above CX, the highest class'
         : `class ${taken}: up to ${STEEL_FIGURES[`upTo${taken}`].value} µm/a (ISO 9223:2012 Table 2)`,
-      `estimated, not measured: the true rate may be ${from.micrometresPerYear.toFixed(1)} to ${to.micrometresPerYear.toFixed(1)} µm/a, class ${from.class ?? 'CX'} to ${to.class ?? 'CX'} (ISO 9223:2012 Annex A; −33 to +50 % from memory)`,
+      `estimated, not measured: the true rate may be ${from.micrometresPerYear.toFixed(1)} to ${to.micrometresPerYear.toFixed(1)} µm/a, ${classes(from.class, to.class)} (ISO 9223:2012 Annex A; −33 to +50 % from memory)`,
     ],
   }),
 };
+
+const ABOVE = 'above CX';
+
+function classes(from: SteelClass | null, to: SteelClass | null): string {
+  if (from === to) return from === null ? `${ABOVE} at both ends` : `class ${from} at both ends`;
+  return `class ${from ?? ABOVE} to ${to ?? ABOVE}`;
+}

@@ -27,6 +27,8 @@ export const dueDays: Rule = {
       days: Array.from({ length: count }, (_, n) => dueDay(anchor, months, n + 1)),
     }),
     explain: ({ days }, { anchor, months }) =>
-      days.map((due, n) => `${anchor} + ${n + 1} × ${months} months: ${due}`),
+      days.map(
+        (due, n) => `${anchor} + ${n + 1} × ${months} ${months === 1 ? 'month' : 'months'}: ${due}`,
+      ),
   }),
 };

@@ -7,7 +7,7 @@ import { CLIMATE_BOUNDS } from '../../domain/lubrication/corrosion.ts';
 /** More than any honest trial holds; it bounds the work that one call can ask for. */
 export const MOST_ROWS = 20_000;
 
-export const day = z.string().refine(isDay, DAY_ADVICE);
+export const day = z.string().refine(isDay, { error: DAY_ADVICE, abort: true });
 
 export const instant = z
   .string()
@@ -39,7 +39,9 @@ export const observations = (time: z.ZodType<number>) =>
     .array(
       z.strictObject({
         time,
-        event: z.union([z.boolean(), z.literal([0, 1]).transform((event) => event === 1)]),
+        event: z.union([z.boolean(), z.literal([0, 1]).transform((event) => event === 1)], {
+          error: 'Give true where it failed then, false where it was still sound.',
+        }),
       }),
     )
     .max(MOST_ROWS);

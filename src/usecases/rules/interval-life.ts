@@ -7,11 +7,12 @@ import { MOST_ROWS } from './input-shapes.ts';
 import type { Rule } from './rule.ts';
 import { trialOf } from './rule.ts';
 
+const OR_SOUND = 'Give the time at which it was found lost, or null where it was still sound.';
 const time = z.number().min(0, 'A time cannot be negative.');
 const life = z
   .strictObject({
     after: time,
-    by: z.number().nullable(),
+    by: z.number(OR_SOUND).nullable(),
     car: z.string().min(1).optional(),
   })
   .refine(({ after, by }) => by === null || by > after, {
@@ -47,8 +48,9 @@ export const intervalLife: Rule = {
     },
     explain({ turnbull: { steps }, weibull, chance }, { age, horizon }, own) {
       const curve = steps.map(({ after, by, share, survival }) => {
-        const where = by === null ? `outlive ${after}` : `end after ${after}, by ${by}`;
-        return `${(100 * share).toFixed(1)} % ${where}; ${(100 * survival).toFixed(1)} % are left`;
+        const part = `${(100 * share).toFixed(1)} %`;
+        if (by === null) return `${part} outlive ${after}: how long is not known`;
+        return `${part} end after ${after}, by ${by}; ${(100 * survival).toFixed(1)} % are left`;
       });
       if ('refused' in weibull) return [...curve, `no Weibull life: ${weibull.refused}`];
       const { shape, scale, shapeLow, shapeHigh, events, n, clusters } = weibull;

@@ -22,7 +22,13 @@ export const parts: Rule = {
       partsNeeded({ chances, service: service ?? figuresFor('parts', own).service }),
     explain: ({ expected, quantity }, { chances, service }, own) => [
       `${chances.length} chances add up to ${expected.toFixed(2)} expected`,
-      `${quantity} are enough with a chance of at least ${service ?? figuresFor('parts', own).service}; one fewer is not`,
+      enoughInWords(quantity, service ?? figuresFor('parts', own).service),
     ],
   }),
 };
+
+function enoughInWords(quantity: number, service: number): string {
+  return quantity === 0
+    ? `none needs to be in stock: nobody asks for one with a chance of at least ${service}`
+    : `${quantity} ${quantity === 1 ? 'is' : 'are'} enough with a chance of at least ${service}; one fewer is not`;
+}

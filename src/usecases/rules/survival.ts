@@ -26,12 +26,12 @@ export const survival: Rule = {
         comparison: against === undefined ? null : logRank(first, against),
       };
     },
-    explain: ({ steps, median, comparison }) => [
+    explain: ({ steps, median, comparison }, input) => [
       ...steps.map(
-        ({ time, atRisk, events, survival: left }) =>
-          `at ${time}: ${events} of ${atRisk} failed, ${(100 * left).toFixed(1)} % are left`,
+        ({ time, atRisk, events, survival: left, standardError }) =>
+          `at ${time}: ${events} of ${atRisk} failed, ${(100 * left).toFixed(1)} % are left${errorInWords(left, standardError)}`,
       ),
-      median === null ? 'more than half are left at the end' : `half are left at ${median}`,
+      medianInWords(input.observations.length, steps.length, median),
       ...(comparison === null
         ? []
         : 'refused' in comparison
@@ -42,3 +42,15 @@ export const survival: Rule = {
     ],
   }),
 };
+
+function medianInWords(given: number, failures: number, median: number | null): string {
+  if (given === 0) return 'no life was given: nothing can be said';
+  if (failures === 0) return 'none failed: all were still sound when they were last seen';
+  if (median === null) return 'more than half are left at the last failure: no middle can be named';
+  return `the first time at which half or fewer are left: ${median}`;
+}
+
+/** Greenwood's formula has no value once nothing is left. */
+function errorInWords(left: number, standardError: number): string {
+  return left === 0 ? '' : `, give or take ${(100 * standardError).toFixed(1)} (standard error)`;
+}

@@ -19,12 +19,18 @@ export const weibull: Rule = {
     explain(answer, _input, own) {
       if ('refused' in answer) return [`refused: ${answer.refused}`];
       const { shape, scale, events, n, shapeLow, shapeHigh } = answer;
-      const wear = shape > 1 ? 'they wear out' : shape < 1 ? 'they fail early' : 'by chance alone';
       return [
         `${events} of ${n} failed`,
-        `shape ${shape} (${100 * figuresFor('life', own).shapeConfidence} %: ${shapeLow} to ${shapeHigh}): ${wear}`,
-        `63.2 % have failed by ${scale}`,
+        `shape ${shape.toFixed(3)} (${100 * figuresFor('life', own).shapeConfidence} %: ${shapeLow.toFixed(3)} to ${shapeHigh.toFixed(3)}): ${ageInWords(shapeLow, shapeHigh)}`,
+        `63.2 % have failed by ${Number(scale.toPrecision(6))}`,
       ];
     },
   }),
 };
+
+/** What the shape says of age: nothing yet, where its range holds both sides of 1. */
+function ageInWords(low: number, high: number): string {
+  if (low > 1) return 'they wear out: the older, the likelier to fail';
+  if (high < 1) return 'they fail early';
+  return 'the range holds 1, so whether age matters cannot be told yet';
+}
