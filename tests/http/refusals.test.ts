@@ -202,6 +202,21 @@ describe('bad input is refused by field', () => {
     ['/v1/owners?after=WyJ4Il0%3D', 'after'],
     ['/v1/owners?after=WyJ4IiwieSJd', 'after'],
     ['/v1/due?after=WyIiLCIiXQ', 'after'],
+    ...[
+      // Well-formed, and of no list: a day that is none, an instant that is none, sums that are none.
+      ['/v1/due', ['x', 'y']],
+      ['/v1/due', ['2026-02-30', 'y']],
+      ['/v1/looks', ['y', '2026-03-01']],
+      ['/v1/warranties', ['later', 'y', 'cover']],
+      ['/v1/calls', ['much', '1', 'y']],
+      ['/v1/calls', ['1', 'Infinity', 'y']],
+      ['/v1/calls', ['stays', 'some', 'stays']],
+      ['/v1/owners', ['y'.repeat(65)]],
+      ['/v1/cars', ['a\nb']],
+    ].map(([path, parts]) => [
+      `${path as string}?after=${Buffer.from(JSON.stringify(parts)).toString('base64url')}`,
+      'after',
+    ]),
     ['/v1/due?until=2026-02-30', 'until'],
     ['/v1/forecast?from=2026-07-01&to=2026-06-01', 'to'],
     ['/v1/forecast?to=2999-01-01', 'to'],

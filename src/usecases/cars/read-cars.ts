@@ -24,7 +24,7 @@ export async function listCars(
   { limit, after, ownerId, search }: CarsAsked,
 ): Promise<Page<CarRecord>> {
   const { organisationId } = caller;
-  const [from = ''] = partsOfCursor(after, 1) ?? [''];
+  const [from = ''] = partsOfCursor(after, ['id']) ?? [''];
   const { records, sql } = context.store;
   const found =
     search === undefined

@@ -93,7 +93,7 @@ export async function listLog(
     throw notFound('car');
   }
   await requireSight(context, reader, carId);
-  const [at = '', id = ''] = partsOfCursor(after, 2) ?? ['', ''];
+  const [at = '', id = ''] = partsOfCursor(after, ['instant', 'id']) ?? ['', ''];
   const rows = await logPage(context.store.sql, carId, [at, id], limit + 1);
   return pageOf(rows, limit, entryRecordOf, (row) => [row.at, row.id]);
 }

@@ -5,7 +5,6 @@ import type { Way } from '../../domain/calls/way.ts';
 import { saidBy, wayTo } from '../../domain/calls/way.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import { addDays } from '../../domain/calendar/day.ts';
-import { invalid } from '../../domain/refusal.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import { callsSince } from '../../store/cars/calls-rows.ts';
 import type { CallRowOf, KeptCallRow } from '../../store/cars/kept-rows.ts';
@@ -62,10 +61,10 @@ export async function readCalls(
 ): Promise<CallListRecord> {
   const kept = await bringUpToDate(context, caller.organisationId);
   const stays = await callsToStay(context, kept);
-  const from = partsOfCursor(after, 3);
+  const from = partsOfCursor(after, ['word', 'number', 'word']);
   const begins = from === null || from[0] === STAYS;
   const shown =
-    from === null ? 0 : begins ? Math.max(0, Math.trunc(numberIn(from[1] ?? ''))) : stays.length;
+    from === null ? 0 : begins ? Math.max(0, Math.trunc(Number(from[1]))) : stays.length;
   const first = stays.slice(shown, shown + limit);
   const rest = limit - first.length;
   const worth = await callsWorth(context, kept, {
@@ -99,9 +98,9 @@ export async function callsWorth(
   const { sql } = context.store;
   const { organisationId } = kept.calendar;
   if (kept.unkept.length > 0) return callsOfAll(context, kept, limit);
-  const [score = '', saves = '', carId = ''] = partsOfCursor(after, 3) ?? [];
-  const from =
-    after === undefined ? null : { score: numberIn(score), saves: numberIn(saves), carId };
+  const [score = '', saves = '', carId = ''] =
+    partsOfCursor(after, ['number', 'number', 'id']) ?? [];
+  const from = after === undefined ? null : { score: Number(score), saves: Number(saves), carId };
   const rows = await keptCalls(sql, organisationId, limit + 1, from);
   const { items, next } = pageOf(
     rows,
@@ -110,13 +109,6 @@ export async function callsWorth(
     (row) => [String(row.callScore), String(row.callSaves), row.carId],
   );
   return { items, next, inAll: await countKeptCalls(sql, organisationId) };
-}
-
-function numberIn(text: string): number {
-  const number = Number(text);
-  if (!Number.isFinite(number))
-    throw invalid('after', 'Use the "next" of the page before, unchanged.');
-  return number;
 }
 
 /** The same where the database takes nothing more: some lines are in hand only, so all are put in order. */

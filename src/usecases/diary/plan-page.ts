@@ -25,7 +25,7 @@ export function requireFirstPage(apply: boolean, after: string | undefined): voi
  */
 export function pageOfPlan(plan: PlanRecord, { limit, after }: PageRequest): PlanPage {
   const rows = LISTS.flatMap((list) => plan[list].map((visit) => ({ list, key: keyOf(visit) })));
-  const [key] = partsOfCursor(after, 1) ?? [null];
+  const [key] = partsOfCursor(after, ['word']) ?? [null];
   const start = key === null ? 0 : rows.findIndex((row) => row.key === key) + 1;
   if (key !== null && start === 0) {
     const detail = 'The plan changed since the page before. Read it again from the first page.';

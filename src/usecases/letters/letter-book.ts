@@ -54,7 +54,7 @@ export async function readLetterBook(
 ): Promise<Page<BookedLetterRecord> & { readonly owner: string | null }> {
   const { sql } = context.store;
   const { heap, ownerId, limit } = asked;
-  const [before] = partsOfCursor(asked.after, 1) ?? [];
+  const [before] = partsOfCursor(asked.after, ['id']) ?? [];
   const rows = await lettersNewestFirst(sql, organisationId, {
     states: heap === undefined ? [] : LETTER_HEAPS[heap],
     ownerId,

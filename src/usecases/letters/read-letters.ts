@@ -97,7 +97,7 @@ export async function listLetters(
   request: PageRequest & { state?: LetterState | undefined; carId?: string | undefined },
 ): Promise<Page<LetterRecord>> {
   const { sql } = context.store;
-  const [from = ''] = partsOfCursor(request.after, 1) ?? [''];
+  const [from = ''] = partsOfCursor(request.after, ['id']) ?? [''];
   const { state, carId, limit } = request;
   const rows = await lettersAfter(sql, caller.organisationId, {
     after: from,

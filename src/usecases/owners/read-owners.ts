@@ -32,7 +32,7 @@ export async function listOwners(
   caller: Caller,
   { limit, after }: PageRequest,
 ): Promise<Page<OwnerRecord>> {
-  const [from] = partsOfCursor(after, 1) ?? [''];
+  const [from] = partsOfCursor(after, ['id']) ?? [''];
   const rows = await ownersAfter(
     context.store.records,
     caller.organisationId,

@@ -63,7 +63,7 @@ export async function readStanding(
   const { sql } = context.store;
   const now = context.now();
   const figures = await organisationFigures(sql, organisationId, 'standing');
-  const [from = ''] = partsOfCursor(after, 1) ?? [''];
+  const [from = ''] = partsOfCursor(after, ['id']) ?? [''];
   const rows = await ownersOutOfReach(sql, organisationId, from, limit + 1);
   const page = pageOf(
     rows,

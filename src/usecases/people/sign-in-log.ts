@@ -119,7 +119,7 @@ export async function listSignIns(
   { limit, after }: PageRequest,
 ): Promise<Page<SignInRecord>> {
   requireRight(caller, 'keep-people');
-  const [before = null] = partsOfCursor(after, 1) ?? [];
+  const [before = null] = partsOfCursor(after, ['id']) ?? [];
   const part = { before, most: limit + 1 };
   const rows = await signInsOf(context.store.sql, caller.organisationId, part);
   return pageOf(rows, limit, recordOf, ({ id }) => [id]);

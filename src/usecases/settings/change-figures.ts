@@ -121,7 +121,7 @@ export async function listFigureChanges(
   caller: Caller,
   { limit, after: cursor }: PageRequest,
 ): Promise<Page<FigureChangeRecord>> {
-  const [from = ''] = partsOfCursor(cursor, 1) ?? [''];
+  const [from = ''] = partsOfCursor(cursor, ['id']) ?? [''];
   const rows = await figureChangesAfter(context.store.sql, caller.organisationId, {
     after: from,
     most: limit + 1,

@@ -56,7 +56,7 @@ export async function findCars(
 ): Promise<Page<FoundCarRecord>> {
   const { sql } = context.store;
   const { organisationId } = caller;
-  const [from = ''] = partsOfCursor(after, 1) ?? [''];
+  const [from = ''] = partsOfCursor(after, ['id']) ?? [''];
   const found = await searchCars(sql, organisationId, { search, after: from }, limit + 1);
   const now = context.now();
   const rows = await topsOnCars(

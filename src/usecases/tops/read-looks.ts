@@ -35,7 +35,7 @@ export async function listLooks(
   const figures = figuresFor('look', ownFiguresFrom(diary?.ownRules));
   const longest = figures.afterDays + figures.windowAfterDays + figures.lapseDays;
   const tops = await topsToLookAt(sql, organisationId, addDays(today, -longest - 1));
-  const from = partsOfCursor(after, 2)?.join(' ') ?? '';
+  const from = partsOfCursor(after, ['day', 'id'])?.join(' ') ?? '';
   const items = tops
     .flatMap((top) => {
       const { topId, carId, ownerId, registration, ownerName, bookedOn, lookAfterOn } = top;

@@ -21,7 +21,7 @@ export async function listTops(
   { limit, after, carId }: PageRequest & { carId?: string | undefined },
 ): Promise<Page<TopRecord>> {
   const { sql } = context.store;
-  const [from = ''] = partsOfCursor(after, 1) ?? [''];
+  const [from = ''] = partsOfCursor(after, ['id']) ?? [''];
   const rows = await topsAfter(sql, caller.organisationId, { after: from, most: limit + 1, carId });
   const now = context.now();
   const moves = await mayMoveOf(sql, caller.organisationId, rows, now);
@@ -53,7 +53,7 @@ export async function listDue(
   caller: Caller,
   { until, limit, after }: PageRequest & { until: string },
 ): Promise<Page<DueRecord>> {
-  const [day = '', id = ''] = partsOfCursor(after, 2) ?? ['', ''];
+  const [day = '', id = ''] = partsOfCursor(after, ['day', 'id']) ?? ['', ''];
   const rows = await topsDueBy(context.store.sql, caller.organisationId, {
     until,
     after: { day, id },

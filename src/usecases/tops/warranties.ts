@@ -52,7 +52,8 @@ export async function listWarranties(
   { endingWithin: days, limit, after }: PageRequest & { endingWithin: number },
 ): Promise<Page<EndingWarranty> & { words: Wording }> {
   const { sql } = context.store;
-  const [fromDay = '', fromId = '', fromPart = ''] = partsOfCursor(after, 3) ?? [];
+  const [fromDay = '', fromId = '', fromPart = ''] =
+    partsOfCursor(after, ['day', 'id', 'word']) ?? [];
   const tops = await topsWithWarranties(sql, caller.organisationId);
   const now = context.now();
   const rows = tops

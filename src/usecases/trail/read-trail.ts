@@ -81,7 +81,7 @@ export async function readOwnTrail(
 }
 
 function partOf(limit: number, after: string | undefined): TrailPart {
-  const [before = null] = partsOfCursor(after, 1) ?? [];
+  const [before = null] = partsOfCursor(after, ['id']) ?? [];
   return { before, most: limit + 1 };
 }
 

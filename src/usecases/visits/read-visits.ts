@@ -18,7 +18,7 @@ export async function listVisits(
   { topId, limit, after }: PageRequest & { topId: string },
 ): Promise<Page<VisitRecord>> {
   await ownTop(context.store.sql, caller, topId);
-  const [from] = partsOfCursor(after, 1) ?? [''];
+  const [from] = partsOfCursor(after, ['id']) ?? [''];
   const rows = await visitsAfter(context.store.records, caller.organisationId, topId, {
     after: from ?? '',
     most: limit + 1,
