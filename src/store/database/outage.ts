@@ -14,14 +14,14 @@ export function outageOf(fault: unknown): Outage | null {
 
 const ORDER: readonly Outage[] = ['damaged', 'full', 'unreachable'];
 
-// Codes of SQLite, of PostgreSQL (appendix A: 08, 40, 53, 57, 58, XX), of Prisma (P1xxx, P2024, P2028)
-// and of the operating system.
+// Codes of SQLite, of PostgreSQL (appendix A: 08, 40, 53, 57, 58, XX), of Prisma (P1xxx, P2024, P2028) and
+// of the operating system, and the names that Prisma's adapters give to a line that broke.
 const SIGNS: readonly (readonly [Outage, RegExp])[] = [
   ['damaged', /^SQLITE_(?:CORRUPT|NOTADB)|database disk image is malformed|^XX00[12]$/],
   ['full', /^SQLITE_FULL|^53[14]00$|^ENOSPC$|database or disk is full|No space left on device/i],
   [
     'unreachable',
-    /^SQLITE_(?:BUSY|IOERR|CANTOPEN|READONLY|PROTOCOL)|^08|^53300$|^57P0[1235]$|^58030$|^25P03$|^40(?:001|P01)$|^P(?:1001|1002|1008|1017|2024|2028|2034)$|^(?:ECONNREFUSED|ECONNRESET|EPIPE|ETIMEDOUT|ENOTFOUND|EHOSTUNREACH|EAI_AGAIN|EIO)$|connection (?:terminated|ended|closed)|terminating connection|database system is (?:starting|shutting)|not queryable|cannot use a pool after/i,
+    /^SQLITE_(?:BUSY|IOERR|CANTOPEN|READONLY|PROTOCOL)|^08|^53300$|^57P0[1235]$|^58030$|^25P03$|^40(?:001|P01)$|^P(?:1001|1002|1008|1017|2024|2028|2034)$|^(?:ECONNREFUSED|ECONNRESET|EPIPE|ETIMEDOUT|ENOTFOUND|EHOSTUNREACH|EAI_AGAIN|EIO)$|^(?:ConnectionClosed|DatabaseNotReachable|SocketTimeout|TooManyConnections)$|connection (?:terminated|ended|closed)|terminating connection|database system is (?:starting|shutting)|not queryable|cannot use a pool after/i,
   ],
 ];
 

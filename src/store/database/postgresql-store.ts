@@ -18,8 +18,7 @@ const TRANSACTION_MS = 120_000;
 /** Opens a PostgreSQL database and brings it up to date under a lock that all processes share. */
 export async function openPostgresql(url: string): Promise<Store> {
   const pool = new pg.Pool({ connectionString: url, max: 10, options: '-c timezone=UTC' });
-  // A lost idle connection is replaced at the next use; without a listener it would end the process.
-  pool.on('error', () => undefined);
+  hearLostLines(pool);
   const prisma = new PrismaClient({ adapter: tellingAdapter(pool) });
   try {
     await inTransaction(pool, async (client) => {
@@ -67,6 +66,16 @@ export async function openPostgresql(url: string): Promise<Store> {
       await pool.end();
     },
   });
+}
+
+/**
+ * A connection that is lost fails whatever is asked of it next, and is then replaced. It also tells of its
+ * loss by an event, which ends the process where nobody hears it: the pool hears it of those that lie idle,
+ * and whoever took one only a moment later, while the loss can come in the same packet as the last answer.
+ */
+function hearLostLines(pool: pg.Pool): void {
+  pool.on('error', () => undefined);
+  pool.on('connect', (client) => client.on('error', () => undefined));
 }
 
 function tellingAdapter(pool: pg.Pool): PrismaPg {
