@@ -20,6 +20,15 @@ export type Verdict = 'dead' | 'soft' | 'policy' | 'none';
  */
 const DEAD: ReadonlySet<string> = new Set(['1.1', '1.2', '1.3', '1.6', '1.10', '2.1']);
 
+/**
+ * Codes about the address of the sender, whatever their class (RFC 3463 section 3.2: X.1.7 bad sender's
+ * mailbox address syntax, X.1.8 bad sender's system address). An owner's address is not to blame for ours.
+ */
+const OF_SENDER: ReadonlySet<string> = new Set(['1.7', '1.8']);
+
+/** Subjects of class 5 about the letter's content (RFC 3463 section 3.7) and about rules (3.8). */
+const OBJECTING: ReadonlySet<number> = new Set([6, 7]);
+
 /** Subjects of RFC 3463 section 2, in our words, for people who ask why no mail arrives. */
 const SUBJECTS: Readonly<Record<number, string>> = {
   0: 'no reason was given',
@@ -38,6 +47,8 @@ const DETAILS: Readonly<Record<string, string>> = {
   '1.2': 'no such domain, or it takes no mail',
   '1.3': 'the address is not written rightly',
   '1.6': 'the mailbox has moved and left no new address',
+  '1.7': 'the address of the sender is not written rightly',
+  '1.8': 'the domain of the sender is unknown, or takes no mail',
   '1.10': 'the domain declares that it takes no mail',
   '2.1': 'the mailbox is closed',
   '2.2': 'the mailbox is full',
@@ -70,10 +81,11 @@ export function statusText(status: EnhancedStatus): string {
  * address, whatever class the server chose: RFC 3463 section 3.3 calls it transient.
  */
 export function verdictOfStatus(status: EnhancedStatus): Verdict {
-  if (status.class !== 5) return 'soft';
   const code = `${status.subject}.${status.detail}`;
+  if (OF_SENDER.has(code)) return 'policy';
+  if (status.class !== 5) return 'soft';
   if (DEAD.has(code)) return 'dead';
-  return status.subject === 7 || code === '3.4' ? 'policy' : 'soft';
+  return OBJECTING.has(status.subject) || code === '3.4' ? 'policy' : 'soft';
 }
 
 /**

@@ -38,6 +38,8 @@ describe('in plain words', () => {
     ['5.1.99', 'not delivered: something is wrong with the address'],
     ['5.9.9', 'not delivered: no reason was given'],
     ['4.2.2', 'not delivered yet: the mailbox is full'],
+    ['5.1.7', 'not delivered: the address of the sender is not written rightly'],
+    ['4.1.8', 'not delivered yet: the domain of the sender is unknown, or takes no mail'],
     ['5.7.26', 'not delivered: the receiving mail system has a rule against it'],
     ['2.1.5', 'delivered'],
   ])('%s: %s', (text, words) => {

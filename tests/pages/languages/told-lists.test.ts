@@ -10,6 +10,8 @@ import { SIGNS } from '../../../src/domain/faults/signs.ts';
 import { WRONG_SALES } from '../../../src/domain/faults/wrong-sales.ts';
 import { figuresFor } from '../../../src/domain/figure-tables/figure-tables.ts';
 import { KITS } from '../../../src/domain/parts/kits.ts';
+import { parseStatus, statusWords } from '../../../src/mail/enhanced-status.ts';
+import { wordsOfReturn } from '../../../src/usecases/delivery/report-words.ts';
 import { speakPlainly } from '../../../src/usecases/records/field-words.ts';
 import {
   findingFields,
@@ -71,6 +73,44 @@ test('what fault finding says is told in every language, sentence by sentence', 
     );
     expect(untold).toEqual([]);
     expect(tell('Nobody ever wrote this sentence.')).toBe('Nobody ever wrote this sentence.');
+  }
+});
+
+test('what became of a letter is told in every language, down to the reason', () => {
+  const range = (most: number) => Array.from({ length: most + 1 }, (_, n) => n);
+  const codes = range(9).flatMap((subject) =>
+    range(11).flatMap((detail) => [4, 5].map((kind) => `${kind}.${subject}.${detail}`)),
+  );
+  const reasons = codes.flatMap((code) => {
+    const status = parseStatus(code);
+    return status === null ? [] : [{ code, words: statusWords(status) }];
+  });
+  const verdicts = ['dead', 'soft', 'policy', 'refused'] as const;
+  const said = [
+    ...reasons.map(({ words }) => words),
+    ...reasons.map(({ words }) => `Not delivered (${words}): 552 5.2.2`),
+    ...verdicts.flatMap((verdict) =>
+      reasons.map(({ code }) =>
+        wordsOfReturn(verdict, {
+          address: null,
+          originalAddress: null,
+          action: 'failed',
+          status: code,
+          diagnostic: null,
+          verdict: 'soft',
+        }),
+      ),
+    ),
+    'It is not sent once more: the receiving mail system did not take it in time.',
+    'It is not sent once more: no longer true.',
+    'It is not sent once more: out of date.',
+    '3 letters came back within 30 days (shop rule)',
+  ];
+  expect(reasons).toHaveLength(codes.length);
+  for (const language of toldWords().keys()) {
+    const { tell } = voiceFor(language);
+    const untold = said.filter((words) => /\b(?:the|was|no|not|letters?)\b/.test(tell(words)));
+    expect(untold).toEqual([]);
   }
 });
 
