@@ -33,7 +33,8 @@ export async function stoppablePostgresql(): Promise<Breakable> {
 
 /** A SQLite file on a small disk that is filled to the last byte and emptied again. */
 export async function fillableSqlite(): Promise<Breakable> {
-  const disk = newDisk(24);
+  // Room for what a whole run writes, however fast the machine, and for the log beside it.
+  const disk = newDisk(96);
   return { url: `file:${join(disk.folder, 'records.db')}`, ...disk.faults, remove: disk.unmount };
 }
 

@@ -53,7 +53,7 @@ for (const dialect of BOTH) {
   runs[`kill-delivery-${dialect}`] = async () =>
     tell(await killDelivery(dialect, 200, { seed }), LETTER_GOALS);
   runs[`kill-server-${dialect}`] = async () =>
-    tell(await killServer(dialect, 200, { seed }), KILL_SERVER_GOALS);
+    tell(await killServer(dialect, 200, { seed, maxSeconds: 3_600 }), KILL_SERVER_GOALS);
   runs[`clock-jumps-${dialect}`] = async () =>
     tell(await clockJumps(dialect, 90, JUMPS), JUMPS_GOALS);
   runs[`killed-migrations-${dialect}`] = async () =>
