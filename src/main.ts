@@ -7,7 +7,7 @@ import { OWN_VOICE } from './cli/voice.ts';
 import { readSettings, SettingsRefused } from './config.ts';
 import { Refused } from './domain/refusal.ts';
 import { MailRefused } from './mail/sender-for.ts';
-import { FileInUse } from './store/database/file-lock.ts';
+import { FileInUse } from './store/files/file-lock.ts';
 import { commandSocketOf } from './store/database/open-store.ts';
 import type { Context } from './usecases/context/context.ts';
 import { DatabaseUnusable } from './store/database/unusable.ts';

@@ -9,7 +9,7 @@ import {
 } from 'node:fs';
 import Database from 'better-sqlite3';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { FileInUse } from '../../src/store/database/file-lock.ts';
+import { FileInUse } from '../../src/store/files/file-lock.ts';
 import { MigrationRefused } from '../../src/store/database/migrate.ts';
 import { backUp } from '../../src/usecases/records/back-up.ts';
 import { restoreBackup } from '../../src/usecases/records/restore-backup.ts';

@@ -2,7 +2,7 @@ import { copyFileSync, readFileSync, rmSync, truncateSync, writeFileSync } from 
 import Database from 'better-sqlite3';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { openStore } from '../../src/store/database/open-store.ts';
-import { pagesInLog } from '../../src/store/database/log-pages.ts';
+import { pagesInLog } from '../../src/store/files/log-pages.ts';
 import { ownFolder } from '../records/lived-in.ts';
 import { freshSqlite } from '../setup/fresh-sqlite.ts';
 

@@ -11,7 +11,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { afterEach, describe, expect, it } from 'vitest';
-import { FileInUse } from '../../src/store/database/file-lock.ts';
+import { FileInUse } from '../../src/store/files/file-lock.ts';
 import { MigrationRefused } from '../../src/store/database/migrate.ts';
 import { openStore } from '../../src/store/database/open-store.ts';
 import { insertRows } from '../../src/store/database/sql.ts';

@@ -1,7 +1,7 @@
 import { chmodSync } from 'node:fs';
 import type { DatabaseContents } from '../database/database-file.ts';
 import { mindingDamage, openToRead, readDatabase } from '../database/database-file.ts';
-import { makeWholeFile, PRIVATE, sha256Of } from '../database/whole-file.ts';
+import { makeWholeFile, PRIVATE, sha256Of } from '../files/whole-file.ts';
 
 export interface BackupFile extends DatabaseContents {
   readonly sha256: string;

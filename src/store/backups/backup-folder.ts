@@ -2,7 +2,7 @@ import { existsSync, readdirSync, rmSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { parseInstant } from '../../domain/calendar/instant.ts';
-import { syncToDisk } from '../database/whole-file.ts';
+import { syncToDisk } from '../files/whole-file.ts';
 
 /** A backup that the clock made, known by its name. */
 export interface KeptBackup {

@@ -19,9 +19,9 @@ import { Refused } from '../../domain/refusal.ts';
 import type { DatabaseContents } from '../database/database-file.ts';
 import { rememberErased } from '../database/erased-file.ts';
 import { isSqliteFile, mindingDamage, readDatabase } from '../database/database-file.ts';
-import { holdFile } from '../database/file-lock.ts';
+import { holdFile } from '../files/file-lock.ts';
 import { forgetRestored, MAY_HAVE_LEFT, noteRestored } from './restored-mark.ts';
-import { PRIVATE, PRIVATE_FOLDER, sha256Of, syncToDisk } from '../database/whole-file.ts';
+import { PRIVATE, PRIVATE_FOLDER, sha256Of, syncToDisk } from '../files/whole-file.ts';
 
 export interface RestoreRequest {
   readonly backup: string;

@@ -1,6 +1,6 @@
 import { existsSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import type { Instant } from '../../domain/calendar/instant.ts';
-import { PRIVATE } from '../database/whole-file.ts';
+import { PRIVATE } from '../files/whole-file.ts';
 
 /** Lies beside a database that was restored, until the next start has seen to its letters: when that was. */
 const nameOf = (file: string): string => `${file}.restored`;

@@ -1,7 +1,7 @@
 import { existsSync, mkdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
 import Database from 'better-sqlite3';
-import { PRIVATE, PRIVATE_FOLDER, syncToDisk } from './whole-file.ts';
+import { PRIVATE, PRIVATE_FOLDER, syncToDisk } from '../files/whole-file.ts';
 
 /** Lies beside a database that was restored: the owners whom the one before had erased. */
 const nameOf = (file: string): string => `${file}.erase-again`;

@@ -1,4 +1,4 @@
-import { onePath } from './file-lock.ts';
+import { onePath } from '../files/file-lock.ts';
 import { refuseMoved } from './moved-rows.ts';
 import { openSqlite, sqliteFileOf } from './sqlite-store.ts';
 import type { Store } from './store.ts';

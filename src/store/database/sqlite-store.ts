@@ -1,11 +1,10 @@
 import { existsSync, mkdirSync } from 'node:fs';
 import { dirname } from 'node:path';
-import { Semaphore } from 'async-mutex';
 import type BetterSqlite3 from 'better-sqlite3';
 import { PrismaBetterSqlite3 } from '@prisma/adapter-better-sqlite3';
 import { PrismaClient } from '../generated/sqlite/client.ts';
-import { probeFile, probeTables, refuseCutOff } from './file-health.ts';
-import { holdFile, makePrivate, onePath } from './file-lock.ts';
+import { probeFile, probeTables, refuseCutOff } from '../files/file-health.ts';
+import { holdFile, makePrivate, onePath } from '../files/file-lock.ts';
 import { forgetKept, forgetOnChange } from './kept-triggers.ts';
 import { KnownTexts } from './known-texts.ts';
 import { migrate } from './migrate.ts';
@@ -13,8 +12,9 @@ import { type Pen, penInHand } from './pen.ts';
 import { withTogether } from './joined-store.ts';
 import type { Sql, SqlCarried } from './sql.ts';
 import type { Store } from './store.ts';
+import { SharedCommits } from './shared-commits.ts';
 import { leaveTrail } from './trail-sqlite.ts';
-import { PRIVATE_FOLDER } from './whole-file.ts';
+import { PRIVATE_FOLDER } from '../files/whole-file.ts';
 import { tellingOf, told } from '../watch/statements.ts';
 
 const BUSY_MS = 10_000;
@@ -74,8 +74,18 @@ async function connect(file: string): Promise<Connection> {
   const connection = tellingOf('sqlite', await inner.connect());
   const handle = (connection as unknown as { client: BetterSqlite3.Database }).client;
   for (const pragma of PRAGMAS) handle.pragma(pragma);
+  // Prisma's transactions are parts of ours, which begins before them and ends after.
+  connection.startTransaction = async () => ({
+    provider: connection.provider,
+    adapterName: connection.adapterName,
+    options: { usePhantomQuery: true },
+    queryRaw: (query) => connection.queryRaw(query),
+    executeRaw: (query) => connection.executeRaw(query),
+    commit: async () => undefined,
+    rollback: async () => undefined,
+  });
   const adapter = {
-    provider: 'sqlite' as const,
+    provider: connection.provider,
     adapterName: inner.adapterName,
     connect: () => Promise.resolve(connection),
     connectToShadowDb: () => inner.connectToShadowDb(),
@@ -100,27 +110,18 @@ const PRAGMAS = [
   'wal_autocheckpoint = 4000',
 ];
 
-type Statement = BetterSqlite3.Statement;
-
 function storeOf(file: string, writer: Connection, reader: Connection, release: () => void): Store {
-  // A semaphore of one, asked for its turn: one promise and no function around the work.
-  const turns = new Semaphore(1);
+  const commits = new SharedCommits(writer.handle);
   const writerSql = sqlOf(writer.handle);
-  const [begin, commit, rollback] = ['BEGIN IMMEDIATE', 'COMMIT', 'ROLLBACK'].map((text) =>
-    writer.handle.prepare(text),
-  ) as [Statement, Statement, Statement];
   let pen: Pen | null = penInHand();
   leaveTrail(writer.handle, () => pen);
   /** One writes at a time, so the connection's triggers are told whose turn it is. */
-  const inTurn = async <T>(work: () => Promise<T>): Promise<T> => {
+  const underPen = <T>(work: () => Promise<T>): (() => Promise<T>) => {
     const held = penInHand();
-    const [, giveBack] = await turns.acquire();
-    try {
+    return () => {
       pen = held;
-      return await work();
-    } finally {
-      giveBack();
-    }
+      return work();
+    };
   };
   return withTogether({
     dialect: 'sqlite',
@@ -129,31 +130,22 @@ function storeOf(file: string, writer: Connection, reader: Connection, release: 
     },
     sql: sqlOf(reader.handle),
     write: (work) =>
-      inTurn(() =>
-        writer.prisma.$transaction((records) => work({ records, sql: writerSql }), {
-          timeout: TRANSACTION_MS,
-          maxWait: TRANSACTION_MS,
-        }),
+      commits.share(
+        underPen(() =>
+          writer.prisma.$transaction((records) => work({ records, sql: writerSql }), {
+            timeout: TRANSACTION_MS,
+            maxWait: TRANSACTION_MS,
+          }),
+        ),
       ),
-    writeSql: (work) =>
-      inTurn(async () => {
-        begin.run();
-        try {
-          const result = await work(writerSql);
-          commit.run();
-          return result;
-        } catch (fault) {
-          if (writer.handle.inTransaction) rollback.run();
-          throw fault;
-        }
-      }),
+    writeSql: (work) => commits.share(underPen(() => work(writerSql))),
     backupTo: (target) =>
-      turns.runExclusive(async () => {
+      commits.alone(async () => {
         writer.handle.prepare('VACUUM INTO ?').run(target);
       }),
     probe: async () => probeFile(file),
     close: () =>
-      turns.runExclusive(async () => {
+      commits.alone(async () => {
         await disconnect(reader);
         await disconnect(writer);
         release();

@@ -11,7 +11,7 @@ import {
   removeBackups,
   unfinishedIn,
 } from '../../store/backups/backup-folder.ts';
-import { roomLeft } from '../../store/database/room-left.ts';
+import { roomLeft } from '../../store/files/room-left.ts';
 import type { BackupFile } from './back-up.ts';
 import { backUp, fileOnly } from './back-up.ts';
 

@@ -2,7 +2,7 @@ import { Refused } from '../../domain/refusal.ts';
 import type { TableRow } from '../../store/records/export-rows.ts';
 import { tableRowsOf } from '../../store/records/export-rows.ts';
 import { readSnapshot } from '../../store/database/snapshot.ts';
-import { writeWholeFile } from '../../store/database/whole-file.ts';
+import { writeWholeFile } from '../../store/files/whole-file.ts';
 import type { ExportRequest } from '../records/export-records.ts';
 import { organisationsAsked } from '../records/export-records.ts';
 import type { Cell, Separator } from '../records/table-text.ts';
