@@ -28,11 +28,15 @@ export async function carsToLookAt(
   return [...due, ...ahead];
 }
 
+// As the column begins: a car that no round has looked at.
+const NEVER_LOOKED: Instant = '0001-01-01T00:00:00.000Z';
+
 /** The latest instant at which any round looked at a car; null where none has. */
 export async function latestLook(sql: Sql): Promise<Instant | null> {
   const row = await first<{ latest: Instant | null }>(
     sql,
-    'SELECT MAX("lookedAt") AS "latest" FROM "car"',
+    'SELECT MAX("lookedAt") AS "latest" FROM "car" WHERE "lookedAt" > ?',
+    [NEVER_LOOKED],
   );
   return row?.latest ?? null;
 }

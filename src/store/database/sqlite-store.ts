@@ -38,6 +38,9 @@ export async function openSqlite(named: string): Promise<Store> {
     const reader = await connect(file);
     opened.push(reader);
     await migrate(sqlOf(writer.handle), (script) => writer.handle.exec(script));
+    // Behind the migrations, which may work through whole tables at once, and before the triggers: it
+    // forgets what is temporary.
+    for (const { handle } of opened) handle.pragma('temp_store = MEMORY');
     forgetOnChange(writer.handle);
     await forgetKept(sqlOf(writer.handle));
     reader.handle.pragma('query_only = ON');
