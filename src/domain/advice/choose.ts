@@ -22,8 +22,8 @@ export function careAdvice(
   const age = daysBetween(input.top.fittedOn, today);
   const room = age <= values.firstNoteDays ? values.perFirstNote : values.perNote;
   return careMeantFor(rows, input.top, values)
-    .filter((advice) => firstSayable(advice, input, today, values, tomorrow) === today)
-    .map((advice) => ({ advice, score: advice.harm * fitness(advice, input, values) }))
+    .filter((sayable) => firstSayable(sayable, input, today, values, tomorrow) === today)
+    .map(({ advice }) => ({ advice, score: advice.harm * fitness(advice, input, values) }))
     .sort((a, b) => b.score - a.score || (a.advice.id < b.advice.id ? -1 : 1))
     .slice(0, room)
     .map((scored) => scored.advice);
@@ -39,8 +39,8 @@ export function nextAdviceDay(
   values: AdviceValues = valuesOf(ADVICE_FIGURES),
   rows: readonly Advice[] = ADVICE,
 ): Day | null {
-  return earliest(careMeantFor(rows, facts.top, values), from, (advice, before) =>
-    firstSayable(advice, facts, from, values, before),
+  return earliest(careMeantFor(rows, facts.top, values), from, (sayable, before) =>
+    firstSayable(sayable, facts, from, values, before),
   );
 }
 

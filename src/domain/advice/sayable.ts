@@ -1,4 +1,4 @@
-import { addDays, addMonths, type Day, monthOf } from '../calendar/day.ts';
+import { addDays, addMonths, type Day, daysBetween, monthOf } from '../calendar/day.ts';
 import type { FigureValues } from '../figures/figure.ts';
 import type { ADVICE_FIGURES } from './advice-figures.ts';
 import type { Advice, AdviceFacts, MeantFor, TopFacts, When } from './advice.ts';
@@ -19,24 +19,55 @@ function isMeantFor(meant: MeantFor, top: TopFacts, values: AdviceValues): boole
   );
 }
 
+/** What an advice asks of a day, laid out alike for all: a round asks each of them about every car. */
+export interface Sayable {
+  readonly advice: Advice;
+  /** The months in which it is in season, whatever else is so. */
+  readonly months: Months;
+  /** The other conditions of which any one is enough. */
+  readonly otherwise: readonly When[];
+  readonly notBeforeDay: number;
+  readonly repeatMonths: number;
+  readonly saidWith: string | null;
+  readonly oiled: MeantFor['oiled'] | null;
+  readonly seldomFolded: boolean;
+}
+
+function sayableOf(advice: Advice): Sayable {
+  const { when, notBeforeDay = 0, repeatMonths = 0, saidWith = null } = advice;
+  const { oiled = null, seldomFolded = false } = advice.for;
+  const months = when.flatMap((one) => (one.kind === 'month' ? one.north : []));
+  const otherwise = when.filter(({ kind }) => kind !== 'month');
+  return {
+    advice,
+    months: monthsOf(months),
+    otherwise,
+    notBeforeDay,
+    repeatMonths,
+    saidWith,
+    oiled,
+    seldomFolded,
+  };
+}
+
 // By the traits of a top that do not change from day to day: herds are of a few sorts.
-const forSorts = new WeakMap<readonly Advice[], Map<string, readonly Advice[]>>();
+const forSorts = new WeakMap<readonly Advice[], Map<string, readonly Sayable[]>>();
 
 /** What care notes can ever tell of this top, of these rows; worked out once for all tops of its sort. */
 export function careMeantFor(
   rows: readonly Advice[],
   top: TopFacts,
   values: AdviceValues,
-): readonly Advice[] {
-  const bySort = forSorts.get(rows) ?? new Map<string, readonly Advice[]>();
+): readonly Sayable[] {
+  const bySort = forSorts.get(rows) ?? new Map<string, readonly Sayable[]>();
   forSorts.set(rows, bySort);
   const { material, window, keeping, powered, freeToMove } = top;
   const sort = `${material} ${window} ${keeping.place} ${keeping.salt} ${powered} ${freeToMove} ${isOilSeenTo(top)} ${isSeldomFolded(top, values)}`;
   const known = bySort.get(sort);
   if (known !== undefined) return known;
-  const meant = rows.filter(
-    (advice) => advice.carriedBy === 'care-note' && isMeantFor(advice.for, top, values),
-  );
+  const meant = rows
+    .filter((advice) => advice.carriedBy === 'care-note' && isMeantFor(advice.for, top, values))
+    .map(sayableOf);
   bySort.set(sort, meant);
   return meant;
 }
@@ -59,19 +90,28 @@ function isAmong<T>(meant: readonly T[] | undefined, kept: T | null): boolean {
  * kept, its last oil and when it was last moved. Seasons and events pass without making it untrue.
  */
 export function holdsFor(advice: Advice, top: TopFacts, day: Day, values: AdviceValues): boolean {
-  const { from, until } = spanOf(advice.for, top, values);
-  return isMeantFor(advice.for, top, values) && from <= day && (until === undefined || day < until);
+  const sayable = sayableOf(advice);
+  const until = heldUntil(sayable, top, values);
+  return (
+    isMeantFor(advice.for, top, values) &&
+    heldFrom(sayable, top, values) <= day &&
+    (until === null || day < until)
+  );
 }
 
-/** The days on which the last oil and the last movement of a top let an advice be said. */
-function spanOf(meant: MeantFor, top: TopFacts, values: AdviceValues): { from: Day; until?: Day } {
-  const old = () => addMonths(top.oiledOn, values.springOilMonths);
-  if (meant.oiled === 'long-ago') return { from: old() };
-  if (meant.oiled === 'lately' && !isOilSeenTo(top)) return { from: top.fittedOn, until: old() };
-  if (meant.seldomFolded === true && top.lastMovedOn !== null) {
-    return { from: addDays(top.lastMovedOn, values.seldomDays) };
-  }
-  return { from: top.fittedOn };
+/** The first day on which the last oil and the last movement of a top let an advice be said. */
+function heldFrom({ oiled, seldomFolded }: Sayable, top: TopFacts, values: AdviceValues): Day {
+  if (oiled === 'long-ago') return addMonths(top.oiledOn, values.springOilMonths);
+  return seldomFolded && top.lastMovedOn !== null
+    ? addDays(top.lastMovedOn, values.seldomDays)
+    : top.fittedOn;
+}
+
+/** The day on which the last oil of a top ends what lets an advice be said; null where nothing does. */
+function heldUntil({ oiled }: Sayable, top: TopFacts, values: AdviceValues): Day | null {
+  return oiled === 'lately' && !isOilSeenTo(top)
+    ? addMonths(top.oiledOn, values.springOilMonths)
+    : null;
 }
 
 /** The month of the northern year that has the season of this day. */
@@ -83,26 +123,27 @@ function northernMonth(day: Day, hemisphere: 'north' | 'south'): number {
 /** The first day from `from` on (inclusive) at which the condition holds, or null if never again. */
 export function firstDayOf(
   when: When,
-  facts: AdviceFacts,
+  { top: { fittedOn }, hemisphere, events }: AdviceFacts,
   from: Day,
   values: AdviceValues,
 ): Day | null {
   switch (when.kind) {
     case 'days-after-fitting':
-      return firstWithin(facts.top.fittedOn, when.from, when.to, from);
+      return firstWithin(fittedOn, when.from, when.to, from);
     case 'years-after-fitting':
-      return later(addMonths(facts.top.fittedOn, 12 * when.from), from);
+      return later(addMonths(fittedOn, 12 * when.from), from);
     case 'month':
-      return firstInMonths((month) => when.north.includes(month), facts.hemisphere, from);
+      return firstInMonths(monthsOf(when.north), hemisphere, from);
     case 'frost':
-      return firstInMonths(frostMonths(when.months, values), facts.hemisphere, from);
+      return firstInMonths(frostMonths(when.months, values), hemisphere, from);
     case 'frost-after-fitting': {
-      const start = later(addDays(facts.top.fittedOn, when.from), from);
-      const day = firstInMonths(frostMonths('any', values), facts.hemisphere, start);
-      return day === null || day > addDays(facts.top.fittedOn, when.to) ? null : day;
+      const start = firstWithin(fittedOn, when.from, when.to, from);
+      if (start === null) return null;
+      const day = firstInMonths(frostMonths('any', values), hemisphere, start);
+      return day === null || daysBetween(fittedOn, day) > when.to ? null : day;
     }
     case 'event':
-      return earliest(facts.events, from, (event) =>
+      return earliest(events, from, (event) =>
         event.name === when.name ? firstWithin(event.on, 0, when.withinDays, from) : null,
       );
     default:
@@ -110,23 +151,28 @@ export function firstDayOf(
   }
 }
 
-/** Which months of the northern year have frost at the place: none where there is none. */
-function frostMonths(which: 'first' | 'any', values: AdviceValues): (north: number) => boolean {
-  const count = which === 'first' ? Math.min(1, values.frostMonths) : values.frostMonths;
-  return (north) => (north - values.frostFirstMonth + 12) % 12 < count;
+/** Months of the northern year as bits, the lowest for January: a round asks of each advice and each car. */
+type Months = number;
+
+function monthsOf(north: readonly number[]): Months {
+  return north.reduce((months, month) => months | (1 << (month - 1)), 0);
 }
 
-function firstInMonths(
-  isAmongThem: (north: number) => boolean,
-  hemisphere: 'north' | 'south',
-  from: Day,
-): Day | null {
-  const month = northernMonth(from, hemisphere);
-  for (let ahead = 0; ahead < 12; ahead += 1) {
-    if (!isAmongThem(((month - 1 + ahead) % 12) + 1)) continue;
-    return ahead === 0 ? from : addMonths(`${from.slice(0, 7)}-01`, ahead);
-  }
-  return null;
+/** Which months have frost at the place: none where there is none. */
+function frostMonths(which: 'first' | 'any', values: AdviceValues): Months {
+  const count = which === 'first' ? Math.min(1, values.frostMonths) : values.frostMonths;
+  const months = ((1 << count) - 1) << (values.frostFirstMonth - 1);
+  return (months | (months >>> 12)) & YEAR;
+}
+
+const YEAR: Months = (1 << 12) - 1;
+
+function firstInMonths(months: Months, hemisphere: 'north' | 'south', from: Day): Day | null {
+  if (months === 0) return null;
+  const fromNow = (months | (months << 12)) >>> (northernMonth(from, hemisphere) - 1);
+  // The place of the lowest bit.
+  const ahead = 31 - Math.clz32(fromNow & -fromNow);
+  return ahead === 0 ? from : addMonths(`${from.slice(0, 7)}-01`, ahead);
 }
 
 /**
@@ -136,28 +182,31 @@ function firstInMonths(
  * before `before`, where one is named.
  */
 export function firstSayable(
-  advice: Advice,
+  sayable: Sayable,
   facts: AdviceFacts,
   from: Day,
   values: AdviceValues,
   before: Day | null = null,
 ): Day | null {
+  const { advice, months, otherwise, notBeforeDay, repeatMonths, saidWith } = sayable;
   const { fittedOn } = facts.top;
-  const { notBeforeDay } = advice;
   const isTooLate = (day: Day) => before !== null && day >= before;
-  const span = spanOf(advice.for, facts.top, values);
-  let start = later(from, notBeforeDay === undefined ? fittedOn : addDays(fittedOn, notBeforeDay));
-  start = later(start, span.from);
+  let start = later(from, notBeforeDay === 0 ? fittedOn : addDays(fittedOn, notBeforeDay));
+  start = later(start, heldFrom(sayable, facts.top, values));
   if (isTooLate(start)) return null;
-  const pause = Math.max(values.repeatMonths, advice.repeatMonths ?? 0);
-  for (const sent of facts.alreadySent) {
-    if (sent.adviceId === advice.id || sent.adviceId === advice.saidWith)
-      start = later(start, addMonths(sent.on, pause));
+  for (const { adviceId, on } of facts.alreadySent) {
+    if (adviceId !== advice.id && adviceId !== saidWith) continue;
+    start = later(start, addMonths(on, Math.max(values.repeatMonths, repeatMonths)));
   }
   if (isTooLate(start)) return null;
-  const first = earliest(advice.when, start, (when) => firstDayOf(when, facts, start, values));
+  let first = firstInMonths(months, facts.hemisphere, start);
+  if (first !== start && otherwise.length > 0) {
+    const day = earliest(otherwise, start, (when) => firstDayOf(when, facts, start, values));
+    if (first === null || (day !== null && day < first)) first = day;
+  }
   if (first === null || isTooLate(first)) return null;
-  return span.until !== undefined && first >= span.until ? null : first;
+  const until = heldUntil(sayable, facts.top, values);
+  return until !== null && first >= until ? null : first;
 }
 
 /**
@@ -185,5 +234,7 @@ function later(a: Day, b: Day): Day {
 
 /** The first day from `day` on between so many days after an anchor; null where they are past. */
 function firstWithin(anchor: Day, first: number, last: number, day: Day): Day | null {
-  return day > addDays(anchor, last) ? null : later(addDays(anchor, first), day);
+  const since = daysBetween(anchor, day);
+  if (since > last) return null;
+  return since >= first ? day : addDays(anchor, first);
 }
