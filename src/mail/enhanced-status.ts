@@ -98,3 +98,12 @@ export function statusWords(status: EnhancedStatus): string {
   if (status.class === 2) return 'delivered';
   return `${status.class === 4 ? 'not delivered yet' : 'not delivered'}: ${reason}`;
 }
+
+/** X.6.7, non-ASCII addresses not permitted for that sender or recipient (RFC 6531, from memory). */
+export function isBeyondAscii(status: EnhancedStatus | null): boolean {
+  return status?.subject === 6 && status.detail === 7;
+}
+
+/** What the shop is to do then; nothing is wrong with the address itself. */
+export const BEYOND_ASCII =
+  'Please look into this: a mail server on the way takes no address with letters such as ä or é. Ask the owner for another one, or let letters leave by a mail server that takes them (SMTPUTF8).';

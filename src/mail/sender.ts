@@ -137,7 +137,7 @@ export function smtpSender(options: SmtpSenderOptions): Sender {
       const own = info.serverMessageId;
       return { kind: 'sent', response: info.response, ...(own ? { serverMessageId: own } : {}) };
     } catch (fault) {
-      return outcomeOfFault(fault, mayHaveGone);
+      return outcomeOfFault(fault, mayHaveGone, letter.to.address);
     }
   }
 

@@ -1,7 +1,7 @@
 import { statusText } from './enhanced-status.ts';
 import type { Verdict } from './enhanced-status.ts';
 import type { SendOutcome } from './send-outcome.ts';
-import { parseReply, verdictOfReply } from './server-reply.ts';
+import { isBare, parseReply, verdictOfReply } from './server-reply.ts';
 import type { ServerReply } from './server-reply.ts';
 
 /** The fields of a nodemailer error that matter here. */
@@ -35,20 +35,21 @@ export function faultOf(thrown: unknown): SmtpFault {
 /**
  * What an attempt that failed came to. `ended`: whether the sign that ends the letter may have gone
  * out. Without an answer from the server that alone tells "certainly not accepted" from "unknown": the
- * same error comes from a line that broke before and after.
+ * same error comes from a line that broke before and after. `recipient`: the address it was for.
  */
-export function outcomeOfFault(thrown: unknown, ended: boolean): SendOutcome {
+export function outcomeOfFault(thrown: unknown, ended: boolean, recipient: string): SendOutcome {
   const fault = faultOf(thrown);
   const reply = parseReply(fault.response);
-  if (reply) return outcomeOfReply(fault, reply);
-  const detail = shortened(`${fault.code || 'fault'} at ${fault.command || '?'}: ${fault.message}`);
+  if (reply) return outcomeOfReply(fault, reply, recipient);
+  const where = fault.command === '' ? '' : ` at ${fault.command}`;
+  const detail = shortened(`${fault.code || 'fault'}${where}: ${fault.message}`);
   if (ended) return { kind: 'unknown', detail };
   if (isOurSetting(fault)) return { kind: 'configuration', detail };
   if (fault.code === 'EENVELOPE' && fault.command === 'API') return outcomeOfForm(fault, detail);
   return { kind: 'retry', detail };
 }
 
-function outcomeOfReply(fault: SmtpFault, reply: ServerReply): SendOutcome {
+function outcomeOfReply(fault: SmtpFault, reply: ServerReply, recipient: string): SendOutcome {
   const enhanced = reply.enhanced ? { enhanced: statusText(reply.enhanced) } : {};
   const detail = shortened(fault.response);
   // RFC 5321 section 4.2.1: 4yz may be tried again. A code of class 4 beside a 5yz says the same.
@@ -60,7 +61,25 @@ function outcomeOfReply(fault: SmtpFault, reply: ServerReply): SendOutcome {
     return { kind: 'retry', code, ...enhanced, detail, verdict };
   }
   if (isAboutSender(fault, reply)) return { kind: 'configuration', detail };
+  if (isAboutRecipient(fault) && isBeyond(reply, recipient)) {
+    return { kind: 'refused', code, enhanced: '5.6.7', detail, verdict: 'policy' };
+  }
   return { kind: 'refused', code, ...enhanced, detail, verdict: verdictOf(fault, reply) };
+}
+
+// oxlint-disable-next-line no-control-regex -- ASCII begins with them
+const ASCII = /^[\u0000-\u007f]*$/;
+
+/**
+ * Whether a server that cannot read letters beyond ASCII, for want of SMTPUTF8 (RFC 6531 section 3.2, from memory),
+ * calls such an address badly written: its own limit, nothing that the address has done. The codes of
+ * bad syntax are those of RFC 5321 section 4.2.2 and RFC 3463 section 3.2.
+ */
+function isBeyond(reply: ServerReply, recipient: string): boolean {
+  if (ASCII.test(recipient)) return false;
+  const { enhanced, code } = reply;
+  if (enhanced && !isBare(enhanced)) return enhanced.subject === 1 && enhanced.detail === 3;
+  return [500, 501, 553, 555].includes(code) && verdictOfReply(reply) !== 'dead';
 }
 
 /** Only what was said of this recipient or this letter counts; else the size alone was refused. */

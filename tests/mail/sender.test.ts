@@ -58,6 +58,8 @@ describe('what one attempt came to', () => {
     ['RCPT', '556 5.1.10 takes no mail', 'refused', 'dead'],
     ['RCPT', '550 5.2.1 closed', 'refused', 'dead'],
     ['RCPT', '552 5.2.2 full', 'refused', 'soft'],
+    ['RCPT', '550 5.1.7 who are you', 'refused', 'policy'],
+    ['RCPT', '550 5.1.8 your domain is not known', 'refused', 'policy'],
     ['RCPT', '550 5.7.1 not from you', 'refused', 'policy'],
     ['RCPT', '550 go away', 'refused', 'soft'],
     ['RCPT', '550 user unknown', 'refused', 'dead'],
@@ -91,6 +93,23 @@ describe('what one attempt came to', () => {
     const enhanced = / (\d\.\d\.\d+) /.exec(answer)?.[1] ?? null;
     expect('enhanced' in outcome ? outcome.enhanced : null).toBe(ours ? null : enhanced);
     expect(stub.accepted).toEqual([]);
+  });
+
+  // RFC 6531 section 3.2 (from memory): without SMTPUTF8 no server is bound to read such an address, so
+  // its word for bad syntax (RFC 5321 4.2.2, RFC 3463 3.2) condemns nobody.
+  test.each([
+    ['553 5.1.3 cannot read this', 'policy', '5.6.7'],
+    ['501 syntax error in parameters', 'policy', '5.6.7'],
+    ['550 5.1.1 nobody here', 'dead', '5.1.1'],
+    ['553 user unknown', 'dead', undefined],
+    ['550 go away', 'soft', undefined],
+  ])('RCPT of jürgen@… answered "%s" is %s', async (answer, verdict, enhanced) => {
+    const { sender } = await house(at('RCPT', answer));
+    const outcome = await sender.send(
+      sampleLetter({ to: { name: 'Jürgen', address: 'jürgen@example.net' } }),
+    );
+    expect(outcome).toMatchObject({ kind: 'refused', verdict, detail: answer });
+    expect('enhanced' in outcome ? outcome.enhanced : undefined).toBe(enhanced);
   });
 
   test.each([

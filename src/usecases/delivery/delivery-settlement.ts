@@ -2,7 +2,12 @@ import type { Instant } from '../../domain/calendar/instant.ts';
 import { addMinutes, msOf, toInstant } from '../../domain/calendar/instant.ts';
 import type { DeliveryFigures } from '../../domain/letters/delivery-figures.ts';
 import { isAlarm } from '../../domain/round/letter-kind.ts';
-import { parseStatus, statusWords } from '../../mail/enhanced-status.ts';
+import {
+  BEYOND_ASCII,
+  isBeyondAscii,
+  parseStatus,
+  statusWords,
+} from '../../mail/enhanced-status.ts';
 import { backOff, nextAttempt } from '../../mail/retry.ts';
 import type { SendOutcome } from '../../mail/sender.ts';
 import type { ClaimedRow, FateUnknown, Settlement } from '../../store/letters/delivery-rows.ts';
@@ -181,6 +186,7 @@ function refusalWords(outcome: SendOutcome & { kind: 'refused' }): string {
   const words = status === null ? 'not delivered' : statusWords(status);
   switch (outcome.verdict) {
     case 'policy':
+      if (isBeyondAscii(status)) return BEYOND_ASCII;
       return `Please look into this: the receiver objects to the sender or the letter, not to the address (${words}).`;
     case 'soft':
       return `Refused by the receiving mail system (${words}). That may pass; only repetition counts against the address.`;

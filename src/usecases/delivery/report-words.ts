@@ -1,4 +1,9 @@
-import { parseStatus, statusWords } from '../../mail/enhanced-status.ts';
+import {
+  BEYOND_ASCII,
+  isBeyondAscii,
+  parseStatus,
+  statusWords,
+} from '../../mail/enhanced-status.ts';
 import type { RecipientReport } from '../../mail/report-parser.ts';
 
 /** What a returned letter says about its address; `refused` is a complaint of its reader. */
@@ -20,6 +25,7 @@ export function wordsOfReturn(
     case 'soft':
       return `The letter came back (${reason}). That may pass; only repetition counts against the address.`;
     case 'policy':
+      if (isBeyondAscii(status)) return BEYOND_ASCII;
       return `Please look into this: the letter came back because the receiver objects to the sender or the letter, not to the address (${reason}).`;
     case 'refused':
       return 'marked a letter as unwanted in the mail program';
