@@ -37,6 +37,7 @@ const ADDRESSES: Readonly<Record<string, (at: typeof ids) => string>> = {
   'visit-form': ({ topId }) => `/tops/${topId}/visit`,
   'bench-sheet': ({ topId }) => `/tops/${topId}/bench-sheet`,
   booking: ({ topId }) => `/tops/${topId}/booking`,
+  'repair-set': ({ topId }) => `/tops/${topId}/repair-set`,
   lives: () => '/washers',
   chances: () => '/calls/chances',
   bench: () => '/bench',

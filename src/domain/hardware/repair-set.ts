@@ -228,6 +228,7 @@ function makersSteps({ kind }: JointToRepair): string[] {
       'The torque of a ram bracket is that of the handbook (one maker: 11 to 14 N·m).',
     ];
   }
-  if (kind === 'spring-end') return ['Raise the top before the spring is undone.'];
+  if (kind === 'spring-end')
+    return ['Never undo the spring while the top is folded: it holds energy.'];
   return ['Set both latches alike, turn by turn.'];
 }

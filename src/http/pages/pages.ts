@@ -39,6 +39,7 @@ import { callsPage } from './calls/calls.ts';
 import { chancesPage } from './calls/chances.ts';
 import { faultPages } from './faults/fault-pages.ts';
 import { livesPage } from './lives/lives.ts';
+import { repairSetPage } from './repairs/repair-set.ts';
 import { shopPages } from './cars/shop.ts';
 import { careDayPage } from './people/care-day.ts';
 import { joinPages } from './people/join.ts';
@@ -140,6 +141,7 @@ function humanPages(context: Context, { mailTray, post, databaseUrl, trial }: Do
     callsPage(app, context);
     chancesPage(app, context);
     livesPage(app, context);
+    repairSetPage(app, context);
     faultPages(app, context);
     estimatePages(app, context);
     carForms(app, context);

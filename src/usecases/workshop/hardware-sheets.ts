@@ -1,4 +1,5 @@
 import type { Wording } from '../../domain/advice/advice.ts';
+import { atTop } from '../../domain/cautions/cautions.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import type { Mark } from '../../domain/figures/figure.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
@@ -20,6 +21,7 @@ import { KITS } from '../../domain/parts/kits.ts';
 import type { PivotKind } from '../../domain/pivots/frame-patterns.ts';
 import type { Verdict } from '../../domain/pivots/state.ts';
 import { invalid } from '../../domain/refusal.ts';
+import { flag } from '../../store/database/sql.ts';
 import { lastReadings } from '../../store/visits/last-reading-rows.ts';
 import type { CautionRecord } from './caution-record.ts';
 import { cautionRecordOf } from './caution-record.ts';
@@ -119,7 +121,7 @@ export async function showRepairSet(
   const top = await ownTop(context.store.sql, caller, topId);
   const pivots = await pivotsOf(context.store.sql, top);
   const { pivot: code } = request;
-  if (code === undefined) return wholeFrame(pivots);
+  if (code === undefined) return wholeFrame(pivots, flag(top.powered));
   const pivot = pivots.find((known) => known.code === code);
   if (pivot === undefined) {
     throw invalid('pivot', `This top has no pivot ${code}. GET the top to see its pivots.`);
@@ -155,11 +157,11 @@ export async function showRepairSet(
     parts: [],
     steps: [...set.steps],
     first: set.first,
-    cautions: set.cautions.map(cautionRecordOf),
+    cautions: atTop(set.cautions, flag(top.powered)).map(cautionRecordOf),
   };
 }
 
-function wholeFrame(pivots: readonly PivotRow[]): RepairSetRecord {
+function wholeFrame(pivots: readonly PivotRow[], powered: boolean): RepairSetRecord {
   const set = frameSet(
     pivots.map(({ kind, washersExpected }) => ({ kind: kind as PivotKind, washersExpected })),
   );
@@ -172,7 +174,7 @@ function wholeFrame(pivots: readonly PivotRow[]): RepairSetRecord {
     parts: set.parts.map(({ part, quantity }) => ({ part, label: KITS[part].label, quantity })),
     steps: [],
     first: set.first,
-    cautions: set.cautions.map(cautionRecordOf),
+    cautions: atTop(set.cautions, powered).map(cautionRecordOf),
   };
 }
 

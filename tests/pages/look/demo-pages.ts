@@ -232,6 +232,9 @@ export async function openDemoHouse(): Promise<DemoHouse> {
   pages['change car'] = `/cars/${visit.carId}/change`;
   pages['shared'] = `/cars/${visit.carId}/shared`;
   pages['change top'] = `/tops/${visit.topId}/change`;
+  pages['repair set'] = `/tops/${visit.topId}/repair-set`;
+  pages['a joint'] =
+    `/tops/${visit.topId}/repair-set?pivot=L-MAIN&thread=M8&across=9.6&square=8.2&leaf=24`;
   pages['bench sheet'] = `/tops/${visit.topId}/bench-sheet`;
   pages['visit record'] = `/visits/${visit.id}/record`;
   pages['visit put right'] = `/visits/${visit.id}/correct`;

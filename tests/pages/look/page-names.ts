@@ -31,6 +31,8 @@ export const NAMES = [
   'new car',
   're-cover',
   'washers',
+  'repair set',
+  'a joint',
   'keys',
   'sign-ins',
   'people-changes',

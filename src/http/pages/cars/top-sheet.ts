@@ -35,6 +35,7 @@ export interface TopModel extends ShopStay {
     readonly oiling: string;
     readonly change: string;
     readonly sheet: string;
+    readonly repairSet: string;
     readonly visit: string;
     readonly faults: string;
     readonly work: string;
@@ -54,6 +55,8 @@ export interface TopModel extends ShopStay {
   readonly pivots: readonly {
     readonly number: number;
     readonly code: string;
+    /** What its repair takes. */
+    readonly repairHref: string;
     readonly verdict: Shown;
     readonly cells: readonly string[];
     readonly sentence: string;
@@ -113,6 +116,7 @@ export function topSheet(
     pivots: pivots.items.map((pivot, i) => ({
       number: i + 1,
       code: jointWords(voice, pivot.code),
+      repairHref: `/tops/${top.id}/repair-set?pivot=${encodeURIComponent(pivot.code)}`,
       verdict: pivot.verdict,
       cells: cellsOf(pivot, voice),
       sentence: voice.tell(pivot.sentence),
@@ -139,6 +143,7 @@ function actsOf({ top, car, erased }: TopPageRecord): NonNullable<TopModel['reco
     work: `/cars/${car.id}/work`,
     change: `${own}/change`,
     sheet: `${own}/bench-sheet`,
+    repairSet: `${own}/repair-set`,
     booking: top.retiredOn === null && !erased ? `${own}/booking` : null,
   };
 }

@@ -43,6 +43,7 @@ export const PAGE_RULES: Readonly<Partial<Record<keyof PageModels, readonly stri
   owner: ['interval', 'due-days', 'folded-clock', 'may-move', 'fold-floor', 'care-advice'],
   'owner-desk': ['address-standing', 'may-move'],
   prices: ['fault-finding', 'parts'],
+  'repair-set': ['hole', 'repair-hole', 'may-move'],
   retention: ['retention'],
   rota: ['care-day'],
   stock: ['parts'],
