@@ -144,3 +144,31 @@ describe('due-days', () => {
     expect(none.split('\n')).toHaveLength(1);
   });
 });
+
+describe('call-order', () => {
+  it.each([[{ faults: ['pivot-arm-bent'] }], [{ mustStay: true }]])(
+    'asks nobody to raise a top that must stay, and says so: %j',
+    async (facts) => {
+      const cars = [{ carId: 'FK 1', foldedOverDays: 9, damp: true, ...facts }];
+      const { answer, err } = await tryRule(
+        'call-order',
+        { today: '2026-12-01', cars },
+        '--explain',
+      );
+      expect(answer.calls).toEqual([]);
+      expect(err).toContain('FK 1: first of all, its top must not be moved');
+      expect(err).not.toContain('nobody has to be rung');
+    },
+  );
+
+  it('takes the word that a top may be moved before what was once found on it', async () => {
+    const cars = [
+      { carId: 'FK 1', foldedOverDays: 9, faults: ['pivot-seized'], mustStay: false },
+      { carId: 'FK 2', refusedCalls: true, foldedOverDays: 9 },
+    ];
+    const { answer } = await tryRule('call-order', { today: '2026-12-01', cars });
+    expect(answer.calls.map(({ deed }: { deed: string }) => deed)).toEqual([
+      'ring: ask to raise it',
+    ]);
+  });
+});

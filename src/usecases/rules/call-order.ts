@@ -3,6 +3,7 @@ import { isDay } from '../../domain/calendar/day.ts';
 import { callOrder as callOrderRule } from '../../domain/calls/call-order.ts';
 import { CALL_OUTCOMES } from '../../domain/calls/earlier-calls.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
+import { MOVE_FINDINGS } from '../../domain/may-move/move-findings.ts';
 import { PIVOT_STATES, VERDICTS } from '../../domain/pivots/state.ts';
 import type { Rule } from './rule.ts';
 import { trialOf } from './rule.ts';
@@ -43,7 +44,7 @@ export const callOrder: Rule = {
     input: z.strictObject({ today: day, cars: z.array(car).max(1_000) }),
     answer: ({ today, cars }, own) => ({
       calls: callOrderRule(
-        cars.map((one) => ({ ...one, ownerId: one.carId })),
+        cars.map((one) => ({ ...one, ownerId: one.carId, mustStay: mustStay(one) })),
         today,
         figuresFor('calls', own),
       ).map(({ carId, deed, causes, ...item }) => ({
@@ -60,10 +61,21 @@ export const callOrder: Rule = {
         reason: item.reason,
       })),
     }),
-    explain: ({ calls }) => [
+    explain: ({ calls }, { cars }) => [
+      ...cars
+        .filter(mustStay)
+        .map(
+          ({ carId }) =>
+            `${carId}: first of all, its top must not be moved: say so and agree on a day for the repair`,
+        ),
       ...calls.map(({ carId, reason }) => `${carId}: ${reason}`),
-      ...(calls.length === 0 ? ['nobody has to be rung'] : []),
+      ...(calls.length === 0 && !cars.some(mustStay) ? ['nobody has to be rung'] : []),
       'chances, costs and minutes are shop rules; a damage counts once',
     ],
   }),
 };
+
+/** What was said of it, else what its findings forbid: nobody is asked to raise a top that must stay. */
+function mustStay({ mustStay: said, faults = [] }: z.infer<typeof car>): boolean {
+  return said ?? faults.some((fault) => MOVE_FINDINGS[fault] === 'leave');
+}

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { z } from 'zod';
 import { USUALLY_EXCLUDED, usualTermsInWords } from '../../../src/domain/warranty/usual-terms.ts';
+import { frameReport } from '../../../src/domain/frame/frame-report.ts';
 import { FRAME_PATTERNS } from '../../../src/domain/pivots/frame-patterns.ts';
 import { FAULTS } from '../../../src/domain/faults/fault-rows.ts';
 import { forbidden, saidInWords } from '../../../src/domain/faults/fault.ts';
@@ -73,6 +74,27 @@ test('what fault finding says is told in every language, sentence by sentence', 
     );
     expect(untold).toEqual([]);
     expect(tell('Nobody ever wrote this sentence.')).toBe('Nobody ever wrote this sentence.');
+  }
+});
+
+test('which joints explain the sway of a frame is told in every language, joint by joint', () => {
+  const gap = { kind: 'link', gapMm: 0.6 } as const;
+  const { because } = frameReport({
+    fittedOn: '2026-01-01',
+    today: '2026-12-01',
+    readings: [{ doneOn: '2026-11-01', swayMm: 60 }],
+    gaps: [
+      { ...gap, pivot: 'L-LINK1' },
+      { ...gap, pivot: 'R-MAIN', kind: 'main' },
+      { ...gap, pivot: 'L-KNUCKLE2', kind: 'knuckle' },
+    ],
+    figures: figuresFor('frame'),
+  });
+  expect(because.join()).toMatch(/left link 1 \d+ %, /);
+  for (const language of toldWords().keys()) {
+    const told = because.map(voiceFor(language).tell).join();
+    expect(told).not.toMatch(/\b(?:left|right|main|link|knuckle|explain)\b/);
+    expect(told).toMatch(/Lenkergelenk 1 links \d+ %/);
   }
 });
 
