@@ -1,5 +1,6 @@
 import type { Pivot, Top } from '../generated/sqlite/client.ts';
 import type { Sql } from '../database/sql.ts';
+import { insertRows } from '../database/sql.ts';
 import type { Records } from '../database/store.ts';
 
 /** A pivot as a frame pattern draws it. */
@@ -51,10 +52,10 @@ export async function retirePivots(
 
 /** Adds the pivots of a frame. */
 export async function insertPivots(
-  records: Records,
+  sql: Sql,
   rows: readonly Omit<Pivot, 'retiredOn'>[],
 ): Promise<void> {
-  await records.pivot.createMany({ data: [...rows] });
+  await insertRows(sql, 'pivot', rows);
 }
 
 /** Moves the day on which a frame came to a car, and those before it went. */

@@ -1,4 +1,6 @@
 import type { Finding, Pivot, Prisma, Reading, Visit } from '../generated/sqlite/client.ts';
+import type { Sql } from '../database/sql.ts';
+import { insertRows } from '../database/sql.ts';
 import type { Records } from '../database/store.ts';
 
 export type VisitRow = Visit;
@@ -86,6 +88,7 @@ export async function callOffVisits(
   changedAt: string | null,
   closedBy: string | null = null,
 ): Promise<void> {
+  if (ids.length === 0) return;
   await records.visit.updateMany({
     where: { id: { in: [...ids] } },
     data: {
@@ -117,12 +120,12 @@ export async function workOfVisits(
 
 /** Adds what a visit read and found. */
 export async function insertWork(
-  records: Records,
-  readings: Prisma.ReadingUncheckedCreateInput[],
-  findings: Prisma.FindingUncheckedCreateInput[],
+  sql: Sql,
+  readings: readonly Reading[],
+  findings: readonly Finding[],
 ): Promise<void> {
-  await records.reading.createMany({ data: readings });
-  await records.finding.createMany({ data: findings });
+  await insertRows(sql, 'reading', readings);
+  await insertRows(sql, 'finding', findings);
 }
 
 /** A finding of a visit; null where it has none of this id. */

@@ -130,7 +130,7 @@ async function retireTopOn(records: Records, top: NewTop, now: Instant): Promise
 }
 
 async function carryPivots(
-  { records }: Writing,
+  { records, sql }: Writing,
   caller: Caller,
   top: NewTop,
   pivots: readonly PatternPivot[],
@@ -143,7 +143,7 @@ async function carryPivots(
   const kept = new Set(known.map((pivot) => pivot.code));
   const fresh = [...drawn.values()].filter(({ pivot }) => !kept.has(pivot.code));
   await insertPivots(
-    records,
+    sql,
     fresh.map(({ pivot, place }) => ({
       id: newId(),
       organisationId: caller.organisationId,

@@ -35,7 +35,7 @@ export async function addFinding(
       topId: top.id,
       doneOn: dayIn(top.timeZone, now),
     };
-    await insertWork(records, [], [findingRow(whose, finding)]);
+    await insertWork(sql, [], [findingRow(whose, finding)]);
     requireHeld(await changeVisitRow(records, visit, {}));
     await reconsiderWork(sql, [visit.carId], now);
     await retellVisits(context, sql, visit.carId, now);

@@ -202,7 +202,7 @@ export async function storeWork(
   if (doneOn === null) return;
   const whose = { organisationId: caller.organisationId, visitId, topId: top.id, doneOn };
   await insertWork(
-    tx.records,
+    tx.sql,
     (work.readings ?? []).map((reading) => readingRow(whose, reading, pivots)),
     (work.findings ?? []).map((finding) => findingRow(whose, finding)),
   );
