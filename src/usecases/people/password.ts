@@ -1,4 +1,5 @@
 import { hash, verify } from '@node-rs/argon2';
+import type { ZxcvbnFactory } from '@zxcvbn-ts/core';
 import { PASSWORD_LEAST, PASSWORD_MOST } from '../../domain/people/patience.ts';
 import { invalid } from '../../domain/refusal.ts';
 
@@ -41,17 +42,26 @@ export async function judgePassword(password: string, about: readonly string[]):
   if (password.length > PASSWORD_MOST) {
     throw invalid('#/password', `${PASSWORD_MOST} characters are enough.`);
   }
-  // Loaded where it is needed: its lists are large, and a server may run for weeks without them.
-  const [{ ZxcvbnFactory }, { dictionary, adjacencyGraphs }] = await Promise.all([
-    import('@zxcvbn-ts/core'),
-    import('@zxcvbn-ts/language-common'),
-  ]);
-  const judge = new ZxcvbnFactory({ dictionary, graphs: adjacencyGraphs });
+  const estimate = await (estimator ??= makeEstimator());
   const words = about.flatMap((text) => [text, ...text.split(/[\s@.]+/)]).filter((w) => w !== '');
-  if (judge.check(password, ['foldkeep', ...words]).score < 3) {
+  if (estimate.check(password, ['foldkeep', ...words]).score < 3) {
     throw invalid(
       '#/password',
       'This is easily guessed. Take some words that have nothing to do with you.',
     );
   }
+}
+
+let estimator: Promise<ZxcvbnFactory> | null = null;
+
+/**
+ * Made where it is needed: its lists are large, and a server may run for weeks without them. Made once:
+ * ranking them holds the process up for some 25 ms, and what is kept of it is 4 MB.
+ */
+async function makeEstimator(): Promise<ZxcvbnFactory> {
+  const [core, { dictionary, adjacencyGraphs }] = await Promise.all([
+    import('@zxcvbn-ts/core'),
+    import('@zxcvbn-ts/language-common'),
+  ]);
+  return new core.ZxcvbnFactory({ dictionary, graphs: adjacencyGraphs });
 }
