@@ -21,16 +21,33 @@ export function sqliteEmptier(file: string, template: string): Emptier {
     .prepare("SELECT name FROM template.sqlite_master WHERE type = 'table'")
     .pluck()
     .all() as string[];
-  const script = tables
-    .map(
-      (name) =>
-        `DELETE FROM main."${name}"; INSERT INTO main."${name}" SELECT * FROM template."${name}";`,
-    )
-    .join('\n');
+  const tablesWithRows = (schema: string) =>
+    handle
+      .prepare(
+        tables
+          .map((name) => `SELECT '${name}' WHERE EXISTS (SELECT 1 FROM ${schema}."${name}")`)
+          .join(' UNION ALL '),
+      )
+      .pluck();
+  const filled = new Set(tablesWithRows('template').all());
+  // Emptying a table writes its root and those of its indexes, empty or not: only those with rows are.
+  const withRows = tablesWithRows('main');
+  const remedies = new Map(
+    tables.map((name) => {
+      const away = handle.prepare(`DELETE FROM main."${name}"`);
+      const back = handle.prepare(`INSERT INTO main."${name}" SELECT * FROM template."${name}"`);
+      return [name, filled.has(name) ? [away, back] : [away]];
+    }),
+  );
+  const putBack = handle.transaction(() => {
+    for (const name of new Set([...withRows.all(), ...filled])) {
+      for (const statement of remedies.get(String(name)) ?? []) statement.run();
+    }
+  });
   return {
     empty: async () => {
       if (version() !== made) return false;
-      handle.exec(`BEGIN IMMEDIATE;\n${script}\nCOMMIT`);
+      putBack.immediate();
       return true;
     },
     end: async () => {
