@@ -30,6 +30,19 @@ describe('a file with a table', () => {
       Buffer.concat([Buffer.from([0xff, 0xfe]), Buffer.from('a;b\nü;2', 'utf16le')]),
       { encoding: 'utf-16le', separator: ';' },
     ],
+    [
+      'two bytes a letter, without the mark',
+      Buffer.from('Kennzeichen;b\nü;2', 'utf16le'),
+      { encoding: 'utf-16le', separator: ';' },
+    ],
+    [
+      'the line that tells a spreadsheet of its separator',
+      'sep=;\na;b\n1,5;2,5',
+      { separator: ';' },
+    ],
+    ['lines of old Macintosh programs', 'a;b\r1,5;2', { separator: ';' }],
+    ['decimal commas and a cell too many', 'a;b\n1,5;2\n1,5;2\n2;2\n1,5;2;3', { separator: ';' }],
+    ['lists in the cells', 'a,b\nx; y; z,2\nu; v; w,3', { separator: ',' }],
   ])('with %s is read as it is', async (_, text, how) => {
     const read = await table(text);
     expect(read.readAs).toMatchObject(how);

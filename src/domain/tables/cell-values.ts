@@ -82,6 +82,14 @@ export function numberFrom(cell: string, decimal: DecimalSign): number | null {
 
 // What people write in such cells, beside our own words; compared without case and signs.
 const SAME: Readonly<Partial<Record<ForAllLines, Readonly<Record<string, string>>>>> = {
+  framePattern: {
+    'two seats folded by hand': 'two-seat-manual',
+    'four seats folded by hand': 'four-seat-manual',
+    'four seats powered': 'four-seat-powered',
+    'zwei sitze von hand': 'two-seat-manual',
+    'vier sitze von hand': 'four-seat-manual',
+    'vier sitze elektrisch': 'four-seat-powered',
+  },
   material: {
     mohair: 'cloth',
     canvas: 'cloth',
@@ -100,6 +108,8 @@ const SAME: Readonly<Partial<Record<ForAllLines, Readonly<Record<string, string>
     'bonded glass': 'glass-bonded',
     'glued glass': 'glass-bonded',
     'glas geklebt': 'glass-bonded',
+    'geklebtes glas': 'glass-bonded',
+    'klares vinyl': 'clear-vinyl',
     glas: 'glass',
   },
   place: {
@@ -107,6 +117,8 @@ const SAME: Readonly<Partial<Record<ForAllLines, Readonly<Record<string, string>
     draussen: 'outdoors',
     'im freien': 'outdoors',
     strasse: 'street',
+    'an der strasse': 'street',
+    'beheizte garage': 'heated-garage',
     'geheizte garage': 'heated-garage',
     'trockene garage': 'dry-garage',
     'feuchte garage': 'damp-garage',
@@ -115,15 +127,21 @@ const SAME: Readonly<Partial<Record<ForAllLines, Readonly<Record<string, string>
     no: 'none',
     nein: 'none',
     keins: 'none',
+    keines: 'none',
     winterstrassen: 'winter-roads',
+    'nahe am meer': 'near-sea',
     'am meer': 'by-sea',
+    'an der kuste': 'sea-front',
   },
   use: {
     'summer only': 'summer',
     sommer: 'summer',
     'nur sommer': 'summer',
+    'nur im sommer': 'summer',
+    'im sommer': 'summer',
     'all year round': 'all-year',
     ganzjahrig: 'all-year',
+    'das ganze jahr': 'all-year',
     everyday: 'daily',
     taglich: 'daily',
   },

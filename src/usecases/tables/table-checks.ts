@@ -64,7 +64,7 @@ function topFaults({ row, car }: ReadLine, { patterns, today, timeZone }: TableG
     faults.push(cellFault(row, 'fittedOn', 'This day is still to come.'));
   }
   if (framePattern !== undefined && !patterns.includes(framePattern)) {
-    const detail = `There is no such frame pattern. There are: ${patterns.join(', ')}.`;
+    const detail = `There is no such frame pattern. There are: ${patterns.join('; ')}.`;
     faults.push(cellFault(row, 'framePattern', detail));
   }
   return faults;

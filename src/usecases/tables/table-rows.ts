@@ -187,7 +187,7 @@ function wordsOf(issue: z.core.$ZodIssue, field: TableField): string {
   }
   if (issue.code === 'invalid_value') {
     // An empty cell of a fixed list and a word that is not on it are one fault to zod.
-    return `Write one of: ${issue.values.filter((value) => value !== null).join(', ')}.`;
+    return `Write one of: ${issue.values.filter((value) => value !== null).join('; ')}.`;
   }
   return issue.message;
 }
