@@ -172,3 +172,62 @@ describe('call-order', () => {
     ]);
   });
 });
+
+describe('folded-clock', () => {
+  const input = { zone: 'Europe/Berlin', limitDays: 3, at: '2026-12-01T12:00:00Z' };
+  const folded = { position: 'folded', at: '2026-11-29T18:00:00Z' };
+
+  it('says why a damp fold has the shorter limit', async () => {
+    const words = await wordsOf('folded-clock', {
+      ...input,
+      entries: [{ ...folded, damp: true }],
+    });
+    expect(words).toContain(
+      'folded damp: one day from then (shop rule) instead of the 3 of the handbook',
+    );
+    expect(words).toContain('nearing from the beginning, 2026-11-29T18:00:00.000Z; it is over');
+  });
+
+  it('says that the moments move on while it is raised', async () => {
+    const raised = { position: 'raised', at: '2026-12-01T10:00:00Z' };
+    const words = await wordsOf('folded-clock', { ...input, entries: [folded, raised] });
+    expect(words).toContain('while it is raised, both of these move on with the clock');
+    const still = await wordsOf('folded-clock', { ...input, entries: [folded] });
+    expect(still.join()).not.toContain('folded damp');
+    expect(still.join()).not.toContain('move on');
+  });
+
+  it('tells a top that is laid up from one that is raised', async () => {
+    const under = { position: 'folded-under-hard-top', at: '2026-10-01T10:00:00Z' };
+    expect(await wordsOf('folded-clock', { ...input, entries: [under] })).toContain(
+      'laid up under the hard top: no clock runs there',
+    );
+    const raised = { position: 'raised', at: '2026-10-01T10:00:00Z' };
+    expect(await wordsOf('folded-clock', { ...input, entries: [raised] })).toContain(
+      'raised: no stretch runs',
+    );
+  });
+});
+
+describe('second-look', () => {
+  const stiff = [{ doneOn: '2026-10-20', state: 'stiff' }];
+
+  it.each([
+    [[], '2027-05-01', 'no joint that was stiff or was repaired waits to be looked at again'],
+    [stiff, '2026-12-05', 'the oiling due on 2026-12-05 takes the place of the look'],
+    [[{ doneOn: '2026-03-01', state: 'stiff' }], '2027-05-01', 'only a call helps'],
+  ])('says which of three reasons there is for no look: %j', async (readings, oilDueOn, words) => {
+    const input = { readings, oilDueOn, today: '2026-12-01' };
+    const { answer, err } = await tryRule('second-look', input, '--explain');
+    expect(answer.look).toBeNull();
+    expect(err.split('\n')[0]).toContain(words);
+  });
+});
+
+describe('may-move', () => {
+  it('promises no more of a top of which nothing is recorded than that', async () => {
+    const { answer, err } = await tryRule('may-move', { today: '2026-12-01' }, '--explain');
+    expect(answer.verdict).toBe('free');
+    expect(err).toContain('free: nothing that is recorded speaks against moving it as always');
+  });
+});

@@ -31,20 +31,38 @@ export const foldedClock: Rule = {
       at: instant,
     }),
     answer: (input, own) => clockOf(input, figuresFor('folding', own)),
-    explain({ position, since, stretch, restsFrom }, { zone: where, at }, own) {
+    explain({ position, since, stretch, restsFrom }, { zone: where, at, limitDays }, own) {
       const figures = figuresFor('folding', own);
       if (position === null || since === null) return [`nothing is logged up to ${at}`];
       const now = `${position} since ${since}, seen at ${at}`;
-      if (stretch === null) return [now, 'no stretch runs: the clock stands at nothing'];
+      if (stretch === null) {
+        return position === 'folded-under-hard-top'
+          ? [now, 'laid up under the hard top: no clock runs there']
+          : [now, 'raised: no stretch runs'];
+      }
       return [
         now,
         `the stretch began at ${stretch.startedAt}; a rest of ${figures.properRestHours} h raised would end it (shop rule), a shorter one pauses it`,
         restsFrom === undefined
           ? 'raised is taken as latched and dry, unless the log says damp'
           : `put up damp: it counts as resting from ${restsFrom}, ${figures.dryingHours} h after that was said (shop rule), or once it is said to be dry`,
-        `${stretch.limitDays} calendar days in ${where}, at the same time of day, and the time rested: ${stretch.overAt}`,
-        `nearing from ${stretch.nearingAt}: ${figures.nearingDays} day before; it is ${stretch.state}`,
+        ...(stretch.limitDays < limitDays
+          ? [
+              `folded damp: ${inDays(stretch.limitDays)} from then (shop rule) instead of the ${limitDays} of the handbook`,
+            ]
+          : []),
+        `${inDays(stretch.limitDays)} of the calendar in ${where}, at the same time of day, and the time rested: ${stretch.overAt}`,
+        stretch.limitDays > figures.nearingDays
+          ? `nearing from ${stretch.nearingAt}: ${inDays(figures.nearingDays)} before; it is ${stretch.state}`
+          : `nearing from the beginning, ${stretch.nearingAt}; it is ${stretch.state}`,
+        ...(position === 'raised'
+          ? ['while it is raised, both of these move on with the clock']
+          : []),
       ];
     },
   }),
 };
+
+function inDays(count: number): string {
+  return count === 1 ? 'one day' : `${count} days`;
+}

@@ -53,7 +53,7 @@ const finding = z.strictObject({
 });
 
 const MEANS = {
-  free: 'it may be moved as always',
+  free: 'nothing that is recorded speaks against moving it as always',
   'with-care': 'it may be moved with care',
   leave: 'do not raise, fold or work it until that is mended',
 } as const;

@@ -1,6 +1,8 @@
 import { z } from 'zod';
+import type { Day } from '../../domain/calendar/day.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
-import { lookAsked, lookDue } from '../../domain/lubrication/look-again.ts';
+import type { LookFigures } from '../../domain/lubrication/look-again.ts';
+import { lookAsked, lookDue, notLookedAtDays } from '../../domain/lubrication/look-again.ts';
 import { PIVOT_STATES } from '../../domain/pivots/state.ts';
 import { day } from './input-shapes.ts';
 import type { Rule } from './rule.ts';
@@ -45,11 +47,9 @@ export const secondLook: Rule = {
         figuresFor('look', own),
       ),
     }),
-    explain: ({ look }, { oilDueOn }) =>
+    explain: ({ look }, { readings, visits, oilDueOn, today }, own) =>
       look === null
-        ? [
-            `no joint asks for a look now, or the oiling due on ${oilDueOn} takes its place, or it is so late that only a call helps`,
-          ]
+        ? [whyNone(lookAsked(readings, visits), { oilDueOn, today }, figuresFor('look', own))]
         : [
             `a joint was stiff or was repaired on ${look.since}`,
             `look again from ${look.windowFrom} to ${look.windowTo}, best on ${look.dueOn}: ${look.state}`,
@@ -57,3 +57,15 @@ export const secondLook: Rule = {
           ],
   }),
 };
+
+function whyNone(
+  since: Day | null,
+  days: { readonly oilDueOn: Day; readonly today: Day },
+  figures: LookFigures,
+): string {
+  if (since === null) return 'no joint that was stiff or was repaired waits to be looked at again';
+  const waits = `a joint was stiff or was repaired on ${since} and was not looked at since`;
+  return notLookedAtDays({ since, ...days }, figures) === null
+    ? `${waits}: the oiling due on ${days.oilDueOn} takes the place of the look`
+    : `${waits}: so late that no letter asks for it any more, only a call helps`;
+}
