@@ -57,8 +57,8 @@ const joined = await build({
     'imapflow',
     'mailauth',
     '@opentelemetry/*',
-    'pg',
-    // What Fastify would use and we do not.
+    // What pg and Fastify would use and we do not.
+    'pg-native',
     '@fastify/ajv-compiler',
     '@fastify/fast-json-stringify-compiler',
     'light-my-request',

@@ -14,9 +14,14 @@ export const script = new Script(
   `(function (require, module, exports, __filename, __load) {${source}\n})`,
   { filename, cachedData: madeBefore() },
 );
-const module = { exports: {} };
 const load = (name) => import(name);
-script.runInThisContext()(createRequire(filename), module, module.exports, filename, load);
+begin();
+
+/** Runs the program; whoever makes the cache has it run once more. */
+export function begin() {
+  const module = { exports: {} };
+  script.runInThisContext()(createRequire(filename), module, module.exports, filename, load);
+}
 
 function madeBefore() {
   try {

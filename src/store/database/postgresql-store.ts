@@ -19,26 +19,31 @@ const TRANSACTION_MS = 120_000;
 export async function openPostgresql(url: string): Promise<Store> {
   const pool = new pg.Pool({ connectionString: url, max: 10, options: '-c timezone=UTC' });
   hearLostLines(pool);
-  const prisma = new PrismaClient({ adapter: tellingAdapter(pool) });
+  // Made at its first record: it and its engine cost a start much.
+  let client: PrismaClient | null = null;
+  const prisma = () => (client ??= new PrismaClient({ adapter: tellingAdapter(pool) }));
   try {
-    await inTransaction(pool, async (client) => {
-      await client.query('SELECT pg_advisory_xact_lock($1)', [MIGRATION_LOCK]);
-      await migrate(sqlOf(client), (script) => client.query(script));
-      await leaveTrail(sqlOf(client), (script) => client.query(script));
-      await forgetOnEveryChange(sqlOf(client), (script) => client.query(script));
-      await forgetKept(sqlOf(client));
+    await inTransaction(pool, async (connection) => {
+      const sql = sqlOf(connection);
+      const execute = (script: string) => connection.query(script);
+      await connection.query('SELECT pg_advisory_xact_lock($1)', [MIGRATION_LOCK]);
+      await migrate(sql, execute);
+      await leaveTrail(sql, execute);
+      await forgetOnEveryChange(sql, execute);
+      await forgetKept(sql);
     });
   } catch (fault) {
     await pool.end();
     throw fault;
   }
-  const records = prisma as unknown as SqliteClient;
   return withTogether({
     dialect: 'postgresql',
-    records,
+    get records() {
+      return prisma() as unknown as SqliteClient;
+    },
     sql: sqlOf(pool),
     write: (work) =>
-      prisma.$transaction(
+      prisma().$transaction(
         async (tx) => {
           const inside = tx as unknown as Records;
           const sql = sqlThrough(inside);
@@ -48,8 +53,8 @@ export async function openPostgresql(url: string): Promise<Store> {
         { timeout: TRANSACTION_MS, maxWait: TRANSACTION_MS },
       ),
     writeSql: (work) =>
-      inTransaction(pool, async (client) => {
-        const sql = sqlOf(client);
+      inTransaction(pool, async (connection) => {
+        const sql = sqlOf(connection);
         await penFor(sql);
         return work(sql);
       }),
@@ -62,7 +67,7 @@ export async function openPostgresql(url: string): Promise<Store> {
     },
     close: async () => {
       if (pool.ending) return;
-      await prisma.$disconnect();
+      await client?.$disconnect();
       await pool.end();
     },
   });
