@@ -54,8 +54,8 @@ export function topsDueBy(
 ): Promise<DueTopRow[]> {
   // The page is found among the tops alone, by their index, before anything is joined to it.
   return sql.all(
-    `SELECT t.*, c."timeZone", g."ownRules", c."registration", c."ownerId", o."name" AS "ownerName" FROM (SELECT * FROM "top" WHERE "organisationId" = ? AND "retiredOn" IS NULL AND "dueOn" <= ? AND "dueOn" >= ? AND ("dueOn" > ? OR "id" > ?) ORDER BY "dueOn", "id" LIMIT ?) t JOIN "car" c ON c."id" = t."carId" JOIN "organisation" g ON g."id" = t."organisationId" JOIN "owner" o ON o."id" = c."ownerId" ORDER BY t."dueOn", t."id"`,
-    [organisationId, until, after.day, after.day, after.id, most],
+    `SELECT t.*, c."timeZone", g."ownRules", c."registration", c."ownerId", o."name" AS "ownerName" FROM (SELECT * FROM "top" WHERE "organisationId" = ? AND "retiredOn" IS NULL AND "dueOn" <= ? AND ("dueOn", "id") > (?, ?) ORDER BY "dueOn", "id" LIMIT ?) t JOIN "car" c ON c."id" = t."carId" JOIN "organisation" g ON g."id" = t."organisationId" JOIN "owner" o ON o."id" = c."ownerId" ORDER BY t."dueOn", t."id"`,
+    [organisationId, until, after.day, after.id, most],
   );
 }
 
