@@ -24,8 +24,7 @@ export function nextLook(
   figures: RoundFigures = figuresOf(car.organisation).round,
 ): Instant | null {
   const today = dayIn(car.owner.timeZone, at);
-  const days = car.top === null ? [] : daysToLook(car, car.top, today, figures);
-  const day = earliest(days.filter((candidate) => candidate > today));
+  const day = car.top === null ? null : nextDayToLook(car, car.top, today, figures);
   const instants = [
     day === null ? null : instantAt(car.owner.timeZone, day, '00:00'),
     car.entries.length === 0
@@ -44,24 +43,37 @@ export function nextLook(
   return earliest(instants.filter((instant) => instant !== null));
 }
 
-function daysToLook(car: CarFacts, top: TopFacts, today: Day, figures: RoundFigures): Day[] {
-  const { dueOn, askedSince: askedOn = dueOn } = top;
-  const { lastCareOn, lastAlarmOn, lastLetterOn } = car.owner;
+/** The first day behind today on which a car can owe something new. */
+function nextDayToLook(
+  car: CarFacts,
+  top: TopFacts,
+  today: Day,
+  figures: RoundFigures,
+): Day | null {
+  const { lastCareOn, lastAlarmOn } = car.owner;
   const tomorrow = addDays(today, 1);
   const afterPause = lastCareOn === null ? tomorrow : addDays(lastCareOn, figures.carePauseDays);
   const afterAlarm = lastAlarmOn === null ? tomorrow : addDays(lastAlarmOn, 1);
   const from = [tomorrow, afterPause, afterAlarm, top.fittedOn].reduce((a, b) => (a > b ? a : b));
+  const day = earliest(daysApartFromCare(car, top, today, figures).filter((one) => one > today));
+  // Care is asked last, and only where it can come before all else: it takes the longest to find.
+  if (day !== null && day <= from) return day;
   const { kind } = car.organisation;
   const values = figuresOf(car.organisation).advice;
   const care = nextAdviceDay(adviceFactsOf(car, top, from, figures), from, values, adviceFor(kind));
+  return care === null || (day !== null && day <= care) ? day : care;
+}
+
+function daysApartFromCare(car: CarFacts, top: TopFacts, today: Day, figures: RoundFigures): Day[] {
+  const { dueOn, askedSince: askedOn = dueOn } = top;
+  const { lastLetterOn } = car.owner;
   return [
     addDays(dueOn, -figures.aheadDays),
     dueOn,
     addDays(askedOn, figures.firstLateDays),
     addDays(askedOn, figures.secondLateDays),
-    ...(kind === 'private' ? [nextPrivateLate(askedOn, today, figures)] : []),
+    ...(car.organisation.kind === 'private' ? [nextPrivateLate(askedOn, today, figures)] : []),
     ...lookDays(top, figuresOf(car.organisation).look),
-    ...(care === null ? [] : [care]),
     // What found the day's letter gone waits for the next day.
     ...(lastLetterOn === null ? [] : [addDays(lastLetterOn, 1)]),
     // A repair whose day is past and that nobody recorded is one to ask for again.
