@@ -231,3 +231,23 @@ describe('may-move', () => {
     expect(err).toContain('free: nothing that is recorded speaks against moving it as always');
   });
 });
+
+describe('fault-finding', () => {
+  it('asks for what shows where nothing is seen, rather than to say that no check would help', async () => {
+    const words = await wordsOf('fault-finding', { seen: [] });
+    expect(words[0]).toBe('nothing is seen: tick what shows first');
+  });
+
+  it.each([
+    [
+      { seen: ['ghosts'] },
+      '#/seen/0: "ghosts" is no sign of the list. GET /v1/signs has them all.',
+    ],
+    [
+      { seen: ['dry-crumbs'], ruledOut: ['dry-crumbs'] },
+      '#/ruledOut/0: "dry-crumbs" is both seen and ruled out. Leave it in one of the two.',
+    ],
+  ])('refuses one sign in the words for one: %j', async (input, words) => {
+    expect(await refusalOf('fault-finding', input)).toContain(words);
+  });
+});

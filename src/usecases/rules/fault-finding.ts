@@ -38,16 +38,20 @@ export function planFor(
 
 function refusalOf(
   ticked: Ticked & Pick<KnownBefore, 'skipped'>,
-  { refused, signs }: FaultRefusal,
+  { signs }: FaultRefusal,
 ): Refused {
   const faultsIn = (field: 'seen' | 'ruledOut' | 'skipped') =>
     (ticked[field] ?? []).flatMap((sign, i) =>
-      signs.includes(sign)
-        ? [{ pointer: `#/${field}/${i}`, detail: `"${sign}": ${refused}. See the list of signs.` }]
-        : [],
+      signs.includes(sign) ? [{ pointer: `#/${field}/${i}`, detail: whyNot(sign, ticked) }] : [],
     );
   const faults = [...faultsIn('seen'), ...faultsIn('ruledOut'), ...faultsIn('skipped')];
   return new Refused({ kind: 'invalid', faults });
+}
+
+function whyNot(sign: string, { seen, ruledOut = [] }: Ticked): string {
+  return seen.includes(sign) && ruledOut.includes(sign)
+    ? `"${sign}" is both seen and ruled out. Leave it in one of the two.`
+    : `"${sign}" is no sign of the list. GET /v1/signs has them all.`;
 }
 
 export const faultFinding: Rule = {
@@ -72,18 +76,10 @@ export const faultFinding: Rule = {
       const mustStay = known.mustStay === true || answer.leaveIt !== null;
       return { ...answer, plan: planFor(answer, { ...known, mustStay }, own) };
     },
-    explain: ({
-      causes,
-      nextCheck,
-      alsoLook,
-      remedies,
-      mustNot,
-      leaveIt,
-      ifStuck,
-      warnings,
-      plan,
-      ...told
-    }) => [
+    explain: (
+      { causes, nextCheck, alsoLook, remedies, mustNot, leaveIt, ifStuck, warnings, plan, ...told },
+      { seen },
+    ) => [
       ...(leaveIt === null ? [] : [leaveIt]),
       ...(ifStuck === null ? [] : [ifStuck]),
       ...told.contradictions,
@@ -94,7 +90,11 @@ export const faultFinding: Rule = {
       ...told.ruledOut.map(({ name }) => `ruled out: ${name}`),
       ...told.unexplained.map(({ text }) => `not explained: ${text}`),
       ...(nextCheck === null
-        ? ['no check would tell more']
+        ? [
+            seen.length === 0
+              ? 'nothing is seen: tick what shows first'
+              : 'no check would tell more',
+          ]
         : [
             `next: ${nextCheck.text} (${nextCheck.minutes} min, shop rule; ${nextCheck.gainBits.toFixed(2)} bits)`,
           ]),
