@@ -186,35 +186,52 @@ export function wearPosterior(
 ): WearPosterior {
   const line = lineOf(series);
   if (line.n < 2 || line.sxx === 0) throw new RangeError('readings of two days are needed');
-  const widest = (Math.max(...prior.errors) / Math.sqrt(line.sxx)) * 5;
-  const from = Math.max(LOW, Math.log(Math.max(line.slope - widest, 0.002)));
-  const last = LOW + (RATES - 1) * STEP;
-  const to = Math.min(last, Math.log(Math.max(line.slope + widest, 0.02)));
-  const cells = prior.errors.flatMap((error, e) =>
-    Array.from({ length: FINE }, (_, i) => {
-      const at = from + ((to - from) * i) / (FINE - 1);
-      const rate = Math.exp(at);
-      const spread = error / Math.sqrt(line.n);
-      const cap = Math.min(...seen.map(({ x, limit }) => limit - line.y - rate * (x - line.x)));
+  const rates = ratesAbout(line, prior);
+  const caps = rates.map(({ rate }) =>
+    Math.min(...seen.map(({ x, limit }) => limit - line.y - rate * (x - line.x))),
+  );
+  // A forecast of parts asks for tens of thousands of these, so only what weighs something becomes a cell.
+  const logs = new Float64Array(prior.errors.length * FINE);
+  const unders = new Float64Array(logs.length);
+  let top = -Infinity;
+  prior.errors.forEach((error, e) => {
+    const spread = error / Math.sqrt(line.n);
+    for (let i = 0; i < FINE; i += 1) {
+      const cell = e * FINE + i;
+      const { at, rate } = rates[i]!;
       // Readings that contradict what was seen leave next to nothing under the cap; never nothing.
-      const under = Math.max(below(cap / spread), 1e-12);
-      const log =
+      unders[cell] = Math.max(below(caps[i]! / spread), 1e-12);
+      logs[cell] =
         logLikelihood(line, rate, error) +
         Math.log(densityAt(prior.density[e]!, at)) +
-        Math.log(under);
-      return { log, rate, spread, cap, under };
-    }),
-  );
-  const top = Math.max(...cells.map(({ log }) => log));
-  const heavy = cells
-    .map(({ log, ...cell }) => ({ weight: Math.exp(log - top), ...cell }))
-    .filter(({ weight }) => weight > FORGET);
-  const all = heavy.reduce((sum, { weight }) => sum + weight, 0);
-  return {
-    x: line.x,
-    y: line.y,
-    cells: heavy.map((cell) => ({ ...cell, weight: cell.weight / all })),
-  };
+        Math.log(unders[cell]!);
+      top = Math.max(top, logs[cell]!);
+    }
+  });
+  const cells: { -readonly [K in keyof WearPosterior['cells'][number]]: number }[] = [];
+  let all = 0;
+  logs.forEach((log, cell) => {
+    const weight = Math.exp(log - top);
+    if (!(weight > FORGET)) return;
+    all += weight;
+    const i = cell % FINE;
+    const spread = prior.errors[(cell - i) / FINE]! / Math.sqrt(line.n);
+    cells.push({ weight, rate: rates[i]!.rate, spread, cap: caps[i]!, under: unders[cell]! });
+  });
+  for (const cell of cells) cell.weight /= all;
+  return { x: line.x, y: line.y, cells };
+}
+
+/** The rates that are looked at, even in their logarithm, about the one that the readings show. */
+function ratesAbout({ slope, sxx }: Line, { errors }: WearPrior) {
+  const widest = (Math.max(...errors) / Math.sqrt(sxx)) * 5;
+  const from = Math.max(LOW, Math.log(Math.max(slope - widest, 0.002)));
+  const last = LOW + (RATES - 1) * STEP;
+  const to = Math.min(last, Math.log(Math.max(slope + widest, 0.02)));
+  return Array.from({ length: FINE }, (_, i) => {
+    const at = from + ((to - from) * i) / (FINE - 1);
+    return { at, rate: Math.exp(at) };
+  });
 }
 
 function densityAt(row: readonly number[], logRate: number): number {
