@@ -118,6 +118,23 @@ describe('a cell', () => {
     expect(dayFrom('spring', 'day-first', 2026)).toBeNull();
   });
 
+  it.each([
+    ['15. März 2024', '2024-03-15'],
+    ['15.März 2024', '2024-03-15'],
+    ['1 Mrz 2024', '2024-03-01'],
+    ['31. Okt. 2024', '2024-10-31'],
+    ['March 15, 2024', '2024-03-15'],
+    ['15th Sept 2024', '2024-09-15'],
+    ['15. 3. 2024', '2024-03-15'],
+    ['15 / 3 / 24', '2024-03-15'],
+    ['31. Juni 2024', null],
+    ['15. Ma 2024', null],
+    ['15. Spring 2024', null],
+    ['März 2024', null],
+  ])('days as people spell them: %s', (cell, day) => {
+    expect(dayFrom(cell, 'day-first', 2026)).toBe(day);
+  });
+
   it('that holds a day in any of these ways means that day', () => {
     const days = fc.date({
       min: new Date('1930-01-01'),

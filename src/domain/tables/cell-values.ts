@@ -7,6 +7,31 @@ export type DayOrder = 'day-first' | 'month-first';
 export type DecimalSign = ',' | '.';
 
 const SHORT_DAY = /^(\d{1,2})[./-](\d{1,2})[./-](\d{2}|\d{4})$/;
+const SPELT_DAY = /^(\d{1,2})(?:\.|st|nd|rd|th)? ?(\p{L}{3,9})\.?,? (\d{4})$/u;
+const SPELT_MONTH_FIRST = /^(\p{L}{3,9})\.? (\d{1,2})(?:st|nd|rd|th)?,? (\d{4})$/u;
+/** In English and German, as `plainName` writes them; their beginnings stand for them too. */
+const MONTHS: readonly (readonly string[])[] = [
+  ['january', 'januar', 'janner'],
+  ['february', 'februar'],
+  ['march', 'marz', 'mrz'],
+  ['april'],
+  ['may', 'mai'],
+  ['june', 'juni'],
+  ['july', 'juli'],
+  ['august'],
+  ['september'],
+  ['october', 'oktober'],
+  ['november'],
+  ['december', 'dezember'],
+];
+
+/** "15. 3. 2024" is written without the gaps. */
+function closed(cell: string): string {
+  return cell
+    .trim()
+    .replaceAll(/(?<=\d)\s*([./-])\s*(?=\d)/g, '$1')
+    .replaceAll(/\s+/g, ' ');
+}
 
 /**
  * In which order days are written, from all of them; `sure` where one of them can be read in one way
@@ -20,7 +45,7 @@ export function guessDayOrder(
   let monthFirst = 0;
   let short = 0;
   for (const cell of cells) {
-    const [, first = '', second = ''] = SHORT_DAY.exec(cell.trim()) ?? [];
+    const [, first = '', second = ''] = SHORT_DAY.exec(closed(cell)) ?? [];
     if (first === '') continue;
     short += 1;
     if (Number(first) > 12 || cell.includes('.')) dayFirst += 1;
@@ -37,16 +62,26 @@ export function guessDayOrder(
  * that end with this one, since no top was fitted in the future.
  */
 export function dayFrom(cell: string, order: DayOrder, thisYear: number): string | null {
-  const text = cell.trim();
+  const text = closed(cell);
   const [, iso = ''] =
     /^(\d{4}-\d{2}-\d{2})(?:[T ]\d{2}:\d{2}(?::\d{2}(?:\.\d+)?)?Z?)?$/.exec(text) ?? [];
   if (iso !== '') return isDay(iso) ? iso : null;
   const [, year4 = '', m4 = '', d4 = ''] = /^(\d{4})[./](\d{1,2})[./](\d{1,2})$/.exec(text) ?? [];
   if (year4 !== '') return whole(year4, m4, d4);
   const [, first = '', second = '', last = ''] = SHORT_DAY.exec(text) ?? [];
-  if (first === '') return null;
+  if (first === '') return speltDay(text);
   const year = last.length === 4 ? last : String(fullYear(Number(last), thisYear));
   return order === 'day-first' ? whole(year, second, first) : whole(year, first, second);
+}
+
+/** A day whose month is a word: 15. März 2024, 15 Mar 2024, March 15, 2024. */
+function speltDay(text: string): string | null {
+  const [, day = '', month = '', year = ''] = SPELT_DAY.exec(text) ?? [];
+  const [, word = '', date = '', of = ''] = SPELT_MONTH_FIRST.exec(text) ?? [];
+  const said = plainName(month || word);
+  const at = MONTHS.findIndex((names) => names.some((name) => name.startsWith(said)));
+  if (said.length < 3 || at < 0) return null;
+  return whole(year || of, String(at + 1), day || date);
 }
 
 function fullYear(short: number, thisYear: number): number {
