@@ -216,8 +216,15 @@ eachDatabase('a message that came back', ({ open }) => {
   });
 
   it('is a message: JSON, nothing and too much are refused', async () => {
-    expect((await shop.post('/v1/bounces', {})).status).toBe(415);
+    // Whoever sends something else is told what to send, and not what other calls take.
+    expect(await shop.post('/v1/bounces', {})).toMatchObject({
+      status: 415,
+      body: { detail: 'Send the body as message/rfc822 or text/plain.' },
+    });
     expect((await handIn(shop, '')).status).toBe(400);
-    expect((await handIn(shop, 'x'.repeat(256 * 1024 + 1))).status).toBe(413);
+    expect(await handIn(shop, 'x'.repeat(256 * 1024 + 1))).toMatchObject({
+      status: 413,
+      body: { detail: expect.stringContaining('Leave off its end') as string },
+    });
   });
 });

@@ -40,7 +40,7 @@ const TITLES: Readonly<Record<number, string>> = {
   412: 'The record was changed meanwhile',
   413: 'The body is too large',
   414: 'The address is too long',
-  415: 'Send JSON',
+  415: 'The body is of a kind that is not taken here',
   422: 'The key was used for another request',
   431: 'The head of the request is too large',
   428: 'Say which version you change',
@@ -99,7 +99,7 @@ export function answerProblems(app: FastifyInstance, allowedAt: AllowedAt): void
         'This is a fault of the server, not of your request. Try again.',
       );
     }
-    return sendProblem(reply, status, adviceOn(fault));
+    return sendProblem(reply, status, adviceOn(fault, request));
   });
   app.setNotFoundHandler((request: FastifyRequest, reply) => {
     const asked = `${request.method} ${pathOf(request.url)}`;
@@ -143,15 +143,18 @@ function refuse(reply: FastifyReply, refusal: Refusal): FastifyReply {
   }
 }
 
-function adviceOn(fault: FastifyError): string {
+function adviceOn(fault: FastifyError, request: FastifyRequest): string {
+  const { consumes } = request.routeOptions.schema ?? {};
   switch (fault.code) {
     case 'FST_ERR_CTP_INVALID_JSON_BODY':
     case 'FST_ERR_CTP_EMPTY_JSON_BODY':
       return 'The body is not JSON. Check its brackets, quotes and commas.';
     case 'FST_ERR_CTP_BODY_TOO_LARGE':
-      return 'The body may be 256 KB at most. Send it in parts.';
+      return consumes === undefined
+        ? 'The body may be 256 KB at most. Send it in parts.'
+        : 'The message may be 256 KB at most. Leave off its end: a report says what matters near its beginning.';
     case 'FST_ERR_CTP_INVALID_MEDIA_TYPE':
-      return 'Send the body as application/json.';
+      return `Send the body as ${(consumes ?? ['application/json']).join(' or ')}.`;
     default:
       return fault.message;
   }
