@@ -9,6 +9,8 @@ import { forgetKept, forgetOnChange } from './kept-triggers.ts';
 import { KnownTexts } from './known-texts.ts';
 import { migrate } from './migrate.ts';
 import { type Pen, penInHand } from './pen.ts';
+import type { AdapterClient } from './prepared-for-prisma.ts';
+import { preparedForPrisma } from './prepared-for-prisma.ts';
 import { withTogether } from './joined-store.ts';
 import type { Sql, SqlCarried } from './sql.ts';
 import type { Store } from './store.ts';
@@ -75,7 +77,9 @@ interface Connection {
 async function connect(file: string): Promise<Connection> {
   const inner = new PrismaBetterSqlite3({ url: file, timeout: BUSY_MS });
   const connection = tellingOf('sqlite', await inner.connect());
-  const handle = (connection as unknown as { client: BetterSqlite3.Database }).client;
+  const driven = connection as unknown as { client: BetterSqlite3.Database | AdapterClient };
+  const handle = driven.client as BetterSqlite3.Database;
+  driven.client = preparedForPrisma(handle);
   for (const pragma of PRAGMAS) handle.pragma(pragma);
   // Prisma's transactions are parts of ours, which begins before them and ends after.
   connection.startTransaction = async () => ({
