@@ -61,7 +61,7 @@ for (const dialect of BOTH) {
   runs[`backup-under-writes-${dialect}`] = async () =>
     tell(await backupUnderWrites(dialect, 100), BACKUP_GOALS);
   runs[`generated-requests-${dialect}`] = async () =>
-    tell(await generatedRequests(dialect, 50_000, { seed }), REQUESTS_GOALS);
+    tell(await generatedRequests(dialect, 50_000, { seed, maxSeconds: 3_600 }), REQUESTS_GOALS);
 }
 
 for (const [name, run] of Object.entries(runs)) {

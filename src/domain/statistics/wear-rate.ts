@@ -200,12 +200,14 @@ export function wearPosterior(
       const cell = e * FINE + i;
       const { at, rate } = rates[i]!;
       // Readings that contradict what was seen leave next to nothing under the cap; never nothing.
-      unders[cell] = Math.max(below(caps[i]! / spread), 1e-12);
-      logs[cell] =
+      const under = Math.max(below(caps[i]! / spread), 1e-12);
+      const log =
         logLikelihood(line, rate, error) +
         Math.log(densityAt(prior.density[e]!, at)) +
-        Math.log(unders[cell]!);
-      top = Math.max(top, logs[cell]!);
+        Math.log(under);
+      unders[cell] = under;
+      logs[cell] = log;
+      top = Math.max(top, log);
     }
   });
   const cells: { -readonly [K in keyof WearPosterior['cells'][number]]: number }[] = [];
