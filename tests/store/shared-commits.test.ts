@@ -1,9 +1,11 @@
-import { readFileSync } from 'node:fs';
+import fs, { readFileSync, statSync } from 'node:fs';
+import { syncBuiltinESMExports } from 'node:module';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import fc from 'fast-check';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { openStore } from '../../src/store/database/open-store.ts';
+import { outageOf } from '../../src/store/database/outage.ts';
 import type { Sql } from '../../src/store/database/sql.ts';
 import type { Store } from '../../src/store/database/store.ts';
 import { ownFolder } from '../records/lived-in.ts';
@@ -78,9 +80,12 @@ it('tells nobody before all are kept', async () => {
     await put(sql, 'b');
     await gate;
   });
-  for (let turn = 0; turn < 5; turn++) await aTurn();
-  expect([told, await keptKeys()]).toEqual(['nothing', []]);
-  goOn();
+  try {
+    for (let turn = 0; turn < 5; turn++) await aTurn();
+    expect([told, await keptKeys()]).toEqual(['nothing', []]);
+  } finally {
+    goOn();
+  }
   await Promise.all([first, second]);
   expect([told, await keptKeys()]).toEqual(['kept', ['a', 'b']]);
 });
@@ -122,6 +127,71 @@ it('fails those before a deed with which the database gave up the transaction', 
   ]);
   expect(came.map(({ status }) => status)).toEqual(['rejected', 'rejected', 'fulfilled']);
   expect(await keptKeys()).toEqual(['b', 'taken']);
+});
+
+/** Runs a test with another disk behind `fdatasync`. */
+async function withDisk(
+  disk: (file: number, done: fs.NoParamCallback) => void,
+  test: () => Promise<void>,
+): Promise<void> {
+  const { fdatasync } = fs;
+  fs.fdatasync = disk as typeof fdatasync;
+  syncBuiltinESMExports();
+  try {
+    await test();
+  } finally {
+    fs.fdatasync = fdatasync;
+    syncBuiltinESMExports();
+  }
+}
+
+it('tells nobody before the disk has the log as it was after their commit', async () => {
+  const { fdatasync } = fs;
+  const asked: number[] = [];
+  const waiting: (() => void)[] = [];
+  const slow = (of: number, done: fs.NoParamCallback) => {
+    asked.push(fs.fstatSync(of).ino);
+    waiting.push(() => fdatasync(of, done));
+  };
+  await withDisk(slow, async () => {
+    try {
+      const told: string[] = [];
+      const puts = (key: string) =>
+        store.writeSql((sql) => put(sql, key)).then(() => told.push(key));
+      const first = puts('a');
+      for (let turn = 0; turn < 5; turn++) await aTurn();
+      const { ino } = statSync(`${file}-wal`);
+      expect([asked, told, await keptKeys()]).toEqual([[ino], [], ['a']]);
+      // What the disk was asked before does not keep what was written since.
+      const later = [puts('b'), puts('c')];
+      for (let turn = 0; turn < 5; turn++) await aTurn();
+      expect(asked).toHaveLength(1);
+      waiting.shift()?.();
+      await first;
+      for (let turn = 0; turn < 5; turn++) await aTurn();
+      expect([asked, told]).toEqual([[ino, ino], ['a']]);
+      waiting.shift()?.();
+      await Promise.all(later);
+      expect(told.toSorted()).toEqual(['a', 'b', 'c']);
+    } finally {
+      for (const goOn of waiting) goOn();
+    }
+  });
+});
+
+it('promises nothing any more after a fault of the disk, until the file is opened anew', async () => {
+  const broken = (_of: number, done: fs.NoParamCallback) =>
+    done(Object.assign(new Error('EIO: i/o error, fdatasync'), { code: 'EIO' }));
+  await withDisk(broken, async () => {
+    await expect(store.writeSql((sql) => put(sql, 'a'))).rejects.toThrow('EIO');
+  });
+  const after = await store.writeSql((sql) => put(sql, 'b')).catch((fault: unknown) => fault);
+  expect(outageOf(after)).toBe('unreachable');
+  expect(await keptKeys()).not.toContain('b');
+  await store.close();
+  store = await openStore(`file:${file}`);
+  await store.writeSql((sql) => put(sql, 'b'));
+  expect(await keptKeys()).toContain('b');
 });
 
 it('copies the file with what was done before', async () => {

@@ -1,5 +1,6 @@
 import type BetterSqlite3 from 'better-sqlite3';
 import { Semaphore } from 'async-mutex';
+import type { SharedSync } from '../files/shared-sync.ts';
 
 // So many deeds share a commit at the most, for the first of them waits until the last is done.
 const MOST_DEEDS = 64;
@@ -11,8 +12,8 @@ interface Group {
   deeds: number;
   /** Fulfilled once they are kept, rejected where they are lost. */
   readonly kept: Promise<void>;
-  keep(): void;
-  lose(fault: unknown): void;
+  readonly keep: () => void;
+  readonly lose: (fault: unknown) => void;
 }
 
 type Outcome<T> = { readonly result: T } | { readonly fault: unknown };
@@ -23,15 +24,22 @@ type Outcome<T> = { readonly result: T } | { readonly fault: unknown };
  * than the deed takes. Each has a savepoint of its own and is undone by itself where it throws; it is
  * told that it is done, or why it is not, when all are kept: so nothing is answered that a fault of the
  * disk could still take back, and nobody is refused for what somebody else did in vain.
+ *
+ * The disk is waited for without holding the thread: with "synchronous" at NORMAL a commit in WAL mode is
+ * all that it is at FULL but for one sync of the log after it
+ * (https://www.sqlite.org/pragma.html#pragma_synchronous), and that sync is asked for here.
  */
 export class SharedCommits {
   readonly #handle: BetterSqlite3.Database;
+  readonly #log: SharedSync;
   readonly #turns = new Semaphore(1);
   readonly #say: Readonly<Record<keyof typeof WORDS, () => void>>;
   #open: Group | null = null;
 
-  constructor(handle: BetterSqlite3.Database) {
+  constructor(handle: BetterSqlite3.Database, log: SharedSync) {
     this.#handle = handle;
+    this.#log = log;
+    handle.pragma('synchronous = NORMAL');
     const saying = (text: string) => {
       const statement = handle.prepare(text);
       return () => {
@@ -82,6 +90,7 @@ export class SharedCommits {
   }
 
   #begin(): Group {
+    this.#log.refuseAfterFault();
     this.#say.begin();
     const group = newGroup();
     this.#open = group;
@@ -137,7 +146,7 @@ export class SharedCommits {
     this.#open = null;
     try {
       this.#say.commit();
-      group.keep();
+      this.#log.ask().then(group.keep, group.lose);
     } catch (fault) {
       this.#forsake(group, fault);
     }

@@ -5,6 +5,8 @@ import { PrismaBetterSqlite3 } from '@prisma/adapter-better-sqlite3';
 import { PrismaClient } from '../generated/sqlite/client.ts';
 import { probeFile, probeTables, refuseCutOff } from '../files/file-health.ts';
 import { holdFile, makePrivate, onePath } from '../files/file-lock.ts';
+import type { SyncedFile } from '../files/shared-sync.ts';
+import { SharedSync, syncedFile } from '../files/shared-sync.ts';
 import { forgetKept, forgetOnChange } from './kept-triggers.ts';
 import { KnownTexts } from './known-texts.ts';
 import { migrate } from './migrate.ts';
@@ -118,7 +120,8 @@ const PRAGMAS = [
 ];
 
 function storeOf(file: string, writer: Connection, reader: Connection, release: () => void): Store {
-  const commits = new SharedCommits(writer.handle);
+  const log = new SharedSync(file === ':memory:' ? NO_FILE : syncedFile(`${file}-wal`));
+  const commits = new SharedCommits(writer.handle, log);
   const writerSql = sqlOf(writer.handle);
   let pen: Pen | null = penInHand();
   leaveTrail(writer.handle, () => pen);
@@ -153,12 +156,15 @@ function storeOf(file: string, writer: Connection, reader: Connection, release: 
     probe: async () => probeFile(file),
     close: () =>
       commits.alone(async () => {
+        await log.close();
         await disconnect(reader);
         await disconnect(writer);
         release();
       }),
   });
 }
+
+const NO_FILE: SyncedFile = { sync: async () => undefined, close: () => undefined };
 
 /** SQL through one connection to a SQLite file. */
 export function sqlOf(handle: BetterSqlite3.Database): Sql {

@@ -15,7 +15,7 @@ export interface Writing {
 
 /**
  * The one way to the database. Reads see only what is committed. Every write goes through `write` or
- * `writeSql`, and is told what came of it once that is committed. On SQLite they are done one after the
+ * `writeSql`, and is told what came of it once the disk has that. On SQLite they are done one after the
  * other by one writer, and those that come at once share a commit. Do not call one inside the other, and
  * never wait for mail or network inside.
  */
