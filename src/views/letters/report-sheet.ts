@@ -1,7 +1,7 @@
 import { framePicture } from './frame-picture.ts';
 import type { Checked } from './models.ts';
 import { sentence as asSentence } from '../words/written.ts';
-import { careWords, jointInWords } from './stay.ts';
+import { careWords, jointInWords, reasonInWords } from './stay.ts';
 import { EMPTY_BODY, type LetterBody, registrations, type Section, type Speaker } from './sheet.ts';
 
 type Model = Checked<'visit-report'>;
@@ -9,6 +9,9 @@ type Verdict = Model['pivots']['worst'][number]['verdict'];
 type Finding = Model['findings'][number];
 
 const BY_WEIGHT: readonly Verdict[] = ['act', 'plan', 'watch', 'good'];
+
+/** What was measured at the frame as a whole. */
+const FRAME_SIGNS: ReadonlySet<string> = new Set(['sway', 'twist', 'force']);
 
 /** A shape beside the word, for readers who do not see the colour. */
 const SIGNS: Readonly<Record<Verdict, string>> = { good: '○', watch: '◐', plan: '▲', act: '■' };
@@ -24,7 +27,7 @@ export function reportBody(model: Model, speaker: Speaker): LetterBody {
   );
   const pivots = { ...model.pivots, worst };
   const gravest = worst[0]?.verdict ?? (pivots.washersMissing > 0 ? 'plan' : 'good');
-  const outcome = speaker.say(`report.first.${gravest}`);
+  const outcome = speaker.say(`report.first.${gravest === 'good' ? besides(model) : gravest}`);
   const work = speaker.say(`visit.kind.${visit.kind}`);
   const fact = (label: string, value: string) => ({ label: speaker.say(`label.${label}`), value });
   return {
@@ -73,6 +76,16 @@ export function reportBody(model: Model, speaker: Speaker): LetterBody {
     cautions:
       gravest === 'good' ? [] : ['force', 'handbook'].map((k) => speaker.say(`caution.${k}`)),
   };
+}
+
+/** That nothing needs doing is said only where nothing else was found, or is still to be done. */
+function besides({ moves, findings, lookAgain }: Model): 'good' | 'look' | 'more' {
+  const stays = moves.some(({ verdict }) => verdict === 'leave');
+  if (lookAgain !== null && !stays) return 'look';
+  const isMore =
+    moves.some(({ verdict }) => verdict !== 'free') ||
+    findings.some(({ outcome }) => outcome !== 'done');
+  return isMore ? 'more' : 'good';
 }
 
 function sections(all: readonly (readonly [string, readonly string[]])[], { say }: Speaker) {
@@ -130,6 +143,10 @@ function next({ visit, pivots, moves, lookAgain, nextDueOn }: Model, speaker: Sp
     pivots.worst.filter(({ verdict }) => verdicts.includes(verdict)).map(({ code }) => code);
   const repair = of('act', 'plan');
   const watch = of('watch');
+  const frame = moves
+    .flatMap(({ reasons }) => reasons)
+    .filter(({ sign }) => FRAME_SIGNS.has(sign))
+    .map((reason) => reasonInWords(reason, speaker));
   // Oil and second looks wait for the repair of a top that must not be moved.
   const stays = moves.some(({ verdict }) => verdict === 'leave');
   const again = stays ? null : lookAgain;
@@ -138,6 +155,7 @@ function next({ visit, pivots, moves, lookAgain, nextDueOn }: Model, speaker: Sp
     ...(repair.length > 0
       ? [speaker.say('report.next.repair', { joints: joints(repair, speaker) })]
       : []),
+    ...(frame.length > 0 ? [speaker.say('report.next.frame', { why: speaker.list(frame) })] : []),
     ...(watch.length > 0
       ? [speaker.say('report.next.watch', { joints: joints(watch, speaker) })]
       : []),
