@@ -3,7 +3,8 @@ import { valuesOf } from '../figures/figure.ts';
 import { ADVICE_FIGURES } from './advice-figures.ts';
 import { ADVICE } from './advice-rows.ts';
 import type { Advice, AdviceFacts, When } from './advice.ts';
-import { type AdviceValues, careMeantFor, earliest, firstDayOf, firstSayable } from './sayable.ts';
+import type { AdviceValues } from './sayable.ts';
+import { careMeantFor, earliest, firstDayOf, firstSayable, seasonOf } from './sayable.ts';
 
 /**
  * The advice that a care note of `today` should carry, the most useful first: highest harm times
@@ -21,12 +22,17 @@ export function careAdvice(
   const tomorrow = addDays(today, 1);
   const age = daysBetween(input.top.fittedOn, today);
   const room = age <= values.firstNoteDays ? values.perFirstNote : values.perNote;
-  return careMeantFor(rows, input.top, values)
-    .filter((sayable) => firstSayable(sayable, input, today, values, tomorrow) === today)
-    .map(({ advice }) => ({ advice, score: advice.harm * fitness(advice, input, values) }))
-    .sort((a, b) => b.score - a.score || (a.advice.id < b.advice.id ? -1 : 1))
-    .slice(0, room)
-    .map((scored) => scored.advice);
+  const season = seasonOf(today, input.hemisphere);
+  return (
+    careMeantFor(rows, input.top, values)
+      // What is out of season needs no reckoning.
+      .filter(({ months, otherwise }) => otherwise.length > 0 || (months & season) !== 0)
+      .filter((sayable) => firstSayable(sayable, input, today, values, tomorrow) === today)
+      .map(({ advice }) => ({ advice, score: advice.harm * fitness(advice, input, values) }))
+      .sort((a, b) => b.score - a.score || (a.advice.id < b.advice.id ? -1 : 1))
+      .slice(0, room)
+      .map((scored) => scored.advice)
+  );
 }
 
 /**

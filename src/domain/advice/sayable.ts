@@ -154,6 +154,11 @@ export function firstDayOf(
 /** Months of the northern year as bits, the lowest for January: a round asks of each advice and each car. */
 type Months = number;
 
+/** The month of the northern year that a day is in, as `Sayable.months` has it. */
+export function seasonOf(day: Day, hemisphere: 'north' | 'south'): Months {
+  return 1 << (northernMonth(day, hemisphere) - 1);
+}
+
 function monthsOf(north: readonly number[]): Months {
   return north.reduce((months, month) => months | (1 << (month - 1)), 0);
 }
