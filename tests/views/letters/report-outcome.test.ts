@@ -47,10 +47,10 @@ describe('the report of a visit at which all joints were good', () => {
 
   it('plans the repair of a frame that sways', () => {
     expect(textOf('en', { moves: [sways('with-care')] })).toContain(
-      'A repair is to be planned: the frame (the frame sways from side to side).',
+      'A repair is to be planned: the frame sways from side to side.',
     );
     expect(textOf('de', { moves: [sways('with-care')] })).toContain(
-      'Als Reparatur vorzusehen: das Gestell (das Gestell schwankt seitlich).',
+      'Eine Reparatur ist vorzusehen: das Gestell schwankt seitlich.',
     );
   });
 });
