@@ -13,6 +13,8 @@ import { readCalls } from '../../src/usecases/day/read-calls.ts';
 import { readToday } from '../../src/usecases/day/today-page.ts';
 import { forecast } from '../../src/usecases/round/forecast.ts';
 import { readParts } from '../../src/usecases/stock/read-parts.ts';
+import { handIn } from '../../src/usecases/tables/import-runs.ts';
+import { takeInRun } from '../../src/usecases/tables/take-in-run.ts';
 import { callerOf, makeKey } from '../../src/usecases/organisations/organisations.ts';
 
 const CARS = 600;
@@ -22,6 +24,7 @@ describe('work that goes through all cars of an organisation', () => {
   let store: Store;
   let context: Context;
   let caller: Caller;
+  let table: string;
 
   beforeAll(async () => {
     const file = join(folder, 'herd.db');
@@ -37,6 +40,7 @@ describe('work that goes through all cars of an organisation', () => {
     const found = await callerOf(context, key);
     if (found === null) throw new Error('the key does not open');
     caller = found;
+    table = await handInTable(CARS);
   });
   afterAll(async () => {
     await store.close();
@@ -57,6 +61,18 @@ describe('work that goes through all cars of an organisation', () => {
     return turns;
   }
 
+  /** Hands in a table with a car, its owner and its top a line. */
+  function handInTable(lines: number): Promise<string> {
+    const rows = Array.from(
+      { length: lines },
+      (_, n) =>
+        `Owner ${n},turn${n}@example.org,TURN ${n},street,none,daily,2025-05-01,two-seat-manual,cloth,glass`,
+    );
+    const header = 'name,email,registration,place,salt,use,fitted on,frame pattern,material,window';
+    const bytes = Buffer.from([header, ...rows].join('\n'));
+    return handIn(context, caller, { name: 'cars.csv', bytes }, {});
+  }
+
   // A database in the same process answers at once: without portions there is not one turn.
   it.each([
     ['the call list', () => readCalls(context, caller, { limit: 8 }), 3],
@@ -68,6 +84,11 @@ describe('work that goes through all cars of an organisation', () => {
       'the forecast',
       () => forecast(context, caller, { from: '2026-06-12', to: '2026-07-12' }),
       CARS - 1,
+    ],
+    [
+      'the taking in of a table',
+      () => takeInRun(context, caller, table, { goodLinesOnly: false, progress: () => undefined }),
+      (3 * CARS) / 100,
     ],
   ])('lets others have their turn: %s', async (_, work, least) => {
     expect(await turnsDuring(work)).toBeGreaterThanOrEqual(least);

@@ -7,6 +7,7 @@ import type { Progress } from './export-records.ts';
 import type { RecordSet, SetRecord } from './record-set.ts';
 import { RECORD_SETS } from './record-sets.ts';
 import { addressHashOf } from '../context/secret.ts';
+import { portions } from '../context/turns.ts';
 
 /**
  * Inserts records of an organisation that is there, set by set, with the columns that an export
@@ -25,20 +26,22 @@ export async function insertSets(
   for (const set of RECORD_SETS) {
     const records = sets.get(set.name) ?? [];
     const { atOnce = RECORDS_AT_ONCE } = set;
-    for (let start = 0; start < records.length; start += atOnce) {
-      const part = records.slice(start, start + atOnce);
+    let done = 0;
+    for await (const part of portions(records, atOnce)) {
       const rows = part.map((record) => ({
         ...rowOf(set, record),
         ...columnsThatFollow(set.name, record, at, heldBack),
         organisationId,
       }));
       await insertRows(sql, set.table, rows);
-      progress(`${start + part.length} of ${records.length} ${set.name}`);
+      done += part.length;
+      progress(`${done} of ${records.length} ${set.name}`);
     }
   }
 }
 
-const RECORDS_AT_ONCE = 2_000;
+// Some milliseconds of the thread: reads go on beside the transaction.
+const RECORDS_AT_ONCE = 100;
 
 /** A record as its table keeps it. */
 export function rowOf({ json = [] }: Pick<RecordSet, 'json'>, record: SetRecord): Row {

@@ -8,6 +8,7 @@ import type { OwnerThere } from '../../store/records/import-rows.ts';
 import { ownersThere } from '../../store/records/import-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { addressHashOf } from '../context/secret.ts';
+import { othersFirst } from '../context/turns.ts';
 import type { OrganisationRecord } from '../organisations/organisations.ts';
 import { showOrganisation } from '../organisations/organisations.ts';
 import { listPatterns } from '../tops/frame-patterns.ts';
@@ -72,6 +73,7 @@ export async function planImport(
     patterns,
     thisYear: Number(today(timeZone).slice(0, 4)),
   });
+  await othersFirst();
   const cross = crossFaults(read.all, { patterns, today, timeZone });
   const there = await carsThere(sql, shop.id, read.all);
   const rowOf = ({ car }: Pick<ReadLine, 'car'>) =>
@@ -80,6 +82,7 @@ export async function planImport(
     const row = rowOf(line);
     return row === undefined ? [] : compareLine(line, row).faults;
   });
+  await othersFirst();
   const faults = [...read.faults, ...cross, ...against];
   const refused = new Set(faults.map(({ row }) => row));
   const good = read.lines.filter(({ row }) => !refused.has(row));

@@ -3,6 +3,7 @@ import { Refused } from '../../domain/refusal.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import { changeCar } from '../cars/change-car.ts';
 import type { Caller, Context } from '../context/context.ts';
+import { othersFirst } from '../context/turns.ts';
 import { heldFiguresOf, organisationFigures } from '../figures/shop-rules.ts';
 import { changeOwner } from '../owners/change-owner.ts';
 import type { Progress } from '../records/export-records.ts';
@@ -57,6 +58,7 @@ export async function takeIn(
     changed.push(...(await changeKnown(context, caller, known)));
     if (known.bringsTop) topsOfOthers.push(await fitKnown(context, caller, known));
     progress(`${nth + 1} of ${plan.changed.length} changed`);
+    await othersFirst();
   }
   const tally = {
     owners: fresh.owners.length,
@@ -91,6 +93,7 @@ async function insertFresh(
   if (plan.fresh.length === 0) return { owners: [], cars: [], tops: [] };
   const { foldedLimitDays } = await organisationFigures(sql, shop.id, 'folding');
   const { owners, cars } = recordsOf(plan.fresh, plan.owners, shop, foldedLimitDays, at);
+  await othersFirst();
   const people = new Map([
     ['owners', owners],
     ['cars', cars.map(({ record }) => record)],
@@ -98,7 +101,9 @@ async function insertFresh(
   await insertSets(sql, shop.id, people, at, progress);
   // The cars are locked before the organisation everywhere.
   const own = await heldFiguresOf(sql, shop.id, cars[0]?.record.id ?? '');
+  await othersFirst();
   const tops = topsOf(cars, shop.patterns, own, at);
+  await othersFirst();
   await insertSets(sql, shop.id, tops, at, progress);
   const idsOf = (records: readonly { readonly [name: string]: unknown }[]) =>
     records.map(({ id }) => String(id));
