@@ -2,15 +2,15 @@ import { faultOf, saidOf } from '../../../domain/faults/fault-rows.ts';
 import { forbidden } from '../../../domain/faults/fault.ts';
 import { signOf } from '../../../domain/faults/signs.ts';
 import type { CauseStanding, FaultAnswer } from '../../../domain/faults/find.ts';
-import type { HeldAgainst, LastRead } from '../../../domain/faults/held-against.ts';
+import type { HeldAgainst } from '../../../domain/faults/held-against.ts';
 import type { TopTraits } from '../../../domain/faults/top-traits.ts';
 import type { MayMove } from '../../../domain/may-move/move-verdict.ts';
 import type { Voice } from '../../../views/words/voice.ts';
 import { cautionLines, type CautionFacts } from '../frame/caution-words.ts';
-import { jointWords } from '../frame/finding-words.ts';
 import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
 import { choice, formOf, spokenChoices, tick, type TickModel } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
+import { heldWords } from './held-words.ts';
 import { type ShopStay, shopStay } from '../frame/stay-words.ts';
 import { type PlanFacts, planSum, type StepModel, stepModel } from './plan-words.ts';
 import { isLook, type PlaceModel, placeModels, traitFields } from './talk-places.ts';
@@ -298,53 +298,6 @@ function doWords(
   const sign = signOf(id);
   if (sign?.how !== undefined) return tell(text);
   return sign?.asked === true ? say('talk.ask') : '';
-}
-
-function heldWords(held: HeldAgainst | undefined, voice: Voice): string[] {
-  if (held === undefined) return [];
-  return [voice.tell(held.limit), lastWords(held.last, voice)].filter((words) => words !== '');
-}
-
-function lastWords(last: LastRead | null, voice: Voice): string {
-  const { say, locale } = voice;
-  switch (last?.kind) {
-    case undefined:
-      return '';
-    case 'not-measured':
-    case 'not-counted':
-      return say(`talk.last.${last.kind}`);
-    case 'none-short':
-      return say('talk.last.none-short', { day: voice.day(last.on) });
-    case 'most':
-      return say('talk.last.most', {
-        joint: jointWords(voice, last.code),
-        mm: locale.number(last.mm),
-        day: voice.day(last.on),
-      });
-    case 'short':
-      return say('talk.last.short', {
-        joints: locale.list(
-          last.joints.map(({ code, present, expected, on }) =>
-            say('talk.last.short.joint', {
-              joint: jointWords(voice, code),
-              present: String(present),
-              expected: String(expected),
-              day: voice.day(on),
-            }),
-          ),
-        ),
-      });
-    case 'measured': {
-      const at = ({ value, on }: { readonly value: number; readonly on: string }) =>
-        say('talk.last.value', {
-          value: `${locale.number(value)} ${last.unit}`,
-          day: voice.day(on),
-        });
-      return last.first === null
-        ? say('talk.last.measured', { last: at(last.last) })
-        : say('talk.last.measured-since', { last: at(last.last), first: at(last.first) });
-    }
-  }
 }
 
 function partsWords(

@@ -1,28 +1,16 @@
-import type { TableField } from '../../../domain/tables/table-fields.ts';
-import {
-  FIELD_MEANINGS,
-  FOR_ALL_LINES,
-  TABLE_FIELDS,
-} from '../../../domain/tables/table-fields.ts';
-import { plainName } from '../../../domain/tables/guess-columns.ts';
-import type { KnownLine } from '../../../usecases/tables/plan-import.ts';
 import type { EndedRun, OpenRun } from '../../../usecases/tables/import-runs.ts';
-import { knownChoices } from '../../../usecases/tables/table-rows.ts';
-import type { TableTally } from '../../../usecases/tables/take-in-table.ts';
 import type { TakingBack } from '../../../usecases/tables/take-back-run.ts';
 import type { Voice } from '../../../views/words/voice.ts';
-import type { FieldModel, FormModel, Sent } from '../frame/form.ts';
-import { choice, formOf, spokenChoices } from '../frame/form.ts';
+import type { FormModel, Sent } from '../frame/form.ts';
+import { formOf } from '../frame/form.ts';
 import type { Frame } from '../frame/frame.ts';
-import { encodingWords, SEPARATORS, signWords } from './import-sheet.ts';
-
-/** Said of a word in a table that is to be passed over. */
-export const SAYS_NOTHING = 'says-nothing';
+import type { OpenRunModel } from './import-open-sheet.ts';
+import { countsOf, openRunSheet, SHOWN } from './import-open-sheet.ts';
 
 export interface ImportRunModel {
   readonly fileName: string;
   readonly done: string;
-  readonly open: OpenModel | null;
+  readonly open: OpenRunModel | null;
   readonly ended: {
     readonly words: string;
     readonly counts: readonly string[];
@@ -54,44 +42,6 @@ interface BackModel {
   readonly more: number;
 }
 
-interface OpenModel {
-  readonly how: readonly string[];
-  readonly form: FormModel;
-  readonly columns: readonly { readonly field: FieldModel; readonly cells: readonly string[] }[];
-  readonly reading: readonly FieldModel[];
-  readonly all: readonly FieldModel[];
-  /** Own words of the table, with a choice of what each means. */
-  readonly words: readonly {
-    readonly field: FieldModel;
-    readonly named: string;
-    readonly word: string;
-    readonly lines: string;
-  }[];
-  /** How many of them nothing was said of yet. */
-  readonly wordsOpen: number;
-  readonly lacking: readonly string[];
-  readonly fault: string;
-  readonly counts: readonly string[];
-  readonly letters: readonly string[];
-  readonly unused: readonly string[];
-  readonly fresh: readonly string[];
-  readonly changed: readonly string[];
-  readonly refused: readonly string[];
-  /** What of their tops no column tells, once for all lines; empty where all is told. */
-  readonly untold: string;
-  readonly more: { readonly fresh: number; readonly changed: number; readonly refused: number };
-  readonly take: string;
-  /** What may be pressed: all lines, the good ones alone, or nothing. */
-  readonly buttons: readonly { readonly lines: string; readonly words: string }[];
-}
-
-const SHOWN = 50;
-
-interface FreshLine {
-  readonly row: number;
-  readonly car: { readonly registration: string; readonly name: string };
-}
-
 /** A table that was handed in: what it means and would do, or what it did. */
 export function runSheet(
   run: OpenRun | EndedRun,
@@ -107,7 +57,7 @@ export function runSheet(
   const model: ImportRunModel = {
     fileName: run.fileName,
     done: doneWords(view.done ?? '', voice),
-    open: run.state === 'open' ? openModel(run, view, voice) : null,
+    open: run.state === 'open' ? openRunSheet(run, view, voice) : null,
     ended: run.state === 'open' ? null : endedModel(run, back, view, voice),
   };
   return [
@@ -172,228 +122,6 @@ function backModel(
         })),
     more: whole ? 0 : Math.max(0, kept.length - SHOWN),
   };
-}
-
-function openModel(
-  run: OpenRun,
-  {
-    once,
-    sent,
-    fault,
-  }: { readonly once: string; readonly sent: Sent | null; readonly fault: string | null },
-  voice: Voice,
-): OpenModel {
-  const { say, count, tell } = voice;
-  const columns = columnFields(run, sent, voice);
-  const reading = readingFields(run, sent, voice);
-  const all = fieldsForAll(run, sent, voice);
-  const words = wordFields(run, sent, voice);
-  const { plan, tally } = run;
-  const refused = plan?.refused ?? 0;
-  const good = (plan?.fresh.length ?? 0) + (plan?.changed.length ?? 0);
-  const named = ({ row, car: { registration, name } }: FreshLine) =>
-    say('import.row', { row: String(row), registration, name });
-  return {
-    how: howWords(run, voice),
-    form: formOf(`/import/${run.id}/columns`, once, sent, [
-      ...columns,
-      ...words.map(({ field }) => field),
-      ...reading,
-      ...all,
-    ]),
-    columns: columns.map((one, place) => ({
-      field: one,
-      cells: run.samples.map((cells) => cells[place] ?? '').filter((cell) => cell !== ''),
-    })),
-    reading,
-    all,
-    words,
-    wordsOpen: words.filter(({ field }) => field.value === '').length,
-    lacking: run.lacking.map((field) => tell(FIELD_MEANINGS[field].title)),
-    fault: tell(fault ?? ''),
-    counts:
-      tally === null || plan === null
-        ? []
-        : [
-            ...countsOf(tally, voice),
-            ...(plan.same.length > 0 ? [count('import.same', plan.same.length)] : []),
-            ...(refused > 0 ? [count('import.lines.refused', refused)] : []),
-          ],
-    letters: lettersWords(run.oil, voice),
-    unused: run.unused,
-    fresh: (plan?.fresh ?? []).slice(0, SHOWN).map(named),
-    changed: (plan?.changed ?? []).slice(0, SHOWN).map((line) => changeWords(line, voice)),
-    refused: run.faults
-      .slice(0, SHOWN)
-      .map(({ pointer, detail }) =>
-        say('import.fault', { place: tell(pointer), words: tell(detail) }),
-      ),
-    untold:
-      run.untold.lines === 0
-        ? ''
-        : count('import.untold', run.untold.lines, {
-            fields: run.untold.fields.map((field) => tell(FIELD_MEANINGS[field].title)).join(', '),
-          }),
-    more: {
-      fresh: Math.max(0, (plan?.fresh.length ?? 0) - SHOWN),
-      changed: Math.max(0, (plan?.changed.length ?? 0) - SHOWN),
-      refused: Math.max(0, run.faults.length - SHOWN),
-    },
-    take: `/import/${run.id}/take`,
-    buttons:
-      good === 0
-        ? []
-        : refused === 0
-          ? [{ lines: 'all', words: count('import.take', good) }]
-          : [{ lines: 'good', words: count('import.take.good', good) }],
-  };
-}
-
-function columnFields(run: OpenRun, sent: Sent | null, { say, tell }: Voice): FieldModel[] {
-  const choices: [string, string][] = [
-    ['', say('import.column.nothing')],
-    ...TABLE_FIELDS.map((name): [string, string] => [name, tell(FIELD_MEANINGS[name].title)]),
-  ];
-  const fieldOf = new Map<number, TableField>(
-    Object.entries(run.settings.columns).map(([name, place]) => [place, name as TableField]),
-  );
-  return run.header.map((name, place) =>
-    choice(
-      sent,
-      `column/${place}`,
-      name === '' ? say('import.column.nameless', { n: String(place + 1) }) : name,
-      choices,
-      {
-        value: fieldOf.get(place) ?? '',
-      },
-    ),
-  );
-}
-
-function readingFields(
-  { settings, sureOfDays }: OpenRun,
-  sent: Sent | null,
-  voice: Voice,
-): FieldModel[] {
-  const { say } = voice;
-  const orders = spokenChoices(voice, 'import.days', ['day-first', 'month-first']);
-  return [
-    choice(sent, 'dayOrder', say('import.days'), orders, {
-      value: settings.dayOrder,
-      hint: sureOfDays ? say('import.days.sure') : say('import.days.unsure'),
-    }),
-    choice(
-      sent,
-      'decimal',
-      say('import.decimal'),
-      [
-        ['.', say('import.decimal.point')],
-        [',', say('import.decimal.comma')],
-      ],
-      { value: settings.decimal },
-    ),
-  ];
-}
-
-/** A word of a closed list with how people say it. */
-const spoken =
-  ({ tell }: Voice) =>
-  (word: string): [string, string] => {
-    const told = tell(word);
-    return [word, told === word ? word.replaceAll('-', ' ') : told];
-  };
-
-function fieldsForAll(
-  { settings, patterns }: OpenRun,
-  sent: Sent | null,
-  voice: Voice,
-): FieldModel[] {
-  const choices = knownChoices(patterns);
-  return FOR_ALL_LINES.map((name) =>
-    choice(
-      sent,
-      `all/${name}`,
-      voice.tell(FIELD_MEANINGS[name].title),
-      [['', voice.say('import.all.line')], ...choices[name].map(spoken(voice))],
-      { value: settings.forAll[name] ?? '' },
-    ),
-  );
-}
-
-function wordFields(
-  { unknownWords, settings, patterns }: OpenRun,
-  sent: Sent | null,
-  voice: Voice,
-) {
-  const { say, tell } = voice;
-  const choices = knownChoices(patterns);
-  return unknownWords.map(({ field, word, count }, place) => {
-    const kept = settings.words[field]?.[plainName(word)];
-    return {
-      field: choice(
-        sent,
-        `word/${field}/${place}`,
-        say('import.word', { word, field: tell(FIELD_MEANINGS[field].title) }),
-        [
-          ['', say('import.word.open')],
-          ...choices[field].map(spoken(voice)),
-          [SAYS_NOTHING, say('import.word.pass')],
-        ],
-        { value: kept === '' ? SAYS_NOTHING : kept },
-      ),
-      named: `own/${field}/${place}`,
-      word,
-      lines: voice.count('import.lines', count),
-    };
-  });
-}
-
-function howWords({ readAs, lines }: OpenRun, voice: Voice): string[] {
-  const { format, separator, encoding, sheet, sheets } = readAs;
-  const { say, count } = voice;
-  const sign = SEPARATORS.find((one) => one.sign === separator);
-  const within = { sheet: sheet ?? '', n: String(sheets.length) };
-  return [
-    count('import.lines', lines),
-    ...(format === 'csv'
-      ? [
-          say('import.how.sign', {
-            sign: sign === undefined ? (separator ?? '') : signWords(voice, sign.value),
-          }),
-          say('import.how.letters', { encoding: encodingWords(voice, encoding ?? '') }),
-        ]
-      : [sheets.length > 1 ? say('import.how.sheet.of', within) : say('import.how.sheet', within)]),
-  ];
-}
-
-function countsOf({ owners, cars, tops, changed }: TableTally, { count }: Voice): string[] {
-  return [
-    ...(owners > 0 ? [count('import.count.owners', owners)] : []),
-    ...(cars > 0 ? [count('import.count.cars', cars)] : []),
-    ...(tops > 0 ? [count('import.count.tops', tops)] : []),
-    ...(changed > 0 ? [count('import.count.changed', changed)] : []),
-  ];
-}
-
-function changeWords({ line, owner, car, bringsTop }: KnownLine, { say, tell }: Voice): string {
-  const said = [...owner, ...car].map(({ field: name, was, becomes }) =>
-    say('import.change', {
-      field: tell(FIELD_MEANINGS[name].title),
-      was: was === null || was === '' ? say('import.change.nothing') : tell(String(was)),
-      becomes: tell(String(becomes)),
-    }),
-  );
-  const all = bringsTop ? [...said, say('import.change.top')] : said;
-  const { row, car: known } = line;
-  const { registration } = known;
-  return say('import.row.changed', { row: String(row), registration, changes: all.join('; ') });
-}
-
-function lettersWords({ letters, calls }: OpenRun['oil'], { say, count }: Voice): string[] {
-  return [
-    letters === 0 ? say('import.letters.none') : count('import.letters', letters),
-    ...(calls === 0 ? [] : [count('import.letters.calls', calls)]),
-  ];
 }
 
 declare module '../frame/page-models.ts' {

@@ -31,7 +31,8 @@ import { answerForm, freshOnce, pathOf } from '../shop/shop-form.ts';
 import { voiceOf } from '../frame/spoken-to.ts';
 import { cleanId, refuseForm, refuseRight, renderFor, showPage } from '../shop/shop-page.ts';
 import { ENCODINGS, importSheet, SEPARATORS } from './import-sheet.ts';
-import { runSheet, SAYS_NOTHING } from './import-run-sheet.ts';
+import { SAYS_NOTHING } from './import-open-sheet.ts';
+import { runSheet } from './import-run-sheet.ts';
 
 const NEEDS: Right = 'manage-organisation';
 const LARGEST = 32 * 1024;
