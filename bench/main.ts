@@ -2,7 +2,7 @@ import { readdirSync } from 'node:fs';
 import type { Measured } from './measure.ts';
 
 // npm run bench [NAME …]: every bench, or those named, one JSON line for each ratio.
-const NOT_BENCHES = ['main.ts', 'measure.ts', 'round-herd.ts', 'shop-herd.ts'];
+const NOT_BENCHES = ['mail-sink.ts', 'main.ts', 'measure.ts', 'round-herd.ts', 'shop-herd.ts'];
 const asked = process.argv.slice(2);
 const names = readdirSync(new URL('.', import.meta.url))
   .filter((file) => file.endsWith('.ts') && !NOT_BENCHES.includes(file))
