@@ -68,7 +68,7 @@ function codeOf(fault: unknown): string {
 }
 
 /**
- * A sender for houses without a mail server: each letter becomes an `.eml` file, byte for byte as
+ * A sender for organisations without a mail server: each letter becomes an `.eml` file, byte for byte as
  * it would have been sent, and a JSON file to show it from. Sending the same Message-ID again
  * changes nothing. The folder is made when it is missing.
  */

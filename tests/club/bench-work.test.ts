@@ -122,10 +122,10 @@ eachDatabase('a volunteer at the bench of a care day', ({ open }) => {
 
   it('belongs to one club alone', async () => {
     shop.setNow(ON_THE_DAY);
-    const elsewhere = await shop.keyFor('Another House');
+    const elsewhere = await shop.keyFor('Another Shop');
     shop.key = elsewhere;
     const { id } = await shop.context.store.records.organisation.findFirstOrThrow({
-      where: { name: 'Another House' },
+      where: { name: 'Another Shop' },
     });
     const { cookie } = await comer(shop, 'volunteer', 'zoe@example.org', id);
     expect((await browse(shop, 'GET', work, undefined, { cookie })).status).toBe(404);

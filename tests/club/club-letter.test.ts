@@ -200,7 +200,7 @@ eachDatabase('a letter of the club', ({ open }) => {
       wordsOf((await browse(shop, 'GET', await stopPage(one))).html);
     expect(await standing(ada)).not.toContain('Send me the letters of the club');
     expect(await standing(bob)).toContain('stopped Letters of the club');
-    // What the house notes in its own name, and an undo of all, are no agreement.
+    // What the organisation notes in its own name, and an undo of all, are no agreement.
     const none = { refused: [], words: 'said at the stand' };
     await shop.call('PUT', `/v1/owners/${bob.ownerId}/preferences`, none, { 'if-match': '*' });
     for (const wish of ['stop-all', 'undo']) {
@@ -285,7 +285,7 @@ eachDatabase('a letter of the club', ({ open }) => {
       expect.stringContaining('was sent and stays as it is'),
     ]);
     expect(club.organisationId).not.toBe('');
-    shop.key = await shop.keyFor('Another House');
+    shop.key = await shop.keyFor('Another Shop');
     expect((await (await openDesk(shop)).open(path)).status).toBe(404);
   });
 });

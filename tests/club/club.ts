@@ -1,7 +1,7 @@
 import { makeKey } from '../../src/usecases/organisations/organisations.ts';
 import { programCaller } from '../../src/usecases/context/context.ts';
 import type { Caller } from '../../src/usecases/context/context.ts';
-import type { CareDaySaid } from '../../src/usecases/care-days/keep-care-days.ts';
+import type { CareDayInput } from '../../src/usecases/care-days/keep-care-days.ts';
 import { askToCareDay } from '../../src/usecases/care-days/care-day-list.ts';
 import { planCareDay } from '../../src/usecases/care-days/keep-care-days.ts';
 import type { CarAndTop, Workshop } from '../setup/workshop.ts';
@@ -39,7 +39,7 @@ export async function members(shop: Workshop, count: number, more: object = {}):
   return all;
 }
 
-export const DAY: CareDaySaid = {
+export const DAY: CareDayInput = {
   heldOn: '2026-07-11',
   place: 'Yard of the sample room',
   from: '09:00',
@@ -57,7 +57,7 @@ export async function careDay(
   shop: Workshop,
   caller: Caller,
   asked: readonly Member[],
-  said: Partial<CareDaySaid> = {},
+  said: Partial<CareDayInput> = {},
 ): Promise<string> {
   const id = await planCareDay(shop.context, caller, { ...DAY, ...said });
   const carIds = asked.map(({ carId }) => carId);

@@ -34,7 +34,7 @@ async function told(databaseUrl: string, now = NOW, more: object = {}): Promise<
 const faults = (findings: Finding[]) =>
   findings.filter(({ level }) => level === 'fault').map(({ words }) => words);
 
-test('a healthy house beside its running server has no fault', async () => {
+test('a healthy database beside its running server has no fault', async () => {
   const url = `file:${folder.path('well.db')}`;
   const shop = await openWorkshop(NOW, url);
   await fitted(shop, { owner: { name: 'Ada', email: 'ada@example.org' } });

@@ -20,7 +20,7 @@ export function adviceFor(kind: OrganisationKind): readonly Advice[] {
   return kind === 'private' ? FOR_PRIVATE : ADVICE;
 }
 
-const FOR_PRIVATE = ADVICE.filter(({ byTheHouse }) => byTheHouse !== true);
+const FOR_PRIVATE = ADVICE.filter(({ byOrganisation }) => byOrganisation !== true);
 
 /** The advice of that id, or undefined where a later release dropped it. */
 export function adviceOf(id: string): Advice | undefined {

@@ -77,7 +77,7 @@ export interface Advice {
   readonly when: readonly When[];
   readonly for: MeantFor;
   /** It speaks of a visit to whoever writes it: nothing for a private owner to tell herself. */
-  readonly byTheHouse?: true;
+  readonly byOrganisation?: true;
   /** 1 (pleasant to know) to 10 (ruins a top): the harm that heeding it prevents. A shop rule. */
   readonly harm: number;
   /** Days after fitting before which it would be wrong to say (glue, settling). */

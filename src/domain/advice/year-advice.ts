@@ -42,7 +42,7 @@ export const YEAR_ADVICE: readonly Advice[] = [
     carriedBy: 'care-note',
     when: [{ kind: 'month', north: [2] }],
     for: {},
-    byTheHouse: true,
+    byOrganisation: true,
     harm: 4,
   },
   {

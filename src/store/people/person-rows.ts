@@ -53,7 +53,7 @@ export async function hasManager(sql: Sql, organisationId: string): Promise<bool
 }
 
 /** Whether nothing and nobody is here yet: neither an organisation nor a person. */
-export async function isEmptyHouse(sql: Sql): Promise<boolean> {
+export async function isNothingHere(sql: Sql): Promise<boolean> {
   const row = await first<{ id: string }>(
     sql,
     'SELECT "id" FROM "organisation" UNION ALL SELECT "id" FROM "person" LIMIT 1',

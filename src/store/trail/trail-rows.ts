@@ -34,9 +34,9 @@ export function trailBefore(
   organisationId: string,
   { carId, ownerId, visitId, record }: TrailSubject,
   { before, most }: TrailPart,
-  withHouse: boolean,
+  withPeople: boolean,
 ): Promise<TrailRow[]> {
-  const kinds = withHouse
+  const kinds = withPeople
     ? ''
     : ` AND "kind" NOT IN ('person', 'passkey', 'invitation', 'access_key')`;
   const ofCar = carId === undefined ? '' : ' AND "carId" = ?';
@@ -75,7 +75,7 @@ export function trailOfPerson(sql: Sql, personId: string, most: number): Promise
 }
 
 /** What people, invitations and keys of an organisation are called, by id. */
-export function namesOfHouse(
+export function namesOfPeopleAndKeys(
   sql: Sql,
   organisationId: string,
   ids: readonly string[],

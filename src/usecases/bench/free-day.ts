@@ -67,11 +67,12 @@ export async function freeDay(
     const { detail, faults = [] } = fault.refusal;
     const ahead = await others(from, addDays(monday, weeks.length * 7 - 1));
     const next = nextWithRoom(calendar, weeks, ahead, places, asked.on);
-    const said = next === null ? '' : ` The next day with room is ${next} (${isoWeekOf(next).id}).`;
+    const elsewhere =
+      next === null ? '' : ` The next day with room is ${next} (${isoWeekOf(next).id}).`;
     throw new Refused({
       kind: 'conflict',
-      detail: `${detail}${said}`,
-      faults: faults.map((one) => ({ ...one, detail: `${one.detail}${said}` })),
+      detail: `${detail}${elsewhere}`,
+      faults: faults.map((one) => ({ ...one, detail: `${one.detail}${elsewhere}` })),
     });
   }
 }

@@ -63,20 +63,20 @@ export async function recordAtBench(
   context: Context,
   caller: Caller,
   named: BenchNamed,
-  said: VisitWork & Pick<VisitCorrection, 'findings'> & { readonly doneOn: Day },
+  work: VisitWork & Pick<VisitCorrection, 'findings'> & { readonly doneOn: Day },
   version: number | null,
 ): Promise<void> {
   const { heldOn, visitId, done } = await atBench(context, caller, named);
-  if (said.doneOn !== heldOn) {
+  if (work.doneOn !== heldOn) {
     throw invalid('#/doneOn', `This is for the care day: leave ${heldOn} as it is.`);
   }
   if (!done) {
-    await changeVisit(context, caller, visitId, said, version);
+    await changeVisit(context, caller, visitId, work, version);
     return;
   }
   const visit = await visitRecord(context.store.records, caller, visitId);
   if (visit.doneOn !== heldOn) throw refused('Its work was recorded on another day.');
-  await correctVisit(context, caller, visitId, { ...said, kind: visit.kind }, version);
+  await correctVisit(context, caller, visitId, { ...work, kind: visit.kind }, version);
 }
 
 function refused(detail: string): Refused {

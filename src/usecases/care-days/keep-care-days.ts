@@ -26,7 +26,7 @@ import type { HeldDay } from './care-day-visits.ts';
 import { giveBack, giveTime, holdCareDay } from './care-day-visits.ts';
 
 /** What is said of a care day; helpers are known again by their name. */
-export interface CareDaySaid extends Span {
+export interface CareDayInput extends Span {
   readonly heldOn: Day;
   readonly place: string;
   readonly breaks: readonly Span[];
@@ -66,20 +66,20 @@ export async function newCareDayFigures(context: Context, caller: Caller) {
 export async function planCareDay(
   context: Context,
   caller: Caller,
-  said: CareDaySaid,
+  input: CareDayInput,
 ): Promise<string> {
   requireRight(caller, 'keep-owners');
   const { timeZone } = await showOrganisation(context, caller);
   const now = context.now();
-  if (said.heldOn < dayIn(timeZone, now)) {
+  if (input.heldOn < dayIn(timeZone, now)) {
     throw invalid('#/heldOn', 'That day is gone by. Give today or a day to come.');
   }
-  refuseShape(said);
+  refuseShape(input);
   const id = newId();
   const { organisationId } = caller;
   const whose = { id, organisationId, state: 'planned', createdAt: now };
   await context.store.write(({ records }) =>
-    insertCareDay(records, { ...whose, ...columnsOf(said, []) }),
+    insertCareDay(records, { ...whose, ...columnsOf(input, []) }),
   );
   return id;
 }
@@ -94,20 +94,20 @@ export async function changeCareDay(
   context: Context,
   caller: Caller,
   id: string,
-  said: CareDaySaid,
+  input: CareDayInput,
   version: number | '*' | null,
 ): Promise<void> {
   requireRight(caller, 'keep-owners');
-  refuseShape(said);
+  refuseShape(input);
   const now = context.now();
   const { organisationId } = caller;
   await context.store.write(async (tx) => {
     const before = await holdCareDay(tx, organisationId, id, now);
     requireVersion(version, before.day.version);
-    if (said.heldOn !== before.day.heldOn && said.heldOn < before.day.today) {
+    if (input.heldOn !== before.day.heldOn && input.heldOn < before.day.today) {
       throw invalid('#/heldOn', 'That day is gone by. Give today or a day to come.');
     }
-    const columns = columnsOf(said, before.day.helpers);
+    const columns = columnsOf(input, before.day.helpers);
     requireHeld(await changeCareDayRow(tx.records, before.day, columns));
     const held = await holdCareDay(tx, organisationId, id, now);
     await tellOfChange(context, tx, held, before);
@@ -173,43 +173,45 @@ export async function callOffCareDay(
 }
 
 /** Refuses a day on which nothing could be done, field by field. */
-function refuseShape(said: CareDaySaid): void {
-  if (said.from >= said.until) throw invalid('#/until', 'The day ends before it begins.');
-  for (const pause of said.breaks) {
+function refuseShape(input: CareDayInput): void {
+  if (input.from >= input.until) throw invalid('#/until', 'The day ends before it begins.');
+  for (const pause of input.breaks) {
     if (pause.from >= pause.until) throw invalid('#/breaks', 'A pause ends before it begins.');
   }
-  const stretches = stretchesOf({ ...said, helpers: [] });
-  if (!stretches.some(([from, until]) => until - from >= said.handMinutes)) {
+  const stretches = stretchesOf({ ...input, helpers: [] });
+  if (!stretches.some(([from, until]) => until - from >= input.handMinutes)) {
     throw invalid('#/breaks', 'Between the pauses no time is left that is long enough for a car.');
   }
-  if (said.helpers.length === 0) throw invalid('#/helpers', 'Name at least one who helps.');
-  const names = said.helpers.map(({ name }) => name.toLowerCase());
-  const twice = said.helpers.find(({ name }, i) => names.indexOf(name.toLowerCase()) !== i);
+  if (input.helpers.length === 0) throw invalid('#/helpers', 'Name at least one who helps.');
+  const names = input.helpers.map(({ name }) => name.toLowerCase());
+  const twice = input.helpers.find(({ name }, i) => names.indexOf(name.toLowerCase()) !== i);
   if (twice !== undefined) {
     throw invalid('#/helpers', `${twice.name} stands there twice. Tell two of one name apart.`);
   }
-  for (const { name, from = said.from, until = said.until } of said.helpers) {
+  for (const { name, from = input.from, until = input.until } of input.helpers) {
     if (from >= until) throw invalid('#/helpers', `The hours of ${name} end before they begin.`);
   }
 }
 
 /** The columns of a day; a helper who was there before keeps the id, so that what was said stays. */
-function columnsOf(said: CareDaySaid, before: readonly Helper[]) {
-  const { heldOn, place, benches, handMinutes, poweredMinutes, stepMinutes } = said;
+function columnsOf(input: CareDayInput, before: readonly Helper[]) {
+  const { heldOn, place, benches, handMinutes, poweredMinutes, stepMinutes } = input;
   const idOf = (name: string) =>
     before.find((one) => one.name.toLowerCase() === name.toLowerCase())?.id ?? newId();
-  const helpers: Helper[] = said.helpers.map(({ name, from = said.from, until = said.until }) => ({
-    id: idOf(name),
-    name,
-    from,
-    until,
-  }));
+  const helpers: Helper[] = input.helpers.map(
+    ({ name, from = input.from, until = input.until }) => ({
+      id: idOf(name),
+      name,
+      from,
+      until,
+    }),
+  );
   return {
     heldOn,
     place,
-    fromTime: said.from,
-    untilTime: said.until,
-    breaks: JSON.stringify(said.breaks),
+    fromTime: input.from,
+    untilTime: input.until,
+    breaks: JSON.stringify(input.breaks),
     benches,
     helpers: JSON.stringify(helpers),
     handMinutes,

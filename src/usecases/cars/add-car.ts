@@ -6,7 +6,7 @@ import { LOOK_NOW } from '../../domain/round/next-look.ts';
 import type { Records, Writing } from '../../store/database/store.ts';
 import type { CarRecord } from '../own/car-records.ts';
 import type { CarRow } from '../../store/cars/car-rows.ts';
-import type { Said } from '../own/car-records.ts';
+import type { Given } from '../own/car-records.ts';
 import { carRecordOf, columnsOf, HANDBOOK, KEEPING } from '../own/car-records.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';
@@ -26,16 +26,16 @@ export interface CarWords {
 }
 
 /** How a car is kept, as far as somebody says it. */
-export type SaidKeeping = {
+export type KeepingInput = {
   readonly [Question in KeepingQuestion]?: Keeping[Question] | undefined;
-} & Said<'foldsPerYear' | 'unmovedDays'>;
+} & Given<'foldsPerYear' | 'unmovedDays'>;
 
 export interface NewCar extends CarWords {
   readonly ownerId: string;
   readonly registration: string;
   readonly timeZone?: string | undefined;
-  readonly handbook?: Said<(typeof HANDBOOK)[number]>;
-  readonly keeping?: SaidKeeping;
+  readonly handbook?: Given<(typeof HANDBOOK)[number]>;
+  readonly keeping?: KeepingInput;
   /** It is another car than the one in care with the same registration. */
   readonly another?: boolean | undefined;
 }

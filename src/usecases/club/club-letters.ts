@@ -27,7 +27,7 @@ export interface ClubLetterRecord {
   readonly version: number;
 }
 
-export interface ClubLetterSaid {
+export interface ClubLetterInput {
   readonly subject: string;
   readonly text: string;
 }
@@ -53,16 +53,16 @@ export async function ownClubLetter(sql: Sql, caller: Caller, id: string): Promi
 export async function draftClubLetter(
   context: Context,
   caller: Caller,
-  said: ClubLetterSaid,
+  input: ClubLetterInput,
 ): Promise<string> {
   requireRight(caller, 'keep-owners');
-  refuseText(said);
+  refuseText(input);
   const id = newId();
   await context.store.writeSql((sql) =>
     insertClubLetter(sql, {
       id,
       organisationId: caller.organisationId,
-      ...said,
+      ...input,
       createdAt: context.now(),
       sentAt: null,
       withdrawnAt: null,
@@ -77,10 +77,10 @@ export async function changeClubLetter(
   context: Context,
   caller: Caller,
   id: string,
-  said: ClubLetterSaid,
+  input: ClubLetterInput,
   version: number | null,
 ): Promise<void> {
-  refuseText(said);
+  refuseText(input);
   await context.store.writeSql(async (sql) => {
     const row = await ownClubLetter(sql, caller, id);
     requireVersion(version, row.version);
@@ -90,7 +90,7 @@ export async function changeClubLetter(
         detail: 'This letter was sent and stays as it is. Write another one.',
       });
     }
-    requireHeld(await changeClubLetterRow(sql, row, { ...row, ...said }));
+    requireHeld(await changeClubLetterRow(sql, row, { ...row, ...input }));
   });
 }
 
@@ -117,7 +117,7 @@ export async function withdrawClubLetter(
   });
 }
 
-function refuseText({ text }: ClubLetterSaid): void {
+function refuseText({ text }: ClubLetterInput): void {
   const paragraphs = paragraphsOf(text);
   if (paragraphs.length === 0) throw invalid('#/text', 'Write what the members shall read.');
   if (paragraphs.some(({ length }) => length > CLUB_LETTER_PARAGRAPH)) {

@@ -111,9 +111,9 @@ async function conclude(
   sql: Sql,
   letter: LetterRow,
   verdict: Exclude<ReportVerdict, 'none'>,
-  said: { at: Instant; words: string; diagnosis: string | null; digest: string },
+  report: { at: Instant; words: string; diagnosis: string | null; digest: string },
 ): Promise<void> {
-  const { at, words, diagnosis, digest } = said;
+  const { at, words, diagnosis, digest } = report;
   if (verdict !== 'refused') {
     await markReturned(sql, letter.id, at, words, diagnosis);
     await concludeFailure(sql, letter, verdict, { at, why: words });

@@ -23,15 +23,15 @@ export async function concludeFailure(
   sql: Sql,
   letter: FailedLetter,
   verdict: Verdict,
-  said: { readonly at: Instant; readonly why: string },
+  failure: { readonly at: Instant; readonly why: string },
 ): Promise<string[]> {
   switch (verdict) {
     case 'dead':
       // Once the address is corrected, what is still true is written about again.
       await freeOccasions(sql, letter.id);
-      return suppress(sql, letter, said.at, said.why);
+      return suppress(sql, letter, failure.at, failure.why);
     case 'soft':
-      return countFailure(sql, letter, said.at);
+      return countFailure(sql, letter, failure.at);
     case 'policy':
     case 'none':
       return [];

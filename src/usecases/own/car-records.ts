@@ -44,18 +44,18 @@ export function carRecordOf(row: CarRow): CarRecord {
   };
 }
 
-/** Columns of a car as somebody says them, who need not say all. */
-export type Said<K extends keyof CarRow> = { readonly [C in K]?: CarRow[C] | undefined };
+/** Columns of a car as they are given; not all need be. */
+export type Given<K extends keyof CarRow> = { readonly [C in K]?: CarRow[C] | undefined };
 
-/** Some columns of a row: as they are said, else as they were, else null. */
+/** Some columns of a row: as they are given, else as they were, else null. */
 export function columnsOf<K extends keyof CarRow>(
   columns: readonly K[],
-  said: Said<K> | undefined,
+  given: Given<K> | undefined,
   before?: CarRow,
 ): Pick<CarRow, K> {
   const values = columns.map((column) => [
     column,
-    said?.[column] === undefined ? (before?.[column] ?? null) : said[column],
+    given?.[column] === undefined ? (before?.[column] ?? null) : given[column],
   ]);
   return Object.fromEntries(values) as Pick<CarRow, K>;
 }

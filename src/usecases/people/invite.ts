@@ -14,7 +14,7 @@ import {
   replaceInvitations,
   takeInvitationBack,
 } from '../../store/people/invitation-rows.ts';
-import { findPerson, isEmptyHouse, personOf } from '../../store/people/person-rows.ts';
+import { findPerson, isNothingHere, personOf } from '../../store/people/person-rows.ts';
 import { invitationMail } from '../../views/mails/staff-mail.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { requireRight } from '../context/context.ts';
@@ -179,7 +179,7 @@ export async function takeBackInvitation(
 export async function firstLink(context: Context): Promise<string | null> {
   const at = context.now();
   return context.store.writeSql(async (sql) => {
-    if (!(await isEmptyHouse(sql))) return null;
+    if (!(await isNothingHere(sql))) return null;
     const wish = { organisationId: null, personId: null, email: null, name: null } as const;
     const first = { ...wish, role: 'manager', invitedBy: 'program:start' };
     const { url, row } = newInvitation(context, first, at, SHORT_LINK_HOURS);

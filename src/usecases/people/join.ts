@@ -78,14 +78,14 @@ async function found(context: Context, token: string): Promise<InvitationRow> {
 export async function askNewcomerForPasskey(
   context: Context,
   token: string,
-  said: { readonly name: string; readonly email: string },
+  newcomer: { readonly name: string; readonly email: string },
 ): Promise<Challenge> {
   const invitation = await found(context, token);
   return askForNewPasskey(context, {
     purpose: `join:${invitation.id}`,
     personId: invitation.personId ?? newId(),
-    email: invitation.email ?? said.email.trim().toLowerCase(),
-    name: said.name,
+    email: invitation.email ?? newcomer.email.trim().toLowerCase(),
+    name: newcomer.name,
     known: [],
   });
 }
@@ -97,23 +97,24 @@ export async function askNewcomerForPasskey(
 export async function join(
   context: Context,
   token: string,
-  said: Newcomer,
+  newcomer: Newcomer,
   means: NewMeans,
   arrival: Arrival,
 ): Promise<{ readonly token: string; readonly browser: string }> {
   const invitation = await found(context, token);
-  const email = invitation.email ?? said.email.trim().toLowerCase();
-  const about = [said.name, email, said.organisation?.name ?? ''];
+  const email = invitation.email ?? newcomer.email.trim().toLowerCase();
+  const about = [newcomer.name, email, newcomer.organisation?.name ?? ''];
   const made = await madeOf(context, invitation, means, about);
   const at = context.now();
   const personId = invitation.personId ?? made.passkey?.personId ?? newId();
   const comeIn = () =>
     context.store.writeSql(async (sql) => {
       if (!(await useInvitation(sql, invitation.id, at))) throw notFound('invitation');
-      const organisationId = invitation.organisationId ?? (await newHouse(sql, said, at));
+      const organisationId =
+        invitation.organisationId ?? (await newOrganisation(sql, newcomer, at));
       if (invitation.personId === null) {
         const { role } = invitation;
-        const name = said.name;
+        const name = newcomer.name;
         await insertPerson(sql, blank({ id: personId, organisationId, name, email, role }, at));
       } else await forgetMeans(sql, personId);
       if (made.passkey !== null) await insertPasskey(sql, { ...made.passkey, personId });
@@ -124,7 +125,7 @@ export async function join(
       return { token: await beginSession(sql, personId, session), browser };
     });
   try {
-    const author = { id: `person:${personId}`, name: invitation.name ?? said.name };
+    const author = { id: `person:${personId}`, name: invitation.name ?? newcomer.name };
     return await actingAs(context, { author }, comeIn);
   } catch (fault) {
     if (!isTaken(fault)) throw fault;
@@ -134,8 +135,8 @@ export async function join(
   }
 }
 
-async function newHouse(sql: Sql, said: Newcomer, at: string): Promise<string> {
-  const { organisation } = said;
+async function newOrganisation(sql: Sql, newcomer: Newcomer, at: string): Promise<string> {
+  const { organisation } = newcomer;
   if (organisation === undefined)
     throw invalid('#/organisation', 'Say what your organisation is called.');
   const id = newId();

@@ -63,15 +63,15 @@ export async function signInByPasskey(
  */
 export async function signInByPassword(
   context: Context,
-  said: { readonly email: string; readonly password: string; readonly code: string },
+  input: { readonly email: string; readonly password: string; readonly code: string },
   arrival: Arrival,
 ): Promise<PersonSignIn> {
   const at = context.now();
-  const addressHash = addressHashOf(said.email);
+  const addressHash = addressHashOf(input.email);
   const since = addMinutes(at, -TRIES_MINUTES);
   const tries = await context.store.writeSql((sql) => countTry(sql, addressHash, at, since));
-  const code = said.code.replaceAll(/\s/g, '');
-  const person = await personAt(context.store.sql, said.email.trim().toLowerCase());
+  const code = input.code.replaceAll(/\s/g, '');
+  const person = await personAt(context.store.sql, input.email.trim().toLowerCase());
   const failed = (outcome: 'wrong' | 'held-off') =>
     context.store.writeSql((sql) =>
       noteFailed(sql, person, arrival, { means: 'password', outcome, at }),
@@ -81,7 +81,7 @@ export async function signInByPassword(
     if (tries === TRIES + 1) await failed('held-off');
     return { kind: 'wait', minutes: TRIES_MINUTES };
   }
-  const right = await isPassword(person?.passwordHash ?? null, said.password);
+  const right = await isPassword(person?.passwordHash ?? null, input.password);
   const step = await stepOfCode(person?.totpSecret ?? null, code, at);
   if (person === null || !right || (step === null && !looksLikeRecoveryCode(code))) {
     await failed('wrong');

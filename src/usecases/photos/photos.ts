@@ -119,8 +119,8 @@ export async function changePhoto(
     const { carId, takenOn } = photo;
     const [top] = await topsOnCars(sql, [carId]);
     if (pivot !== undefined && pivot !== photo.pivotCode) await refuseNoJoint(sql, top, pivot);
-    const said = { pivotCode: pivot ?? null, words: words ?? null, inLetter };
-    requireHeld({ count: Number(await changePhotoRow(sql, photo, said)) });
+    const columns = { pivotCode: pivot ?? null, words: words ?? null, inLetter };
+    requireHeld({ count: Number(await changePhotoRow(sql, photo, columns)) });
     const visit =
       photo.visitId === null
         ? top === undefined

@@ -70,8 +70,8 @@ function faultOf({ path, message, ...issue }: z.core.$ZodIssue): Fault {
 function refusalOf(fault: unknown): unknown {
   if (fault instanceof BenchInputError) {
     const path = fault.field.split(/[.[\]]+/).filter((part) => part !== '');
-    const said = { pointer: pointerTo(path), detail: `${fault.message}.` };
-    return new Refused({ kind: 'invalid', faults: [said] });
+    const one = { pointer: pointerTo(path), detail: `${fault.message}.` };
+    return new Refused({ kind: 'invalid', faults: [one] });
   }
   return fault;
 }

@@ -8,8 +8,8 @@ const SEPARATORS = [',', ';', '\t', '|'] as const;
 /** The cells of a text with separators, whatever its letters and separators are. */
 export async function csvGrid(bytes: Buffer, wish: ReadingWish): Promise<Grid> {
   const encoding = wish.encoding ?? encodingOf(bytes);
-  const { text, said } = withoutSeparatorLine(new TextDecoder(encoding).decode(bytes));
-  const separator = wish.separator ?? said ?? separatorOf(text);
+  const { text, named } = withoutSeparatorLine(new TextDecoder(encoding).decode(bytes));
+  const separator = wish.separator ?? named ?? separatorOf(text);
   const { cells } = await readBeside(READER, ['csv-parse/sync'], {
     text,
     separator,
@@ -22,11 +22,11 @@ export async function csvGrid(bytes: Buffer, wish: ReadingWish): Promise<Grid> {
 }
 
 /** A first line "sep=;" is for the spreadsheet, which shows the table without it. */
-function withoutSeparatorLine(text: string): { text: string; said: string | null } {
+function withoutSeparatorLine(text: string): { text: string; named: string | null } {
   const found = /^sep=([,;\t|])\r?\n/i.exec(text);
   return found === null
-    ? { text, said: null }
-    : { text: text.slice(found[0].length), said: found[1] ?? null };
+    ? { text, named: null }
+    : { text: text.slice(found[0].length), named: found[1] ?? null };
 }
 
 /**

@@ -4,7 +4,7 @@ import type { Sql } from '../../store/database/sql.ts';
 import type { TrailPart, TrailRow, TrailSubject } from '../../store/trail/trail-rows.ts';
 import {
   ORGANISATION_KINDS_TOLD,
-  namesOfHouse,
+  namesOfPeopleAndKeys,
   trailBefore,
   trailOfKinds,
   trailOfPerson,
@@ -55,7 +55,7 @@ export async function readTrail(
 }
 
 /** What was changed about the people of the organisation and its keys, or one kind of that. */
-export async function readHouseTrail(
+export async function readPeopleTrail(
   context: Context,
   caller: Caller,
   { limit, after }: PageRequest,
@@ -92,7 +92,7 @@ async function pageNamed(
   limit: number,
 ): Promise<Page<TrailRecord>> {
   const ids = [...new Set(rows.map(namedBy).filter((id) => id !== null))];
-  const named = ids.length === 0 ? [] : await namesOfHouse(sql, organisationId, ids);
+  const named = ids.length === 0 ? [] : await namesOfPeopleAndKeys(sql, organisationId, ids);
   const names = new Map(named.map(({ id, name }) => [id, name ?? '']));
   const record = (row: TrailRow) => recordOf(row, names.get(namedBy(row) ?? '') ?? '');
   return pageOf(rows, limit, record, ({ id }) => [id]);

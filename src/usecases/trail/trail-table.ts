@@ -3,7 +3,7 @@ import type { Caller, Context } from '../context/context.ts';
 import type { Page } from '../context/paging.ts';
 import { tableText } from '../records/table-text.ts';
 import type { TrailRecord } from './read-trail.ts';
-import { readHouseTrail, readTrail } from './read-trail.ts';
+import { readPeopleTrail, readTrail } from './read-trail.ts';
 
 const ENTRIES_AT_ONCE = 500;
 const HEAD = ['at', 'author', 'name', 'kind', 'record', 'of', 'action', 'column', 'was', 'becomes'];
@@ -20,7 +20,7 @@ export async function* trailTable(
     const part = { limit: ENTRIES_AT_ONCE, after };
     const page: Page<TrailRecord> =
       subject === 'organisation'
-        ? await readHouseTrail(context, caller, part)
+        ? await readPeopleTrail(context, caller, part)
         : await readTrail(context, caller, { ...subject, ...part });
     if (page.items.length > 0) yield tableText(page.items.flatMap(linesOf), ',');
     after = page.next ?? undefined;

@@ -19,7 +19,7 @@ const sign = z
     moves: z.boolean(),
   })
   .meta({ id: 'Sign', description: 'Seen at a look, or the positive result of a check (how).' });
-const said = z.object({ mark, source: z.string() });
+const sourced = z.object({ mark, source: z.string() });
 const fault = z
   .object({
     id: z.string(),
@@ -31,11 +31,11 @@ const fault = z
     mustNot: z.string(),
     mark,
     source: z.string(),
-    proofSaid: said.meta({
+    proofSaid: sourced.meta({
       description: 'Where the proof comes from; `mark` is that of all else.',
     }),
     numbers: z
-      .array(said.extend({ text: z.string() }))
+      .array(sourced.extend({ text: z.string() }))
       .meta({ description: 'Numbers in these words that have a mark of their own.' }),
   })
   .meta({ id: 'Fault', description: 'Findings of a visit name one of these by its id.' });

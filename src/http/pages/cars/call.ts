@@ -13,7 +13,7 @@ import { answerForm, freshOnce } from '../shop/shop-form.ts';
 import { renderFor, showForm } from '../shop/shop-page.ts';
 
 const LARGEST = 16 * 1024;
-const said = z.strictObject({ outcome: z.enum(CALL_OUTCOMES), notes: prose(1000).optional() });
+const typedCall = z.strictObject({ outcome: z.enum(CALL_OUTCOMES), notes: prose(1000).optional() });
 
 /** A call that was noted, to be put right or taken back. */
 export interface CallModel {
@@ -59,7 +59,10 @@ export function callPages(app: FastifyInstance, context: Context): void {
     path: '/calls/:id',
     largest: LARGEST,
     record: async ({ caller, params, form }) => {
-      const call = readBy(said, { outcome: textIn(form, 'outcome'), notes: textIn(form, 'notes') });
+      const call = readBy(typedCall, {
+        outcome: textIn(form, 'outcome'),
+        notes: textIn(form, 'notes'),
+      });
       const { carId } = await correctCall(context, caller, params.id, call);
       return { to: `/cars/${carId}?done=call-changed` };
     },

@@ -74,12 +74,12 @@ export function callLines(
   voice: Voice,
 ): CallLine[] {
   return calls.map(({ id, on, outcome, notes }) => {
-    const said = { day: voice.day(on), outcome: outcomeInWords(voice, outcome) };
+    const fills = { day: voice.day(on), outcome: outcomeInWords(voice, outcome) };
     return {
       words:
         notes === null
-          ? voice.say('car.calls.line', said)
-          : voice.say('car.calls.line.notes', { ...said, notes }),
+          ? voice.say('car.calls.line', fills)
+          : voice.say('car.calls.line.notes', { ...fills, notes }),
       href: records ? `/calls/${id}` : null,
     };
   });

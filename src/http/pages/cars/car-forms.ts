@@ -14,7 +14,7 @@ import { answerForm } from '../shop/shop-form.ts';
 import { carPage, todayPage } from './shop.ts';
 
 const call = z.strictObject({ outcome: z.enum(CALL_OUTCOMES), notes: prose(1000).optional() });
-const fateSaid = z.strictObject({ fate: z.enum(FATES) });
+const typedFate = z.strictObject({ fate: z.enum(FATES) });
 const entry = z.strictObject({
   position: z.enum(POSITIONS),
   at: instant,
@@ -33,9 +33,12 @@ export function carForms(app: FastifyInstance, context: Context): void {
     largest: LARGEST_NOTE,
     record: async ({ caller, params, form }) => {
       const { id: carId } = await showCar(context, caller, params.id);
-      const said = readBy(call, { outcome: textIn(form, 'outcome'), notes: textIn(form, 'notes') });
-      await logCall(context, caller, { carId, ...said });
-      const topId = said.outcome === 'booked' ? await topOn(context, caller, carId) : null;
+      const typed = readBy(call, {
+        outcome: textIn(form, 'outcome'),
+        notes: textIn(form, 'notes'),
+      });
+      await logCall(context, caller, { carId, ...typed });
+      const topId = typed.outcome === 'booked' ? await topOn(context, caller, carId) : null;
       if (topId !== null) return { to: `/tops/${topId}/booking?done=call` };
       return { to: form['from'] === 'today' ? '/today?done=call' : `/cars/${carId}?done=call` };
     },
@@ -47,9 +50,9 @@ export function carForms(app: FastifyInstance, context: Context): void {
   answerForm(app, context, {
     path: '/letters/:id/fate',
     record: async ({ caller, params, form }) => {
-      const said = readBy(fateSaid, { fate: textIn(form, 'fate') });
-      await tellLetterFate(context, caller, params.id, said.fate);
-      return { to: `/today?done=${said.fate}` };
+      const typed = readBy(typedFate, { fate: textIn(form, 'fate') });
+      await tellLetterFate(context, caller, params.id, typed.fate);
+      return { to: `/today?done=${typed.fate}` };
     },
     show: ({ caller }) => todayPage(context, caller, {}),
   });
@@ -59,14 +62,14 @@ export function carForms(app: FastifyInstance, context: Context): void {
       const { id: carId, timeZone } = await showCar(context, caller, params.id);
       const now = context.now();
       // A tick that is not set says nothing about the cover.
-      const said = readBy(entry, {
+      const typed = readBy(entry, {
         position: textIn(form, 'position'),
         at: instantIn(form, 'at', { timeZone, now, voice }) ?? now,
         ...(isTicked(form, 'damp') ? { damp: true } : {}),
         ...(isTicked(form, 'coverOn') ? { coverOn: true } : {}),
       });
-      await logPosition(context, loggerOf(caller), carId, said);
-      return { to: `/cars/${carId}?done=${said.position}` };
+      await logPosition(context, loggerOf(caller), carId, typed);
+      return { to: `/cars/${carId}?done=${typed.position}` };
     },
     show: ({ caller, params }, sent) =>
       carPage(context, caller, params.id, { came: { form: 'position', sent } }),
@@ -77,13 +80,13 @@ export function carForms(app: FastifyInstance, context: Context): void {
       const { id: carId, timeZone } = await showCar(context, caller, params.id);
       const now = context.now();
       const at = instantIn(form, 'at', { timeZone, now, voice });
-      const said = readBy(entry.partial({ at: true }), {
+      const typed = readBy(entry.partial({ at: true }), {
         position: textIn(form, 'position'),
         ...(at === undefined ? {} : { at }),
         ...(isTicked(form, 'damp') ? { damp: true } : {}),
         ...(isTicked(form, 'coverOn') ? { coverOn: true } : {}),
       });
-      await correctEntry(context, loggerOf(caller), carId, params.entryId, said);
+      await correctEntry(context, loggerOf(caller), carId, params.entryId, typed);
       return { to: `/cars/${carId}?done=corrected` };
     },
     show: ({ caller, params }, sent) =>

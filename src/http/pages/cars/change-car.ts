@@ -71,7 +71,7 @@ export function changeCarPages(app: FastifyInstance, context: Context): void {
     record: async ({ caller, params, form }) => {
       await showCar(context, caller, params.id);
       const { handbook, keeping, ...rest } = carIn(form);
-      const said = readBy(car, {
+      const typed = readBy(car, {
         ...rest,
         timeZone: textIn(form, 'timeZone') ?? '',
         handbook: {
@@ -86,7 +86,7 @@ export function changeCarPages(app: FastifyInstance, context: Context): void {
         },
       });
       const another = isTicked(form, 'another');
-      await changeCar(context, caller, params.id, { ...said, another }, versionIn(form));
+      await changeCar(context, caller, params.id, { ...typed, another }, versionIn(form));
       return { to: `/cars/${params.id}?done=changed` };
     },
     show: ({ caller, voice, params }, sent) =>

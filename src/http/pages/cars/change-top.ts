@@ -49,8 +49,8 @@ export function changeTopPages(app: FastifyInstance, context: Context): void {
     largest: LARGEST,
     record: async ({ caller, params, form, voice }) => {
       await showTop(context, caller, params.id);
-      const { framePattern: _frame, ...said } = topIn(form, voice);
-      await changeTop(context, caller, params.id, readBy(change, said), versionIn(form));
+      const { framePattern: _frame, ...typed } = topIn(form, voice);
+      await changeTop(context, caller, params.id, readBy(change, typed), versionIn(form));
       return { to: `/tops/${params.id}?done=changed` };
     },
     show: ({ caller, voice, params }, sent) => page(caller, voice, params.id, sent),

@@ -92,9 +92,9 @@ export function newCarPages(app: FastifyInstance, context: Context): void {
     needs: 'keep-owners',
     largest: LARGEST,
     record: async ({ caller, form, voice }) => {
-      const { car, ...said } = await careIn(context, caller, form, voice);
+      const { car, ...typed } = await careIn(context, caller, form, voice);
       const another = isTicked(form, 'another');
-      const { carId } = await takeIntoCare(context, caller, { ...said, car: { ...car, another } });
+      const { carId } = await takeIntoCare(context, caller, { ...typed, car: { ...car, another } });
       return { to: caller.kind === 'private' ? '/mine' : `/cars/${carId}?done=added` };
     },
     show: ({ caller, voice, form }, sent) => newPage(caller, voice, textIn(form, 'owner'), sent),
@@ -141,12 +141,12 @@ export function newCarPages(app: FastifyInstance, context: Context): void {
 async function careIn(context: Context, caller: Visitor, form: SmallForm, voice: Voice) {
   const ownerId = textIn(form, 'owner');
   if (ownerId === undefined) {
-    const said = {
+    const typed = {
       owner: ownerIn(form, (name) => `owner/${name}`),
       ...carIn(form),
       ...topIn(form, voice),
     };
-    const { owner, ...rest } = readBy(newOwner, said);
+    const { owner, ...rest } = readBy(newOwner, typed);
     return { owner, ...apart(rest) };
   }
   const { id } = await showOwner(context, caller, cleanId(ownerId));
@@ -154,8 +154,8 @@ async function careIn(context: Context, caller: Visitor, form: SmallForm, voice:
 }
 
 /** The car and its top, which the form has side by side. */
-function apart(said: z.output<typeof knownOwner>) {
-  const { registration: plate, handbook, keeping, make, model, year, colour, ...top } = said;
+function apart(typed: z.output<typeof knownOwner>) {
+  const { registration: plate, handbook, keeping, make, model, year, colour, ...top } = typed;
   return { car: { registration: plate, handbook, keeping, make, model, year, colour }, top };
 }
 

@@ -49,8 +49,8 @@ function betweenDays(
   { earliest, likely, latest }: NonNullable<JointReadings['planOn']>,
   { say, day }: Voice,
 ): string {
-  const said = { likely: day(likely), earliest: day(earliest) };
+  const fills = { likely: day(likely), earliest: day(earliest) };
   return latest === null
-    ? say('top.picture.days.open', said)
-    : say('top.picture.days', { ...said, latest: day(latest) });
+    ? say('top.picture.days.open', fills)
+    : say('top.picture.days', { ...fills, latest: day(latest) });
 }

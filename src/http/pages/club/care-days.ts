@@ -31,7 +31,7 @@ import { voiceFor } from '../../../views/words/voice.ts';
 import type { Voice } from '../../../views/words/voice.ts';
 import { cleanId, renderFor, showForm, showPage } from '../shop/shop-page.ts';
 import { careDayFormSheet } from './care-day-form-sheet.ts';
-import { careDayIn } from './care-day-said.ts';
+import { careDayIn } from './typed-care-day.ts';
 import { orderSheet } from './order-sheet.ts';
 import { resultLetter } from './result-letter.ts';
 import { resultSheet } from './result-sheet.ts';
@@ -145,14 +145,14 @@ export function careDayPages(app: FastifyInstance, context: Context): void {
   });
   form('/care-day/:id/places/:entryId', {
     record: async ({ caller, params, form: sent }) => {
-      const said = readBy(byHand, {
+      const typed = readBy(byHand, {
         start: timeIn(sent, 'start') ?? '',
         minutes: numberIn(sent, 'minutes'),
         bench: numberIn(sent, 'bench') ?? null,
         helperId: textIn(sent, 'helper') ?? null,
       });
       const named = { dayId: params.id, placeId: params.entryId, version: versionIn(sent) };
-      const wanted = { ...said, start: minutesAt(said.start) };
+      const wanted = { ...typed, start: minutesAt(typed.start) };
       await placeByHand(context, caller, named, wanted);
       return { to: `/care-day/${params.id}?done=placed` };
     },
@@ -197,8 +197,8 @@ function resultPages(app: FastifyInstance, context: Context): void {
     record: async ({ caller, params }) => {
       const { language } = await showOrganisation(context, caller);
       const result = await readDayResult(context, caller, params.id);
-      const said = resultLetter(result, voiceFor(language));
-      const id = await draftClubLetter(context, caller, said);
+      const draft = resultLetter(result, voiceFor(language));
+      const id = await draftClubLetter(context, caller, draft);
       return { to: `/club-letters/${id}?done=drafted` };
     },
     show: ({ caller, params, voice }, sent) => page(caller, params.id, sent, voice),

@@ -41,12 +41,12 @@ export function choosePages(app: FastifyInstance, context: Context, guessed: Gue
 /** The pieces that were ordered, part by part; what is no number within reason orders nothing. */
 function orderIn(form: SmallForm): Partial<Record<WishPart, number>> | undefined {
   if (form['order'] !== 'yes') return undefined;
-  const said: Partial<Record<WishPart, number>> = {};
+  const typed: Partial<Record<WishPart, number>> = {};
   for (const part of WISH_PARTS) {
     const text = form[part]?.trim() ?? '';
-    if (/^\d$/.test(text)) said[part] = Math.min(MOST_PIECES, Number(text));
+    if (/^\d$/.test(text)) typed[part] = Math.min(MOST_PIECES, Number(text));
   }
-  return said;
+  return typed;
 }
 
 /** 409 where the time was taken by somebody else meanwhile: the page says so and shows the rest. */

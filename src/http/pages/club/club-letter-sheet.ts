@@ -134,17 +134,17 @@ export function clubLetterSheet(
 
 function textFields(
   sent: Sent | null,
-  said: { readonly subject: string; readonly text: string },
+  letter: { readonly subject: string; readonly text: string },
   { say, locale }: Voice,
 ): FieldModel[] {
   return [
     field(sent, 'subject', say('club-letter.subject'), {
-      value: said.subject,
+      value: letter.subject,
       needed: true,
       hint: say('club-letter.subject.hint', { most: locale.number(CLUB_LETTER_SUBJECT) }),
     }),
     field(sent, 'text', say('club-letter.text'), {
-      value: said.text,
+      value: letter.text,
       area: true,
       hint: say('club-letter.text.hint'),
     }),

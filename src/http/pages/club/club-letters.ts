@@ -25,7 +25,7 @@ import { clubLetterSheet, clubLettersSheet } from './club-letter-sheet.ts';
 
 // The longest text in an alphabet that takes nine bytes a letter.
 const LARGEST = 64 * 1024;
-const said = z.strictObject({
+const typedLetter = z.strictObject({
   subject: line(CLUB_LETTER_SUBJECT),
   text: prose(CLUB_LETTER_TEXT),
 });
@@ -147,5 +147,8 @@ export function clubLetterPages(app: FastifyInstance, context: Context): void {
 }
 
 function typed(form: SmallForm) {
-  return readBy(said, { subject: textIn(form, 'subject') ?? '', text: textIn(form, 'text') ?? '' });
+  return readBy(typedLetter, {
+    subject: textIn(form, 'subject') ?? '',
+    text: textIn(form, 'text') ?? '',
+  });
 }

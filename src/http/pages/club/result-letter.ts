@@ -1,12 +1,12 @@
 import type { CarResult, DayResultRecord } from '../../../usecases/care-days/day-result.ts';
-import type { ClubLetterSaid } from '../../../usecases/club/club-letters.ts';
+import type { ClubLetterInput } from '../../../usecases/club/club-letters.ts';
 import type { Voice } from '../../../views/words/voice.ts';
 
 /**
  * What a letter to all members may tell of a care day, as a draft: sums alone, for what was found on a
  * car is its owner's to read.
  */
-export function resultLetter({ day, done }: DayResultRecord, voice: Voice): ClubLetterSaid {
+export function resultLetter({ day, done }: DayResultRecord, voice: Voice): ClubLetterInput {
   const { say, count } = voice;
   const sum = (of: (one: CarResult) => number) => done.reduce((all, one) => all + of(one), 0);
   const on = voice.day(day.heldOn);

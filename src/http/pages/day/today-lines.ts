@@ -88,7 +88,7 @@ export function callLine(
 ): DayLine {
   const sent = came?.carId === call.carId ? came.sent : null;
   const [worst] = call.causes;
-  const said = {
+  const fills = {
     owner: call.ownerName,
     phone: phoneWords(voice, call),
     deed: capital(voice.tell(call.deed)),
@@ -99,8 +99,8 @@ export function callLine(
     name: call.registration,
     words:
       worst === undefined
-        ? voice.say('today.ring.line', said)
-        : voice.say('today.ring.line.cause', { ...said, cause: voice.tell(worst.words) }),
+        ? voice.say('today.ring.line', fills)
+        : voice.say('today.ring.line.cause', { ...fills, cause: voice.tell(worst.words) }),
     small: [`${capital(voice.tell(call.reason))}.`, ...lastCallInWords(voice, call.lastCall)],
     deed: ringDeed(voice, call),
     note: records ? callForm(call.carId, 'today', once, sent, voice) : null,

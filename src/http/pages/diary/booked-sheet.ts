@@ -112,16 +112,16 @@ function leadOf(
 ): string {
   const { say } = voice;
   const on = doneOn ?? plannedOn;
-  const said = {
+  const fills = {
     kind: say(`visit-kind.${kind}`),
     day: on === null ? say('booked.no-day') : voice.day(on),
     length: minutes === null ? '' : say('booked.length', { minutes: voice.locale.number(minutes) }),
   };
-  if (!open) return say('booked.over', { ...said, state: say(`visit-state.${state}`) });
-  if (dropOffAt === null || readyAt === null) return say('booked.lead', said);
+  if (!open) return say('booked.over', { ...fills, state: say(`visit-state.${state}`) });
+  if (dropOffAt === null || readyAt === null) return say('booked.lead', fills);
   const sameDay = dayIn(zone, readyAt) === plannedOn;
   const ready = sameDay ? voice.time(readyAt, zone) : voice.locale.instant(readyAt, zone);
-  return say('booked.lead.timed', { ...said, time: voice.time(dropOffAt, zone), ready });
+  return say('booked.lead.timed', { ...fills, time: voice.time(dropOffAt, zone), ready });
 }
 
 declare module '../frame/page-models.ts' {

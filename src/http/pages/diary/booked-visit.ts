@@ -81,12 +81,12 @@ export function bookedVisitPages(app: FastifyInstance, context: Context): void {
     path: '/visits/:id/plan',
     largest: LARGEST,
     record: async ({ caller, params, form }) => {
-      const said = readBy(plan, {
+      const typed = readBy(plan, {
         kind: textIn(form, 'kind'),
         minutes: numberIn(form, 'minutes'),
         notes: textIn(form, 'notes'),
       });
-      await changeVisit(context, caller, params.id, said, versionIn(form));
+      await changeVisit(context, caller, params.id, typed, versionIn(form));
       return { to: `/visits/${params.id}` };
     },
     show: ({ caller, params }, sent) => page(caller, params.id, { form: 'plan', sent }),

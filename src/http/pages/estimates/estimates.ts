@@ -78,8 +78,8 @@ export function estimatePages(app: FastifyInstance, context: Context): void {
     largest: LARGEST,
     record: async ({ caller, params, form }) => {
       const { estimate } = await readEstimate(context, caller, params.id);
-      const said = changeIn(form, estimate.currency);
-      await changeEstimate(context, caller, params.id, said, versionIn(form));
+      const typed = changeIn(form, estimate.currency);
+      await changeEstimate(context, caller, params.id, typed, versionIn(form));
       return { to: `/estimates/${params.id}?done=kept` };
     },
     show: again,

@@ -59,8 +59,8 @@ export function ownerDeskPages(app: FastifyInstance, context: Context): void {
       const { kind } = await showOrganisation(context, caller);
       // What was not asked is left as it is.
       const nothing = kind === 'private' ? { phone: null } : NOTHING;
-      const said = readBy(whole, { ...nothing, ...ownerIn(form) });
-      await changeOwner(context, caller, params.id, said, versionIn(form));
+      const typed = readBy(whole, { ...nothing, ...ownerIn(form) });
+      await changeOwner(context, caller, params.id, typed, versionIn(form));
       return { to: `/owners/${params.id}?done=changed` };
     },
     show: (sending, sent) => page(sending, sending.params.id, undefined, sent),

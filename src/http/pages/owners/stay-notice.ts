@@ -27,11 +27,11 @@ export function stayNotice(
     ...stay.cautions,
     speaker.say('closing', { organisation: organisation.name }),
   ];
-  const said = { subject: speaker.say('must-stay.subject'), body: lines.join('\r\n\r\n') };
+  const letter = { subject: speaker.say('must-stay.subject'), body: lines.join('\r\n\r\n') };
   return {
     lang: speaker.language,
     stay,
-    mail: owner.email === '' ? '' : mailTo(owner.email, said),
+    mail: owner.email === '' ? '' : mailTo(owner.email, letter),
   };
 }
 

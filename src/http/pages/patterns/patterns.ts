@@ -50,11 +50,11 @@ export function patternPages(app: FastifyInstance, context: Context): void {
     largest: LARGEST,
     wantsMore: (form) => textIn(form, 'draw') !== undefined,
     record: async ({ caller, form }) => {
-      const said = readBy(drawing, { name: textIn(form, 'name') ?? '', pivots: pivotsIn(form) });
+      const typed = readBy(drawing, { name: textIn(form, 'name') ?? '', pivots: pivotsIn(form) });
       // An own one of this name is put right, as long as no top has it.
-      const own = (await listPatterns(context, caller)).find(({ name }) => name === said.name);
-      if (own?.own === true) await putPatternRight(context, caller, said);
-      else await drawPattern(context, caller, said);
+      const own = (await listPatterns(context, caller)).find(({ name }) => name === typed.name);
+      if (own?.own === true) await putPatternRight(context, caller, typed);
+      else await drawPattern(context, caller, typed);
       return { to: '/patterns?done=drawn' };
     },
     show: ({ caller, voice, form }, sent) => page(caller, voice, textIn(form, 'of'), sent),

@@ -89,8 +89,8 @@ export function joinPages(
     if (await asked(request, reply)) return reply;
     const form = fieldsOf(request.body);
     try {
-      const said = saidIn(form, await readInvitation(context, request.params.token));
-      const challenge = await askNewcomerForPasskey(context, request.params.token, said);
+      const typed = newcomerIn(form, await readInvitation(context, request.params.token));
+      const challenge = await askNewcomerForPasskey(context, request.params.token, typed);
       return await reply.header('cache-control', 'no-store').send(challenge);
     } catch (fault) {
       if (!(fault instanceof Refused)) throw fault;
@@ -104,9 +104,9 @@ export function joinPages(
     const { token } = request.params;
     const form = fieldsOf(request.body);
     try {
-      const said = saidIn(form, invitation);
+      const typed = newcomerIn(form, invitation);
       const arrival = arrivalOf(request, context);
-      const came = await join(context, token, said, meansIn(form), arrival);
+      const came = await join(context, token, typed, meansIn(form), arrival);
       giveSession(reply, context, came.token, SESSION_DAYS * 24);
       giveBrowser(reply, context, came.browser);
       return await reply
@@ -121,21 +121,21 @@ export function joinPages(
   });
 }
 
-function saidIn(form: SmallForm, invitation: JoinRecord) {
-  const said = {
+function newcomerIn(form: SmallForm, invitation: JoinRecord) {
+  const typed = {
     name: textIn(form, 'name') ?? invitation.name ?? '',
     email: invitation.email ?? textIn(form, 'email') ?? '',
   };
-  if (invitation.organisation !== null) return readBy(newcomer, said);
+  if (invitation.organisation !== null) return readBy(newcomer, typed);
   const kind = textIn(form, 'kind');
   const organisation = {
     // Letters about one's own cars come from oneself.
-    name: textIn(form, 'organisation') ?? (kind === 'private' ? said.name : ''),
+    name: textIn(form, 'organisation') ?? (kind === 'private' ? typed.name : ''),
     kind,
     timeZone: textIn(form, 'timeZone') ?? '',
     language: textIn(form, 'language') ?? '',
   };
-  return readBy(first, { ...said, organisation });
+  return readBy(first, { ...typed, organisation });
 }
 
 function meansIn(form: SmallForm): NewMeans {

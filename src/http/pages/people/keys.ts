@@ -6,7 +6,7 @@ import { SCOPES } from '../../../usecases/context/context.ts';
 import { addKey, listKeys, revokeKey } from '../../../usecases/organisations/keys.ts';
 import { showOrganisation } from '../../../usecases/organisations/organisations.ts';
 import { line } from '../../../usecases/records/record-fields.ts';
-import { readHouseTrail } from '../../../usecases/trail/read-trail.ts';
+import { readPeopleTrail } from '../../../usecases/trail/read-trail.ts';
 import type { Sent } from '../frame/form.ts';
 import { numberIn, readBy, textIn } from '../shop/form-body.ts';
 import { answerForm, freshOnce } from '../shop/shop-form.ts';
@@ -34,7 +34,7 @@ export function keyPages(app: FastifyInstance, context: Context): void {
     const keys = await listKeys(context, caller);
     const { timeZone } = await showOrganisation(context, caller);
     const asked = { limit: CHANGES_SHOWN };
-    const { items } = await readHouseTrail(context, caller, asked, ['access_key']);
+    const { items } = await readPeopleTrail(context, caller, asked, ['access_key']);
     const view = {
       done,
       once: freshOnce(),

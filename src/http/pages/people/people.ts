@@ -18,7 +18,7 @@ import {
   signOutPerson,
 } from '../../../usecases/people/people.ts';
 import { email, line } from '../../../usecases/records/record-fields.ts';
-import { readHouseTrail } from '../../../usecases/trail/read-trail.ts';
+import { readPeopleTrail } from '../../../usecases/trail/read-trail.ts';
 import type { Sent } from '../frame/form.ts';
 import { readBy, textIn } from '../shop/form-body.ts';
 import type { Recorded } from '../shop/form-once.ts';
@@ -43,7 +43,7 @@ export function peoplePages(app: FastifyInstance, context: Context, post: Post |
     const people = await listPeople(context, caller);
     const invitations = await listInvitations(context, caller);
     const { timeZone } = await showOrganisation(context, caller);
-    const { items } = await readHouseTrail(context, caller, { limit: CHANGES_SHOWN });
+    const { items } = await readPeopleTrail(context, caller, { limit: CHANGES_SHOWN });
     const trail = trailModel(items, timeZone, '', voice);
     const view = { done, once: freshOnce(), sent, own: caller.self?.personId ?? null, trail };
     return renderFor(caller, 'people', ...peopleSheet(people, invitations, view, voice));
@@ -69,16 +69,16 @@ export function peoplePages(app: FastifyInstance, context: Context, post: Post |
   );
   form('/people', async (sending) => {
     const { caller, form: sent } = sending;
-    const said = readBy(wish, {
+    const typed = readBy(wish, {
       name: textIn(sent, 'name') ?? '',
       email: textIn(sent, 'email') ?? '',
       role: textIn(sent, 'role'),
     });
-    return invited(sending, said.name, await invite(context, caller, said, post));
+    return invited(sending, typed.name, await invite(context, caller, typed, post));
   });
   form('/people/:id/role', async ({ caller, params, form: sent }) => {
-    const said = readBy(z.strictObject({ role }), { role: textIn(sent, 'role') });
-    await changeRole(context, caller, params.id, said.role);
+    const typed = readBy(z.strictObject({ role }), { role: textIn(sent, 'role') });
+    await changeRole(context, caller, params.id, typed.role);
     return { to: '/people?done=role' };
   });
   form('/people/:id/invite', async (sending) => {

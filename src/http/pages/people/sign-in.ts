@@ -109,11 +109,11 @@ export function signInPages(
     const form = fieldsOf(request.body);
     if (form['email'] !== undefined) {
       const { email = '', password = '', code = '' } = cut(form);
-      const said = { email, password, code };
+      const typed = { email, password, code };
       return enter(
         request,
         reply,
-        await signInByPassword(context, said, arrivalOf(request, context)),
+        await signInByPassword(context, typed, arrivalOf(request, context)),
         email,
       );
     }

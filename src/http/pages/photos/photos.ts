@@ -104,8 +104,8 @@ export async function photoPages(app: FastifyInstance, context: Context): Promis
         pivot: textIn(form, 'pivot'),
         words: textIn(form, 'words'),
       });
-      const said = { pivot, words, inLetter: isTicked(form, 'letter') };
-      const { carId } = await changePhoto(context, caller, params.id, said);
+      const typed = { pivot, words, inLetter: isTicked(form, 'letter') };
+      const { carId } = await changePhoto(context, caller, params.id, typed);
       return { to: `/cars/${carId}/photos?done=changed` };
     },
     show: async ({ caller, voice }, { faults }) =>
@@ -142,8 +142,8 @@ async function takingPhotos(scope: FastifyInstance, context: Context): Promise<v
     if (!mayRecord(caller)) return refuseRight(request, reply, caller);
     const carId = cleanId(request.params.id);
     try {
-      const { bytes, said } = await partsOf(request);
-      const { once, visit, pivot, words, letter } = readBy(fields, said);
+      const { bytes, typed } = await partsOf(request);
+      const { once, visit, pivot, words, letter } = readBy(fields, typed);
       const photo = { id: once, bytes, visitId: visit, pivot, words, inLetter: letter === 'yes' };
       await actingAs(context, caller, () => addPhoto(context, caller, carId, photo));
       const back = visit === undefined ? '' : `&visit=${cleanId(visit)}`;
@@ -180,18 +180,18 @@ async function page(
 /** The photo and the fields beside it that say something. */
 async function partsOf(
   request: FastifyRequest,
-): Promise<{ bytes: Uint8Array; said: Record<string, string> }> {
+): Promise<{ bytes: Uint8Array; typed: Record<string, string> }> {
   if (!request.isMultipart()) throw new Refused({ kind: 'conflict', detail: NO_PHOTO });
-  const said: Record<string, string> = {};
+  const typed: Record<string, string> = {};
   let bytes: Uint8Array = new Uint8Array();
   for await (const part of request.parts()) {
     if (part.type === 'file') bytes = await part.toBuffer();
     else if (typeof part.value === 'string' && part.value.trim() !== '') {
-      said[part.fieldname] = part.value.trim();
+      typed[part.fieldname] = part.value.trim();
     }
   }
   if (bytes.length === 0) throw new Refused({ kind: 'conflict', detail: NO_PHOTO });
-  return { bytes, said };
+  return { bytes, typed };
 }
 
 function refuse(request: FastifyRequest, reply: FastifyReply, fault: unknown): FastifyReply {

@@ -39,7 +39,7 @@ export function settingsPages(app: FastifyInstance, context: Context): void {
     needs: 'manage-organisation',
     largest: LARGEST,
     record: async ({ caller, form }) => {
-      const said = readBy(whole, {
+      const typed = readBy(whole, {
         name: textIn(form, 'name') ?? '',
         kind: textIn(form, 'kind'),
         timeZone: textIn(form, 'timeZone') ?? '',
@@ -55,7 +55,7 @@ export function settingsPages(app: FastifyInstance, context: Context): void {
         // Whoever keeps her own cars gets letters about them, and is not asked.
         dailyMail: isTicked(form, 'dailyMail') || textIn(form, 'kind') === 'private',
       });
-      await changeOrganisation(context, caller, said, versionIn(form));
+      await changeOrganisation(context, caller, typed, versionIn(form));
       return { to: '/settings?done=changed' };
     },
     show: (sending, sent) => page(sending, undefined, sent),

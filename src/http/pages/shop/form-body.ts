@@ -79,8 +79,8 @@ export function instantIn(
 }
 
 /** Reads what a form says by its shape; refused field by field, as the API refuses. */
-export function readBy<Shape extends z.ZodType>(shape: Shape, said: unknown): z.output<Shape> {
-  const read = shape.safeParse(said);
+export function readBy<Shape extends z.ZodType>(shape: Shape, typed: unknown): z.output<Shape> {
+  const read = shape.safeParse(typed);
   if (read.success) return read.data;
   const faults = read.error.issues.map(({ path, message }) => ({
     pointer: pointerTo(path),

@@ -151,7 +151,7 @@ async function askFirst(
     const effects = await actingAs(context, caller, tried);
     if (!first.always && effects.cancelled.length + effects.written.length === 0) return null;
     const words = await first.words(sending);
-    const inWords = (said: First['heading']) => (typeof said === 'string' ? said : said(sending));
+    const inWords = (one: First['heading']) => (typeof one === 'string' ? one : one(sending));
     const asked = {
       heading: inWords(first.heading),
       button: inWords(first.button),

@@ -39,13 +39,13 @@ function lineOf(
     was: shown(value, zone, voice),
     becomes: becomes === null ? '' : shown(becomes[column], zone, voice),
   }));
-  const said = {
+  const fills = {
     when: locale.instant(at, zone),
     who: authorInWords(author, authorName, voice),
     what: named(`trail.kind.${kind}`, kind, voice),
     action: say(`trail.${action}`),
   };
-  const head = of === '' ? say('trail.head', said) : say('trail.head.of', { ...said, of });
+  const head = of === '' ? say('trail.head', fills) : say('trail.head.of', { ...fills, of });
   return { head, changes };
 }
 

@@ -43,12 +43,12 @@ export function startPages(app: FastifyInstance, context: Context, trial: Trial 
     needs: 'manage-organisation',
     largest: LARGEST,
     record: async ({ caller, form }) => {
-      const said = readBy(sender, {
+      const typed = readBy(sender, {
         email: textIn(form, 'email') ?? null,
         phone: textIn(form, 'phone') ?? null,
         postalAddress: textIn(form, 'postalAddress') ?? null,
       });
-      await changeOrganisation(context, caller, said, versionIn(form));
+      await changeOrganisation(context, caller, typed, versionIn(form));
       return { to: '/start#sender' };
     },
     show: ({ caller, voice }, sent) => page(caller, voice, sent),

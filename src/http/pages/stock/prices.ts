@@ -51,13 +51,13 @@ export function pricesPages(app: FastifyInstance, context: Context): void {
     record: async ({ caller, form }) => {
       const code = textIn(form, 'currency') ?? '';
       const digits = isCurrency(code) ? currencyOf(code).digits : 2;
-      const said = readBy(prices, {
+      const typed = readBy(prices, {
         currency: code,
         hourRate: unitsIn(form, 'hourRate', digits) ?? null,
         taxRate: unitsIn(form, 'taxRate', TAX_DIGITS) ?? null,
         taxName: textIn(form, 'taxName') ?? null,
       });
-      await changePrices(context, caller, said, versionIn(form));
+      await changePrices(context, caller, typed, versionIn(form));
       return { to: '/settings/prices?done=kept' };
     },
     show: (sending, sent) => page(sending, undefined, sent),

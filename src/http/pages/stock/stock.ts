@@ -84,13 +84,13 @@ export function stockPages(app: FastifyInstance, context: Context): void {
       const part = partOf(params.id);
       const { currency } = await showPrices(context, caller);
       const price = currency === null ? {} : { unitPrice: priceIn(form, currency) };
-      const said = readBy(count, {
+      const typed = readBy(count, {
         inHand: numberIn(form, 'inHand'),
         leadWeeks: numberIn(form, 'leadWeeks') ?? null,
         ...price,
       });
       const version = versionIn(form);
-      await changeStock(context, caller, part, said, version === 0 ? null : version);
+      await changeStock(context, caller, part, typed, version === 0 ? null : version);
       return { to: `/stock/${part}?done=counted` };
     },
     show: (sending, sent) =>
@@ -100,13 +100,13 @@ export function stockPages(app: FastifyInstance, context: Context): void {
     path: '/stock/:id/order',
     record: async ({ caller, params, form, voice }) => {
       const part = partOf(params.id);
-      const said = readBy(order, {
+      const typed = readBy(order, {
         pieces: numberIn(form, 'pieces'),
         orderedOn: dayIn(form, 'orderedOn', voice),
         expectedOn: dayIn(form, 'expectedOn', voice),
         words: textIn(form, 'words'),
       });
-      await orderPart(context, caller, part, said);
+      await orderPart(context, caller, part, typed);
       return { to: `/stock/${part}?done=ordered` };
     },
     show: (sending, sent) =>
@@ -117,10 +117,10 @@ export function stockPages(app: FastifyInstance, context: Context): void {
     record: async ({ caller, params, form }) => {
       const becomes = textIn(form, 'fate');
       const came = becomes === 'received' ? { pieces: numberIn(form, 'pieces') } : {};
-      const said = readBy(fate, { fate: becomes, ...came });
+      const typed = readBy(fate, { fate: becomes, ...came });
       const version = versionIn(form);
-      const { part } = await settlePartOrder(context, caller, params.id, said, version);
-      return { to: `/stock/${part}?done=${said.fate}` };
+      const { part } = await settlePartOrder(context, caller, params.id, typed, version);
+      return { to: `/stock/${part}?done=${typed.fate}` };
     },
     show: (sending, sent) => list(sending, undefined, sent, sending.params.id),
   });

@@ -37,12 +37,12 @@ export function visitPartsPages(app: FastifyInstance, context: Context): void {
     path: '/visits/:id/parts',
     largest: 4 * 1024,
     record: async ({ caller, params, form }) => {
-      const said = readBy(pieces, {
+      const typed = readBy(pieces, {
         pieces: Object.fromEntries(
           PARTS.map((part) => [part, numberIn(form, `pieces/${part}`) ?? 0]),
         ),
       });
-      await takeParts(context, caller, params.id, said.pieces);
+      await takeParts(context, caller, params.id, typed.pieces);
       return { to: `/visits/${params.id}/record?done=parts` };
     },
     show: (sending, sent) => page(sending, sending.params.id, sent),

@@ -251,14 +251,14 @@ function howWords({ readAs, lines }: OpenRun, voice: Voice): string[] {
 }
 
 function changeWords({ line, owner, car, bringsTop }: KnownLine, { say, tell }: Voice): string {
-  const said = [...owner, ...car].map(({ field: name, was, becomes }) =>
+  const changes = [...owner, ...car].map(({ field: name, was, becomes }) =>
     say('import.change', {
       field: tell(FIELD_MEANINGS[name].title),
       was: was === null || was === '' ? say('import.change.nothing') : tell(String(was)),
       becomes: tell(String(becomes)),
     }),
   );
-  const all = bringsTop ? [...said, say('import.change.top')] : said;
+  const all = bringsTop ? [...changes, say('import.change.top')] : changes;
   const { row, car: known } = line;
   const { registration } = known;
   return say('import.row.changed', { row: String(row), registration, changes: all.join('; ') });

@@ -279,8 +279,8 @@ function wordsIn(form: SmallForm): OwnWords {
     const field = FOR_ALL_LINES.find((known) => known === kind);
     const means = form[`word/${kind}/${place}`];
     if (field === undefined || means === undefined || means === '') continue;
-    const said = plainName(word.slice(0, 80));
-    words[field] = { ...words[field], [said]: means === SAYS_NOTHING ? '' : means.slice(0, 80) };
+    const plain = plainName(word.slice(0, 80));
+    words[field] = { ...words[field], [plain]: means === SAYS_NOTHING ? '' : means.slice(0, 80) };
   }
   return words;
 }

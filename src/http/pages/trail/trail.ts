@@ -3,7 +3,7 @@ import type { FastifyInstance } from 'fastify';
 import { hasRight } from '../../../domain/people/rights.ts';
 import type { Context } from '../../../usecases/context/context.ts';
 import { showOrganisation } from '../../../usecases/organisations/organisations.ts';
-import { readHouseTrail, readTrail } from '../../../usecases/trail/read-trail.ts';
+import { readPeopleTrail, readTrail } from '../../../usecases/trail/read-trail.ts';
 import { trailTable } from '../../../usecases/trail/trail-table.ts';
 import { signedIn } from '../shop/session.ts';
 import type { Asking } from '../shop/shop-page.ts';
@@ -11,7 +11,7 @@ import { cleanId, refuseRight, renderFor, showPage } from '../shop/shop-page.ts'
 import { trailSheet } from './trail-sheet.ts';
 
 const ENTRIES_A_PAGE = 50;
-const HOUSE = 'people';
+const PEOPLE = 'people';
 
 /** What was changed, by whom, and what stood there before: of all records or about one of them. */
 export function trailPages(app: FastifyInstance, context: Context): void {
@@ -30,8 +30,8 @@ export function trailPages(app: FastifyInstance, context: Context): void {
     async ({ caller, voice, query }) => {
       const { timeZone } = await showOrganisation(context, caller);
       const part = { limit: ENTRIES_A_PAGE, after: query('after') };
-      const { items, next } = await readHouseTrail(context, caller, part);
-      const way = { page: '/trail/people', asked: `about=${HOUSE}`, next };
+      const { items, next } = await readPeopleTrail(context, caller, part);
+      const way = { page: '/trail/people', asked: `about=${PEOPLE}`, next };
       return renderFor(caller, 'trail', ...trailSheet(items, timeZone, way, voice));
     },
     'keep-people',
@@ -44,7 +44,7 @@ export function trailPages(app: FastifyInstance, context: Context): void {
       reply.header('cache-control', 'no-store');
       if (caller === null) return reply.redirect('/sign-in', 303);
       if (!hasRight(caller, 'read-records')) return refuseRight(request, reply, caller);
-      const aboutOrganisation = textOf(request.query['about']) === HOUSE;
+      const aboutOrganisation = textOf(request.query['about']) === PEOPLE;
       if (aboutOrganisation && !hasRight(caller, 'keep-people')) {
         return refuseRight(request, reply, caller);
       }

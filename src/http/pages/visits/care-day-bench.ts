@@ -69,11 +69,11 @@ export function careDayBenchPages(app: FastifyInstance, context: Context): void 
       const named = { dayId: params.id, placeId: params.entryId };
       const { visitId, done } = await atBench(context, caller, named);
       const { visit, top } = await readVisitPage(context, caller, visitId);
-      const said = done
+      const typed = done
         ? correctionIn({ ...form, kind: visit.kind }, visit, top, voice)
         : benchWorkIn(form, top, voice);
-      await refuseOddPlays(context, caller, said, isTicked(form, SURELY));
-      await recordAtBench(context, caller, named, said, versionIn(form));
+      await refuseOddPlays(context, caller, typed, isTicked(form, SURELY));
+      await recordAtBench(context, caller, named, typed, versionIn(form));
       return { to: `/care-day/${params.id}?done=recorded` };
     },
     show: ({ caller, params }, sent) =>

@@ -131,9 +131,9 @@ export function visitRecordPages(app: FastifyInstance, context: Context): void {
     largest: LARGEST,
     record: async ({ caller, params, form: sent, voice }) => {
       const visit = await showVisit(context, caller, params.id);
-      const said = correctionIn(sent, visit, await showTop(context, caller, visit.topId), voice);
-      await refuseOddPlays(context, caller, said, isTicked(sent, SURELY));
-      await correctVisit(context, caller, params.id, said, versionIn(sent));
+      const typed = correctionIn(sent, visit, await showTop(context, caller, visit.topId), voice);
+      await refuseOddPlays(context, caller, typed, isTicked(sent, SURELY));
+      await correctVisit(context, caller, params.id, typed, versionIn(sent));
       return { to: `/visits/${params.id}/record?done=corrected` };
     },
     show: ({ caller, params }, sent) => form(caller, params.id, sent),
@@ -150,9 +150,9 @@ export function visitRecordPages(app: FastifyInstance, context: Context): void {
   answerForm(app, context, {
     path: '/visits/:id/findings/:entryId',
     record: async ({ caller, params, form: sent }) => {
-      const said = readBy(decision, { outcome: textIn(sent, 'outcome') });
+      const typed = readBy(decision, { outcome: textIn(sent, 'outcome') });
       const ids = { visitId: params.id, findingId: params.entryId };
-      await decideFinding(context, caller, ids, said, versionIn(sent));
+      await decideFinding(context, caller, ids, typed, versionIn(sent));
       return { to: `/visits/${params.id}/record?done=decided` };
     },
     show: ({ caller, params }, sent) => page(caller, params.id, undefined, sent),

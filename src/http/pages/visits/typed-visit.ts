@@ -8,14 +8,14 @@ export function typedVisit(visit: VisitRecord, { pivots }: Pick<TopPageRecord, '
   const typed: Record<string, string> = {
     kind: visit.kind,
     doneOn: visit.doneOn ?? '',
-    minutes: said(visit.minutes),
+    minutes: asTyped(visit.minutes),
     others: 'none',
     // Each joint has its own below: one for all would overrule them.
     lubricant: '',
-    swayMm: said(visit.swayMm),
-    'diagonalsMm/left': said(visit.diagonalsMm?.left),
-    'diagonalsMm/right': said(visit.diagonalsMm?.right),
-    breakawayN: said(visit.breakawayN),
+    swayMm: asTyped(visit.swayMm),
+    'diagonalsMm/left': asTyped(visit.diagonalsMm?.left),
+    'diagonalsMm/right': asTyped(visit.diagonalsMm?.right),
+    breakawayN: asTyped(visit.breakawayN),
     notes: visit.notes ?? '',
     findings: String(Math.max(FINDINGS_SHOWN, visit.findings.length + 1)),
   };
@@ -29,8 +29,8 @@ export function typedVisit(visit: VisitRecord, { pivots }: Pick<TopPageRecord, '
       [`readings/${i}/oil`]: reading.oiled ? 'yes' : 'no',
       [`readings/${i}/washersPresent`]:
         washersPresent === null ? NOT_COUNTED : all ? '' : String(washersPresent),
-      [`readings/${i}/axialPlayMm`]: said(reading.axialPlayMm),
-      [`readings/${i}/radialPlayMm`]: said(reading.radialPlayMm),
+      [`readings/${i}/axialPlayMm`]: asTyped(reading.axialPlayMm),
+      [`readings/${i}/radialPlayMm`]: asTyped(reading.radialPlayMm),
       [`readings/${i}/lubricant`]: reading.lubricant ?? '',
       ...(reading.repaired ? { [`readings/${i}/repaired`]: 'yes' } : {}),
     });
@@ -47,6 +47,6 @@ export function typedVisit(visit: VisitRecord, { pivots }: Pick<TopPageRecord, '
   return { typed, faults: [] };
 }
 
-function said(value: number | null | undefined): string {
+function asTyped(value: number | null | undefined): string {
   return value === null || value === undefined ? '' : String(value);
 }

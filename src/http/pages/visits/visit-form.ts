@@ -91,9 +91,9 @@ export function visitForms(app: FastifyInstance, context: Context): void {
     largest: LARGEST,
     record: async ({ caller, params, form, voice }: Sending) => {
       const { topId } = await showVisit(context, caller, params.id);
-      const said = benchWorkIn(form, await showTop(context, caller, topId), voice);
-      await refuseOddPlays(context, caller, said, isTicked(form, SURELY));
-      await changeVisit(context, caller, params.id, said, versionIn(form));
+      const typed = benchWorkIn(form, await showTop(context, caller, topId), voice);
+      await refuseOddPlays(context, caller, typed, isTicked(form, SURELY));
+      await changeVisit(context, caller, params.id, typed, versionIn(form));
       return { to: `/visits/${params.id}/record?done=visit` };
     },
     show: ({ caller, params }, sent) => ofBooking(caller, params.id, withRoom(sent)),
@@ -114,9 +114,9 @@ export function correctionIn(
   top: Pick<TopRecord, 'pivots'>,
   voice: Voice,
 ) {
-  const said = workIn(form, top, voice);
+  const typed = workIn(form, top, voice);
   const ids = findingRows(form).map((row) => visit.findings[row]?.id);
-  const read = readBy(newVisit, { kind: textIn(form, 'kind'), ...said });
+  const read = readBy(newVisit, { kind: textIn(form, 'kind'), ...typed });
   return { ...read, findings: read.findings.map((finding, i) => ({ ...finding, id: ids[i] })) };
 }
 

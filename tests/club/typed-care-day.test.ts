@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { careDayIn } from '../../src/http/pages/club/care-day-said.ts';
+import { careDayIn } from '../../src/http/pages/club/typed-care-day.ts';
 import { voiceFor } from '../../src/views/words/voice.ts';
 import { Refused } from '../../src/domain/refusal.ts';
 

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { invalid } from '../../../domain/refusal.ts';
-import type { CareDaySaid } from '../../../usecases/care-days/keep-care-days.ts';
+import type { CareDayInput } from '../../../usecases/care-days/keep-care-days.ts';
 import { day, line, timeOfDay } from '../../../usecases/records/record-fields.ts';
 import type { SmallForm } from '../frame/small-form.ts';
 import type { Voice } from '../../../views/words/voice.ts';
@@ -25,8 +25,8 @@ const HALF_HOURS = /\s\S*\d\S*$/;
 const MOST_HELPERS = 40;
 
 /** Reads the form of a care day; helpers stand one a line, with their hours behind the name. */
-export function careDayIn(form: SmallForm, voice: Voice): CareDaySaid {
-  const said = readBy(shape, {
+export function careDayIn(form: SmallForm, voice: Voice): CareDayInput {
+  const typed = readBy(shape, {
     heldOn: dayIn(form, 'heldOn', voice) ?? '',
     place: textIn(form, 'place') ?? '',
     from: timeIn(form, 'from') ?? '',
@@ -36,10 +36,10 @@ export function careDayIn(form: SmallForm, voice: Voice): CareDaySaid {
     poweredMinutes: numberIn(form, 'poweredMinutes'),
     stepMinutes: numberIn(form, 'stepMinutes'),
   });
-  return { ...said, breaks: breaksIn(form), helpers: helpersIn(form) };
+  return { ...typed, breaks: breaksIn(form), helpers: helpersIn(form) };
 }
 
-function breaksIn(form: SmallForm): CareDaySaid['breaks'] {
+function breaksIn(form: SmallForm): CareDayInput['breaks'] {
   const parts = (textIn(form, 'breaks') ?? '').split(/[,;\n]/).map((part) => part.trim());
   return parts
     .filter((part) => part !== '')
@@ -52,7 +52,7 @@ function breaksIn(form: SmallForm): CareDaySaid['breaks'] {
     });
 }
 
-function helpersIn(form: SmallForm): CareDaySaid['helpers'] {
+function helpersIn(form: SmallForm): CareDayInput['helpers'] {
   const lines = (textIn(form, 'helpers') ?? '').split('\n').map((one) => one.trim());
   const named = lines.filter((one) => one !== '');
   if (named.length > MOST_HELPERS) throw invalid('#/helpers', `Name ${MOST_HELPERS} at the most.`);
