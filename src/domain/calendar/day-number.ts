@@ -36,12 +36,15 @@ export function numberOfDay(day: Day): number {
   const month = monthOf(day);
   // Years are counted from March, so that the leap day is the last day of its year.
   const year = month > 2 ? yearOf(day) : yearOf(day) - 1;
-  const era = Math.floor(year / 400);
-  const yearOfEra = year - era * 400;
-  const leapDays = Math.floor(yearOfEra / 4) - Math.floor(yearOfEra / 100);
-  const dayOfYear = Math.floor((153 * ((month + 9) % 12) + 2) / 5) + dateOf(day) - 1;
-  return era * DAYS_IN_ERA + yearOfEra * 365 + leapDays + dayOfYear - EPOCH;
+  const century = Math.floor(year / 100);
+  const leapDays = (year >> 2) - century + (century >> 2);
+  return year * 365 + leapDays + BEFORE_MONTH[month]! + dateOf(day) - EPOCH - 1;
 }
+
+/** Days of the months from March up to each month by its number; the year of February began with March. */
+const BEFORE_MONTH = Array.from({ length: 13 }, (_, month) =>
+  Math.floor((153 * ((month + 9) % 12) + 2) / 5),
+);
 
 /** The day that many days after 1970-01-01. */
 export function dayOfNumber(n: number): Day {
