@@ -182,7 +182,7 @@ function boltedItems(
 
 function boltedSteps(worn: boolean, repair: HoleRepair | null, values: Values): string[] {
   const steps = [
-    'Grind the broken end flush and drill the old pin out.',
+    'Take the old pin out; one that broke off or is riveted is ground flush and drilled out.',
     'Nip the nut up until the end float has gone, then back it off until the arm falls by itself: ' +
       'a moving joint is never clamped, the insert of the nut holds it there.',
     'A clamped bracket is another matter: it gets the torque of the handbook.',
