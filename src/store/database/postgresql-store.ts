@@ -104,11 +104,6 @@ async function inTransaction<T>(
 ): Promise<T> {
   const client = await pool.connect();
   let broken = false;
-  // A line that breaks fails the statement that is asked; unheard, it would also end the process.
-  const lost = (): void => {
-    broken = true;
-  };
-  client.on('error', lost);
   try {
     await client.query('BEGIN');
     const result = await work(client);
@@ -120,7 +115,6 @@ async function inTransaction<T>(
     });
     throw fault;
   } finally {
-    client.off('error', lost);
     client.release(broken);
   }
 }
