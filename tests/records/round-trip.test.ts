@@ -36,6 +36,7 @@ describe('what an export holds', () => {
     car_kept: 'all',
     organisation_kept: 'all',
     moved: 'all',
+    round_held: 'all',
     letter: ['stopUrl', 'nextTryAt', 'leaseUntil', 'leaseToken', 'leaseHolder'],
   };
 

@@ -563,6 +563,7 @@ export const ABOUT_NOBODY: Readonly<Record<string, readonly string[]>> = {
   ],
   holder: ['id', 'beatAt'],
   moved: ['way', 'other', 'at'],
+  round_held: ['id', 'at'],
   letter_occasion: ['organisationId'],
   diary: [
     'organisationId',

@@ -1,45 +1,56 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { LOOK_NOW } from '../../domain/round/next-look.ts';
 import type { Sql, SqlValue } from '../database/sql.ts';
-import { AMONG, first, padded } from '../database/sql.ts';
+import { AMONG, padded } from '../database/sql.ts';
+import { noteHeld } from './round-held-rows.ts';
 
-/**
- * Cars whose time to be looked at has come, the longest waiting first, with their owners; after them
- * those that were looked at later than now, by a clock that was ahead or for a later instant: what was
- * decided then holds nothing back.
- */
-export async function carsToLookAt(
+/** A car with whoever owns it. */
+export interface CarToLookAt {
+  readonly id: string;
+  readonly ownerId: string;
+}
+
+/** Cars whose time to be looked at has come, the longest waiting first. */
+export function carsToLookAt(
   sql: Sql,
   at: Instant,
   limit: number,
   organisationId: string | null,
-): Promise<{ id: string; ownerId: string }[]> {
+): Promise<CarToLookAt[]> {
   const own = organisationId === null ? '' : ' AND "organisationId" = ?';
-  const values = organisationId === null ? [at] : [at, organisationId];
-  const due = await sql.all<{ id: string; ownerId: string }>(
+  return sql.all(
     `SELECT "id", "ownerId" FROM "car" WHERE "lookAt" <= ?${own} ORDER BY "lookAt" LIMIT ?`,
-    [...values, limit],
+    [at, ...(organisationId === null ? [] : [organisationId]), limit],
   );
-  if (due.length >= limit) return due;
-  const ahead = await sql.all<{ id: string; ownerId: string }>(
-    `SELECT "id", "ownerId" FROM "car" WHERE "lookedAt" > ?${own} ORDER BY "lookedAt" LIMIT ?`,
-    [...values, limit - due.length],
-  );
-  return [...due, ...ahead];
 }
 
-// As the column begins: a car that no round has looked at.
-const NEVER_LOOKED: Instant = '0001-01-01T00:00:00.000Z';
-
-/** The latest instant at which any round looked at a car; null where none has. */
-export async function latestLook(sql: Sql): Promise<Instant | null> {
-  const row = await first<{ latest: Instant | null }>(
-    sql,
-    'SELECT MAX("lookedAt") AS "latest" FROM "car" WHERE "lookedAt" > ?',
-    [NEVER_LOOKED],
-  );
-  return row?.latest ?? null;
+/**
+ * Cars that were looked at later than now, by a clock that was ahead or for a later instant: what was
+ * decided then holds nothing back. It walks through all cars, some thousand at a time, so it is asked only
+ * where `heldLaterThan` says that there may be any.
+ */
+export async function* carsLookedAtLater(
+  sql: Sql,
+  at: Instant,
+  organisationId: string | null,
+): AsyncGenerator<CarToLookAt[]> {
+  const own = organisationId === null ? '' : ' AND "organisationId" = ?';
+  const whose = organisationId === null ? [] : [organisationId];
+  for (let after = ''; ;) {
+    const stride = await sql.all<CarToLookAt & { lookedAt: Instant }>(
+      `SELECT "id", "ownerId", "lookedAt" FROM "car" WHERE "id" > ?${own} ORDER BY "id" LIMIT ?`,
+      [after, ...whose, CARS_A_STRIDE],
+    );
+    const last = stride.at(-1);
+    if (last === undefined) return;
+    const later = stride.filter(({ lookedAt }) => lookedAt > at);
+    if (later.length > 0) yield later;
+    after = last.id;
+  }
 }
+
+// Some milliseconds of SQLite, which answers nobody else meanwhile.
+const CARS_A_STRIDE = 4_000;
 
 /**
  * Of these owners, every car whose time has come, and every car that an unsent letter is about:
@@ -60,7 +71,7 @@ export function dueCarsOf(
 
 /**
  * Stores for each car when to look at it next; null is never, until something is recorded. `lookedAt` is
- * the instant of the round that says so.
+ * the instant of the round that says so, which is noted with it.
  */
 export async function storeLooks(
   sql: Sql,
@@ -75,6 +86,7 @@ export async function storeLooks(
       [...values, lookedAt],
     );
   }
+  if (looks.length > 0) await noteHeld(sql, lookedAt);
 }
 
 const LOOK_AGAIN = `UPDATE "car" SET "lookAt" = ? WHERE "id" ${AMONG}`;

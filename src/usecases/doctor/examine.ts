@@ -5,7 +5,7 @@ import { loadDkimKey } from '../../mail/dkim.ts';
 import type { AskTxt } from '../../mail/dns-check.ts';
 import { checkRecords } from '../../mail/dns-check.ts';
 import { dmarcRecord, dnsRecords, spfRecord } from '../../mail/dns-records.ts';
-import { latestLook } from '../../store/cars/look-rows.ts';
+import { latestLook } from '../../store/cars/round-held-rows.ts';
 import { roomLeft } from '../../store/files/room-left.ts';
 import { readSnapshot } from '../../store/database/snapshot.ts';
 import type { Sql } from '../../store/database/sql.ts';

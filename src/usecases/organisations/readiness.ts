@@ -1,6 +1,6 @@
 import { setTimeout as wait } from 'node:timers/promises';
 import { addMinutes } from '../../domain/calendar/instant.ts';
-import { latestLook } from '../../store/cars/look-rows.ts';
+import { latestLook } from '../../store/cars/round-held-rows.ts';
 import { countSetAside } from '../../store/letters/round-fault-rows.ts';
 import { lettersByState, oldestDue } from '../../store/letters/letter-lists.ts';
 import type { Context } from '../context/context.ts';

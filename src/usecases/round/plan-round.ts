@@ -4,7 +4,14 @@ import { CANCEL_REASONS, decideRound } from '../../domain/round/decide.ts';
 import { LOOK_NOW } from '../../domain/round/next-look.ts';
 import type { LoadedFacts } from '../../store/cars/car-facts-rows.ts';
 import { loadCarFacts } from '../../store/cars/car-facts-rows.ts';
-import { carsToLookAt, dueCarsOf, storeLooks } from '../../store/cars/look-rows.ts';
+import type { CarToLookAt } from '../../store/cars/look-rows.ts';
+import {
+  carsLookedAtLater,
+  carsToLookAt,
+  dueCarsOf,
+  storeLooks,
+} from '../../store/cars/look-rows.ts';
+import { forgetHeld, heldLaterThan } from '../../store/cars/round-held-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import { cancelLetters, storeLetters } from '../../store/letters/letter-rows.ts';
 import { countSetAside, setAside, takeBackIn } from '../../store/letters/round-fault-rows.ts';
@@ -14,7 +21,7 @@ import { watched } from '../context/watch.ts';
 import type { LetterRecord } from '../letters/read-letters.ts';
 import { letterRecordOf } from '../letters/read-letters.ts';
 import type { OwnStyle } from '../organisations/own-style.ts';
-import { loadOwnStyle, NO_OWN_STYLE } from '../organisations/own-style.ts';
+import { loadOwnStyle } from '../organisations/own-style.ts';
 import type { Aside } from './each-owner.ts';
 import { each } from './each-owner.ts';
 import type { Threads } from './letter-threads.ts';
@@ -86,20 +93,19 @@ async function holdRound(context: Context, request: RoundRequest): Promise<Round
   const cancelledIds: string[] = [];
   const setAsideIds: string[] = [];
   const seen = new Set<string>();
-  let ownStyle: OwnStyle = NO_OWN_STYLE;
+  let ownStyle: OwnStyle | null = null;
   const isOver = () => signal?.aborted === true;
-  while (!isOver()) {
-    // Cars that stay due, since nothing is written down about them, must not hide those behind them.
-    const limit = CARS_AT_A_LOOK + (dryRun ? seen.size : setAsideIds.length * CARS_AN_OWNER);
-    const due = await carsToLookAt(context.store.sql, at, limit, organisationId);
-    const ownerIds = [...new Set(due.map((car) => car.ownerId))].filter((id) => !seen.has(id));
-    if (ownerIds.length === 0) break;
-    if (seen.size === 0) ownStyle = await loadOwnStyle(context.store.sql, organisationId);
+
+  /** Looks at the owners of these cars whom the round has not looked at; false where there are none. */
+  const lookAtOwnersOf = async (cars: readonly CarToLookAt[]): Promise<boolean> => {
+    const ownerIds = [...new Set(cars.map((car) => car.ownerId))].filter((id) => !seen.has(id));
+    if (ownerIds.length === 0) return false;
+    ownStyle ??= await loadOwnStyle(context.store.sql, organisationId);
+    const round = { context, at, ownStyle, withLetters };
     for (const id of ownerIds) seen.add(id);
     for (let start = 0; start < ownerIds.length; start += OWNERS_A_CHUNK) {
       if (isOver()) break;
       const chunk = ownerIds.slice(start, start + OWNERS_A_CHUNK);
-      const round = { context, at, ownStyle, withLetters };
       const done = await each(context.store.sql, chunk, (ids) =>
         dryRun
           ? decideDry(round, context.store.sql, ids)
@@ -113,6 +119,23 @@ async function holdRound(context: Context, request: RoundRequest): Promise<Round
       }
       setAsideIds.push(...done.aside.map(({ id }) => id));
     }
+    return true;
+  };
+
+  while (!isOver()) {
+    // Cars that stay due, since nothing is written down about them, must not hide those behind them.
+    const limit = CARS_AT_A_LOOK + (dryRun ? seen.size : setAsideIds.length * CARS_AN_OWNER);
+    const due = await carsToLookAt(context.store.sql, at, limit, organisationId);
+    if (!(await lookAtOwnersOf(due))) break;
+  }
+  const heldLater = await heldLaterThan(context.store.sql, at);
+  if (heldLater.length > 0) {
+    for await (const later of carsLookedAtLater(context.store.sql, at, organisationId)) {
+      if (isOver()) break;
+      await lookAtOwnersOf(later);
+    }
+    const isDone = !dryRun && !isOver() && organisationId === null && setAsideIds.length === 0;
+    if (isDone) await context.store.writeSql((sql) => forgetHeld(sql, heldLater, at));
   }
   return {
     at,
