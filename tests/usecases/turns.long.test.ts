@@ -12,6 +12,7 @@ import { washerLives } from '../../src/usecases/tops/washer-lives.ts';
 import { readCalls } from '../../src/usecases/day/read-calls.ts';
 import { readToday } from '../../src/usecases/day/today-page.ts';
 import { forecast } from '../../src/usecases/round/forecast.ts';
+import { planRound } from '../../src/usecases/round/plan-round.ts';
 import { readParts } from '../../src/usecases/stock/read-parts.ts';
 import { handIn } from '../../src/usecases/tables/import-runs.ts';
 import { takeInRun } from '../../src/usecases/tables/take-in-run.ts';
@@ -61,6 +62,21 @@ describe('work that goes through all cars of an organisation', () => {
     return turns;
   }
 
+  /** How often something else had its turn inside the deeds that the work writes by, not while the disk keeps them. */
+  async function turnsInDeeds(work: (context: Context) => Promise<unknown>): Promise<number> {
+    let turns = 0;
+    const writeSql: Store['writeSql'] = (deed) =>
+      store.writeSql(async (sql) => {
+        let came: Awaited<ReturnType<typeof deed>> | undefined;
+        turns += await turnsDuring(async () => {
+          came = await deed(sql);
+        });
+        return came as Awaited<ReturnType<typeof deed>>;
+      });
+    await work({ ...context, store: { ...store, writeSql } });
+    return turns;
+  }
+
   /** Hands in a table with a car, its owner and its top a line. */
   function handInTable(lines: number): Promise<string> {
     const rows = Array.from(
@@ -92,5 +108,15 @@ describe('work that goes through all cars of an organisation', () => {
     ],
   ])('lets others have their turn: %s', async (_, work, least) => {
     expect(await turnsDuring(work)).toBeGreaterThanOrEqual(least);
+  });
+
+  it('lets others have their turn: a round, also while it writes', async () => {
+    const letters = (dryRun: boolean) => (given: Context) =>
+      planRound(given, { dryRun, withLetters: false }).then(({ planned }) => planned);
+    const owed = await letters(true)(context);
+    expect(owed).toBeGreaterThan(CARS / 4);
+    const least = CARS / 32;
+    expect(await turnsDuring(() => letters(true)(context))).toBeGreaterThanOrEqual(least);
+    expect(await turnsInDeeds(letters(false))).toBeGreaterThanOrEqual(least);
   });
 });

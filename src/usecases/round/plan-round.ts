@@ -17,6 +17,7 @@ import { cancelLetters, storeLetters } from '../../store/letters/letter-rows.ts'
 import { countSetAside, setAside, takeBackIn } from '../../store/letters/round-fault-rows.ts';
 import { storeLinks } from '../../store/letters/link-rows.ts';
 import type { Context } from '../context/context.ts';
+import { othersFirst, portions } from '../context/turns.ts';
 import { watched } from '../context/watch.ts';
 import type { LetterRecord } from '../letters/read-letters.ts';
 import { letterRecordOf } from '../letters/read-letters.ts';
@@ -24,6 +25,7 @@ import type { OwnStyle } from '../organisations/own-style.ts';
 import { loadOwnStyle } from '../organisations/own-style.ts';
 import type { Aside } from './each-owner.ts';
 import { each } from './each-owner.ts';
+import { eachWhileKept } from './while-kept.ts';
 import type { Threads } from './letter-threads.ts';
 import { earlierLetters, threadsOf } from './letter-threads.ts';
 import type { WrittenLetter } from './compose-letter.ts';
@@ -59,9 +61,9 @@ export interface RoundResult {
 
 const CARS_AT_A_LOOK = 4_000;
 const CARS_AN_OWNER = 50;
-// Each chunk is one commit: a commit waits for the disk, and nobody else can write before it.
-const OWNERS_A_CHUNK = 500;
-// Letters are long, so a few at a time are written, stored and let go.
+// Each chunk is one commit, and nobody else can write before it.
+const OWNERS_A_CHUNK = 128;
+// Letters are long, so a few at a time are written, stored and let go; whoever reads has a turn between them.
 const OWNERS_A_PART = 32;
 
 /**
@@ -96,6 +98,15 @@ async function holdRound(context: Context, request: RoundRequest): Promise<Round
   let ownStyle: OwnStyle | null = null;
   const isOver = () => signal?.aborted === true;
 
+  const collect = ({ results, aside }: Chunk): void => {
+    for (const looked of results) {
+      planned += looked.planned;
+      letters.push(...looked.letters);
+      cancelledIds.push(...looked.cancelledIds);
+    }
+    setAsideIds.push(...aside.map(({ id }) => id));
+  };
+
   /** Looks at the owners of these cars whom the round has not looked at; false where there are none. */
   const lookAtOwnersOf = async (cars: readonly CarToLookAt[]): Promise<boolean> => {
     const ownerIds = [...new Set(cars.map((car) => car.ownerId))].filter((id) => !seen.has(id));
@@ -103,22 +114,17 @@ async function holdRound(context: Context, request: RoundRequest): Promise<Round
     ownStyle ??= await loadOwnStyle(context.store.sql, organisationId);
     const round = { context, at, ownStyle, withLetters };
     for (const id of ownerIds) seen.add(id);
+    const chunks: string[][] = [];
     for (let start = 0; start < ownerIds.length; start += OWNERS_A_CHUNK) {
-      if (isOver()) break;
-      const chunk = ownerIds.slice(start, start + OWNERS_A_CHUNK);
-      const done = await each(context.store.sql, chunk, (ids) =>
-        dryRun
-          ? decideDry(round, context.store.sql, ids)
-          : context.store.writeSql((sql) => lookAtOwners(round, sql, ids)),
-      );
-      if (!dryRun) await noteAside(context, chunk, done.aside, at);
-      for (const looked of done.results) {
-        planned += looked.planned;
-        letters.push(...looked.letters);
-        cancelledIds.push(...looked.cancelledIds);
-      }
-      setAsideIds.push(...done.aside.map(({ id }) => id));
+      chunks.push(ownerIds.slice(start, start + OWNERS_A_CHUNK));
     }
+    await eachWhileKept(
+      chunks,
+      (chunk, deedIsDone) =>
+        dryRun ? decideChunkDry(round, chunk) : lookAtChunk(round, chunk, deedIsDone),
+      collect,
+      isOver,
+    );
     return true;
   };
 
@@ -148,6 +154,34 @@ async function holdRound(context: Context, request: RoundRequest): Promise<Round
   };
 }
 
+/** What came of some owners of a round. */
+interface Chunk {
+  readonly results: readonly Looked[];
+  readonly aside: readonly Aside[];
+}
+
+async function lookAtChunk(
+  round: Round,
+  ownerIds: readonly string[],
+  deedIsDone: () => void,
+): Promise<Chunk> {
+  const { store } = round.context;
+  const done = await each(store.sql, ownerIds, (ids) =>
+    store.writeSql(async (sql) => {
+      const looked = await lookAtOwners(round, sql, ids);
+      deedIsDone();
+      return looked;
+    }),
+  );
+  await noteAside(round.context, ownerIds, done.aside, round.at);
+  return done;
+}
+
+function decideChunkDry(round: Round, ownerIds: readonly string[]): Promise<Chunk> {
+  const { sql } = round.context.store;
+  return each(sql, ownerIds, (ids) => decideDry(round, sql, ids));
+}
+
 /** Keeps for the day's page what could not be done, and forgets it once it could. */
 async function noteAside(
   { store }: Context,
@@ -169,11 +203,15 @@ async function noteAside(
 /** What the links and Message-IDs of letters are made of. */
 type LetterContext = Pick<Context, 'publicUrl' | 'mailDomain'>;
 
-interface Round {
+interface RoundWork {
   readonly context: LetterContext;
   readonly at: Instant;
   readonly ownStyle: OwnStyle;
   readonly withLetters: boolean;
+}
+
+interface Round extends RoundWork {
+  readonly context: Context;
 }
 
 /**
@@ -202,15 +240,18 @@ interface Looked {
   readonly cancelledIds: string[];
 }
 
-async function lookAtOwners(round: Round, sql: Sql, ownerIds: readonly string[]): Promise<Looked> {
+async function lookAtOwners(
+  round: RoundWork,
+  sql: Sql,
+  ownerIds: readonly string[],
+): Promise<Looked> {
   const { at } = round;
   const { facts, decisions, cancelledIds } = await decideAndCancel(sql, ownerIds, at);
   const threads = threadsOf(facts.told);
   const letters: LetterRecord[] = [];
   const looks: { id: string; lookAt: Instant | null }[] = [];
   let planned = 0;
-  for (let start = 0; start < decisions.length; start += OWNERS_A_PART) {
-    const part = decisions.slice(start, start + OWNERS_A_PART);
+  for await (const part of portions(decisions, OWNERS_A_PART)) {
     const written = part.map((decision) => writeDecided(round, decision, threads));
     const fresh = await storeNew(sql, written.flat());
     planned += fresh.length;
@@ -246,7 +287,9 @@ async function decideAndCancel(
   let facts = await factsOf(sql, ownerIds, at, true);
   const cancelledIds: string[] = [];
   for (;;) {
+    await othersFirst();
     const decisions = decideRound(facts, at);
+    await othersFirst();
     const gone = await cancelDecided(sql, decisions, at);
     cancelledIds.push(...gone);
     const wanted = new Set(
@@ -289,15 +332,22 @@ async function storeNew(sql: Sql, written: readonly WrittenLetter[]): Promise<Wr
   return fresh;
 }
 
-async function decideDry(round: Round, sql: Sql, ownerIds: readonly string[]): Promise<Looked> {
+async function decideDry(round: RoundWork, sql: Sql, ownerIds: readonly string[]): Promise<Looked> {
   const { at } = round;
   const facts = await factsOf(sql, ownerIds, at, false);
+  await othersFirst();
   const decisions = decideRound(facts, at);
   const threads = threadsOf(facts.told);
-  const written = decisions.flatMap((decision) => writeDecided(round, decision, threads));
+  const letters: LetterRecord[] = [];
+  let planned = 0;
+  for await (const part of portions(decisions, OWNERS_A_PART)) {
+    const written = part.flatMap((decision) => writeDecided(round, decision, threads));
+    planned += written.length;
+    if (round.withLetters) letters.push(...written.map(recordOf));
+  }
   return {
-    planned: written.length,
-    letters: round.withLetters ? written.map(recordOf) : [],
+    planned,
+    letters,
     cancelledIds: decisions.flatMap(({ cancel }) => cancel.map(({ letterId }) => letterId)),
   };
 }
@@ -323,7 +373,7 @@ function recordOf({ letter, occasions }: WrittenLetter): LetterRecord {
 }
 
 function writeDecided(
-  { context, at, ownStyle }: Round,
+  { context, at, ownStyle }: RoundWork,
   { cars, write }: OwnerDecision,
   threads: Threads,
 ): WrittenLetter[] {
