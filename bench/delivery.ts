@@ -14,7 +14,7 @@ import { smtpSender, transportOptions } from '../src/mail/sender.ts';
 import type { SmtpSenderOptions } from '../src/mail/sender.ts';
 import { readSmtpUrl } from '../src/mail/smtp-url.ts';
 import { claimLetters } from '../src/store/letters/delivery-rows.ts';
-import type { LetterRow } from '../src/store/letters/letter-rows.ts';
+import type { WholeLetter } from '../src/store/letters/letter-rows.ts';
 import { openStore } from '../src/store/database/open-store.ts';
 import type { Store } from '../src/store/database/store.ts';
 import type { Context } from '../src/usecases/context/context.ts';
@@ -137,7 +137,9 @@ async function bareRate(herd: string, { url, dkim }: SmtpSenderOptions): Promise
 
 async function outgoingIn(herd: string): Promise<OutgoingLetter[]> {
   const store = await openStore(`file:${herd}`);
-  const rows = await store.sql.all<LetterRow>('SELECT * FROM "letter"');
+  const rows = await store.sql.all<WholeLetter>(
+    'SELECT l.*, b."text", b."html", b."calendar" FROM "letter" l JOIN "letter_body" b ON b."letterId" = l."id"',
+  );
   await store.close();
   const house = { organisationName: 'Bench Shop', organisationEmail: null };
   return rows.map((row) =>
@@ -180,15 +182,21 @@ function fillQueue(file: string, letters: number): void {
   const db = new Database(file);
   db.pragma('synchronous = OFF');
   const copied =
-    '"organisationId", "ownerId", "kind", "state", "language", "toName", "toAddress", "addressHash", "topic", "subject", "text", "html", "messageDate", "plannedAt", "notBefore", "nextTryAt"';
+    '"organisationId", "ownerId", "kind", "state", "language", "toName", "toAddress", "addressHash", "topic", "subject", "messageDate", "plannedAt", "notBefore", "nextTryAt"';
   db.exec(
-    `CREATE TEMP TABLE "first" AS SELECT * FROM "letter" LIMIT 1; DELETE FROM "letter_occasion"; DELETE FROM "letter"`,
+    `CREATE TEMP TABLE "first" AS SELECT * FROM "letter" l JOIN "letter_body" b ON b."letterId" = l."id" LIMIT 1; DELETE FROM "letter_occasion"; DELETE FROM "letter_body"; DELETE FROM "letter"`,
   );
   const insert = db.prepare(
     `INSERT INTO "letter" ("id", "messageId", ${copied}) SELECT ?, ?, ${copied} FROM "first"`,
   );
+  const says = db.prepare(
+    'INSERT INTO "letter_body" ("letterId", "organisationId", "text", "html", "calendar") SELECT ?, "organisationId", "text", "html", "calendar" FROM "first"',
+  );
   db.transaction(() => {
-    for (let i = 0; i < letters; i++) insert.run(`q${i}`, `<q${i}@example.org>`);
+    for (let i = 0; i < letters; i++) {
+      insert.run(`q${i}`, `<q${i}@example.org>`);
+      says.run(`q${i}`);
+    }
   })();
   db.exec('DROP TABLE "first"');
   db.pragma('wal_checkpoint(TRUNCATE)');

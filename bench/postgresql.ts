@@ -98,10 +98,14 @@ async function measure(folder: string, url: string, cars: number) {
 /** A queue of due letters, copies of one of them. */
 async function fillQueue({ sql }: Store): Promise<void> {
   const copied =
-    '"organisationId", "ownerId", "kind", "language", "toName", "toAddress", "addressHash", "topic", "subject", "text", "html", "messageDate", "plannedAt", "notBefore"';
+    '"organisationId", "ownerId", "kind", "language", "toName", "toAddress", "addressHash", "topic", "subject", "messageDate", "plannedAt", "notBefore"';
+  await sql.run(`DELETE FROM "letter_body" WHERE "letterId" LIKE 'q%'`);
   await sql.run(`DELETE FROM "letter" WHERE "id" LIKE 'q%'`);
   await sql.run(
     `INSERT INTO "letter" ("id", "messageId", "state", "nextTryAt", ${copied}) SELECT 'q' || n, '<q' || n || '@example.org>', 'planned', '${ROUND_AT}', ${copied} FROM (SELECT * FROM "letter" LIMIT 1) l, generate_series(1, ${QUEUED}) n`,
+  );
+  await sql.run(
+    `INSERT INTO "letter_body" ("letterId", "organisationId", "text", "html") SELECT 'q' || n, "organisationId", "text", "html" FROM (SELECT * FROM "letter_body" LIMIT 1) b, generate_series(1, ${QUEUED}) n`,
   );
 }
 

@@ -58,6 +58,7 @@ function fresh(herd: string): string {
 }
 
 let letters: Record<string, unknown>[] = [];
+let bodies: Record<string, unknown>[] = [];
 let occasions: Record<string, unknown>[] = [];
 let links: Record<string, unknown>[] = [];
 let looks: { id: string; lookAt: string | null }[] = [];
@@ -77,6 +78,7 @@ async function roundOver(file: string, owed: number): Promise<number> {
   if (planned !== owed) throw new Error(`the round wrote ${planned} letters, not ${owed}`);
   // What the round wrote is what the baseline must write too.
   letters = await store.sql.all('SELECT * FROM "letter"');
+  bodies = await store.sql.all('SELECT * FROM "letter_body"');
   occasions = await store.sql.all('SELECT * FROM "letter_occasion"');
   links = await store.sql.all('SELECT * FROM "link"');
   looks = await store.sql.all(
@@ -124,8 +126,9 @@ function bareOver(_: string, file: string): number {
   );
   const taken = db.prepare('SELECT "key" FROM "letter_occasion" WHERE "key" = ?');
   const look = db.prepare('UPDATE "car" SET "lookAt" = ? WHERE "id" = ?');
-  const [letter, occasion, link] = [
+  const [letter, body, occasion, link] = [
     insert('letter', letters[0] ?? {}),
+    insert('letter_body', bodies[0] ?? {}),
     insert('letter_occasion', occasions[0] ?? {}),
     insert('link', links[0] ?? {}),
   ];
@@ -140,6 +143,7 @@ function bareOver(_: string, file: string): number {
     }
     for (const row of occasions) taken.all(row['key']);
     for (const row of letters) letter.run(Object.values(row));
+    for (const row of bodies) body.run(Object.values(row));
     for (const row of occasions) occasion.run(Object.values(row));
     for (const row of links) link.run(Object.values(row));
     for (const { id, lookAt } of looks) look.run(lookAt, id);

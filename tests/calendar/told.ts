@@ -34,7 +34,7 @@ export interface AttachedEvent {
 /** The calendar object of a letter as an independent parser reads it; null where there is none. */
 export async function attachedEvent(shop: Workshop, id: string): Promise<AttachedEvent | null> {
   const rows = await shop.context.store.sql.all<{ calendar: string | null }>(
-    'SELECT "calendar" FROM "letter" WHERE "id" = ?',
+    'SELECT "calendar" FROM "letter_body" WHERE "letterId" = ?',
     [id],
   );
   const column = rows[0]?.calendar ?? null;

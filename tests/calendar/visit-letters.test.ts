@@ -1,12 +1,12 @@
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { outgoingOf } from '../../src/usecases/delivery/delivery-letter.ts';
 import { toMailOptions } from '../../src/mail/outgoing.ts';
-import type { LetterRow } from '../../src/store/letters/letter-rows.ts';
 import { browse, linkFor } from '../pages/link-for.ts';
 import { eachDatabase } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
 import { attachedEvent, inBrief, visitLetters } from './told.ts';
+import { wholeLetters } from '../setup/stored-letters.ts';
 
 eachDatabase('letters about a visit', ({ open }) => {
   let shop: Workshop;
@@ -163,9 +163,7 @@ eachDatabase('letters about a visit', ({ open }) => {
     const { body } = await book('2026-07-06');
     await leave();
     await change(body.id, { state: 'cancelled' });
-    const rows = await shop.context.store.sql.all<LetterRow>(
-      `SELECT * FROM "letter" WHERE "kind" LIKE 'visit-%' ORDER BY "id"`,
-    );
+    const rows = await wholeLetters(shop.context.store.sql, `l."kind" LIKE 'visit-%'`);
     const house = { organisationName: 'Elmyard Soft Tops', organisationEmail: null };
     const head = { mailFrom: { name: '', address: 'care@example.org' }, mailDomain: 'example.org' };
     const types = rows.map((row) => {

@@ -77,8 +77,12 @@ eachDatabase('the delivery law', (databases) => {
     await office.store.writeSql(async (sql) => {
       for (let i = 0; i < 119; i++) {
         await sql.run(
-          `INSERT INTO "letter" ("id","organisationId","ownerId","kind","state","language","toName","toAddress","addressHash","topic","subject","text","html","messageId","messageDate","plannedAt","notBefore","nextTryAt") SELECT ?,"organisationId","ownerId","kind","state","language","toName","toAddress","addressHash","topic","subject","text","html",?,"messageDate","plannedAt","notBefore","nextTryAt" FROM "letter" WHERE "id" = ?`,
+          `INSERT INTO "letter" ("id","organisationId","ownerId","kind","state","language","toName","toAddress","addressHash","topic","subject","messageId","messageDate","plannedAt","notBefore","nextTryAt") SELECT ?,"organisationId","ownerId","kind","state","language","toName","toAddress","addressHash","topic","subject",?,"messageDate","plannedAt","notBefore","nextTryAt" FROM "letter" WHERE "id" = ?`,
           [`copy-${i}`, `<copy-${i}@example.org>`, letter.id],
+        );
+        await sql.run(
+          `INSERT INTO "letter_body" ("letterId","organisationId","text","html") SELECT ?,"organisationId","text","html" FROM "letter_body" WHERE "letterId" = ?`,
+          [`copy-${i}`, letter.id],
         );
       }
     });
@@ -275,7 +279,10 @@ eachDatabase('the delivery law', (databases) => {
       await office.round();
       const [first] = await office.letters();
       await office.store.write(({ records }) =>
-        records.letter.update({ where: { id: first?.id ?? '' }, data: { calendar: '{broken' } }),
+        records.letterBody.update({
+          where: { letterId: first?.id ?? '' },
+          data: { calendar: '{broken' },
+        }),
       );
       expect(await office.deliver(scripted(SENT))).toMatchObject({ refused: 1, delivered: 1 });
     });

@@ -112,7 +112,9 @@ eachDatabase('delivery through a real mail server', (databases) => {
       method: 'PUBLISH',
       content: 'BEGIN:VCALENDAR\r\nEND:VCALENDAR\r\n',
     });
-    await office.store.write(({ records }) => records.letter.updateMany({ data: { calendar } }));
+    await office.store.write(({ records }) =>
+      records.letterBody.updateMany({ data: { calendar } }),
+    );
     const sender = scripted(SENT);
     await office.deliver(sender, { bounceAddress: 'bounces@example.org' });
     const [outgoing] = sender.got;

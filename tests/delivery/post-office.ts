@@ -17,6 +17,7 @@ import { callerOf, makeKey } from '../../src/usecases/organisations/organisation
 import { planRound } from '../../src/usecases/round/plan-round.ts';
 import { begun } from '../setup/fresh-sqlite.ts';
 import { takeServedStore } from '../setup/served-store.ts';
+import { dropCareNotes } from '../setup/stored-letters.ts';
 
 /** Noon on a day on which tops fitted a year before are due. */
 export const NOON = '2026-06-12T11:00:00.000Z';
@@ -101,9 +102,7 @@ async function officeOn(
     // Care notes come and go with the season; these tests are about letters that can be untrue.
     async round() {
       await planRound(context);
-      await store.writeSql((sql) =>
-        sql.run(`DELETE FROM "letter" WHERE "kind" = 'care-note' AND "state" = 'planned'`),
-      );
+      await store.writeSql(dropCareNotes);
       return (await letters()).length;
     },
     deliver: (sender, options = {}) =>

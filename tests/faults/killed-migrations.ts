@@ -14,6 +14,7 @@ import { insertRows } from '../../src/store/database/sql.ts';
 import { sqlOf } from '../../src/store/database/sqlite-store.ts';
 import { DatabaseUnusable } from '../../src/store/database/unusable.ts';
 import { loadScenario } from '../../src/usecases/scenario/load-scenario.ts';
+import { wholeLetters } from '../setup/stored-letters.ts';
 
 export interface MigrationsReport {
   readonly name: string;
@@ -61,12 +62,13 @@ export async function killedMigrations(
   let statements = 0;
   let rows = 0;
   try {
-    await fillOld(place);
+    const said = await fillOld(place);
     for (const from of ['old', 'nothing'] as const) {
       const sound = await place.copyOf(from, 'sound');
       const last = Number(await migrated(sound, 0));
       statements += last;
       const wanted = await contentsOf(sound);
+      if (from === 'old' && wanted.said !== said) lost.push('what letters say, on the way');
       rows = Math.max(rows, wanted.rows);
       await place.drop('sound');
       // What a first start does after its tables are there was tried with records in them.
@@ -201,8 +203,11 @@ function sqlThrough(client: pg.Client): Sql {
   };
 }
 
-/** The demo's records in the database `old`, as far as the first migration has places for them. */
-async function fillOld(place: Place): Promise<void> {
+/**
+ * The demo's records in the database `old`, as far as the first migration has places for them. Returns what
+ * their letters say, which has moved to a table of its own since.
+ */
+async function fillOld(place: Place): Promise<string> {
   const store = await openStore(await place.url('new'));
   const now = () => '2026-06-12T09:00:00.000Z';
   await loadScenario({
@@ -217,16 +222,27 @@ async function fillOld(place: Place): Promise<void> {
     const there = new Set(await tablesOf(store.sql));
     for (const table of await tablesOf(sql)) {
       if (!there.has(table)) continue;
-      const columns = await columnsOf(sql, table);
-      const known = new Set(await columnsOf(store.sql, table));
-      const both = columns.filter((column) => known.has(column));
-      const rows = await store.sql.all<Record<string, SqlValue>>(
-        `SELECT ${both.map((column) => `"${column}"`).join(', ')} FROM "${table}"`,
+      // What a letter says stood in its own row then.
+      const whole = table === 'letter' ? await wholeLetters(store.sql) : null;
+      const columns = new Set(await columnsOf(sql, table));
+      const rows: Record<string, SqlValue>[] = (
+        whole ?? (await store.sql.all<Record<string, SqlValue>>(`SELECT * FROM "${table}"`))
+      ).map((row) =>
+        Object.fromEntries(Object.entries(row).filter(([column]) => columns.has(column))),
       );
       await insertRows(sql, table, rows);
     }
   });
+  const said = await whatLettersSay(store.sql);
   await store.close();
+  return said;
+}
+
+/** A digest of the words of all letters. */
+async function whatLettersSay(sql: Sql): Promise<string> {
+  const letters = await wholeLetters(sql);
+  const words = letters.map(({ id, text, html, calendar }) => [id, text, html, calendar]);
+  return `${letters.length} ${createHash('sha256').update(JSON.stringify(words)).digest('hex')}`;
 }
 
 /** Brings an empty database up to the first migration and no further. */
@@ -268,7 +284,7 @@ async function startFault(url: string): Promise<unknown> {
 }
 
 /** Every row of every table, whatever order they come in. */
-async function contentsOf(url: string): Promise<{ digest: string; rows: number }> {
+async function contentsOf(url: string): Promise<{ digest: string; rows: number; said: string }> {
   const store = await openStore(url);
   try {
     const lines: string[] = [];
@@ -279,7 +295,7 @@ async function contentsOf(url: string): Promise<{ digest: string; rows: number }
       lines.push(`${table}(${(await columnsOf(store.sql, table)).sort().join()})`);
     }
     const digest = createHash('sha256').update(lines.sort().join('\n')).digest('hex');
-    return { digest, rows: lines.length };
+    return { digest, rows: lines.length, said: await whatLettersSay(store.sql) };
   } finally {
     await store.close();
   }

@@ -2,10 +2,10 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import PostalMime from 'postal-mime';
 import { createTransport } from 'nodemailer';
 import { toMailOptions } from '../../src/mail/outgoing.ts';
-import type { LetterRow } from '../../src/store/letters/letter-rows.ts';
 import { outgoingOf } from '../../src/usecases/delivery/delivery-letter.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted, openWorkshop } from '../setup/workshop.ts';
+import { wholeLetters } from '../setup/stored-letters.ts';
 
 // The smallest PNG: one grey pixel (signature and chunks after ISO/IEC 15948).
 const PIXEL =
@@ -26,9 +26,7 @@ describe('the picture of an organisation', () => {
     expect((await set(PICTURE)).body.logo).toBe(PICTURE);
     await fitted(shop, { top: { fittedOn: '2025-06-12' } });
     await shop.post('/v1/round', { at: '2026-06-12T09:00:00Z' });
-    const [letter] = await shop.context.store.sql.all<LetterRow>(
-      `SELECT * FROM "letter" WHERE "kind" = 'lubrication-due'`,
-    );
+    const [letter] = await wholeLetters(shop.context.store.sql, `l."kind" = 'lubrication-due'`);
     if (letter === undefined) throw new Error('no letter was written');
     expect(letter.html).toContain(PICTURE);
     const outgoing = outgoingOf(

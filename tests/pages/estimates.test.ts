@@ -7,6 +7,7 @@ import { fitted } from '../setup/workshop.ts';
 import type { Desk } from './desk.ts';
 import { fieldsIn, openDesk, wordsOf } from './desk.ts';
 import { browse } from './link-for.ts';
+import { wholeLetters } from '../setup/stored-letters.ts';
 
 eachDatabase('estimates', ({ open }) => {
   let shop: Workshop;
@@ -62,10 +63,8 @@ eachDatabase('estimates', ({ open }) => {
     return desk.send(sure, `${own}/send`);
   };
   const lettersTo = async ({ ownerId }: CarAndTop) => {
-    const rows = await shop.context.store.records.letter.findMany({
-      where: { ownerId, kind: 'estimate' },
-    });
-    return rows.toSorted((a, b) => (a.id < b.id ? -1 : 1));
+    const where = `l."ownerId" = ? AND l."kind" = 'estimate'`;
+    return wholeLetters(shop.context.store.sql, where, [ownerId]);
   };
   const linkIn = (text: string) =>
     /https:\/\/care\.example\.org(\/e\/[\w-]{43})/.exec(text)?.[1] ?? '';

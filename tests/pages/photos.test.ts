@@ -7,6 +7,7 @@ import { newId } from '../../src/usecases/context/new-id.ts';
 import { MOST_A_DAY } from '../../src/usecases/photos/photos.ts';
 import type { Desk } from './desk.ts';
 import { openDesk, wordsOf } from './desk.ts';
+import { wholeLetters } from '../setup/stored-letters.ts';
 
 const MAKER = 'Invented Camera Works';
 
@@ -100,9 +101,10 @@ eachDatabase('photos', ({ open }) => {
     const found = body.slice(body.indexOf('Found'), body.indexOf('>Photos<'));
     expect(found.match(/<img /g)).toHaveLength(1);
     expect(at(found, 'left main pivot')).toContain('alt="');
-    const letters = await shop.context.store.records.letter.findMany({
-      where: { kind: 'visit-report', state: 'planned' },
-    });
+    const letters = await wholeLetters(
+      shop.context.store.sql,
+      `l."kind" = 'visit-report' AND l."state" = 'planned'`,
+    );
     expect(letters.some(({ text }) => text.includes(words))).toBe(true);
     await clear();
   });
@@ -260,9 +262,11 @@ eachDatabase('photos', ({ open }) => {
       doneOn: '2026-06-12',
     });
     const report = async () => {
-      const letters = await shop.context.store.records.letter.findMany({
-        where: { ownerId: own.ownerId, kind: 'visit-report', state: 'planned' },
-      });
+      const letters = await wholeLetters(
+        shop.context.store.sql,
+        `l."ownerId" = ? AND l."kind" = 'visit-report' AND l."state" = 'planned'`,
+        [own.ownerId],
+      );
       expect(letters).toHaveLength(1);
       return letters[0]?.html ?? '';
     };

@@ -13,6 +13,8 @@ import { eachDatabase } from '../setup/databases.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
 import { runs } from '../setup/runs.ts';
+import { withoutTokens } from '../../src/usecases/context/links.ts';
+import { wholeLetters } from '../setup/stored-letters.ts';
 
 const NOW = '2026-06-12T09:00:00.000Z';
 
@@ -74,6 +76,9 @@ async function rowsNaming(shop: Workshop, ids: readonly string[]) {
   return counts;
 }
 
+/** What a letter says is read with it. */
+const readIn = (table: string) => (table === 'letter_body' ? 'letter' : table);
+
 const DEEDS = ['fold', 'visit', 'call', 'link', 'change', 'round'];
 
 eachDatabase('one owner’s data', ({ open }) => {
@@ -94,13 +99,20 @@ eachDatabase('one owner’s data', ({ open }) => {
           const ids = [...Object.values(her), ...letterIds, ...visitIds];
           const expected = await rowsNaming(shop, ids);
           for (const [table, count] of expected) {
-            expect([table, body.records[table]?.length ?? 0]).toEqual([table, count]);
+            expect([table, body.records[readIn(table)]?.length ?? 0]).toEqual([table, count]);
           }
           for (const { columns } of DATA_KINDS.filter(({ about }) => about === 'owner')) {
-            for (const [table, names] of Object.entries(columns)) {
-              for (const row of body.records[table]) expect(Object.keys(row)).toEqual(names);
+            for (const table of Object.keys(columns)) {
+              const names = Object.entries(columns).flatMap(([from, own]) =>
+                readIn(from) === table ? own : [],
+              );
+              for (const row of body.records[table] ?? []) expect(Object.keys(row)).toEqual(names);
             }
           }
+          const texts = (rows: { text: string }[]) => rows.map(({ text }) => withoutTokens(text));
+          expect(body.records.letter.map(({ text }: { text: string }) => text)).toEqual(
+            texts(await wholeLetters(shop.context.store.sql, 'l."ownerId" = ?', [her.ownerId])),
+          );
           expect(file.includes('finding of Ada-A')).toBe(hers.includes('visit'));
           // No secret, no fingerprint, no token, and nobody of the house by name.
           expect(file).not.toMatch(/"(hash|addressHash|leaseToken|authorName)"/);

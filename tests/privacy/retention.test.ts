@@ -99,7 +99,7 @@ eachDatabase('retention', ({ open }) => {
     await context.store.writeSql((sql) =>
       sql.run(`UPDATE "letter" SET "state" = 'delivered', "settledAt" = ?`, [context.now()]),
     );
-    const letters = await records.letter.count({ where: { text: { not: '' } } });
+    const letters = await records.letterBody.count({ where: { text: { not: '' } } });
     expect(letters).toBeGreaterThan(0);
 
     shop.setNow('2026-06-12T09:00:00.000Z');
@@ -127,7 +127,7 @@ eachDatabase('retention', ({ open }) => {
     const before = await records.trailEntry.count();
     expect(await forgetOld(context)).toBe(7 + letters);
     expect(await records.positionEntry.count()).toBe(2);
-    expect(await records.letter.count({ where: { text: { not: '' } } })).toBe(0);
+    expect(await records.letterBody.count({ where: { text: { not: '' } } })).toBe(0);
     expect((await records.visit.findMany()).map(({ carId }) => carId)).toEqual([kept.carId]);
     expect(await records.finding.count()).toBe(1);
     const notes = await records.trailEntry.findMany({

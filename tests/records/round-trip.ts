@@ -111,6 +111,7 @@ export function tryRoundTrip(databases: Databases, twice: boolean): void {
     await context.store.writeSql(async (sql) => {
       await sql.run('DELETE FROM "letter_occasion"');
       await sql.run('DELETE FROM "report"');
+      await sql.run('DELETE FROM "letter_body"');
       await sql.run('DELETE FROM "letter"');
       await sql.run(`UPDATE "car" SET "lookAt" = '0001-01-01T00:00:00.000Z'`);
     });

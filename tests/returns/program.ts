@@ -13,6 +13,7 @@ import type { MailboxRecord } from '../../src/usecases/delivery/read-bounce-mail
 import { readBounceMailbox } from '../../src/usecases/delivery/read-bounce-mailbox.ts';
 import type { Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
+import { dropCareNotes } from '../setup/stored-letters.ts';
 
 export const NOW = '2026-06-12T09:00:00.000Z';
 
@@ -83,9 +84,7 @@ export async function openProgram(mail: {
       const round = await post('/v1/round', {});
       if (round.status !== 200) throw new Error(`no round: ${JSON.stringify(round.body)}`);
       // Advice comes and goes with the season; these tests count letters.
-      await app.store.writeSql((sql) =>
-        sql.run(`DELETE FROM "letter" WHERE "kind" = 'care-note' AND "state" = 'planned'`),
-      );
+      await app.store.writeSql(dropCareNotes);
       const { body } = await get('/v1/letters?state=planned&limit=100');
       const letters = body.items as { id: string; to: { address: string } }[];
       await app.deliver();

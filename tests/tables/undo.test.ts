@@ -76,6 +76,17 @@ eachDatabase('a table that is taken back', ({ open }) => {
     expect(letter.text).not.toContain('FK 2');
   });
 
+  it('takes back a letter that waits for an owner of the run and names no car, with what it says', async () => {
+    const { run } = await takenIn(`FK 2,Ada Quill,ada@example.org,${TOP}`);
+    await shop.post('/v1/round', {});
+    const { store } = shop.context;
+    await store.writeSql((sql) => sql.run('UPDATE "letter_occasion" SET "carId" = NULL'));
+    expect(await store.records.letterBody.count()).toBe(1);
+    await undoRun(shop.context, club, run);
+    expect(await store.records.letter.count()).toBe(0);
+    expect(await store.records.letterBody.count()).toBe(0);
+  });
+
   it('is refused once a letter about one of its cars has left, whoever it went to', async () => {
     await fitted(shop);
     const { run } = await takenIn(`FK 2,Ada Quill,ada@example.org,${TOP}`);

@@ -115,7 +115,7 @@ const PRAGMAS = [
   'foreign_keys = ON',
   `busy_timeout = ${BUSY_MS}`,
   'cache_size = -65536',
-  // 16 MB: a letter's pages are written three times before it has left, and copied back once.
+  // 16 MB: the pages that a delivery writes again and again are copied back once.
   'wal_autocheckpoint = 4000',
 ];
 

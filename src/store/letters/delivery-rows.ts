@@ -4,7 +4,7 @@ import type { LetterRow } from './letter-rows.ts';
 import type { Sql } from '../database/sql.ts';
 import { AMONG, flag, forUpdate, padded } from '../database/sql.ts';
 
-/** A letter in the hands of one worker. `startedAt` is set only where it may have gone out before. */
+/** A letter in the hands of one worker, without what it says. `startedAt` is set only where it may have gone out before. */
 export interface ClaimedRow extends LetterRow {
   leaseToken: string;
 }
@@ -37,7 +37,7 @@ export async function claimLetters(
     [at, ...(organisationId === null ? [] : [organisationId]), limit, token, leaseUntil, holder],
   );
   if (claimed.length === 0) return [];
-  // SQLite gathers what is returned beside the table, where a letter costs as much as it does in it.
+  // SQLite gathers what is returned beside the table, where a row costs as much as it does in it.
   const rows = await sql.all<ClaimedRow>(`SELECT * FROM "letter" WHERE "id" ${AMONG}`, [
     claimed.map(({ id }) => id),
   ]);

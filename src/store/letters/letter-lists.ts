@@ -4,17 +4,19 @@ import type { Letter } from '../generated/sqlite/client.ts';
 import type { Sql } from '../database/sql.ts';
 import { AMONG, first, flag } from '../database/sql.ts';
 import { UNSEEN_LETTER } from '../sharing/sight.ts';
-import type { LetterRow } from './letter-rows.ts';
+import type { WholeLetter } from './letter-rows.ts';
+
+const WHOLE = `l.*, b."text", b."html", b."calendar" FROM "letter" l JOIN "letter_body" b ON b."letterId" = l."id"`;
 
 /** A letter of an organisation, whole; null where it has none of this id. */
 export function findLetter(
   sql: Sql,
   organisationId: string,
   id: string,
-): Promise<LetterRow | null> {
+): Promise<WholeLetter | null> {
   return first(
     sql,
-    `SELECT l.* FROM "letter" l WHERE l."id" = ? AND l."organisationId" = ? AND NOT ${UNSEEN_LETTER}`,
+    `SELECT ${WHOLE} WHERE l."id" = ? AND l."organisationId" = ? AND NOT ${UNSEEN_LETTER}`,
     [id, organisationId],
   );
 }
@@ -29,7 +31,7 @@ export function lettersAfter(
     readonly state?: string | undefined;
     readonly carId?: string | undefined;
   },
-): Promise<LetterRow[]> {
+): Promise<WholeLetter[]> {
   const { after, most, state, carId } = asked;
   const inState = state === undefined ? '' : ' AND l."state" = ?';
   const aboutCar =
@@ -37,7 +39,7 @@ export function lettersAfter(
       ? ''
       : ' AND l."id" IN (SELECT "letterId" FROM "letter_occasion" WHERE "carId" = ?)';
   return sql.all(
-    `SELECT l.* FROM "letter" l WHERE l."organisationId" = ? AND l."id" > ?${inState}${aboutCar} AND NOT ${UNSEEN_LETTER} ORDER BY l."id" LIMIT ?`,
+    `SELECT ${WHOLE} WHERE l."organisationId" = ? AND l."id" > ?${inState}${aboutCar} AND NOT ${UNSEEN_LETTER} ORDER BY l."id" LIMIT ?`,
     [
       organisationId,
       after,

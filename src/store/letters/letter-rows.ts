@@ -4,7 +4,7 @@ import { kindInKey } from '../../domain/round/letter-kind.ts';
 import type { Sql } from '../database/sql.ts';
 import { AMONG, insertRows } from '../database/sql.ts';
 
-/** A letter as it is stored: whole, with its Message-ID and Date fixed before the first attempt. */
+/** A letter as it is stored, with its Message-ID and Date fixed before the first attempt. */
 export type LetterRow = {
   id: string;
   organisationId: string;
@@ -18,10 +18,7 @@ export type LetterRow = {
   addressHash: string;
   topic: string;
   subject: string;
-  text: string;
-  html: string;
   stopUrl: string | null;
-  calendar: string | null;
   messageId: string;
   messageDate: Instant;
   /** Message-IDs of the earlier letters on the same matter, oldest first, between spaces. */
@@ -42,6 +39,17 @@ export type LetterRow = {
   fault: string | null;
 };
 
+/** What a letter says, in a table of its own: it stays as it was written while the letter's row changes. */
+export type LetterBody = {
+  text: string;
+  html: string;
+  /** An object for the owner's calendar as JSON. */
+  calendar: string | null;
+};
+
+/** A letter with what it says. */
+export type WholeLetter = LetterRow & LetterBody;
+
 export interface NewOccasion {
   readonly key: string;
   readonly carId: string | null;
@@ -54,7 +62,7 @@ export interface NewOccasion {
  */
 export async function storeLetters(
   sql: Sql,
-  letters: readonly { letter: LetterRow; occasions: readonly NewOccasion[] }[],
+  letters: readonly { letter: WholeLetter; occasions: readonly NewOccasion[] }[],
 ): Promise<Set<string>> {
   const keys = letters.flatMap(({ occasions }) => occasions.map(({ key }) => key));
   const taken = new Set<string>();
@@ -67,11 +75,21 @@ export async function storeLetters(
     for (const row of rows) taken.add(row.key);
   }
   const fresh = letters.filter(({ occasions }) => occasions.every(({ key }) => !taken.has(key)));
-  await insertRows(
-    sql,
-    'letter',
-    fresh.map(({ letter }) => letter),
-  );
+  const rows: LetterRow[] = [];
+  const bodies: (LetterBody & { letterId: string; organisationId: string })[] = [];
+  for (const { letter } of fresh) {
+    const { text, html, calendar, ...row } = letter;
+    rows.push(row);
+    bodies.push({
+      letterId: row.id,
+      organisationId: row.organisationId,
+      text,
+      html,
+      calendar,
+    });
+  }
+  await insertRows(sql, 'letter', rows);
+  await insertRows(sql, 'letter_body', bodies);
   await insertRows(
     sql,
     'letter_occasion',
@@ -90,6 +108,19 @@ export async function storeLetters(
 }
 
 const KEYS_AT_ONCE = 500;
+
+/** What some letters say, by their ids. */
+export async function bodiesOf(
+  sql: Sql,
+  letterIds: readonly string[],
+): Promise<Map<string, LetterBody>> {
+  if (letterIds.length === 0) return new Map();
+  const rows = await sql.all<LetterBody & { letterId: string }>(
+    `SELECT "letterId", "text", "html", "calendar" FROM "letter_body" WHERE "letterId" ${AMONG}`,
+    [letterIds],
+  );
+  return new Map(rows.map(({ letterId, ...body }) => [letterId, body]));
+}
 
 /**
  * Cancels letters that no attempt has begun for and frees their occasions, so that what is still

@@ -40,8 +40,12 @@ export function writtenTo(
  */
 export async function eraseLetters(sql: Sql, ownerId: string): Promise<void> {
   await sql.run(
-    `UPDATE "letter" SET "toName" = ?, "toAddress" = ?, "subject" = ?, "text" = '', "html" = '', "stopUrl" = NULL, "calendar" = NULL, "response" = NULL, "fault" = NULL WHERE "ownerId" = ?`,
+    `UPDATE "letter" SET "toName" = ?, "toAddress" = ?, "subject" = ?, "stopUrl" = NULL, "response" = NULL, "fault" = NULL WHERE "ownerId" = ?`,
     [ERASED, ERASED_ADDRESS, ERASED, ownerId],
+  );
+  await sql.run(
+    `UPDATE "letter_body" SET "text" = '', "html" = '', "calendar" = NULL WHERE "letterId" IN (SELECT "id" FROM "letter" WHERE "ownerId" = ?)`,
+    [ownerId],
   );
 }
 

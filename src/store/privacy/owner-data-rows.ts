@@ -72,7 +72,10 @@ export async function ownerRows(
       `SELECT f.*, t."carId" FROM "offer" f JOIN "top" t ON t."id" = f."topId" WHERE t."carId" ${AMONG} ORDER BY f."id"`,
       [ever],
     ),
-    letter: await sql.all('SELECT * FROM "letter" WHERE "ownerId" = ? ORDER BY "id"', [id]),
+    letter: await sql.all(
+      'SELECT l.*, b."text", b."html", b."calendar" FROM "letter" l JOIN "letter_body" b ON b."letterId" = l."id" WHERE l."ownerId" = ? ORDER BY l."id"',
+      [id],
+    ),
     letter_occasion: await sql.all(
       'SELECT * FROM "letter_occasion" WHERE "ownerId" = ? ORDER BY "key"',
       [id],

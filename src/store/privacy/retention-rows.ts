@@ -45,7 +45,7 @@ export function dropEntries(sql: Sql, ids: readonly string[]): Promise<number> {
   return sql.run(`DELETE FROM "position_entry" WHERE "id" ${AMONG}`, [ids]);
 }
 
-const OLD_LETTERS = `"organisationId" = ? AND "state" IN ('delivered', 'failed', 'cancelled') AND COALESCE("settledAt", "plannedAt") < ? AND ("text" <> '' OR "html" <> '')`;
+const OLD_LETTERS = `"letter" l JOIN "letter_body" b ON b."letterId" = l."id" WHERE l."organisationId" = ? AND l."state" IN ('delivered', 'failed', 'cancelled') AND COALESCE(l."settledAt", l."plannedAt") < ? AND (b."text" <> '' OR b."html" <> '')`;
 
 /** Letters that left or were cancelled before an instant and still say what they said. */
 export async function countOldLetters(
@@ -53,24 +53,29 @@ export async function countOldLetters(
   organisationId: string,
   cutoff: Instant,
 ): Promise<number> {
-  const row = await first<Counted>(
-    sql,
-    `SELECT COUNT(*) AS "n" FROM "letter" WHERE ${OLD_LETTERS}`,
-    [organisationId, cutoff],
-  );
+  const row = await first<Counted>(sql, `SELECT COUNT(*) AS "n" FROM ${OLD_LETTERS}`, [
+    organisationId,
+    cutoff,
+  ]);
   return row?.n ?? 0;
 }
 
 /** Empties some of them: that a letter went, to whom and about what, stays. */
-export function emptyOldLetters(
+export async function emptyOldLetters(
   sql: Sql,
   organisationId: string,
   cutoff: Instant,
   most: number,
 ): Promise<number> {
-  return sql.run(
-    `UPDATE "letter" SET "text" = '', "html" = '', "calendar" = NULL, "response" = NULL WHERE "id" IN (SELECT "id" FROM "letter" WHERE ${OLD_LETTERS} ORDER BY "id" LIMIT ?)`,
+  const rows = await sql.all<{ id: string }>(
+    `SELECT l."id" FROM ${OLD_LETTERS} ORDER BY l."id" LIMIT ?`,
     [organisationId, cutoff, most],
+  );
+  const ids = rows.map(({ id }) => id);
+  await sql.run(`UPDATE "letter" SET "response" = NULL WHERE "id" ${AMONG}`, [ids]);
+  return sql.run(
+    `UPDATE "letter_body" SET "text" = '', "html" = '', "calendar" = NULL WHERE "letterId" ${AMONG} AND ("text" <> '' OR "html" <> '')`,
+    [ids],
   );
 }
 

@@ -6,6 +6,8 @@ export type Row = Record<string, SqlValue>;
 /** Where the rows of one kind of record stand. */
 export interface RowSource {
   readonly table: string;
+  /** A table in which some of the columns stand, under the id of the row. */
+  readonly beside?: { readonly table: string; readonly id: string } | undefined;
   readonly columns: readonly string[];
   /** The columns of the key; rows come in its order. */
   readonly key: readonly string[];
@@ -20,13 +22,14 @@ export interface RowSource {
  */
 export async function* rowsOf(
   sql: Sql,
-  { table, columns, key, atOnce = ROWS_AT_ONCE, without }: RowSource,
+  { table, beside, columns, key, atOnce = ROWS_AT_ONCE, without }: RowSource,
   organisationId: string,
 ): AsyncGenerator<Row[]> {
   const listed = columns.map((column) => `"${column}"`).join(', ');
-  const order = key.map((column) => `"${column}"`).join(', ');
+  const order = key.map((column) => `r."${column}"`).join(', ');
   const seen = without === undefined ? '' : ` AND NOT ${without}`;
-  const from = `SELECT ${listed} FROM "${table}" r WHERE "organisationId" = ?${seen}`;
+  const more = beside === undefined ? '' : ` JOIN "${beside.table}" b ON b."${beside.id}" = r."id"`;
+  const from = `SELECT ${listed} FROM "${table}" r${more} WHERE r."organisationId" = ?${seen}`;
   let after: SqlValue[] = [];
   for (;;) {
     const beyond = after.length === 0 ? '' : ` AND (${order}) > (${marks(key.length)})`;

@@ -114,6 +114,12 @@ async function idsReferred(
 /** Takes the records of a run out again, with all that follows from them. */
 export async function removeMade(sql: Sql, made: MadeIds): Promise<void> {
   for (const part of parts(made.cars)) await unwriteLetters(sql, part);
+  for (const part of parts(made.owners)) {
+    await sql.run(
+      `DELETE FROM "letter_body" WHERE "letterId" IN (SELECT "id" FROM "letter" WHERE "ownerId" ${AMONG})`,
+      [part],
+    );
+  }
   for (const { table, columns, fate } of REFERENCES) {
     if (fate === 'stays') continue;
     for (const [column, kind] of Object.entries(columns)) {
@@ -143,6 +149,7 @@ async function unwriteLetters(sql: Sql, carIds: readonly string[]): Promise<void
       [LOOK_NOW, part],
     );
     await sql.run(`DELETE FROM "letter_occasion" WHERE "letterId" ${AMONG}`, [part]);
+    await sql.run(`DELETE FROM "letter_body" WHERE "letterId" ${AMONG}`, [part]);
     await sql.run(`DELETE FROM "letter" WHERE "id" ${AMONG}`, [part]);
   }
 }

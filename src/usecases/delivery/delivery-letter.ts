@@ -2,7 +2,7 @@ import { z } from 'zod';
 import type { MailParty, OutgoingLetter } from '../../mail/outgoing.ts';
 import { verpAddress } from '../../mail/verp.ts';
 import type { LetterOrganisation } from '../../store/letters/delivery-rows.ts';
-import type { LetterRow } from '../../store/letters/letter-rows.ts';
+import type { WholeLetter } from '../../store/letters/letter-rows.ts';
 
 /** How all letters are addressed. */
 export interface Letterhead {
@@ -26,7 +26,7 @@ const calendarColumn = z.strictObject({
  * refused and bear no way to. Throws where the stored calendar object is damaged.
  */
 export function outgoingOf(
-  letter: LetterRow,
+  letter: WholeLetter,
   organisation: Pick<LetterOrganisation, 'organisationName' | 'organisationEmail'>,
   head: Letterhead,
 ): OutgoingLetter {

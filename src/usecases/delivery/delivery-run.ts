@@ -15,7 +15,7 @@ import type { Letterhead } from './delivery-letter.ts';
 import { outgoingOf } from './delivery-letter.ts';
 import type { DeliveryLimits } from './delivery-limits.ts';
 import type { Ended } from './delivery-record.ts';
-import type { Dispatch } from './delivery-truth.ts';
+import type { Dispatch, Sayable } from './delivery-truth.ts';
 import { openingFor, weedOut, wordsOf } from './delivery-truth.ts';
 import type { TurnDone } from './delivery-turn.ts';
 import { setAside, takeTurn } from './delivery-turn.ts';
@@ -158,7 +158,7 @@ export class DeliveryRun {
     const idle = ended.length + asking.length + size + this.#unanswered.length === 0;
     if (!idle) {
       const strays = at >= this.#strayAt;
-      const turnOf = (dispatch: Dispatch) => this.#turnOf(dispatch, at);
+      const turnOf = (sayable: Sayable) => this.#turnOf(sayable, at);
       const turn = { at, ended, asking: asking.map(({ letter }) => letter), size, room, strays };
       let done: TurnDone;
       try {
@@ -241,16 +241,16 @@ export class DeliveryRun {
   }
 
   /** Whether a letter to the same domain hangs. */
-  #isHeldUp({ letter }: Dispatch): boolean {
+  #isHeldUp({ letter }: Sayable): boolean {
     const domain = domainOf(letter);
     return [...this.#slow].some((one) => domainOf(one.letter) === domain);
   }
 
-  #turnOf(dispatch: Dispatch, at: Instant): Instant {
+  #turnOf(sayable: Sayable, at: Instant): Instant {
     const held = addMinutes(at, this.#options.figures.slowMinutes);
-    if (this.#isHeldUp(dispatch)) return openingFor(dispatch, held);
-    const turn = this.#options.limits?.turnOf(dispatch.letter, at) ?? at;
-    return turn > at ? openingFor(dispatch, turn) : turn;
+    if (this.#isHeldUp(sayable)) return openingFor(sayable, held);
+    const turn = this.#options.limits?.turnOf(sayable.letter, at) ?? at;
+    return turn > at ? openingFor(sayable, turn) : turn;
   }
 
   /** What was sent must be written down, or it would be sent twice: one fault is not the end. */
@@ -307,10 +307,14 @@ export class DeliveryRun {
     });
   }
 
-  async #send({ letter, organisation }: Dispatch, beforeEnd: BeforeEnd): Promise<SendOutcome> {
+  async #send(
+    { letter, organisation, body }: Dispatch,
+    beforeEnd: BeforeEnd,
+  ): Promise<SendOutcome> {
     let outgoing: OutgoingLetter;
     try {
-      outgoing = outgoingOf(letter, organisation, this.#options.head);
+      if (body === null) throw new Error('what it says is missing in the database');
+      outgoing = outgoingOf({ ...letter, ...body }, organisation, this.#options.head);
     } catch (fault) {
       return unbuildable(fault);
     }

@@ -14,6 +14,7 @@ import {
   settleLetter,
   whyUnwelcome,
 } from '../../store/letters/delivery-rows.ts';
+import type { LetterBody } from '../../store/letters/letter-rows.ts';
 import { cancelLetters } from '../../store/letters/letter-rows.ts';
 import { lookAgain } from '../../store/cars/look-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
@@ -21,14 +22,19 @@ import { cancelUntrue } from '../round/cancel-untrue.ts';
 import { heldForGood, isResend } from './delivery-settlement.ts';
 
 /** A claimed letter with the organisation that it leaves from. */
-export interface Dispatch {
+export interface Sayable {
   readonly letter: ClaimedRow;
   readonly organisation: LetterOrganisation;
 }
 
+/** One that may leave, with what it says; null where the database has lost that. */
+export interface Dispatch extends Sayable {
+  readonly body: LetterBody | null;
+}
+
 export interface Sorted {
   /** True and within the hours. */
-  readonly sayable: Dispatch[];
+  readonly sayable: Sayable[];
   /** To be put off until the hours begin. */
   readonly early: { readonly letter: ClaimedRow; readonly until: Instant }[];
   /** Untrue or out of date by the look of it. */
@@ -38,7 +44,7 @@ export interface Sorted {
 }
 
 /** The first instant, this or a later one, at which the letter may leave by the owner's clock. */
-export function openingFor({ letter, organisation }: Dispatch, at: Instant): Instant {
+export function openingFor({ letter, organisation }: Sayable, at: Instant): Instant {
   if (isFoldedAlarm(letter.kind) && organisation.nightAlarms) return at;
   return nextWithinHours(organisation.ownerZone, at, ...organisation.letterHours);
 }

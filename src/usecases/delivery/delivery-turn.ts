@@ -9,12 +9,13 @@ import {
   reap,
   welcomeAmong,
 } from '../../store/letters/delivery-rows.ts';
+import { bodiesOf } from '../../store/letters/letter-rows.ts';
 import { databaseClock } from '../../store/letters/holder-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import type { Ended } from './delivery-record.ts';
 import { recordEnded } from './delivery-record.ts';
 import { fateOfHeld } from './delivery-settlement.ts';
-import type { Dispatch } from './delivery-truth.ts';
+import type { Dispatch, Sayable } from './delivery-truth.ts';
 import { sortOut } from './delivery-truth.ts';
 
 /** What one transaction of the delivery is to do. */
@@ -36,7 +37,7 @@ export interface Turn {
   readonly holder: string | null;
   readonly figures: DeliveryFigures;
   /** The first instant at which a letter may leave, as the limits have it. */
-  readonly turnOf: (dispatch: Dispatch) => Instant;
+  readonly turnOf: (sayable: Sayable) => Instant;
 }
 
 export interface TurnDone {
@@ -59,11 +60,11 @@ export async function takeTurn(sql: Sql, turn: Turn): Promise<TurnDone> {
   const marked = await markEnding(sql, turn.asking, at, leaseFrom(at, figures));
   const { rows, moreStrays } = size === 0 ? NO_CLAIM : await claim(sql, turn);
   const { sayable, early, doubtful, unclear } = await sortOut(sql, rows, at, figures);
-  const due: Dispatch[] = [];
-  for (const dispatch of sayable) {
-    const { letter } = dispatch;
-    const until = due.length < room ? turn.turnOf(dispatch) : null;
-    if (until !== null && until <= at) due.push(dispatch);
+  const due: Sayable[] = [];
+  for (const one of sayable) {
+    const { letter } = one;
+    const until = due.length < room ? turn.turnOf(one) : null;
+    if (until !== null && until <= at) due.push(one);
     else early.push({ letter, until: until ?? letter.nextTryAt ?? at });
   }
   for (const { letter, until } of early) await putBack(sql, letter, until);
@@ -72,7 +73,10 @@ export async function takeTurn(sql: Sql, turn: Turn): Promise<TurnDone> {
     sql,
     due.map(({ letter }) => letter.id),
   );
-  const ready = due.filter(({ letter }) => welcome.has(letter.id));
+  const bodies = await bodiesOf(sql, [...welcome]);
+  const ready = due
+    .filter(({ letter }) => welcome.has(letter.id))
+    .map((one) => ({ ...one, body: bodies.get(one.letter.id) ?? null }));
   for (const { letter } of due) if (!welcome.has(letter.id)) doubtful.push(letter);
   const claimed = rows.length;
   // Those for which there was no room are looked for again, though they have no lease any more.

@@ -1,6 +1,6 @@
 import type { LetterKind } from '../../domain/round/letter-kind.ts';
 import { notFound } from '../../domain/refusal.ts';
-import type { LetterRow } from '../../store/letters/letter-rows.ts';
+import type { WholeLetter } from '../../store/letters/letter-rows.ts';
 import { carsByLetter, findLetter, lettersAfter } from '../../store/letters/letter-lists.ts';
 import { liesInTray } from '../../mail/tray.ts';
 import type { Caller, Context } from '../context/context.ts';
@@ -42,7 +42,7 @@ export interface LetterRecord {
   readonly fault: string | null;
 }
 
-export function letterRecordOf(row: LetterRow, carIds: readonly string[]): LetterRecord {
+export function letterRecordOf(row: WholeLetter, carIds: readonly string[]): LetterRecord {
   return {
     id: row.id,
     kind: row.kind,

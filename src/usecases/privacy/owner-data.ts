@@ -101,9 +101,14 @@ async function gather(
   };
 }
 
-const TABLES = DATA_KINDS.filter(({ about }) => about === 'owner').flatMap(({ columns }) =>
-  Object.entries(columns).map(([table, names]) => ({ table, columns: names })),
-);
+const TABLES = DATA_KINDS.filter(({ about }) => about === 'owner').flatMap(({ columns }) => {
+  // What a letter says is read with it.
+  const { letter_body: says, ...tables } = columns;
+  return Object.entries(tables).map(([table, names]) => ({
+    table,
+    columns: table === 'letter' && says !== undefined ? [...names, ...says] : names,
+  }));
+});
 
 function saleOf(row: Awaited<ReturnType<typeof salesOf>>[number]): Sale[] {
   const [was, becomes] = [JSON.parse(row.was), JSON.parse(row.becomes)] as Record<

@@ -92,8 +92,9 @@ async function writeDocument(
     for (const set of RECORD_SETS) {
       await write(`,\n"${set.name}":[`);
       let count = 0;
-      const { table, key, atOnce } = set;
-      const source = { table, columns: columnsOf(set), key, atOnce, without: without[table] };
+      const { table, beside, key, atOnce } = set;
+      const columns = columnsOf(set);
+      const source = { table, beside, columns, key, atOnce, without: without[table] };
       for await (const rows of rowsOf(sql, source, String(organisation['id']))) {
         const lines = rows.map((row) => JSON.stringify(recordOf(set, row)));
         await write(`${count === 0 ? '' : ','}\n${lines.join(',\n')}`);

@@ -33,11 +33,39 @@ export async function insertSets(
         ...columnsThatFollow(set.name, record, at, heldBack),
         organisationId,
       }));
-      await insertRows(sql, set.table, rows);
+      if (set.beside === undefined) await insertRows(sql, set.table, rows);
+      else await insertBeside(sql, set.table, set.beside, rows);
       done += part.length;
       progress(`${done} of ${records.length} ${set.name}`);
     }
   }
+}
+
+/** Inserts rows of which some columns stand in a table of their own. */
+async function insertBeside(
+  sql: Sql,
+  table: string,
+  beside: NonNullable<RecordSet['beside']>,
+  rows: readonly Row[],
+): Promise<void> {
+  const stands = (row: Row, inTable: string) =>
+    Object.entries(row).filter(
+      ([column]) => beside.columns.includes(column) === (inTable === beside.table),
+    );
+  await insertRows(
+    sql,
+    table,
+    rows.map((row) => Object.fromEntries(stands(row, table))),
+  );
+  await insertRows(
+    sql,
+    beside.table,
+    rows.map((row) => ({
+      [beside.id]: row['id'] ?? null,
+      organisationId: row['organisationId'] ?? null,
+      ...Object.fromEntries(stands(row, beside.table)),
+    })),
+  );
 }
 
 // Some milliseconds of the thread: reads go on beside the transaction.

@@ -10,6 +10,7 @@ export const LETTER_SETS: readonly RecordSet[] = [
   {
     name: 'letters',
     table: 'letter',
+    beside: { table: 'letter_body', id: 'letterId', columns: ['text', 'html', 'calendar'] },
     key: ['id'],
     refers: { ownerId: 'owners' },
     unique: ['messageId'],

@@ -10,6 +10,12 @@ export interface RecordSet {
   readonly key: readonly string[];
   /** How many are read or written at a time, where they are large. */
   readonly atOnce?: number;
+  /** A table in which some of its columns stand, under its id. */
+  readonly beside?: {
+    readonly table: string;
+    readonly id: string;
+    readonly columns: readonly string[];
+  };
   /** Columns in which the database keeps JSON as text. */
   readonly json?: readonly string[];
   /** Columns that hold yes or no, which SQLite keeps as 1 or 0. */

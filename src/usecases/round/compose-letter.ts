@@ -3,7 +3,7 @@ import { dayIn } from '../../domain/calendar/zone.ts';
 import type { CarFacts } from '../../domain/round/car-facts.ts';
 import type { LetterKind } from '../../domain/round/letter-kind.ts';
 import { topicOf } from '../../domain/round/letter-kind.ts';
-import type { LetterRow, NewOccasion } from '../../store/letters/letter-rows.ts';
+import type { NewOccasion, WholeLetter } from '../../store/letters/letter-rows.ts';
 import type { LinkRow } from '../../store/letters/link-rows.ts';
 import type { LetterModel } from '../../views/letters/models.ts';
 import type { WrittenLetter as Words } from '../../views/letters/render.ts';
@@ -16,7 +16,7 @@ import { wordsLanguage } from '../organisations/own-style.ts';
 
 /** A letter written out and not yet stored. */
 export interface WrittenLetter {
-  readonly letter: LetterRow;
+  readonly letter: WholeLetter;
   readonly occasions: readonly NewOccasion[];
   readonly links: readonly LinkRow[];
 }

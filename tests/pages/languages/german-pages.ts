@@ -13,6 +13,7 @@ import { crawl } from './crawl.ts';
 import { isEnglish, textsOf } from './english-texts.ts';
 import type { ReadLetter } from './iso-days.ts';
 import { isoDaysIn, isoDaysInLetter } from './iso-days.ts';
+import { wholeLetters } from '../../setup/stored-letters.ts';
 
 /** How much is read: pages of a kind, and the talk about every nth fault. */
 export interface PagesRead {
@@ -67,9 +68,7 @@ export function tryGermanPages({ ofAKind, everyFault, kindOf }: PagesRead): void
     });
 
     it('has no letter with a day as programs write it', async () => {
-      const letters = await house.context.store.sql.all<ReadLetter>(
-        'SELECT "kind", "subject", "text", "html" FROM "letter"',
-      );
+      const letters: ReadLetter[] = await wholeLetters(house.context.store.sql);
       expect(letters.flatMap(isoDaysInLetter)).toEqual([]);
       expect(letters.length).toBeGreaterThan(5);
     });

@@ -6,6 +6,7 @@ import { openDesk } from '../desk.ts';
 import { crawl } from './crawl.ts';
 import type { ReadLetter } from './iso-days.ts';
 import { isoDaysIn, isoDaysInLetter } from './iso-days.ts';
+import { wholeLetters } from '../../setup/stored-letters.ts';
 
 it.each(['en', 'de'])(
   'no page and no letter in %s writes a day as programs do',
@@ -16,9 +17,7 @@ it.each(['en', 'de'])(
       await sql.run(`UPDATE "owner" SET "language" = '${language}'`, []);
     });
     await planRound(house.context);
-    const letters = await house.context.store.sql.all<ReadLetter>(
-      'SELECT "kind", "subject", "text", "html" FROM "letter"',
-    );
+    const letters: ReadLetter[] = await wholeLetters(house.context.store.sql);
     const seen = new Map<string, number>();
     const found: string[] = [];
     for (const { key } of await makeScenarioKeys(house.context)) {
