@@ -1,4 +1,6 @@
 import { Command, Option } from 'commander';
+import type { DayOrder } from '../domain/tables/cell-values.ts';
+import { FIELD_MEANINGS } from '../domain/tables/table-fields.ts';
 import { importFile } from '../usecases/tables/import-file.ts';
 import type { Door } from './door.ts';
 import { withContext } from './door.ts';
@@ -12,6 +14,7 @@ interface ImportCommand {
   sheet?: string;
   separator?: string;
   encoding?: string;
+  days?: DayOrder;
 }
 
 /** `foldkeep import`: takes in an export, or a table of cars, all of it or nothing. */
@@ -31,14 +34,21 @@ export function importCommand(door: Door): Command {
         'utf-16le',
       ]),
     )
+    .addOption(
+      new Option('--days <order>', 'how a table writes days, where they do not tell it').choices([
+        'day-first',
+        'month-first',
+      ]),
+    )
     .action(async (file: string, options: ImportCommand) => {
-      const { organisation = null, dryRun, goodLines, ...reading } = options;
+      const { organisation = null, dryRun, goodLines, days, ...reading } = options;
       await withContext(door, async (context) => {
         const request = {
           file,
           organisation,
           dryRun,
           reading,
+          days,
           goodLinesOnly: goodLines,
           progress: progressOnStderr(),
         };
@@ -63,12 +73,23 @@ export function importCommand(door: Door): Command {
 
 function sayOfTable({
   unused,
+  mayBeOiling,
   faults,
   refused,
   same,
+  oiledSince,
 }: NonNullable<Awaited<ReturnType<typeof importFile>>['table']>): void {
   if (same > 0) say(`Lines that say nothing new: ${same}`);
+  if (oiledSince > 0) {
+    say(`Lines with an earlier oiling than the last on record, which stands: ${oiledSince}`);
+  }
   if (unused.length > 0) say(`Columns that nothing was taken from: ${unused.join(', ')}`);
+  if (mayBeOiling.length > 0) {
+    const title = FIELD_MEANINGS.lubricatedOn.title;
+    say(
+      `No column says when the pivots were oiled last. If one of these does, call it "${title}": ${mayBeOiling.join(', ')}`,
+    );
+  }
   if (refused > 0) say(`Lines left out: ${refused}`);
   for (const { pointer, detail } of faults) say(`  ${pointer}: ${detail}`);
 }

@@ -5,6 +5,7 @@ import type { Workshop } from '../setup/workshop.ts';
 import { fitted } from '../setup/workshop.ts';
 import type { Desk } from '../pages/desk.ts';
 import { openDesk, wordsOf } from '../pages/desk.ts';
+import { handInBy } from './hand-in.ts';
 
 const OWN = [
   'Reg;Customer;Mail;Mobile;Hood fitted;Colour;Remarks',
@@ -22,26 +23,8 @@ eachDatabase('a table handed in on the page', ({ open }) => {
     return () => shop.close();
   });
 
-  /** Hands a file in as a browser does; the page that follows. */
-  async function handIn(text: string | Buffer, fields: Record<string, string> = {}) {
-    const { payload, type } = formOf(Buffer.from(text as string), fields);
-    const response = await shop.server.inject({
-      method: 'POST',
-      url: '/import',
-      headers: {
-        cookie: desk.cookie,
-        origin: 'https://care.example.org',
-        'sec-fetch-site': 'same-origin',
-        'content-type': type,
-      },
-      payload,
-    });
-    return {
-      status: response.statusCode,
-      html: response.body,
-      to: String(response.headers.location),
-    };
-  }
+  const handIn = (text: string | Buffer, fields?: Record<string, string>) =>
+    handInBy(shop, desk, text, fields);
   const count = async (path: string) => (await shop.get(`/v1/${path}?limit=200`)).body.items.length;
   const named = (more: Record<string, string> = {}) => ({
     'all/framePattern': 'two-seat-manual',
@@ -307,19 +290,3 @@ eachDatabase('a table handed in on the page', ({ open }) => {
     expect(wordsOf((await desk.open('/trail')).html)).toContain('taken out nothing → cars as CSV');
   });
 });
-
-/** A form with a file as a browser sends it (RFC 7578). */
-function formOf(bytes: Buffer, fields: Record<string, string>) {
-  const line = 'handed-in-0123456789';
-  const texts = Object.entries(fields).map(
-    ([name, value]) =>
-      `--${line}\r\nContent-Disposition: form-data; name="${name}"\r\n\r\n${value}\r\n`,
-  );
-  const head = `--${line}\r\nContent-Disposition: form-data; name="file"; filename="cars.csv"\r\nContent-Type: text/csv\r\n\r\n`;
-  const payload = Buffer.concat([
-    Buffer.from(texts.join('') + head),
-    bytes,
-    Buffer.from(`\r\n--${line}--\r\n`),
-  ]);
-  return { payload, type: `multipart/form-data; boundary=${line}` };
-}

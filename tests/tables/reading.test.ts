@@ -7,6 +7,7 @@ import {
   guessDayOrder,
   guessDecimal,
   numberFrom,
+  twoDaysIn,
 } from '../../src/domain/tables/cell-values.ts';
 import { guessColumns } from '../../src/domain/tables/guess-columns.ts';
 import { readTable } from '../../src/usecases/tables/read-table.ts';
@@ -112,10 +113,30 @@ describe('a cell', () => {
     expect(guessDayOrder(['1.2.2024'], 'month-first')).toEqual({ order: 'day-first', sure: true });
     expect(guessDayOrder(['03/04/2024'], 'day-first')).toEqual({ order: 'day-first', sure: false });
     expect(guessDayOrder(['2024-02-01'], 'day-first').sure).toBe(true);
+    // Of days that contradict each other, none is sure.
+    expect(guessDayOrder(['25/12/2023', '26/12/2023', '12/25/2023'], 'month-first')).toEqual({
+      order: 'day-first',
+      sure: false,
+    });
     expect(dayFrom('3/4/24', 'day-first', 2026)).toBe('2024-04-03');
     expect(dayFrom('3/4/87', 'month-first', 2026)).toBe('1987-03-04');
     expect(dayFrom('29.2.2023', 'day-first', 2026)).toBeNull();
     expect(dayFrom('spring', 'day-first', 2026)).toBeNull();
+  });
+
+  it.each<[string, readonly string[] | null]>([
+    ['03/04/2026', ['2026-04-03', '2026-03-04']],
+    ['3-4-26', ['2026-04-03', '2026-03-04']],
+    ['04/04/2026', null],
+    ['13/04/2026', null],
+    ['04/13/2026', null],
+    ['40/40/2026', null],
+    // Points part days as in German, day first.
+    ['3.4.2026', null],
+    ['2026-04-03', null],
+    ['3 April 2026', null],
+  ])('can be two days, or one: %s', (cell, two) => {
+    expect(twoDaysIn(cell, 2026)).toEqual(two);
   });
 
   it.each([
@@ -170,6 +191,35 @@ describe('a cell', () => {
   });
 });
 
+const OILED = { lubricatedOn: 0 };
+const OILINGS = [
+  'Last oiled',
+  'last lubrication',
+  'LAST OILING',
+  'Last service of the pivots',
+  'Pivots oiled on',
+  'Zuletzt geölt',
+  'zuletzt geoelt am',
+  'Letzte Schmierung',
+  'letzte Ölung',
+  'Geölt am',
+  'Letzter Service der Gelenke',
+];
+// Other oil, another service, the next one, or a yes and no: the page asks.
+const NO_OILINGS = [
+  'Oil',
+  'Oil change',
+  'Oiled',
+  'Last service',
+  'Last visit',
+  'Next oiling',
+  'Oil due on',
+  'Letzter Service',
+  'Letzte Wartung',
+  'Ölwechsel',
+  'Nächste Schmierung',
+];
+
 describe('columns', () => {
   it('are known by what shops call them, in English and German, each once', () => {
     expect(
@@ -186,6 +236,8 @@ describe('columns', () => {
       fittedOn: 5,
     });
     expect(guessColumns(['Name', 'Owner', 'owner name'], []).name).toBe(2);
+    for (const name of OILINGS) expect([name, guessColumns([name], [])]).toEqual([name, OILED]);
+    for (const name of NO_OILINGS) expect([name, guessColumns([name], [])]).toEqual([name, {}]);
     expect(
       guessColumns(
         ['x', 'contact'],

@@ -9,7 +9,7 @@ import type { Workshop } from '../setup/workshop.ts';
 import { openWorkshop } from '../setup/workshop.ts';
 import { runs } from '../setup/runs.ts';
 
-const NOW = '2026-07-15T10:00:00.000Z';
+const NOW = '2026-07-17T10:00:00.000Z';
 let shop: Workshop;
 beforeAll(async () => {
   shop = await openWorkshop(NOW);
@@ -61,10 +61,12 @@ const care = fc.record({
       framePattern: fc.constantFrom('two-seat-manual', 'four-seat-powered'),
       cover: fc.record({ material: fc.constantFrom('vinyl', 'cloth') }),
       window: fc.constantFrom('glass', 'glass-bonded', 'clear-vinyl'),
+      powered: maybe(fc.boolean()),
       coverName: maybe(words(20)),
       makersReference: maybe(words(20)),
     }),
   ),
+  oiledOn: fc.array(fc.constantFrom('2026-07-15', '2026-07-16', '2026-07-17'), { maxLength: 2 }),
 });
 
 async function recordsOf(key: string) {
@@ -91,7 +93,7 @@ it('what goes out as a table comes in again as the same records, as CSV and as a
       run += 1;
       const from = await callerOf(`From ${run}`);
       shop.key = from.key;
-      for (const [nth, { owner, car, top }] of cares.entries()) {
+      for (const [nth, { owner, car, top, oiledOn }] of cares.entries()) {
         const email = `o${nth}@example.org`;
         const made = await shop.post('/v1/owners', { ...owner, email });
         const added = await shop.post('/v1/cars', {
@@ -100,7 +102,11 @@ it('what goes out as a table comes in again as the same records, as CSV and as a
           ownerId: made.body.id,
         });
         expect([made.status, added.status]).toEqual([201, 201]);
-        if (top !== undefined) await shop.post('/v1/tops', { ...top, carId: added.body.id });
+        if (top === undefined) continue;
+        const onCar = await shop.post('/v1/tops', { ...top, carId: added.body.id });
+        for (const doneOn of oiledOn) {
+          await shop.post(`/v1/tops/${onCar.body.id}/visits`, { kind: 'lubrication', doneOn });
+        }
       }
       const before = await recordsOf(from.key);
       const { context } = shop;

@@ -52,6 +52,7 @@ eachDatabase('a table of cars', (databases) => {
       owners: 2,
       cars: 3,
       tops: 2,
+      oilings: 0,
       changed: 0,
     });
     expect((await workshop.get('/v1/owners')).body.items).toEqual([]);
@@ -111,6 +112,7 @@ eachDatabase('a table of cars', (databases) => {
       owners: 0,
       cars: 1,
       tops: 0,
+      oilings: 0,
       changed: 0,
     });
     expect((await workshop.get('/v1/owners')).body.items).toHaveLength(2);
@@ -119,7 +121,7 @@ eachDatabase('a table of cars', (databases) => {
       workshop,
       row('fk-13', 'damp-garage,,,40,,2025-05-01,two-seat-manual,cloth,glass'),
     );
-    expect(again.tally).toEqual({ owners: 0, cars: 0, tops: 1, changed: 1 });
+    expect(again.tally).toEqual({ owners: 0, cars: 0, tops: 1, oilings: 0, changed: 1 });
     const { body } = await workshop.get('/v1/cars?search=FK13');
     expect(body.items).toMatchObject([
       {
@@ -129,7 +131,7 @@ eachDatabase('a table of cars', (databases) => {
     ]);
     const same = await take(workshop, row('FK 13', 'damp-garage,none,,,,,,,'));
     expect([same.tally, same.table?.same]).toEqual([
-      { owners: 0, cars: 0, tops: 0, changed: 0 },
+      { owners: 0, cars: 0, tops: 0, oilings: 0, changed: 0 },
       1,
     ]);
     await expect(
@@ -161,6 +163,9 @@ eachDatabase('a table of cars', (databases) => {
         'two-seat-manual',
         'cloth',
         'glass',
+        '2026-05-20',
+        // A frame without a ram that a motor was built onto.
+        'yes',
       ],
       [
         "'@Bea, Ö",
@@ -180,15 +185,16 @@ eachDatabase('a table of cars', (databases) => {
         null,
       ],
     ];
-    const sent = tableText([NAMES.split(','), ...cells], ',');
+    const names = [...NAMES.split(','), 'last oiled', 'powered'];
+    const sent = tableText([names, ...cells], ',');
     await take(other, sent);
     await exportTable(url, { file: out, organisation: null, separator: ';' });
     const text = readFileSync(out, 'utf8');
     expect(text).toBe(
       [
-        '\uFEFFowner name;email;phone;postal address;postcode;time zone;language;registration;make;model;year;colour;place;salt;use;folds per year;folded limit days;coldest for folding;fitted on;frame pattern;material;window;cover name;cover colour;makers reference;window made',
-        `"Ada ""the =1+1"" Quill";ada@example.org;'+44 1;;;Europe/London;en;'-FK 1;;;;;street;none;summer;20;4;;2025-03-01;two-seat-manual;cloth;glass;;;;`,
-        `''@Bea, Ö;bea@example.org;;;;Europe/Vienna;de-AT;"FK;2";;;;;outdoors;sea-front;daily;;3;;;;;;;;;`,
+        '\uFEFFowner name;email;phone;postal address;postcode;time zone;language;registration;make;model;year;colour;place;salt;use;folds per year;folded limit days;coldest for folding;fitted on;last oiled;frame pattern;powered;material;window;cover name;cover colour;makers reference;window made',
+        `"Ada ""the =1+1"" Quill";ada@example.org;'+44 1;;;Europe/London;en;'-FK 1;;;;;street;none;summer;20;4;;2025-03-01;2026-05-20;two-seat-manual;yes;cloth;glass;;;;`,
+        `''@Bea, Ö;bea@example.org;;;;Europe/Vienna;de-AT;"FK;2";;;;;outdoors;sea-front;daily;;3;;;;;;;;;;;`,
         '',
       ].join('\r\n'),
     );

@@ -35,7 +35,8 @@ function closed(cell: string): string {
 
 /**
  * In which order days are written, from all of them; `sure` where one of them can be read in one way
- * only (its first or second figure is above 12, or points stand between them as in German).
+ * only (its first or second figure is above 12, or points stand between them as in German), and none
+ * of the others in the other way only.
  */
 export function guessDayOrder(
   cells: readonly string[],
@@ -52,7 +53,8 @@ export function guessDayOrder(
     else if (Number(second) > 12) monthFirst += 1;
   }
   if (dayFirst !== monthFirst) {
-    return { order: dayFirst > monthFirst ? 'day-first' : 'month-first', sure: true };
+    const sure = Math.min(dayFirst, monthFirst) === 0;
+    return { order: dayFirst > monthFirst ? 'day-first' : 'month-first', sure };
   }
   return { order: usual, sure: short === 0 };
 }
@@ -72,6 +74,45 @@ export function dayFrom(cell: string, order: DayOrder, thisYear: number): string
   if (first === '') return speltDay(text);
   const year = last.length === 4 ? last : String(fullYear(Number(last), thisYear));
   return order === 'day-first' ? whole(year, second, first) : whole(year, first, second);
+}
+
+/** The two days that a cell may mean, day first and month first; null where it can mean one at most. */
+export function twoDaysIn(cell: string, thisYear: number): readonly [string, string] | null {
+  if (!SHORT_DAY.test(closed(cell)) || cell.includes('.')) return null;
+  const dayFirst = dayFrom(cell, 'day-first', thisYear);
+  const monthFirst = dayFrom(cell, 'month-first', thisYear);
+  if (dayFirst === null || monthFirst === null || dayFirst === monthFirst) return null;
+  return [dayFirst, monthFirst];
+}
+
+/** Whether a cell is a day in one order or the other. */
+export function isDayWritten(cell: string): boolean {
+  // Only years of two figures ask which year it is, and each of them is one.
+  return (['day-first', 'month-first'] as const).some(
+    (order) => dayFrom(cell, order, LEAP_YEAR) !== null,
+  );
+}
+
+const LEAP_YEAR = 2000;
+
+const NEVER: readonly string[] = [
+  'never',
+  'not yet',
+  'never yet',
+  'none',
+  'unknown',
+  'nie',
+  'niemals',
+  'noch nie',
+  'noch nicht',
+  'keine',
+  'unbekannt',
+];
+
+/** Whether a cell for a day says that there is none, or that nobody knows it: never, unknown, a dash. */
+export function isNoDay(cell: string): boolean {
+  const said = plainName(cell);
+  return said === '' || NEVER.includes(said);
 }
 
 /** A day whose month is a word: 15. März 2024, 15 Mar 2024, March 15, 2024. */
@@ -124,6 +165,48 @@ const SAME: Readonly<Partial<Record<ForAllLines, Readonly<Record<string, string>
     'zwei sitze von hand': 'two-seat-manual',
     'vier sitze von hand': 'four-seat-manual',
     'vier sitze elektrisch': 'four-seat-powered',
+  },
+  powered: {
+    y: 'yes',
+    x: 'yes',
+    true: 'yes',
+    '1': 'yes',
+    ja: 'yes',
+    j: 'yes',
+    wahr: 'yes',
+    powered: 'yes',
+    power: 'yes',
+    motor: 'yes',
+    'by motor': 'yes',
+    motorised: 'yes',
+    motorized: 'yes',
+    electric: 'yes',
+    electrical: 'yes',
+    'electro hydraulic': 'yes',
+    hydraulic: 'yes',
+    automatic: 'yes',
+    elektrisch: 'yes',
+    motorisch: 'yes',
+    'mit motor': 'yes',
+    elektrohydraulisch: 'yes',
+    hydraulisch: 'yes',
+    automatisch: 'yes',
+    vollautomatisch: 'yes',
+    n: 'no',
+    false: 'no',
+    '0': 'no',
+    nein: 'no',
+    falsch: 'no',
+    hand: 'no',
+    'by hand': 'no',
+    manual: 'no',
+    manually: 'no',
+    'von hand': 'no',
+    'mit der hand': 'no',
+    manuell: 'no',
+    handbetrieb: 'no',
+    handbetatigt: 'no',
+    'ohne motor': 'no',
   },
   material: {
     mohair: 'cloth',
@@ -182,8 +265,22 @@ const SAME: Readonly<Partial<Record<ForAllLines, Readonly<Record<string, string>
   },
 };
 
+/** Ticks and crosses, as spreadsheets offer them: signs without a letter. */
+const TICKS: Readonly<Record<string, string>> = {
+  '✓': 'yes',
+  '✔': 'yes',
+  '☑': 'yes',
+  '✅': 'yes',
+  '✗': 'no',
+  '✘': 'no',
+  '☐': 'no',
+  '❌': 'no',
+};
+
 /** The word of a closed list that a cell means: our own, or what people write for it; else the cell. */
 export function choiceFrom(field: ForAllLines, cell: string, known: readonly string[]): string {
+  const tick = TICKS[cell.trim().replace('\uFE0F', '')];
+  if (field === 'powered' && tick !== undefined) return tick;
   const said = plainName(cell);
   return known.find((word) => plainName(word) === said) ?? SAME[field]?.[said] ?? cell;
 }

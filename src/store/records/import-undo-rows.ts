@@ -16,8 +16,28 @@ export interface Touched {
   readonly worked: ReadonlyMap<Against, number>;
 }
 
-/** What else was done since with the records that a run made. */
-export async function touchedSince(sql: Sql, made: MadeIds): Promise<Touched> {
+/** Of the visits that a run brought, those that stand as it brought them, with nothing added to them. */
+export async function visitsAsBrought(
+  sql: Sql,
+  ids: readonly string[],
+): Promise<ReadonlySet<string>> {
+  const found = new Set<string>();
+  for (const part of parts(ids)) {
+    const rows = await sql.all<{ id: string }>(
+      `SELECT v."id" FROM "visit" v WHERE v."id" ${AMONG} AND v."version" = 1 AND v."state" = 'done' AND NOT EXISTS (SELECT 1 FROM "reading" r WHERE r."visitId" = v."id") AND NOT EXISTS (SELECT 1 FROM "finding" f WHERE f."visitId" = v."id") AND NOT EXISTS (SELECT 1 FROM "part_use" u WHERE u."visitId" = v."id") AND NOT EXISTS (SELECT 1 FROM "photo" p WHERE p."visitId" = v."id")`,
+      [part],
+    );
+    for (const { id } of rows) found.add(id);
+  }
+  return found;
+}
+
+/** What else was done since with the records that a run made; the visits of its own count for nothing. */
+export async function touchedSince(
+  sql: Sql,
+  made: MadeIds,
+  ownVisits: ReadonlySet<string>,
+): Promise<Touched> {
   const changed = (table: string, ids: readonly string[]) =>
     counted(sql, table, 'id', ids, '"version" > 1');
   // A top that somebody fitted since on one of these cars is no top of the run.
@@ -27,7 +47,8 @@ export async function touchedSince(sql: Sql, made: MadeIds): Promise<Touched> {
   for (const reference of REFERENCES) {
     const { against } = reference;
     if (against === undefined) continue;
-    const count = (worked.get(against) ?? 0) + (await referring(sql, reference, made));
+    const own = reference.table === 'visit' ? ownVisits.size : 0;
+    const count = (worked.get(against) ?? 0) + (await referring(sql, reference, made)) - own;
     if (count > 0) worked.set(against, count);
   }
   return {
@@ -40,11 +61,15 @@ export async function touchedSince(sql: Sql, made: MadeIds): Promise<Touched> {
   };
 }
 
-/** Of some cars, or of some owners, those on whom something hangs that is not undone with them, and what. */
+/**
+ * Of some cars, or of some owners, those on whom something hangs that is not undone with them, and what;
+ * visits of a run's own count for nothing.
+ */
 export async function standingAgainst(
   sql: Sql,
   ids: readonly string[],
   of: 'cars' | 'owners' = 'cars',
+  ownVisits: ReadonlySet<string> = NONE,
 ): Promise<ReadonlyMap<string, readonly Against[]>> {
   const found = new Map<string, Against[]>();
   for (const { table, columns, against, where, againstRemoval = where } of REFERENCES) {
@@ -52,7 +77,8 @@ export async function standingAgainst(
     for (const [column, kind] of Object.entries(columns)) {
       if (kind !== of) continue;
       const stands = of === 'cars' ? againstRemoval : where;
-      for (const id of await idsReferred(sql, table, column, ids, stands)) {
+      const own = table === 'visit' ? ownVisits : NONE;
+      for (const id of await idsReferred(sql, { table, column, where: stands }, ids, own)) {
         const known = found.get(id) ?? [];
         if (!known.includes(against)) found.set(id, [...known, against]);
       }
@@ -93,22 +119,28 @@ export async function ownersWithoutCar(
   return found;
 }
 
+const NONE: ReadonlySet<string> = new Set();
+
 async function idsReferred(
   sql: Sql,
-  table: string,
-  column: string,
+  {
+    table,
+    column,
+    where = '1 = 1',
+  }: { readonly table: string; readonly column: string; readonly where: string | undefined },
   ids: readonly string[],
-  where = '1 = 1',
+  except: ReadonlySet<string>,
 ): Promise<string[]> {
-  const found: string[] = [];
+  const found = new Set<string>();
+  const row = except.size === 0 ? `''` : '"id"';
   for (const part of parts(ids)) {
-    const rows = await sql.all<{ id: string }>(
-      `SELECT DISTINCT "${column}" AS "id" FROM "${table}" WHERE ${where} AND "${column}" ${AMONG}`,
+    const rows = await sql.all<{ id: string; row: string }>(
+      `SELECT DISTINCT "${column}" AS "id", ${row} AS "row" FROM "${table}" WHERE ${where} AND "${column}" ${AMONG}`,
       [part],
     );
-    found.push(...rows.map(({ id }) => id));
+    for (const one of rows) if (!except.has(one.row)) found.add(one.id);
   }
-  return found;
+  return [...found];
 }
 
 /** Takes the records of a run out again, with all that follows from them. */

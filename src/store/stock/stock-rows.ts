@@ -104,13 +104,16 @@ export function findingsOf(
   );
 }
 
-/** How many visits were done to each frame pattern, those that look the whole top over. */
+/**
+ * How many visits were done to each frame pattern, those that look the whole top over. An oiling of which
+ * nothing was read or found (an owner's own, or one of a table) looked at nothing.
+ */
 export function visitsDoneByPattern(
   sql: Sql,
   organisationId: string,
 ): Promise<{ framePattern: string; visits: number }[]> {
   return sql.all(
-    `SELECT t."framePattern", COUNT(*) AS "visits" FROM "visit" v JOIN "top" t ON t."id" = v."topId" WHERE v."organisationId" = ? AND v."state" = 'done' AND v."kind" = 'lubrication' GROUP BY t."framePattern"`,
+    `SELECT t."framePattern", COUNT(*) AS "visits" FROM "visit" v JOIN "top" t ON t."id" = v."topId" WHERE v."organisationId" = ? AND v."state" = 'done' AND v."kind" = 'lubrication' AND (EXISTS (SELECT 1 FROM "reading" r WHERE r."visitId" = v."id") OR EXISTS (SELECT 1 FROM "finding" f WHERE f."visitId" = v."id")) GROUP BY t."framePattern"`,
     [organisationId],
   );
 }

@@ -2,7 +2,7 @@ import type { Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { LetterKind } from '../../domain/round/letter-kind.ts';
 import type { Sql } from '../database/sql.ts';
-import { first } from '../database/sql.ts';
+import { AMONG, first } from '../database/sql.ts';
 
 /** A visit as letters and calendars tell of it. */
 export interface ToldVisitRow {
@@ -41,17 +41,21 @@ export async function stampVisit(sql: Sql, id: string, at: Instant): Promise<voi
 
 /**
  * The visits that an organisation's diary shows: those with a day from `from` on, and those called
- * off that were changed from `cancelledSince` on. Visits with the notes `exceptNotes` took place
+ * off that were changed from `cancelledSince` on. Visits with one of the notes `exceptNotes` took place
  * elsewhere.
  */
 export function diaryVisits(
   sql: Sql,
   organisationId: string,
-  shown: { readonly from: Day; readonly cancelledSince: Instant; readonly exceptNotes: string },
+  shown: {
+    readonly from: Day;
+    readonly cancelledSince: Instant;
+    readonly exceptNotes: readonly string[];
+  },
 ): Promise<ToldVisitRow[]> {
   const { from, cancelledSince, exceptNotes } = shown;
   return sql.all(
-    `${VISIT} WHERE v."organisationId" = ? AND ((v."state" IN ('booked', 'missed') AND v."plannedOn" >= ?) OR (v."state" = 'done' AND v."doneOn" >= ? AND COALESCE(v."notes", '') <> ?) OR (v."state" = 'cancelled' AND v."plannedOn" IS NOT NULL AND COALESCE(v."changedAt", v."createdAt") >= ?)) ORDER BY COALESCE(v."doneOn", v."plannedOn"), v."id"`,
+    `${VISIT} WHERE v."organisationId" = ? AND ((v."state" IN ('booked', 'missed') AND v."plannedOn" >= ?) OR (v."state" = 'done' AND v."doneOn" >= ? AND NOT COALESCE(v."notes", '') ${AMONG}) OR (v."state" = 'cancelled' AND v."plannedOn" IS NOT NULL AND COALESCE(v."changedAt", v."createdAt") >= ?)) ORDER BY COALESCE(v."doneOn", v."plannedOn"), v."id"`,
     [organisationId, from, from, exceptNotes, cancelledSince],
   );
 }

@@ -68,6 +68,11 @@ export async function insertVisit(
   await records.visit.create({ data });
 }
 
+/** Takes a visit away on which nothing hangs; the trail keeps that it was there. */
+export async function removeVisit(records: Records, id: string): Promise<void> {
+  await records.visit.delete({ where: { id } });
+}
+
 /** Changes a visit at its version and counts that up; a count of 0 where it was changed meanwhile. */
 export function changeVisitRow(
   records: Records,

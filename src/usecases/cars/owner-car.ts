@@ -6,9 +6,6 @@ import type { Caller, Context } from '../context/context.ts';
 import type { Recorder } from './log-position.ts';
 import { hashOf } from '../context/secret.ts';
 
-/** Notes by which a shop sees, and the owner's page knows again, who told of a visit. */
-export const OWNER_TOLD = 'Told by the owner on the owner’s page; nothing was measured.';
-
 /** An owner's page with the cars that may be spoken of on it. */
 export interface OpenPage {
   readonly owner: PageOwner;

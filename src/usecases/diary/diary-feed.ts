@@ -9,7 +9,7 @@ import { letterheadOf } from '../../store/organisations/organisation-rows.ts';
 import { diaryVisits } from '../../store/visits/visit-letter-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { newLink } from '../context/links.ts';
-import { OWNER_TOLD } from '../cars/owner-car.ts';
+import { TOLD_NOTES } from '../own/visit-notes.ts';
 import { hashOf } from '../context/secret.ts';
 import { calendarVisit } from '../visits/visit-calendar.ts';
 
@@ -60,7 +60,7 @@ export async function readDiaryFeed(context: Context, token: string): Promise<Di
   const visits = await diaryVisits(sql, link.organisationId, {
     from: addDays(dayIn(organisation.timeZone, midnight), -PAST_DAYS),
     cancelledSince: addHours(midnight, -CANCELLED_DAYS * 24),
-    exceptNotes: OWNER_TOLD,
+    exceptNotes: TOLD_NOTES,
   });
   const events = visits.flatMap((visit) => calendarVisit(context, visit, organisation) ?? []);
   const text = calendarFeed({ name: organisation.name, events });

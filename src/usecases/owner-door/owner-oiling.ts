@@ -1,23 +1,20 @@
-import { callOffVisits, insertVisit } from '../../store/visits/visit-rows.ts';
+import { callOffVisits } from '../../store/visits/visit-rows.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import { invalid, notFound } from '../../domain/refusal.ts';
 import { lockCarsOfOwner, toldVisit } from '../../store/cars/owner-page-rows.ts';
 import type { Writing } from '../../store/database/store.ts';
 import { reconsiderCars } from '../round/cancel-untrue.ts';
 import { actingAs } from '../context/acting.ts';
-import { newId } from '../context/new-id.ts';
 import type { Caller, Context } from '../context/context.ts';
 import type { OwnerDoor } from '../cars/owner-car.ts';
-import { ownCarOf, OWNER_TOLD } from '../cars/owner-car.ts';
+import { ownCarOf } from '../cars/owner-car.ts';
+import { OWNER_TOLD } from '../own/visit-notes.ts';
+import { recordBareOiling } from '../visits/bare-oiling.ts';
 import { settleVisit } from '../visits/record-visit.ts';
 import type { TopRow } from '../../store/tops/top-rows.ts';
 import { ownTop } from '../own/top-records.ts';
 
-/**
- * Records that the owner oiled the pivots today: a lubrication visit without readings, from which
- * the next due day counts. Told twice a day it is one visit. A visit that is booked stays booked,
- * for the owner's oil does not look at the washers.
- */
+/** Records that the owner oiled the pivots today, and no more than that. Told twice a day it is one visit. */
 export async function recordOwnOiling(
   context: Context,
   door: OwnerDoor,
@@ -28,19 +25,7 @@ export async function recordOwnOiling(
     const doneOn = dayIn(top.timeZone, now);
     if (doneOn < top.fittedOn) throw invalid('#/doneOn', 'This top is not on the car yet.');
     if (top.lubricatedOn === doneOn) return;
-    await insertVisit(tx.records, {
-      id: newId(),
-      organisationId: caller.organisationId,
-      topId: top.id,
-      carId: top.carId,
-      kind: 'lubrication',
-      state: 'done',
-      doneOn,
-      notes: OWNER_TOLD,
-      createdAt: now,
-    });
-    await settleVisit(tx, caller, top);
-    await reconsiderCars(tx.sql, [top.carId], now);
+    await recordBareOiling(tx, caller, top, { doneOn, notes: OWNER_TOLD }, now);
   });
 }
 

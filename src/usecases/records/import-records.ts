@@ -28,10 +28,14 @@ export interface Imported {
   readonly table?: {
     /** Columns that nothing was taken from. */
     readonly unused: readonly string[];
+    /** Those of them that may say when the pivots were oiled last. */
+    readonly mayBeOiling: readonly string[];
     readonly faults: readonly Fault[];
     /** Lines that were left out, and lines that say nothing new. */
     readonly refused: number;
     readonly same: number;
+    /** Lines that name an earlier oiling than the last on record, which stands. */
+    readonly oiledSince: number;
   };
 }
 

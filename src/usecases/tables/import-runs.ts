@@ -1,3 +1,4 @@
+import type { Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import { addDays } from '../../domain/calendar/day.ts';
@@ -22,14 +23,20 @@ import { organisationFigures, ownFiguresOf } from '../figures/shop-rules.ts';
 import type { ReadAs, ReadingWish } from './grid.ts';
 import { isDocument } from './import-file.ts';
 import type { ImportSettings, UnknownWord } from './import-settings.ts';
-import { guessSettings, settingsFrom, unknownWordsIn } from './import-settings.ts';
-import { lacksColumns, unusedColumns } from './import-table.ts';
+import {
+  guessSettings,
+  orderOfDays,
+  settingsFrom,
+  settingsOf,
+  unknownWordsIn,
+} from './import-settings.ts';
+import { lacksColumns, mayBeOiling, unusedColumns } from './import-table.ts';
 import type { ImportPlan, Shop } from './plan-import.ts';
 import { planImport, shopOf } from './plan-import.ts';
 import type { ReadTable } from './read-table.ts';
 import { readTable } from './read-table.ts';
 import { recordsOf, topsOf } from './table-records.ts';
-import type { RowFault } from './table-rows.ts';
+import type { RowFault } from './row-faults.ts';
 import { knownChoices, TOP_CELL_EMPTY } from './table-rows.ts';
 import type { TableTally } from './take-in-table.ts';
 import { tallyOf } from './take-in-table.ts';
@@ -52,14 +59,18 @@ export interface OpenRun {
   /** Own words of the table for something on a closed list. */
   readonly unknownWords: readonly UnknownWord[];
   readonly unused: readonly string[];
-  /** Every fault of its lines, those of columns that are lacking or not told left out. */
+  /** Those of them that may say when the pivots were oiled last. */
+  readonly mayBeOiling: readonly string[];
+  /** Every fault of its lines, those of columns that are lacking or not told and of days in doubt left out. */
   readonly faults: readonly RowFault[];
   /** What of their tops no column tells, and of how many lines it is asked. */
   readonly untold: { readonly fields: readonly TableField[]; readonly lines: number };
+  /** Lines with a day that can be read in two ways, and the cell of the first. */
+  readonly doubtful: { readonly lines: number; readonly such: string };
   /** What it would do now; null while columns are lacking. */
   readonly plan: ImportPlan | null;
   readonly tally: TableTally | null;
-  /** Owners whose oil follows from it at once. */
+  /** Owners whose oil follows from it at once, and when oil is due under the tops that it names an oiling of. */
   readonly oil: OilSoon;
 }
 
@@ -91,8 +102,8 @@ export async function handIn(
   const table = await readTable(file.bytes, wish);
   const shop = await shopOf(context, caller);
   const kept = await meaningOf(context.store.sql, shop.id, hashOf(headerName(table.header)));
-  const guessed = guessSettings(table, shop.language);
-  const settings = (kept === null ? null : settingsFrom(kept)) ?? guessed.settings;
+  const settings = settingsOf(table, shop.language, kept);
+  const { sure } = orderOfDays(table.rows, shop.language);
   const at = context.now();
   const row: ImportRunRow = {
     id: newId(),
@@ -100,7 +111,7 @@ export async function handIn(
     startedBy: caller.author.id,
     fileName: file.name.slice(-120) || 'table',
     createdAt: at,
-    readAs: JSON.stringify({ ...table.readAs, firstRow: table.firstRow, sure: guessed.sureOfDays }),
+    readAs: JSON.stringify({ ...table.readAs, firstRow: table.firstRow, sure }),
     header: JSON.stringify(table.header),
     lines: JSON.stringify(table.rows),
     settings: JSON.stringify(settings),
@@ -141,6 +152,7 @@ export async function showRun(
   const isUntold = ({ field, detail }: RowFault) =>
     detail === TOP_CELL_EMPTY && field !== undefined && settings.columns[field] === undefined;
   const untold = whole.faults.filter(isUntold);
+  const doubtful = whole.faults.filter((fault) => fault.doubtful !== undefined);
   return {
     state: 'open',
     id: row.id,
@@ -155,16 +167,27 @@ export async function showRun(
     lacking,
     unknownWords: unknownWordsIn(table.rows, settings, knownChoices(patterns)),
     unused: unusedColumns(table, settings),
+    mayBeOiling: mayBeOiling(table, settings),
     faults: whole.faults.filter(
-      (fault) => !isUntold(fault) && (fault.field === undefined || !lacking.includes(fault.field)),
+      (fault) =>
+        !isUntold(fault) &&
+        fault.doubtful === undefined &&
+        (fault.field === undefined || !lacking.includes(fault.field)),
     ),
+    doubtful: {
+      lines: new Set(doubtful.map(({ row: line }) => line)).size,
+      such: doubtful[0]?.doubtful ?? '',
+    },
     untold: {
       fields: [...new Set(untold.flatMap(({ field }) => field ?? []))],
       lines: new Set(untold.map(({ row: line }) => line)).size,
     },
     plan,
     tally: plan === null ? null : tallyOf(plan),
-    oil: plan === null ? { letters: 0, calls: 0 } : await oilSoon(context, shop, plan),
+    oil:
+      plan === null
+        ? { letters: 0, calls: 0, dueOn: new Map() }
+        : await oilSoon(context, shop, plan),
   };
 }
 
@@ -188,7 +211,7 @@ export function opened(row: ImportRunRow): {
   const header = JSON.parse(row.header) as string[];
   const rows = JSON.parse(row.lines ?? '[]') as string[][];
   const table = { header, rows, firstRow };
-  const settings = settingsFrom(row.settings) ?? guessSettings(table, 'en').settings;
+  const settings = settingsFrom(row.settings) ?? guessSettings(table, 'en');
   return { table, settings, readAs };
 }
 
@@ -238,6 +261,8 @@ export function takenInAlready(): Refused {
 interface OilSoon {
   readonly letters: number;
   readonly calls: number;
+  /** When the next oiling is due, and whether it is already, by the row of a new car whose last one is told. */
+  readonly dueOn: ReadonlyMap<number, { readonly day: Day; readonly isPast: boolean }>;
 }
 
 /**
@@ -265,5 +290,12 @@ async function oilSoon(context: Context, shop: Shop, plan: ImportPlan): Promise<
     );
   const letters = owners((dueOn) => dueOn <= soon && dueOn > since);
   const calls = owners((dueOn) => dueOn <= since);
-  return { letters: letters.size, calls: calls.size };
+  const rowOf = new Map(cars.map(({ line, record }) => [record.id, line.row]));
+  const dueOn = new Map<number, { day: Day; isPast: boolean }>();
+  for (const { carId, lubricatedOn, dueOn: due } of tops) {
+    const row = rowOf.get(String(carId));
+    const day = String(due);
+    if (row !== undefined && lubricatedOn !== null) dueOn.set(row, { day, isPast: day < today });
+  }
+  return { letters: letters.size, calls: calls.size, dueOn };
 }

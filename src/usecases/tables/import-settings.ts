@@ -13,6 +13,8 @@ import type { ReadTable } from './read-table.ts';
 export interface ImportSettings {
   readonly columns: ColumnMap;
   readonly dayOrder: DayOrder;
+  /** Whether that order is certain: somebody said it, or the days themselves tell it. */
+  readonly daysSaid: boolean;
   readonly decimal: DecimalSign;
   /** What holds for every line whose own cell is empty. */
   readonly forAll: Readonly<Partial<Record<ForAllLines, string>>>;
@@ -23,6 +25,8 @@ export interface ImportSettings {
 const shape = z.strictObject({
   columns: z.partialRecord(z.enum(TABLE_FIELDS), z.int().min(0)),
   dayOrder: z.enum(['day-first', 'month-first']),
+  // What was kept before days in doubt were asked about is read as it was then.
+  daysSaid: z.boolean().default(true),
   decimal: z.enum([',', '.']),
   forAll: z.partialRecord(z.enum(FOR_ALL_LINES), z.string().max(80)),
   // Kept before own words could be said, settings have none.
@@ -37,23 +41,49 @@ export function settingsFrom(text: string): ImportSettings | null {
   return read.success ? read.data : null;
 }
 
-/** What a table most likely means; `sureOfDays` where its days can be read in one way only. */
+/**
+ * What a table means: as it was kept of an earlier one with these columns, but for the order of its days
+ * where nobody said it; else as it is guessed.
+ */
+export function settingsOf(
+  table: Pick<ReadTable, 'header' | 'rows'>,
+  language: string,
+  kept: string | null,
+): ImportSettings {
+  const guessed = guessSettings(table, language);
+  const known = kept === null ? null : settingsFrom(kept);
+  if (known === null) return guessed;
+  if (known.daysSaid) return known;
+  const { order, sure } = orderOfDays(table.rows, language);
+  return { ...known, dayOrder: order, daysSaid: sure };
+}
+
+/** What a table most likely means. */
 export function guessSettings(
   { header, rows }: Pick<ReadTable, 'header' | 'rows'>,
   language: string,
-): { readonly settings: ImportSettings; readonly sureOfDays: boolean } {
+): ImportSettings {
   const columns = guessColumns(header, rows.slice(0, ROWS_LOOKED_AT));
-  const usual = language === 'en-US' ? 'month-first' : 'day-first';
-  const { order, sure } = guessDayOrder(cellsOf('day', columns, rows), usual);
-  const decimal = guessDecimal(cellsOf('number', columns, rows));
-  const settings = { columns, dayOrder: order, decimal, forAll: {}, words: {} };
-  return { settings, sureOfDays: sure };
+  const { order, sure } = orderOfDays(rows, language);
+  const decimal = guessDecimal(numberCells(columns, rows));
+  return { columns, dayOrder: order, daysSaid: sure, decimal, forAll: {}, words: {} };
 }
 
-const ROWS_LOOKED_AT = 200;
+/** Told by the days of all columns, those too that nobody has named yet. */
+export function orderOfDays(rows: ReadTable['rows'], language: string) {
+  const usual = language === 'en-US' ? 'month-first' : 'day-first';
+  const cells = rows.flatMap((row) => row.filter((cell) => MAY_BE_DAY.test(cell)));
+  return guessDayOrder(cells, usual);
+}
 
-function cellsOf(kind: 'day' | 'number', columns: ColumnMap, rows: ReadTable['rows']): string[] {
-  const fields = TABLE_FIELDS.filter((field) => FIELD_MEANINGS[field].kind === kind);
+// The full reading of every cell of a large table would keep others waiting.
+const MAY_BE_DAY = /^\s*\d{1,2}\s*[./-]/;
+
+/** How many lines tell what a column holds. */
+export const ROWS_LOOKED_AT = 200;
+
+function numberCells(columns: ColumnMap, rows: ReadTable['rows']): string[] {
+  const fields = TABLE_FIELDS.filter((field) => FIELD_MEANINGS[field].kind === 'number');
   const places = fields.flatMap((field: TableField) => columns[field] ?? []);
   return rows.flatMap((row) => places.map((place) => row[place] ?? ''));
 }

@@ -2,6 +2,8 @@ import { organisationNamed } from '../../store/organisations/organisation-rows.t
 import { meaningOf } from '../../store/records/import-run-rows.ts';
 import type { TableField } from '../../domain/tables/table-fields.ts';
 import { FIELD_MEANINGS } from '../../domain/tables/table-fields.ts';
+import type { DayOrder } from '../../domain/tables/cell-values.ts';
+import { isDayWritten } from '../../domain/tables/cell-values.ts';
 import { headerName } from '../../domain/tables/guess-columns.ts';
 import { invalid, Refused } from '../../domain/refusal.ts';
 import { actingAs } from '../context/acting.ts';
@@ -10,8 +12,8 @@ import { programCaller } from '../context/context.ts';
 import { hashOf } from '../context/secret.ts';
 import type { Imported, ImportOptions } from '../records/import-records.ts';
 import type { ImportSettings } from './import-settings.ts';
-import { guessSettings, settingsFrom } from './import-settings.ts';
-import { planImport, shopOf } from './plan-import.ts';
+import { ROWS_LOOKED_AT, settingsOf } from './import-settings.ts';
+import { oiledSince, planImport, shopOf } from './plan-import.ts';
 import type { ReadingWish } from './grid.ts';
 import type { ReadTable } from './read-table.ts';
 import { readTable } from './read-table.ts';
@@ -20,6 +22,8 @@ import { takeIn, tallyOf } from './take-in-table.ts';
 export interface TableOptions extends ImportOptions {
   readonly organisation: string | null;
   readonly reading?: ReadingWish;
+  /** In which order its days are written, where somebody says it. */
+  readonly days?: DayOrder | undefined;
   /** Take in the lines without fault and leave the others; else all or nothing. */
   readonly goodLinesOnly?: boolean;
 }
@@ -37,6 +41,7 @@ export async function importTable(
     organisation,
     dryRun,
     reading = {},
+    days,
     goodLinesOnly = false,
     progress = () => undefined,
   }: TableOptions,
@@ -44,7 +49,8 @@ export async function importTable(
   const caller = programCaller(await idOf(context, organisation), 'import');
   const table = await readTable(bytes, reading);
   const shop = await shopOf(context, caller);
-  const settings = await settingsFor(context, shop, table);
+  const meant = await settingsFor(context, shop, table);
+  const settings = days === undefined ? meant : { ...meant, dayOrder: days, daysSaid: true };
   requireColumns(table, settings);
   const work = async () => {
     const plan = await planImport(context.store.sql, shop, table, settings, context.now());
@@ -52,7 +58,14 @@ export async function importTable(
       throw new Refused({ kind: 'invalid', faults: plan.faults });
     }
     const { faults, refused, same } = plan;
-    const about = { unused: unusedColumns(table, settings), faults, refused, same: same.length };
+    const about = {
+      unused: unusedColumns(table, settings),
+      mayBeOiling: mayBeOiling(table, settings),
+      faults,
+      refused,
+      same: same.length,
+      oiledSince: oiledSince(plan).length,
+    };
     if (dryRun) return { tally: tallyOf(plan), about };
     const { tally } = await takeIn(context, caller, shop, plan, progress);
     return { tally, about };
@@ -80,8 +93,7 @@ async function settingsFor(
   table: ReadTable,
 ): Promise<ImportSettings> {
   const kept = await meaningOf(store.sql, shop.id, hashOf(headerName(table.header)));
-  const known = kept === null ? null : settingsFrom(kept);
-  return known ?? guessSettings(table, shop.language).settings;
+  return settingsOf(table, shop.language, kept);
 }
 
 /** The fields that a table must have and that no column was found for. */
@@ -107,4 +119,22 @@ export function unusedColumns(
 ): string[] {
   const used = new Set(Object.values(columns));
   return header.filter((name, place) => name !== '' && !used.has(place));
+}
+
+/**
+ * The names of columns of days that nothing is taken from, where none is taken for the last oiling: one of
+ * them may be it under a name that may mean another service, too.
+ */
+export function mayBeOiling(
+  { header, rows }: Pick<ReadTable, 'header' | 'rows'>,
+  { columns }: ImportSettings,
+): string[] {
+  if (columns.lubricatedOn !== undefined) return [];
+  const used = new Set(Object.values(columns));
+  return header.filter((name, place) => {
+    if (name === '' || used.has(place)) return false;
+    const cells = rows.slice(0, ROWS_LOOKED_AT).map((row) => row[place] ?? '');
+    const filled = cells.filter((cell) => cell.trim() !== '');
+    return filled.filter(isDayWritten).length * 2 > filled.length;
+  });
 }

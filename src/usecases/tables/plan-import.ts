@@ -1,3 +1,4 @@
+import { yearOf } from '../../domain/calendar/day.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import type { PatternPivot } from '../../domain/pivots/frame-patterns.ts';
 import { plainRegistration } from '../../domain/tables/plain-registration.ts';
@@ -16,8 +17,10 @@ import type { Compared } from './compare-line.ts';
 import { compareLine } from './compare-line.ts';
 import type { ImportSettings } from './import-settings.ts';
 import type { ReadTable } from './read-table.ts';
-import { crossFaults } from './table-checks.ts';
-import type { CarLine, ReadLine, RowFault } from './table-rows.ts';
+import { crossFaults, OILED_WITHOUT_TOP } from './table-checks.ts';
+import type { RowFault } from './row-faults.ts';
+import { cellFault } from './row-faults.ts';
+import type { CarLine, ReadLine } from './table-rows.ts';
 import { carLinesIn } from './table-rows.ts';
 
 /** The organisation that takes a table in, and the frames that its tops can have. */
@@ -26,7 +29,7 @@ export interface Shop extends OrganisationRecord {
 }
 
 /** A line about a car that is on record. */
-export interface KnownLine extends Pick<Compared, 'owner' | 'car'> {
+export interface KnownLine extends Pick<Compared, 'owner' | 'car' | 'oiling' | 'oiledSince'> {
   readonly line: CarLine;
   readonly there: TableRow;
   /** Whether the line brings a top for a car that has none. */
@@ -67,20 +70,21 @@ export async function planImport(
   at: string,
 ): Promise<ImportPlan> {
   const patterns = [...shop.patterns.keys()];
-  const today = (zone: string) => dayIn(zone, at);
   const { timeZone } = shop;
   const read = carLinesIn(table, settings, {
     patterns,
-    thisYear: Number(today(timeZone).slice(0, 4)),
+    thisYear: yearOf(dayIn(timeZone, at)),
   });
   await othersFirst();
-  const cross = crossFaults(read.all, { patterns, today, timeZone });
   const there = await carsThere(sql, shop.id, read.all);
   const rowOf = ({ car }: Pick<ReadLine, 'car'>) =>
     there.get(plainRegistration(car.registration ?? ''));
+  const todayOf = (line: ReadLine) =>
+    dayIn(rowOf(line)?.carZone ?? line.car.timeZone ?? timeZone, at);
+  const cross = crossFaults(read.all, { patterns, todayOf });
   const against = read.all.flatMap((line) => {
     const row = rowOf(line);
-    return row === undefined ? [] : compareLine(line, row).faults;
+    return row === undefined ? faultsOfFresh(line) : compareLine(line, row).faults;
   });
   await othersFirst();
   const faults = [...read.faults, ...cross, ...against];
@@ -90,10 +94,11 @@ export async function planImport(
     const row = rowOf(line);
     if (row === undefined) return [];
     const bringsTop = row.topId === null && line.car.fittedOn !== undefined;
-    const { owner, car } = compareLine(line, row);
-    return [{ line, there: row, bringsTop, owner, car }];
+    const { faults: _none, ...compared } = compareLine({ ...line, tellsOfTop: bringsTop }, row);
+    return [{ line, there: row, bringsTop, ...compared }];
   });
-  const isNews = (one: KnownLine) => one.bringsTop || one.owner.length + one.car.length > 0;
+  const isNews = (one: KnownLine) =>
+    one.bringsTop || one.oiling !== null || one.owner.length + one.car.length > 0;
   const addresses = [...new Set(good.map(({ car }) => addressHashOf(car.email)))];
   const owners = await ownersThere(sql, shop.id, addresses);
   return {
@@ -104,6 +109,16 @@ export async function planImport(
     refused: refused.size,
     owners: new Map(owners.map((owner) => [owner.addressHash, owner])),
   };
+}
+
+/** The lines of a plan that name an earlier oiling than the last on record, which stands. */
+export function oiledSince({ changed, same }: ImportPlan): readonly KnownLine[] {
+  return [...changed, ...same].filter((one) => one.oiledSince !== null);
+}
+
+function faultsOfFresh({ row, car, tellsOfTop }: ReadLine): RowFault[] {
+  if (car.lubricatedOn === undefined || tellsOfTop) return [];
+  return [cellFault(row, 'lubricatedOn', OILED_WITHOUT_TOP)];
 }
 
 /** The cars on record that the lines speak of, by their plain registration. */

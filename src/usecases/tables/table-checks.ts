@@ -1,14 +1,15 @@
+import type { Day } from '../../domain/calendar/day.ts';
 import { plainRegistration } from '../../domain/tables/plain-registration.ts';
 import { addressHashOf } from '../context/secret.ts';
-import type { ReadLine, RowFault } from './table-rows.ts';
-import { cellFault } from './table-rows.ts';
+import type { RowFault } from './row-faults.ts';
+import { cellFault } from './row-faults.ts';
+import type { ReadLine } from './table-rows.ts';
 
 /** What the lines of a table are held against besides each other. */
 export interface TableGround {
   readonly patterns: readonly string[];
-  /** The day that it is in a zone. */
-  readonly today: (zone: string) => string;
-  readonly timeZone: string;
+  /** The day that it is where the car of a line is. */
+  readonly todayOf: (line: ReadLine) => Day;
 }
 
 /** What does not hold together between the lines of a table, those included that are refused anyway. */
@@ -17,6 +18,7 @@ export function crossFaults(lines: readonly ReadLine[], ground: TableGround): Ro
     ...ownerFaults(lines),
     ...registrationFaults(lines),
     ...lines.flatMap((line) => topFaults(line, ground)),
+    ...lines.flatMap((line) => oilingFaults(line, ground)),
   ];
 }
 
@@ -57,10 +59,11 @@ function registrationFaults(lines: readonly ReadLine[]): RowFault[] {
   });
 }
 
-function topFaults({ row, car }: ReadLine, { patterns, today, timeZone }: TableGround): RowFault[] {
+function topFaults(line: ReadLine, { patterns, todayOf }: TableGround): RowFault[] {
+  const { row, car } = line;
   const { fittedOn, framePattern } = car;
   const faults: RowFault[] = [];
-  if (fittedOn !== undefined && fittedOn > today(car.timeZone ?? timeZone)) {
+  if (fittedOn !== undefined && fittedOn > todayOf(line)) {
     faults.push(cellFault(row, 'fittedOn', 'This day is still to come.'));
   }
   if (framePattern !== undefined && !patterns.includes(framePattern)) {
@@ -68,4 +71,26 @@ function topFaults({ row, car }: ReadLine, { patterns, today, timeZone }: TableG
     faults.push(cellFault(row, 'framePattern', detail));
   }
   return faults;
+}
+
+function oilingFaults(line: ReadLine, { todayOf }: TableGround): RowFault[] {
+  const { row, car } = line;
+  const { lubricatedOn, fittedOn } = car;
+  if (lubricatedOn === undefined) return [];
+  if (lubricatedOn > todayOf(line)) return [cellFault(row, 'lubricatedOn', OILING_AHEAD)];
+  return fittedOn === undefined ? [] : oiledBefore(row, lubricatedOn, fittedOn);
+}
+
+const OILING_AHEAD =
+  'This day is still to come. Write the day on which the pivots were oiled last, or leave the cell empty.';
+
+/** That a line names an oiling and neither it nor the records know a top. */
+export const OILED_WITHOUT_TOP =
+  'An oiling belongs to a top, and there is none of this car. Fill the cells about the top too, or leave this one empty.';
+
+/** An oiling before the top was fitted: nobody knows which of the two days is wrong. */
+export function oiledBefore(row: number, lubricatedOn: Day, fittedOn: Day): RowFault[] {
+  if (lubricatedOn >= fittedOn) return [];
+  const detail = `This is before the top was fitted on ${fittedOn}. Put the wrong day right; where the old top was oiled, leave the cell empty: the next oiling is then reckoned from the fitting.`;
+  return [cellFault(row, 'lubricatedOn', detail)];
 }

@@ -1,3 +1,4 @@
+import type { Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { OwnFigures } from '../../domain/figure-tables/figure-tables.ts';
 import type { PatternPivot } from '../../domain/pivots/frame-patterns.ts';
@@ -7,6 +8,7 @@ import type { OrganisationRecord } from '../organisations/organisations.ts';
 import type { SetRecord } from '../records/record-set.ts';
 import { addressHashOf } from '../context/secret.ts';
 import { newId } from '../context/new-id.ts';
+import { TABLE_TOLD } from '../own/visit-notes.ts';
 import type { CarLine } from './table-rows.ts';
 
 /** A line of a table with the record of its car. */
@@ -89,7 +91,11 @@ function carRecord(
   };
 }
 
-/** The tops of the cars that have one, with the pivots of their frames. */
+/**
+ * The tops of the cars that have one, with the pivots of their frames, and their last oilings. Such an
+ * oiling is a done visit without readings, as an owner's own is: the table says that the pivots were oiled,
+ * and nothing of how they were found, so nothing may count as read, and no trend begins with it.
+ */
 export function topsOf(
   cars: readonly CarOfLine[],
   patterns: ReadonlyMap<string, readonly PatternPivot[]>,
@@ -98,25 +104,28 @@ export function topsOf(
 ): Map<string, SetRecord[]> {
   const tops: SetRecord[] = [];
   const pivots: SetRecord[] = [];
+  const visits: SetRecord[] = [];
   for (const { line, record } of cars) {
-    const { fittedOn, framePattern, material, window } = line.car;
+    const { fittedOn, lubricatedOn = null, framePattern, material, window, powered } = line.car;
     if (fittedOn === undefined) continue;
     const drawn = patterns.get(framePattern ?? '') ?? [];
     for (const [place, { code, side, kind, washersExpected }] of drawn.entries()) {
       const pivot = { code, side, kind, washersExpected, place };
       pivots.push({ id: newId(), carId: record.id, ...pivot, since: fittedOn, retiredOn: null });
     }
-    const never = { fittedOn, lubricatedOn: null, stiffOrMissing: false };
-    const { because, ...lubrication } = lubricationColumns(record, never, own);
+    const unread = { fittedOn, lubricatedOn, stiffOrMissing: false };
+    const { because, ...lubrication } = lubricationColumns(record, unread, own);
+    const topId = newId();
+    if (lubricatedOn !== null) visits.push(oilingRecord(topId, record.id, lubricatedOn, at));
     tops.push({
-      id: newId(),
+      id: topId,
       carId: record.id,
       fittedOn,
       retiredOn: null,
       framePattern,
       material,
       window,
-      powered: drawn.some(({ kind }) => kind === 'ram'),
+      powered: powered === undefined ? drawn.some(({ kind }) => kind === 'ram') : powered === 'yes',
       coverName: line.car.coverName ?? null,
       coverColour: line.car.coverColour ?? null,
       makersReference: line.car.makersReference ?? null,
@@ -131,5 +140,30 @@ export function topsOf(
   return new Map([
     ['tops', tops],
     ['pivots', pivots],
+    ['visits', visits],
   ]);
+}
+
+function oilingRecord(topId: string, carId: string, doneOn: Day, at: Instant): SetRecord {
+  return {
+    id: newId(),
+    topId,
+    carId,
+    kind: 'lubrication',
+    state: 'done',
+    plannedOn: null,
+    dropOffAt: null,
+    readyAt: null,
+    doneOn,
+    minutes: null,
+    swayMm: null,
+    diagonalLeftMm: null,
+    diagonalRightMm: null,
+    breakawayN: null,
+    notes: TABLE_TOLD,
+    createdAt: at,
+    changedAt: null,
+    version: 1,
+    closedBy: null,
+  };
 }

@@ -1,11 +1,9 @@
-import { DAY_ADVICE } from '../../domain/calendar/day.ts';
 import { z } from 'zod';
 import { PLACES, SALTS, USES } from '../../domain/lubrication/keeping.ts';
-import { dayFrom, numberFrom } from '../../domain/tables/cell-values.ts';
+import { dayFrom, isNoDay, numberFrom } from '../../domain/tables/cell-values.ts';
 import { wordFrom } from '../../domain/tables/own-words.ts';
 import type { ForAllLines, TableField } from '../../domain/tables/table-fields.ts';
 import { FIELD_MEANINGS, FOR_ALL_LINES, TABLE_FIELDS } from '../../domain/tables/table-fields.ts';
-import type { Fault } from '../../domain/refusal.ts';
 import {
   carWords,
   coverMaterial,
@@ -20,6 +18,8 @@ import {
 } from '../records/record-fields.ts';
 import type { ImportSettings } from './import-settings.ts';
 import type { ReadTable } from './read-table.ts';
+import type { RowFault } from './row-faults.ts';
+import { asCellFault, cellFault, doubtfulDays } from './row-faults.ts';
 
 const { refusesCalls: _calls, ...owner } = ownerFields;
 const { unmovedDays: _unmoved, ...keeping } = keepingFields;
@@ -31,7 +31,9 @@ const carLine = z.strictObject({
   foldedLimitDays: handbookFields.foldedLimitDays,
   foldFloorCelsius: handbookFields.foldFloorCelsius,
   fittedOn: day.optional(),
+  lubricatedOn: day.optional(),
   framePattern: patternName.optional(),
+  powered: z.enum(['yes', 'no']).optional(),
   material: coverMaterial.optional(),
   window: windowKind.optional(),
   ...topWords,
@@ -47,18 +49,8 @@ export interface CarLine {
 export interface ReadLine {
   readonly row: number;
   readonly car: Partial<CarLine['car']>;
-}
-
-/** A fault of a table, with the row that it is in. */
-export interface RowFault extends Fault {
-  readonly row: number;
-  /** What the cell is about; absent where it is the line as a whole. */
-  readonly field?: TableField;
-}
-
-/** A fault at a cell, as people look for it in a spreadsheet. */
-export function cellFault(row: number, field: TableField, detail: string): RowFault {
-  return { row, field, pointer: `row ${row}, ${FIELD_MEANINGS[field].title}`, detail };
+  /** Whether anything stands in the cells that a top is recorded by. */
+  readonly tellsOfTop: boolean;
 }
 
 /** What closed lists may hold, so that a cell can be taken for one of their words. */
@@ -67,6 +59,7 @@ export function knownChoices(
 ): Readonly<Record<ForAllLines, readonly string[]>> {
   return {
     framePattern: patterns,
+    powered: carLine.shape.powered.unwrap().options,
     material: coverMaterial.options,
     window: windowKind.options,
     place: PLACES,
@@ -94,25 +87,34 @@ export function carLinesIn(
     if (cells.every((cell) => cell.trim() === '')) continue;
     const fields = fieldsOf(cells, settings, choices, reading.thisYear);
     const read = carLine.safeParse(fields);
+    const doubts = doubtfulDays(row, cells, settings, reading.thisYear);
     const own = [
       ...surplusFaults(row, table.header.length, cells),
       ...(read.success ? [] : read.error.issues.map(asCellFault(row))),
+      ...doubts,
       ...topFaults(row, fields),
     ];
     if (read.success && own.length === 0) lines.push({ row, car: read.data });
-    all.push({ row, car: read.success ? read.data : readable(fields, read.error.issues) });
+    const wrong = [
+      ...(read.success ? [] : read.error.issues.map(({ path }) => String(path[0]))),
+      ...doubts.map(({ field }) => String(field)),
+    ];
+    all.push({
+      row,
+      car: readable(fields, wrong),
+      tellsOfTop: TOP_CELLS.some((field) => fields[field] !== undefined),
+    });
     faults.push(...own);
   }
   return { lines, all, faults };
 }
 
-/** The cells of a refused line that nothing is wrong with. */
+/** The cells of a line that nothing is wrong with. */
 function readable(
   fields: Record<string, string | number>,
-  issues: readonly z.core.$ZodIssue[],
+  wrong: readonly string[],
 ): ReadLine['car'] {
-  const wrong = new Set(issues.map(({ path }) => String(path[0])));
-  const good = Object.entries(fields).filter(([field]) => !wrong.has(field));
+  const good = Object.entries(fields).filter(([field]) => !wrong.includes(field));
   const read = carLine.partial().safeParse(Object.fromEntries(good));
   return read.success ? read.data : {};
 }
@@ -136,6 +138,7 @@ function fieldsOf(
         fields[field] = text;
         break;
       case 'day':
+        if (field === 'lubricatedOn' && isNoDay(text)) break;
         fields[field] = dayFrom(text, dayOrder, thisYear) ?? text;
         break;
       case 'number':
@@ -161,7 +164,7 @@ function fieldsOf(
   return rest;
 }
 
-const OF_TOP: readonly string[] = ['framePattern', 'material', 'window'];
+const OF_TOP: readonly string[] = ['framePattern', 'powered', 'material', 'window'];
 
 function surplusFaults(row: number, width: number, cells: readonly string[]): RowFault[] {
   const surplus = cells.slice(width).filter((cell) => cell.trim() !== '');
@@ -171,34 +174,14 @@ function surplusFaults(row: number, width: number, cells: readonly string[]): Ro
   return [{ row, pointer: `row ${row}`, detail }];
 }
 
-const asCellFault =
-  (row: number) =>
-  (issue: z.core.$ZodIssue): RowFault => {
-    const field = String(issue.path[0]) as TableField;
-    return cellFault(row, field, wordsOf(issue, field));
-  };
-
-function wordsOf(issue: z.core.$ZodIssue, field: TableField): string {
-  const { kind } = FIELD_MEANINGS[field];
-  if (kind === 'day') return DAY_ADVICE;
-  if (issue.code === 'invalid_type') {
-    if (kind !== 'number') return 'Fill this cell.';
-    return field === 'foldFloorCelsius' ? 'Give a number.' : 'Give a whole number.';
-  }
-  if (issue.code === 'invalid_value') {
-    // An empty cell of a fixed list and a word that is not on it are one fault to zod.
-    return `Write one of: ${issue.values.filter((value) => value !== null).join('; ')}.`;
-  }
-  return issue.message;
-}
-
 /** That a line tells of a top, but not all of it. */
 export const TOP_CELL_EMPTY = 'Fill this cell too, or leave all cells about the top empty.';
 
+const TOP_CELLS = ['fittedOn', 'framePattern', 'material', 'window'] as const;
+
 /** A top is recorded with all four of its cells or not at all. */
 function topFaults(row: number, fields: Readonly<Record<string, unknown>>): RowFault[] {
-  const cells = ['fittedOn', 'framePattern', 'material', 'window'] as const;
-  const empty = cells.filter((field) => fields[field] === undefined);
-  if (empty.length === cells.length) return [];
+  const empty = TOP_CELLS.filter((field) => fields[field] === undefined);
+  if (empty.length === TOP_CELLS.length) return [];
   return empty.map((field) => cellFault(row, field, TOP_CELL_EMPTY));
 }

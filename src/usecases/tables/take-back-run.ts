@@ -4,13 +4,14 @@ import { flag } from '../../store/database/sql.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import type { Against } from '../../store/records/import-references.ts';
 import { markUndone, storeMade } from '../../store/records/import-run-rows.ts';
-import type { MadeIds, Touched } from '../../store/records/import-undo-rows.ts';
+import type { Touched } from '../../store/records/import-undo-rows.ts';
 import {
   carsStillThere,
   ownersWithoutCar,
   removeMade,
   standingAgainst,
   touchedSince,
+  visitsAsBrought,
 } from '../../store/records/import-undo-rows.ts';
 import { topIdsOfCars } from '../../store/tops/top-rows.ts';
 import { changeCar } from '../cars/change-car.ts';
@@ -20,8 +21,9 @@ import type { Caller, Context } from '../context/context.ts';
 import { requireRight } from '../context/context.ts';
 import { changeOwner } from '../owners/change-owner.ts';
 import { showOwner } from '../owners/read-owners.ts';
+import { removeBareOiling } from '../visits/bare-oiling.ts';
 import { heldRun } from './import-runs.ts';
-import type { Changed, Made } from './take-in-table.ts';
+import type { BroughtOiling, Changed, Made } from './take-in-table.ts';
 import { carChange } from './take-in-table.ts';
 
 /** A car that a table brought, and what keeps it from being taken back. */
@@ -79,6 +81,9 @@ export async function undoRun(context: Context, caller: Caller, id: string): Pro
       if (!(await store.writeSql((sql) => markUndone(sql, id, context.now())))) {
         throw refused('This table was taken back already.');
       }
+      for (const oiling of oilingsOfOthers(made)) {
+        await removeBareOiling(context, caller, oiling);
+      }
       for (const changed of made.changed.toReversed()) await putBack(context, caller, changed);
       await store.writeSql((sql) => removeMade(sql, made));
     }),
@@ -113,6 +118,7 @@ export async function undoFreeCars(context: Context, caller: Caller, id: string)
         owners: left(made.owners, owners),
         cars: left(made.cars, free),
         tops: left(made.tops, tops),
+        oilings: (made.oilings ?? []).filter(({ carId }) => !free.includes(carId)),
       };
       if (!(await storeMade(sql, id, JSON.stringify(rest)))) throw refused(UNKNOWN);
       return free.length;
@@ -128,12 +134,26 @@ async function madeBy(context: Context, caller: Caller, id: string): Promise<Mad
   return JSON.parse(row.made) as Made;
 }
 
-async function broughtCars(sql: Sql, made: MadeIds): Promise<BroughtCar[]> {
-  const there = await carsStillThere(sql, made.cars);
-  const standing = await standingAgainst(
+/** The oilings that it brought to tops that were here before. */
+function oilingsOfOthers({ cars, oilings = [] }: Made): BroughtOiling[] {
+  const brought = new Set(cars);
+  return oilings.filter(({ carId }) => !brought.has(carId));
+}
+
+/** The oilings of its own cars that stand as it brought them: they go with the cars. */
+async function ownOilings(sql: Sql, { cars, oilings = [] }: Made): Promise<ReadonlySet<string>> {
+  const brought = new Set(cars);
+  const own = oilings.filter(({ carId }) => brought.has(carId));
+  return visitsAsBrought(
     sql,
-    there.map(({ id }) => id),
+    own.map(({ visitId }) => visitId),
   );
+}
+
+async function broughtCars(sql: Sql, made: Made): Promise<BroughtCar[]> {
+  const there = await carsStillThere(sql, made.cars);
+  const ids = there.map(({ id }) => id);
+  const standing = await standingAgainst(sql, ids, 'cars', await ownOilings(sql, made));
   return there.map(({ id, registration, ownerSince, changed }) => ({
     carId: id,
     registration,
@@ -151,7 +171,7 @@ async function againstWhole(
   sql: Sql,
   made: Made,
 ): Promise<string[]> {
-  const against = inWords(await touchedSince(sql, made));
+  const against = inWords(await touchedSince(sql, made, await ownOilings(sql, made)));
   if (made.topsOfOthers.length > 0) {
     against.push(`tops were put on cars that were here before (${made.topsOfOthers.length})`);
   }
@@ -159,6 +179,9 @@ async function againstWhole(
     const now = await (kind === 'car' ? showCar : showOwner)(context, caller, id).catch(() => null);
     if (now?.version !== version) against.push('what it changed was changed again');
   }
+  const ofOthers = oilingsOfOthers(made).map(({ visitId }) => visitId);
+  const asBrought = await visitsAsBrought(sql, ofOthers);
+  if (asBrought.size < ofOthers.length) against.push('what it changed was changed again');
   return [...new Set(against)];
 }
 

@@ -1,3 +1,4 @@
+import type { Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { Refused } from '../../domain/refusal.ts';
 import type { Sql } from '../../store/database/sql.ts';
@@ -8,7 +9,10 @@ import { heldFiguresOf, organisationFigures } from '../figures/shop-rules.ts';
 import { changeOwner } from '../owners/change-owner.ts';
 import type { Progress } from '../records/export-records.ts';
 import { insertSets } from '../records/insert-records.ts';
+import { ownTop } from '../own/top-records.ts';
+import { TABLE_TOLD } from '../own/visit-notes.ts';
 import { fitTop } from '../tops/fit-top.ts';
+import { recordBareOiling } from '../visits/bare-oiling.ts';
 import type { Difference } from './compare-line.ts';
 import type { ImportPlan, KnownLine, Shop } from './plan-import.ts';
 import { recordsOf, topsOf } from './table-records.ts';
@@ -18,6 +22,7 @@ export interface TableTally {
   readonly owners: number;
   readonly cars: number;
   readonly tops: number;
+  readonly oilings: number;
   readonly changed: number;
 }
 
@@ -29,6 +34,13 @@ export interface Changed {
   readonly before: Readonly<Record<string, string | number | null>>;
 }
 
+/** An oiling that a table brought. */
+export interface BroughtOiling {
+  readonly visitId: string;
+  readonly topId: string;
+  readonly carId: string;
+}
+
 /** What a table made and changed, so that it can be taken back. */
 export interface Made {
   readonly owners: readonly string[];
@@ -36,6 +48,8 @@ export interface Made {
   readonly tops: readonly string[];
   /** Tops of cars that were on record before. */
   readonly topsOfOthers: readonly string[];
+  /** Of all its cars; absent of what was taken in before tables named oilings. */
+  readonly oilings?: readonly BroughtOiling[];
   readonly changed: readonly Changed[];
 }
 
@@ -54,9 +68,14 @@ export async function takeIn(
   const fresh = await context.store.writeSql((sql) => insertFresh(sql, shop, plan, at, progress));
   const changed: Changed[] = [];
   const topsOfOthers: string[] = [];
+  const oilings = [...fresh.oilings];
   for (const [nth, known] of plan.changed.entries()) {
     changed.push(...(await changeKnown(context, caller, known)));
-    if (known.bringsTop) topsOfOthers.push(await fitKnown(context, caller, known));
+    const fitted = known.bringsTop ? await fitKnown(context, caller, known) : known.there.topId;
+    if (known.bringsTop && fitted !== null) topsOfOthers.push(fitted);
+    if (known.oiling !== null && fitted !== null) {
+      oilings.push(await oilKnown(context, caller, known.oiling.becomes, fitted));
+    }
     progress(`${nth + 1} of ${plan.changed.length} changed`);
     await othersFirst();
   }
@@ -64,9 +83,10 @@ export async function takeIn(
     owners: fresh.owners.length,
     cars: fresh.cars.length,
     tops: fresh.tops.length + topsOfOthers.length,
+    oilings: oilings.length,
     changed: plan.changed.length,
   };
-  return { tally, made: { ...fresh, topsOfOthers, changed } };
+  return { tally, made: { ...fresh, topsOfOthers, oilings, changed } };
 }
 
 /** How many records a plan would make and change. */
@@ -79,6 +99,9 @@ export function tallyOf(plan: ImportPlan): TableTally {
     tops:
       plan.fresh.filter(({ car }) => car.fittedOn !== undefined).length +
       plan.changed.filter(({ bringsTop }) => bringsTop).length,
+    oilings:
+      plan.fresh.filter(({ car }) => car.lubricatedOn !== undefined).length +
+      plan.changed.filter(({ oiling }) => oiling !== null).length,
     changed: plan.changed.length,
   };
 }
@@ -89,8 +112,8 @@ async function insertFresh(
   plan: ImportPlan,
   at: Instant,
   progress: Progress,
-): Promise<Pick<Made, 'owners' | 'cars' | 'tops'>> {
-  if (plan.fresh.length === 0) return { owners: [], cars: [], tops: [] };
+): Promise<Pick<Made, 'owners' | 'cars' | 'tops'> & Required<Pick<Made, 'oilings'>>> {
+  if (plan.fresh.length === 0) return { owners: [], cars: [], tops: [], oilings: [] };
   const { foldedLimitDays } = await organisationFigures(sql, shop.id, 'folding');
   const { owners, cars } = recordsOf(plan.fresh, plan.owners, shop, foldedLimitDays, at);
   await othersFirst();
@@ -111,6 +134,11 @@ async function insertFresh(
     owners: idsOf(owners),
     cars: cars.map(({ record }) => record.id),
     tops: idsOf(tops.get('tops') ?? []),
+    oilings: (tops.get('visits') ?? []).map(({ id, topId, carId }) => ({
+      visitId: String(id),
+      topId: String(topId),
+      carId: String(carId),
+    })),
   };
 }
 
@@ -151,7 +179,7 @@ async function fitKnown(
   caller: Caller,
   { line, there }: KnownLine,
 ): Promise<string> {
-  const { fittedOn, framePattern, material, window, ...rest } = line.car;
+  const { fittedOn, framePattern, material, window, powered: said, ...rest } = line.car;
   if (
     fittedOn === undefined ||
     framePattern === undefined ||
@@ -162,6 +190,24 @@ async function fitKnown(
   }
   const { coverName, coverColour, makersReference, windowMade } = rest;
   const words = { coverName, coverColour, makersReference, windowMade };
-  const top = { carId: there.id, fittedOn, framePattern, cover: { material }, window, ...words };
+  const powered = said === undefined ? undefined : said === 'yes';
+  const cover = { material };
+  const top = { carId: there.id, fittedOn, framePattern, cover, window, powered, ...words };
   return (await fitTop(context, caller, top)).id;
+}
+
+/** Records an oiling of a top that is on record. */
+async function oilKnown(
+  context: Context,
+  caller: Caller,
+  doneOn: Day,
+  topId: string,
+): Promise<BroughtOiling> {
+  const now = context.now();
+  return context.store.write(async (tx) => {
+    const top = await ownTop(tx.sql, caller, topId);
+    const oiling = { doneOn, notes: TABLE_TOLD };
+    const visitId = await recordBareOiling(tx, caller, top, oiling, now);
+    return { visitId, topId, carId: top.carId };
+  });
 }

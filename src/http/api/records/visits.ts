@@ -114,6 +114,8 @@ export function visitRoutes(app: Routes, context: Context): void {
         tags,
         summary:
           'Record a visit that took place (doneOn), or book one on a day with room (plannedOn)',
+        description:
+          'A done lubrication without readings says that the pivots were oiled on that day, from which the next is due, and nothing of how they were found. The last oilings of many cars come in at once with a table of cars, in its column "last oiled": on the page of tables, or by foldkeep import FILE.',
         params: idParams,
         body: newVisit,
         response: { 201: visit, ...recordRefusals },

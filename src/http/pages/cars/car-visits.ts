@@ -1,3 +1,4 @@
+import { TOLD_NOTES } from '../../../usecases/own/visit-notes.ts';
 import type { VisitRecord } from '../../../usecases/own/visit-records.ts';
 import type { Voice } from '../../../views/words/voice.ts';
 import { findingInWords, jointWords } from '../frame/finding-words.ts';
@@ -25,7 +26,7 @@ export function visitModel(visit: VisitRecord, records: boolean, voice: Voice): 
     heading: visitInWords(visit, voice),
     lines: [
       ...(measures.length === 0 ? [] : [`${measures.join('; ')}.`]),
-      ...(visit.notes === null ? [] : [visit.notes]),
+      ...(visit.notes === null ? [] : [notesInWords(visit.notes, voice)]),
     ],
     readings: visit.readings.map((reading) => ({
       pivot: jointWords(voice, reading.pivot),
@@ -33,6 +34,11 @@ export function visitModel(visit: VisitRecord, records: boolean, voice: Voice): 
     })),
     findings: visit.findings.map((finding) => findingInWords(finding, voice)),
   };
+}
+
+/** What people typed stays as they typed it. */
+function notesInWords(notes: string, { tell }: Voice): string {
+  return TOLD_NOTES.includes(notes) ? tell(notes) : notes;
 }
 
 /** "Friday 12 June 2026: lubrication, done" */

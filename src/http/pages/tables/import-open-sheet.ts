@@ -6,7 +6,9 @@ import {
 } from '../../../domain/tables/table-fields.ts';
 import { plainName } from '../../../domain/tables/guess-columns.ts';
 import type { KnownLine } from '../../../usecases/tables/plan-import.ts';
+import { oiledSince } from '../../../usecases/tables/plan-import.ts';
 import type { OpenRun } from '../../../usecases/tables/import-runs.ts';
+import type { CarLine } from '../../../usecases/tables/table-rows.ts';
 import { knownChoices } from '../../../usecases/tables/table-rows.ts';
 import type { TableTally } from '../../../usecases/tables/take-in-table.ts';
 import type { Voice } from '../../../views/words/voice.ts';
@@ -41,20 +43,26 @@ export interface OpenRunModel {
   readonly counts: readonly string[];
   readonly letters: readonly string[];
   readonly unused: readonly string[];
+  /** Asks whether a column of days that nothing is taken from tells the last oiling; empty where none may. */
+  readonly mayBeOiling: string;
+  /** That days can be read in two ways, and whose lines wait for it to be said; empty where none can. */
+  readonly doubtful: string;
   readonly fresh: readonly string[];
   readonly changed: readonly string[];
   readonly refused: readonly string[];
+  /** Lines with an earlier oiling than the last on record. */
+  readonly oiledSince: { readonly words: string; readonly lines: readonly string[] };
   /** What of their tops no column tells, once for all lines; empty where all is told. */
   readonly untold: string;
-  readonly more: { readonly fresh: number; readonly changed: number; readonly refused: number };
+  readonly more: {
+    readonly fresh: number;
+    readonly changed: number;
+    readonly refused: number;
+    readonly oiledSince: number;
+  };
   readonly take: string;
   /** What may be pressed: all lines, the good ones alone, or nothing. */
   readonly buttons: readonly { readonly lines: string; readonly words: string }[];
-}
-
-interface FreshLine {
-  readonly row: number;
-  readonly car: { readonly registration: string; readonly name: string };
 }
 
 /** What a table that was read means so far, how its columns can be named, and what it would do. */
@@ -75,8 +83,7 @@ export function openRunSheet(
   const { plan, tally } = run;
   const refused = plan?.refused ?? 0;
   const good = (plan?.fresh.length ?? 0) + (plan?.changed.length ?? 0);
-  const named = ({ row, car: { registration, name } }: FreshLine) =>
-    say('import.row', { row: String(row), registration, name });
+  const since = plan === null ? [] : oiledSince(plan);
   return {
     how: howWords(run, voice),
     form: formOf(`/import/${run.id}/columns`, once, sent, [
@@ -105,13 +112,28 @@ export function openRunSheet(
           ],
     letters: lettersWords(run.oil, voice),
     unused: run.unused,
-    fresh: (plan?.fresh ?? []).slice(0, SHOWN).map(named),
+    mayBeOiling:
+      run.mayBeOiling.length === 0
+        ? ''
+        : say('import.oiling.maybe', {
+            columns: run.mayBeOiling.map((name) => say('import.column.named', { name })).join(', '),
+            field: tell(FIELD_MEANINGS.lubricatedOn.title),
+          }),
+    doubtful:
+      run.doubtful.lines === 0
+        ? ''
+        : count('import.doubtful', run.doubtful.lines, { cell: run.doubtful.such }),
+    fresh: (plan?.fresh ?? []).slice(0, SHOWN).map((line) => freshWords(line, run, voice)),
     changed: (plan?.changed ?? []).slice(0, SHOWN).map((line) => changeWords(line, voice)),
     refused: run.faults
       .slice(0, SHOWN)
       .map(({ pointer, detail }) =>
         say('import.fault', { place: tell(pointer), words: tell(detail) }),
       ),
+    oiledSince: {
+      words: since.length === 0 ? '' : count('import.oiled-since', since.length),
+      lines: since.slice(0, SHOWN).map((line) => sinceWords(line, voice)),
+    },
     untold:
       run.untold.lines === 0
         ? ''
@@ -122,6 +144,7 @@ export function openRunSheet(
       fresh: Math.max(0, (plan?.fresh.length ?? 0) - SHOWN),
       changed: Math.max(0, (plan?.changed.length ?? 0) - SHOWN),
       refused: Math.max(0, run.faults.length - SHOWN),
+      oiledSince: Math.max(0, since.length - SHOWN),
     },
     take: `/import/${run.id}/take`,
     buttons:
@@ -161,9 +184,10 @@ function readingFields(
 ): FieldModel[] {
   const { say } = voice;
   const orders = spokenChoices(voice, 'import.days', ['day-first', 'month-first']);
+  const open: [string, string][] = sureOfDays ? [] : [['', say('import.days.open')]];
   return [
-    choice(sent, 'dayOrder', say('import.days'), orders, {
-      value: settings.dayOrder,
+    choice(sent, 'dayOrder', say('import.days'), [...open, ...orders], {
+      value: settings.daysSaid ? settings.dayOrder : '',
       hint: sureOfDays ? say('import.days.sure') : say('import.days.unsure'),
     }),
     choice(
@@ -250,7 +274,34 @@ function howWords({ readAs, lines }: OpenRun, voice: Voice): string[] {
   ];
 }
 
-function changeWords({ line, owner, car, bringsTop }: KnownLine, { say, tell }: Voice): string {
+/** A new car, with what follows from its last oiling where one is told. */
+function freshWords({ row, car }: CarLine, { oil }: OpenRun, { say, locale }: Voice): string {
+  const { registration, name, lubricatedOn } = car;
+  const due = oil.dueOn.get(row);
+  const line = { row: String(row), registration, name };
+  return lubricatedOn === undefined || due === undefined
+    ? say('import.row', line)
+    : say(due.isPast ? 'import.row.oiled.late' : 'import.row.oiled', {
+        ...line,
+        oiled: locale.plainDay(lubricatedOn),
+        due: locale.plainDay(due.day),
+      });
+}
+
+function sinceWords({ line, oiledSince: on }: KnownLine, { say, locale }: Voice): string {
+  const { registration, lubricatedOn } = line.car;
+  return say('import.row.since', {
+    row: String(line.row),
+    registration,
+    said: lubricatedOn === undefined ? '' : locale.plainDay(lubricatedOn),
+    stands: on === null ? '' : locale.plainDay(on),
+  });
+}
+
+function changeWords(
+  { line, owner, car, bringsTop, oiling }: KnownLine,
+  { say, tell, locale }: Voice,
+): string {
   const changes = [...owner, ...car].map(({ field: name, was, becomes }) =>
     say('import.change', {
       field: tell(FIELD_MEANINGS[name].title),
@@ -258,25 +309,44 @@ function changeWords({ line, owner, car, bringsTop }: KnownLine, { say, tell }: 
       becomes: tell(String(becomes)),
     }),
   );
-  const all = bringsTop ? [...changes, say('import.change.top')] : changes;
+  const all = [
+    ...changes,
+    ...(bringsTop ? [say('import.change.top')] : []),
+    ...(oiling === null
+      ? []
+      : [
+          say('import.change', {
+            field: tell(FIELD_MEANINGS.lubricatedOn.title),
+            was: oiling.was === null ? say('import.change.nothing') : locale.plainDay(oiling.was),
+            becomes: locale.plainDay(oiling.becomes),
+          }),
+        ]),
+  ];
   const { row, car: known } = line;
   const { registration } = known;
   return say('import.row.changed', { row: String(row), registration, changes: all.join('; ') });
 }
 
-function lettersWords({ letters, calls }: OpenRun['oil'], { say, count }: Voice): string[] {
+function lettersWords({ letters, calls }: OpenRun['oil'], { say, count, tell }: Voice): string[] {
+  const field = tell(FIELD_MEANINGS.lubricatedOn.title);
   return [
     letters === 0 ? say('import.letters.none') : count('import.letters', letters),
     ...(calls === 0 ? [] : [count('import.letters.calls', calls)]),
+    ...(letters + calls === 0 ? [] : [say('import.letters.better', { field })]),
   ];
 }
 
 /** What an import did or would do, kind by kind. */
-export function countsOf({ owners, cars, tops, changed }: TableTally, { count }: Voice): string[] {
+export function countsOf(
+  // What was taken in before tables named oilings counts none.
+  { owners, cars, tops, oilings = 0, changed }: Partial<TableTally> & Omit<TableTally, 'oilings'>,
+  { count }: Voice,
+): string[] {
   return [
     ...(owners > 0 ? [count('import.count.owners', owners)] : []),
     ...(cars > 0 ? [count('import.count.cars', cars)] : []),
     ...(tops > 0 ? [count('import.count.tops', tops)] : []),
+    ...(oilings > 0 ? [count('import.count.oilings', oilings)] : []),
     ...(changed > 0 ? [count('import.count.changed', changed)] : []),
   ];
 }

@@ -266,6 +266,7 @@ function settingsIn(form: SmallForm, { say, tell }: Voice): ImportSettings {
     columns,
     words: wordsIn(form),
     dayOrder: form['dayOrder'] === 'month-first' ? 'month-first' : 'day-first',
+    daysSaid: textIn(form, 'dayOrder') !== undefined,
     decimal: form['decimal'] === ',' ? ',' : '.',
     forAll,
   };
