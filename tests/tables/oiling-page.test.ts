@@ -41,7 +41,9 @@ eachDatabase('the last oiling on the page of a table', ({ open }) => {
     expect(words).toContain(
       '2 new owners 2 new cars 2 new tops last oiling of 3 tops 1 car on record changed',
     );
-    expect(words).toContain('Row 2: FK 1: last oiled: nothing → 1 May 2026');
+    expect(words).toContain(
+      'Row 2: FK 1: last oiled: nothing → 1 May 2026; next due on 1 May 2027',
+    );
     expect(words).toContain(
       'Row 3: FK 2, Bea Thorn: last oiled on 15 March 2026, next due on 15 March 2027',
     );
@@ -106,6 +108,48 @@ eachDatabase('the last oiling on the page of a table', ({ open }) => {
     expect(said.words).toContain('last oiled on 4 March 2026');
     const second = await pageOf((await handIn(...lines(2))).to);
     expect(second.words).toContain('last oiled on 4 March 2026');
+  });
+
+  it('says whom a round then writes to of those on record, too', async () => {
+    const day = { fittedOn: '2020-03-10' };
+    const owner = (name: string) => ({ name, email: `${name.toLowerCase()}@example.org` });
+    const named = ['Ada', 'Bea', 'Cec', 'Dan', 'Eve'];
+    const tops: string[] = [];
+    for (const [nth, name] of named.entries()) {
+      const car = { registration: `FK ${nth}` };
+      const { topId } = await fitted(shop, { owner: owner(name), car, top: day });
+      tops.push(topId);
+      await shop.post(`/v1/tops/${topId}/visits`, { kind: 'lubrication', doneOn: '2023-03-10' });
+    }
+    // A joint that was stiff halves the months.
+    await shop.post(`/v1/tops/${tops[3]}/visits`, {
+      kind: 'look',
+      doneOn: '2026-01-10',
+      readings: [{ pivot: 'L-MAIN', state: 'stiff', oiled: false }],
+    });
+    await shop.post(`/v1/tops/${tops[4]}/visits`, { kind: 'lubrication', plannedOn: '2026-07-22' });
+    const { to } = await handIn(
+      'Reg;Customer;Mail;Last oiled',
+      // Due soon; not for long; late for longer than letters are written; due soon, being stiff; booked.
+      'FK 0;Ada;ada@example.org;2025-08-01',
+      'FK 1;Bea;bea@example.org;2026-06-01',
+      'FK 2;Cec;cec@example.org;2023-06-01',
+      'FK 3;Dan;dan@example.org;2026-01-20',
+      'FK 4;Eve;eve@example.org;2025-08-01',
+    );
+    const { page, words } = await pageOf(to);
+    expect(words).toContain(
+      'Row 5: FK 3: last oiled: 10 March 2023 → 20 January 2026; next due on 20',
+    );
+    expect(words).toContain('2 owners will be written to within a day');
+    expect(words).toContain('1 owner is late for longer than letters are written');
+    await desk.send(page, `${to}/take`);
+    const { letters } = (await shop.post('/v1/round', {})).body;
+    const oil = letters.filter(({ kind }: { kind: string }) => kind.startsWith('lubrication-'));
+    expect(oil.map(({ to: reader }: { to: { name: string } }) => reader.name).sort()).toEqual([
+      'Ada',
+      'Dan',
+    ]);
   });
 
   it('names the lines that know less than the records', async () => {

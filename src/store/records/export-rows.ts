@@ -65,6 +65,8 @@ export type TableRow = {
   topId: string | null;
   /** The zone of the car; `timeZone` is its owner's. */
   carZone: string;
+  unmovedDays: number | null;
+  dueOn: string | null;
   name: string;
   email: string;
   phone: string | null;
@@ -101,7 +103,7 @@ export async function* tableRowsOf(sql: Sql, organisationId: string): AsyncGener
   let after = '';
   for (;;) {
     const rows = await sql.all<TableRow>(
-      `SELECT c."id", o."id" AS "ownerId", t."id" AS "topId", c."timeZone" AS "carZone", o."name", o."email", o."phone", o."postalAddress", o."postcode", o."timeZone", o."language", c."registration", c."make", c."model", c."year", c."colour", c."place", c."salt", c."use", c."foldsPerYear", c."foldedLimitDays", c."foldFloorCelsius", t."fittedOn", t."lubricatedOn", t."framePattern", CASE WHEN t."powered" THEN 'yes' WHEN t."id" IS NOT NULL THEN 'no' END AS "powered", t."material", t."window", t."coverName", t."coverColour", t."makersReference", t."windowMade" FROM "car" c JOIN "owner" o ON o."id" = c."ownerId" LEFT JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL WHERE c."organisationId" = ? AND o."erasedAt" IS NULL AND c."id" > ? ORDER BY c."id" LIMIT ${ROWS_AT_ONCE}`,
+      `SELECT c."id", o."id" AS "ownerId", t."id" AS "topId", c."timeZone" AS "carZone", c."unmovedDays", t."dueOn", o."name", o."email", o."phone", o."postalAddress", o."postcode", o."timeZone", o."language", c."registration", c."make", c."model", c."year", c."colour", c."place", c."salt", c."use", c."foldsPerYear", c."foldedLimitDays", c."foldFloorCelsius", t."fittedOn", t."lubricatedOn", t."framePattern", CASE WHEN t."powered" THEN 'yes' WHEN t."id" IS NOT NULL THEN 'no' END AS "powered", t."material", t."window", t."coverName", t."coverColour", t."makersReference", t."windowMade" FROM "car" c JOIN "owner" o ON o."id" = c."ownerId" LEFT JOIN "top" t ON t."carId" = c."id" AND t."retiredOn" IS NULL WHERE c."organisationId" = ? AND o."erasedAt" IS NULL AND c."id" > ? ORDER BY c."id" LIMIT ${ROWS_AT_ONCE}`,
       [organisationId, after],
     );
     if (rows.length > 0) yield rows;

@@ -41,6 +41,15 @@ export function keptTops(sql: Sql, organisationId: string): Promise<KeptTop[]> {
   );
 }
 
+/** The tops of an organisation with a day booked for their oil. */
+export async function bookedForOil(sql: Sql, organisationId: string): Promise<ReadonlySet<string>> {
+  const rows = await sql.all<{ topId: string }>(
+    `SELECT DISTINCT "topId" FROM "visit" WHERE "organisationId" = ? AND "state" = 'booked' AND "kind" = 'lubrication'`,
+    [organisationId],
+  );
+  return new Set(rows.map(({ topId }) => topId));
+}
+
 const TOPS_AT_ONCE = 500;
 
 /** Stores new intervals and due days of many tops, some hundreds a statement. */

@@ -1,7 +1,4 @@
-import type { Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
-import { dayIn } from '../../domain/calendar/zone.ts';
-import { addDays } from '../../domain/calendar/day.ts';
 import { notFound, Refused } from '../../domain/refusal.ts';
 import { headerName } from '../../domain/tables/guess-columns.ts';
 import type { TableField } from '../../domain/tables/table-fields.ts';
@@ -18,8 +15,6 @@ import type { Caller, Context } from '../context/context.ts';
 import { requireRight } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';
 import { hashOf } from '../context/secret.ts';
-import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
-import { organisationFigures, ownFiguresOf } from '../figures/shop-rules.ts';
 import type { ReadAs, ReadingWish } from './grid.ts';
 import { isDocument } from './import-file.ts';
 import type { ImportSettings, UnknownWord } from './import-settings.ts';
@@ -31,11 +26,12 @@ import {
   unknownWordsIn,
 } from './import-settings.ts';
 import { lacksColumns, mayBeOiling, unusedColumns } from './import-table.ts';
-import type { ImportPlan, Shop } from './plan-import.ts';
+import type { ImportPlan } from './plan-import.ts';
 import { planImport, shopOf } from './plan-import.ts';
 import type { ReadTable } from './read-table.ts';
 import { readTable } from './read-table.ts';
-import { recordsOf, topsOf } from './table-records.ts';
+import type { OilSoon } from './oil-soon.ts';
+import { oilSoon } from './oil-soon.ts';
 import type { RowFault } from './row-faults.ts';
 import { knownChoices, TOP_CELL_EMPTY } from './table-rows.ts';
 import type { TableTally } from './take-in-table.ts';
@@ -255,47 +251,4 @@ export async function nameColumns(
 export function takenInAlready(): Refused {
   const detail = 'This table was taken in already.';
   return new Refused({ kind: 'conflict', detail });
-}
-
-/** Owners whose oil follows from a table at once: those who get a letter, and those who are rung instead. */
-interface OilSoon {
-  readonly letters: number;
-  readonly calls: number;
-  /** When the next oiling is due, and whether it is already, by the row of a new car whose last one is told. */
-  readonly dueOn: ReadonlyMap<number, { readonly day: Day; readonly isPast: boolean }>;
-}
-
-/**
- * How many owners would be written to about oil at once, since their tops are due soon or late; those
- * who are late for longer than letters are written are counted apart.
- */
-async function oilSoon(context: Context, shop: Shop, plan: ImportPlan): Promise<OilSoon> {
-  const { sql } = context.store;
-  const at = context.now();
-  const { foldedLimitDays } = await organisationFigures(sql, shop.id, 'folding');
-  const own = await ownFiguresOf(sql, shop.id);
-  const { aheadDays, secondLateDays, lateSayableDays } = figuresFor('round', own);
-  const { cars } = recordsOf(plan.fresh, plan.owners, shop, foldedLimitDays, at);
-  const tops = topsOf(cars, shop.patterns, own, at).get('tops') ?? [];
-  const today = dayIn(shop.timeZone, at);
-  const soon = addDays(today, aheadDays);
-  // A private owner is reminded again and again: there is nobody else to ring.
-  const since = shop.kind === 'private' ? '' : addDays(today, -secondLateDays - lateSayableDays);
-  const ownerOf = new Map(cars.map(({ record }) => [record.id, String(record['ownerId'])]));
-  const owners = (fits: (dueOn: string) => boolean) =>
-    new Set(
-      tops
-        .filter(({ dueOn }) => fits(String(dueOn)))
-        .map(({ carId }) => ownerOf.get(String(carId))),
-    );
-  const letters = owners((dueOn) => dueOn <= soon && dueOn > since);
-  const calls = owners((dueOn) => dueOn <= since);
-  const rowOf = new Map(cars.map(({ line, record }) => [record.id, line.row]));
-  const dueOn = new Map<number, { day: Day; isPast: boolean }>();
-  for (const { carId, lubricatedOn, dueOn: due } of tops) {
-    const row = rowOf.get(String(carId));
-    const day = String(due);
-    if (row !== undefined && lubricatedOn !== null) dueOn.set(row, { day, isPast: day < today });
-  }
-  return { letters: letters.size, calls: calls.size, dueOn };
 }

@@ -51,7 +51,7 @@ const CARE_DAY = {
 const TABLE = {
   name: 'our cars.csv',
   bytes: Buffer.from(
-    'Reg;Customer;Mail;Hood fitted;Remarks\nDEMO 900;Ada Quill;ada@example.org;03/04/2026;tea\nDEMO 901;Bea;none;;',
+    'Reg;Customer;Mail;Hood fitted;Last service;Power hood;Remarks\nDEMO 900;Ada Quill;ada@example.org;03/04/2026;2026-05-01;perhaps;tea\nDEMO 901;Bea;none;;;;',
   ),
 };
 

@@ -124,7 +124,7 @@ export function openRunSheet(
         ? ''
         : count('import.doubtful', run.doubtful.lines, { cell: run.doubtful.such }),
     fresh: (plan?.fresh ?? []).slice(0, SHOWN).map((line) => freshWords(line, run, voice)),
-    changed: (plan?.changed ?? []).slice(0, SHOWN).map((line) => changeWords(line, voice)),
+    changed: (plan?.changed ?? []).slice(0, SHOWN).map((line) => changeWords(line, run, voice)),
     refused: run.faults
       .slice(0, SHOWN)
       .map(({ pointer, detail }) =>
@@ -300,6 +300,7 @@ function sinceWords({ line, oiledSince: on }: KnownLine, { say, locale }: Voice)
 
 function changeWords(
   { line, owner, car, bringsTop, oiling }: KnownLine,
+  { oil }: OpenRun,
   { say, tell, locale }: Voice,
 ): string {
   const changes = [...owner, ...car].map(({ field: name, was, becomes }) =>
@@ -309,6 +310,7 @@ function changeWords(
       becomes: tell(String(becomes)),
     }),
   );
+  const due = oil.dueOn.get(line.row);
   const all = [
     ...changes,
     ...(bringsTop ? [say('import.change.top')] : []),
@@ -320,6 +322,13 @@ function changeWords(
             was: oiling.was === null ? say('import.change.nothing') : locale.plainDay(oiling.was),
             becomes: locale.plainDay(oiling.becomes),
           }),
+          ...(due === undefined
+            ? []
+            : [
+                say(due.isPast ? 'import.change.due.late' : 'import.change.due', {
+                  due: locale.plainDay(due.day),
+                }),
+              ]),
         ]),
   ];
   const { row, car: known } = line;
