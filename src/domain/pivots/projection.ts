@@ -61,8 +61,6 @@ interface Estimate {
   readonly prior: WearPrior | null;
   readonly posterior: WearPosterior | null;
   readonly start: Day;
-  /** Years from the start to the last reading. */
-  readonly last: number;
 }
 
 /**
@@ -78,21 +76,21 @@ export function projectSeries(
   asked: PriorAsked = () => undefined,
 ): SeriesReport {
   const { method, readings, limits } = known;
-  const { line, missing, prior, posterior, start, last } = estimate(known, today, figures, asked);
+  const { line, missing, prior, posterior, start } = estimate(known, today, figures, asked);
   const pooled = prior?.pooled ?? 0;
   const base = { method, readings, trend: line, missing, pooled, planOn: null, actOn: null };
   if (posterior === null) return base;
-  const horizon = yearsBetween(start, today) + figures.horizonYears;
+  // Days have passed since the last reading: what may be met unseen is reckoned to the day of the report.
+  const now = yearsBetween(start, today);
   const dayAt = (years: number) => notBefore(today, addDays(start, daysIn(years)));
   const meets = (limit: number | null): Projection | null => {
     if (limit === null || isPast(readings, limit)) return null;
-    const reach = Math.max(horizon - last, 0) + 1;
-    const { earliest, likely, latest } = crossing(posterior, limit, last, reach);
-    if (likely > horizon) return null;
+    const { earliest, likely, latest } = crossing(posterior, limit, now, figures.horizonYears);
+    if (likely === Infinity) return null;
     return {
       likely: dayAt(likely),
       earliest: dayAt(earliest),
-      latest: latest > horizon ? null : dayAt(latest),
+      latest: latest === Infinity ? null : dayAt(latest),
     };
   };
   return { ...base, planOn: meets(limits.planOver), actOn: meets(limits.actOver) };
@@ -124,11 +122,10 @@ function estimate(
   const points = yearsOf(readings);
   const line = trend({ readings: points, confidence: figures.confidence });
   const missing = whyNot(method, readings, line, figures);
-  const last = points.at(-1)?.x ?? 0;
-  if (missing !== null) return { line, missing, prior: null, posterior: null, start, last };
+  if (missing !== null) return { line, missing, prior: null, posterior: null, start };
   const prior = asked() ?? shopPrior(method, figures);
   const seen = seenUnder.map(({ doneOn, mm }) => ({ x: yearsBetween(start, doneOn), limit: mm }));
-  return { line, missing, prior, posterior: wearPosterior(points, prior, seen), start, last };
+  return { line, missing, prior, posterior: wearPosterior(points, prior, seen), start };
 }
 
 function isPast(readings: SeriesReport['readings'], limit: number): boolean {

@@ -22,8 +22,8 @@ const LOW = Math.log(0.002);
 const STEP = 0.08;
 const RATES = 89;
 /** Joints of one kind differ by a factor of e to the power of these, one of them to be found. */
-const SPREADS = [0.2, 0.35, 0.5, 0.7, 0.9, 1.2];
-const SPREAD_CHANCES = [0.05, 0.16, 0.26, 0.26, 0.18, 0.09];
+const SPREADS = [0.1, 0.2, 0.35, 0.5, 0.7, 0.9, 1.2];
+const SPREAD_CHANCES = [0.05, 0.1, 0.2, 0.24, 0.2, 0.13, 0.08];
 /** A reading errs by these shares of what its method is said to; their chances before any pool. */
 const ERRORS = [0.5, 0.75, 1, 1.4, 2];
 const ERROR_CHANCES = [0.1, 0.22, 0.36, 0.24, 0.08];
@@ -255,9 +255,10 @@ const TAIL = 0.05;
 
 /**
  * The middle time at which play meets `limit`, and an interval that holds it nine times in ten, not
- * looking back before `from` nor further ahead than `reach` years. A reading errs, so the limit may
- * be met by `from` unseen: where the chance of that is more than the tail, the interval begins there,
- * nothing is left out at that end and the whole tenth is left out at the other.
+ * looking back before `from` nor further ahead than `reach` years. An end without a bound leaves nothing
+ * out, so the whole tenth is left out at the other: a reading errs, so the limit may be met by `from`
+ * unseen, and wear may be so slow that it is not met within the reach. Where both are likelier than a
+ * tenth, no interval has less in it than everything.
  */
 export function crossing(
   posterior: WearPosterior,
@@ -279,11 +280,8 @@ export function crossing(
     }
     return high;
   };
-  return {
-    earliest: at(TAIL),
-    likely: at(0.5),
-    latest: at(met > TAIL ? 1 - 2 * TAIL : 1 - TAIL),
-  };
+  const latest = at(met > TAIL ? 1 - 2 * TAIL : 1 - TAIL);
+  return { earliest: at(latest === Infinity ? 2 * TAIL : TAIL), likely: at(0.5), latest };
 }
 
 /** The chance that play has met `limit` by a time. */
@@ -293,7 +291,8 @@ export function chanceMetBy({ cells, x, y }: WearPosterior, limit: number, time:
     const needed = limit - y - rate * (time - x);
     if (needed < cap) sum += weight * (1 - below(needed / spread) / under);
   }
-  return sum;
+  // The weights sum to one but for the last binary digit.
+  return Math.min(sum, 1);
 }
 
 /**

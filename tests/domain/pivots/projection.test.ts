@@ -143,6 +143,16 @@ describe('projection: when there is none', () => {
     expect(report.sentence).not.toMatch(/\bnow\b/);
   });
 
+  it('leaves nothing out before the day of asking once the limit may be met by then', () => {
+    const readings = played('axial', ['2023-04-20', 0.1], ['2024-04-20', 0.2], ['2025-04-20', 0.3]);
+    const on = (today: string) => reportOn(readings, today).planOn;
+    const [read, asked] = [on('2025-04-20'), on('2026-10-20')];
+    expect(read?.earliest).not.toBe('2025-04-20');
+    expect(asked?.earliest).toBe('2026-10-20');
+    // A twentieth lies after the one, a tenth after the other.
+    expect((asked?.latest ?? '9999') < (read?.latest ?? '')).toBe(true);
+  });
+
   it('names no day beyond the horizon', () => {
     const readings = played(
       'axial',

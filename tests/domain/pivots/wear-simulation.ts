@@ -53,7 +53,8 @@ const YEAR = 365.2425;
  * Draws joints, lets them be read at `n` yearly visits with six weeks' jitter, rounded to hundredths,
  * and counts how often the true day lies in the interval that is printed. Selection is the rule's own:
  * whatever prints no day is not counted. An interval that begins with the day of the report says
- * "between now and …", so a limit that was met unseen before it is inside.
+ * "it may have met it already", so a limit that was met unseen before it is inside; one without an end
+ * holds whatever comes after its beginning. The report is asked for `daysLater` than the last reading.
  */
 export function simulate(given: {
   readonly method: Method;
@@ -61,9 +62,13 @@ export function simulate(given: {
   readonly cars: number;
   readonly world: WearWorld;
   readonly seed: number;
+  /** Intervals to plan that are counted, or as many as come with three times as many to act. */
   readonly wanted: number;
+  readonly daysLater?: number;
+  /** Whether the width of each interval is set against that of the joint judged without other cars. */
+  readonly weighed?: boolean;
 }): { readonly plan: Coverage; readonly act: Coverage; readonly alone: number[] } {
-  const { method, n, cars, world, seed, wanted } = given;
+  const { method, n, cars, world, seed, wanted, daysLater = 0, weighed = false } = given;
   const chance = chanceFrom(seed);
   const { uniform, normal } = chance;
   const repeats = method === 'axial' ? FIGURES.axialRepeatability : FIGURES.radialRepeatability;
@@ -76,7 +81,7 @@ export function simulate(given: {
     });
     return {
       record: recordOf({ kind: 'link', readings: played(method, ...readings) }),
-      lastOn: readings.at(-1)?.[0] ?? START,
+      today: addDays(readings.at(-1)?.[0] ?? START, daysLater),
       meetsOn: (limit: number) =>
         addDays(START, Math.min(((limit - start) / rate) * YEAR, 200 * YEAR)),
     };
@@ -85,7 +90,9 @@ export function simulate(given: {
   const act: Coverage = { printed: 0, inside: 0, widths: [] };
   const alone: number[] = [];
   const counted = { plan: { ...plan }, act: { ...act } };
-  for (let group = 0; group < 40 * wanted && counted.plan.printed < wanted; group += 1) {
+  const isEnough = () =>
+    counted.plan.printed >= wanted || counted.act.printed >= Math.max(3 * wanted, 300);
+  while (!isEnough()) {
     const rate = world.pattern(chance);
     const error = repeats * (world.errorShare?.(chance) ?? 1);
     const pool = Array.from({ length: cars }, (_, i) => ({
@@ -94,8 +101,8 @@ export function simulate(given: {
     }));
     const priorOf = wearPools(pool, '2099-01-01', FIGURES)('own');
     for (let k = 0; k < (cars > 0 ? 6 : 1); k += 1) {
-      const { record, lastOn, meetsOn } = drawn(rate(), n, error);
-      const context = { today: lastOn, figures: FIGURES };
+      const { record, today, meetsOn } = drawn(rate(), n, error);
+      const context = { today, figures: FIGURES };
       const report = pivotReport(record, { ...context, priorOf });
       for (const [name, limit] of [
         ['plan', FIGURES.axialPlanOver],
@@ -104,12 +111,12 @@ export function simulate(given: {
         const on = name === 'plan' ? report.planOn : report.actOn;
         if (on === null) continue;
         const truth = meetsOn(limit);
-        const from = on.earliest <= lastOn ? '' : on.earliest;
+        const from = on.earliest <= today ? '' : on.earliest;
         counted[name].printed += 1;
         if (truth >= from && truth <= (on.latest ?? '9999')) counted[name].inside += 1;
         counted[name].widths.push(yearsOf(on));
       }
-      if (cars > 0 && report.actOn !== null) {
+      if (weighed && report.actOn !== null) {
         const own = pivotReport(record, context).actOn;
         if (own !== null) alone.push(yearsOf(report.actOn) / yearsOf(own));
       }

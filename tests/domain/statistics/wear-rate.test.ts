@@ -33,7 +33,10 @@ describe('the day that wear meets a limit', () => {
     let met = 0;
     const mean = { x: 1, y: 0.58 / 3 };
     for (let i = 0; i < 60_000; i += 1) {
-      const spread = pick([0.2, 0.35, 0.5, 0.7, 0.9, 1.2], [0.05, 0.16, 0.26, 0.26, 0.18, 0.09]);
+      const spread = pick(
+        [0.1, 0.2, 0.35, 0.5, 0.7, 0.9, 1.2],
+        [0.05, 0.1, 0.2, 0.24, 0.2, 0.13, 0.08],
+      );
       const error = 0.05 * pick([0.5, 0.75, 1, 1.4, 2], [0.1, 0.22, 0.36, 0.24, 0.08]);
       const rate = 0.08 * Math.exp(0.7 * normal() + spread * normal());
       const misfit = OWN.reduce((sum, { x, y }) => sum + (y - mean.y - rate * (x - 1)) ** 2, 0);
@@ -103,5 +106,19 @@ describe('the day that wear meets a limit', () => {
       { now: false, low: 0.05, middle: 0.5, high: 0.95 },
     ]);
     expect(shares[0]?.low).toBeGreaterThan(0.05);
+  });
+
+  it('leaves the tenth out before an interval whose end lies beyond the reach', () => {
+    const posterior = wearPosterior(line(0.2, 0.34, 0.47), wearPool([], BELIEF)());
+    const met = (time: number) => Math.round(100 * chanceMetBy(posterior, 3, time)) / 100;
+    const within = crossing(posterior, 3, 2, 200);
+    expect([met(within.earliest), met(within.latest)]).toEqual([0.05, 0.95]);
+    const beyond = crossing(posterior, 3, 2, within.latest - 3);
+    expect([met(beyond.earliest), beyond.latest]).toEqual([0.1, Infinity]);
+    expect(beyond.likely).toBeCloseTo(within.likely, 2);
+    // Neither met by now nor far from it surely: only everything holds nine tenths.
+    const soon = chanceMetBy(posterior, 0.5, 2.5);
+    expect(soon > 0.1 && soon < 0.9).toBe(true);
+    expect(crossing(posterior, 0.5, 2.5, 0)).toMatchObject({ earliest: 2.5, latest: Infinity });
   });
 });
