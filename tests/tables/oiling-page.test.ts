@@ -110,6 +110,23 @@ eachDatabase('the last oiling on the page of a table', ({ open }) => {
     expect(second.words).toContain('last oiled on 4 March 2026');
   });
 
+  it('asks for the order of days anew where the table before had none to ask for', async () => {
+    const lines = (n: number, oiled: string) => [
+      `${NAMES};Last service`,
+      `FK ${n};Ada Quill;ada${n}@example.org;2024-03-10;${TOP};${oiled}`,
+    ];
+    const { to } = await handIn(...lines(1, '2026-05-20'));
+    await desk.send(await desk.open(to), `${to}/columns`, { 'column/7': 'lubricatedOn' });
+    expect((await pageOf(to)).words).toContain('last oiling of 1 top');
+    const second = await pageOf((await handIn(...lines(2, '03/04/2026'))).to);
+    expect(second.words).toContain('1 line has a day that can be read in two ways');
+    // One whose days told it is remembered.
+    const told = await handIn(...lines(3, '25/12/2025'));
+    await desk.send(await desk.open(told.to), `${told.to}/columns`);
+    const next = await pageOf((await handIn(...lines(4, '03/04/2026'))).to);
+    expect(next.words).toContain('last oiled on 3 April 2026');
+  });
+
   it('says whom a round then writes to of those on record, too', async () => {
     const day = { fittedOn: '2020-03-10' };
     const owner = (name: string) => ({ name, email: `${name.toLowerCase()}@example.org` });

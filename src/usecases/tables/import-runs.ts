@@ -20,6 +20,7 @@ import { isDocument } from './import-file.ts';
 import type { ImportSettings, UnknownWord } from './import-settings.ts';
 import {
   guessSettings,
+  isOrderAnswered,
   orderOfDays,
   settingsFrom,
   settingsOf,
@@ -237,7 +238,7 @@ export async function nameColumns(
   const meaning = {
     organisationId: caller.organisationId,
     headerHash: hashOf(headerName(table.header)),
-    settings: text,
+    settings: JSON.stringify({ ...settings, daysSaid: isOrderAnswered(table.rows, settings) }),
     changedAt: context.now(),
   };
   const kept = await context.store.writeSql(async (sql) => {

@@ -76,6 +76,15 @@ export function orderOfDays(rows: ReadTable['rows'], language: string) {
   return guessDayOrder(cells, usual);
 }
 
+/**
+ * Whether an order of days was answered for days of this table, and holds for the next one too: where its
+ * days are years first, or words, what stood chosen on the page answers nothing.
+ */
+export function isOrderAnswered(rows: ReadTable['rows'], { daysSaid }: ImportSettings): boolean {
+  const [one, other] = [orderOfDays(rows, 'en'), orderOfDays(rows, 'en-US')];
+  return daysSaid && (one.order === other.order || !one.sure);
+}
+
 // The full reading of every cell of a large table would keep others waiting.
 const MAY_BE_DAY = /^\s*\d{1,2}\s*[./-]/;
 
