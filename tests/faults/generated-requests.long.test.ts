@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { generatedRequests, REQUESTS_GOALS } from './generated-requests.ts';
+import { crowdedRequests, generatedRequests, REQUESTS_GOALS } from './generated-requests.ts';
 
 it.each(['sqlite', 'postgresql'] as const)(
   'requests made from the description, allowed and forbidden, get no answer of 500 and above (%s)',
@@ -9,6 +9,17 @@ it.each(['sqlite', 'postgresql'] as const)(
     expect(report.requests).toBe(500);
     // Deep enough to mean something: many operations are done, not only refused.
     expect(report.done).toBeGreaterThan(report.operations * 0.4);
+  },
+  240_000,
+);
+
+it.each(['sqlite', 'postgresql'] as const)(
+  'many who change and remove the same cars at once do not wait in a circle (%s)',
+  async (dialect) => {
+    const report = await crowdedRequests(dialect, 2_000, { seed: 77 });
+    expect(report).toMatchObject(Object.fromEntries(REQUESTS_GOALS.map((name) => [name, 0])));
+    expect(report.requests).toBe(2_000);
+    expect(report.done).toBeGreaterThan(report.operations * 0.3);
   },
   240_000,
 );

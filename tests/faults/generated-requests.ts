@@ -52,10 +52,38 @@ interface Described {
 }
 
 const START = '2026-06-12T09:00:00.000Z';
-const AT_ONCE = 4;
 const PATIENCE_MS = 60_000;
 // So many requests after which the clock is set anew, up to three months ahead or behind.
 const CLOCK_EVERY = 400;
+
+/** What is asked for, and how many ask at once. */
+interface Asked {
+  readonly name: string;
+  readonly atOnce: number;
+  readonly operations: (all: readonly Described[]) => readonly Described[];
+}
+
+const EVERYTHING: Asked = { name: 'generated-requests', atOnce: 4, operations: (all) => all };
+// A car itself is changed and removed most, by as many as can wait for each other in many ways.
+const CROWD: Asked = {
+  name: 'crowded-requests',
+  atOnce: 8,
+  operations: (all) =>
+    all
+      .filter(({ method, path }) => method !== 'get' && /cars|owners|tops|visits|round/.test(path))
+      .flatMap((one) =>
+        Array<Described>(/^\/v1\/cars(\/\{id\})?$/.test(one.path) ? 6 : 1).fill(one),
+      ),
+};
+
+/** Deeds about the same few cars by many at once: none may wait for another in a circle, or for ever. */
+export function crowdedRequests(
+  dialect: 'sqlite' | 'postgresql',
+  requests: number,
+  request: { seed: number; maxSeconds?: number },
+): Promise<RequestsReport> {
+  return ask(CROWD, dialect, requests, request);
+}
 
 /**
  * Asks the demo's shop for everything that the description names: bodies and queries that it allows, with
@@ -63,7 +91,16 @@ const CLOCK_EVERY = 400;
  * of every kind, at changing times of the year. None may be answered by 500 or above. No new request begins
  * after `maxSeconds`.
  */
-export async function generatedRequests(
+export function generatedRequests(
+  dialect: 'sqlite' | 'postgresql',
+  requests: number,
+  request: { seed: number; maxSeconds?: number },
+): Promise<RequestsReport> {
+  return ask(EVERYTHING, dialect, requests, request);
+}
+
+async function ask(
+  asked: Asked,
   dialect: 'sqlite' | 'postgresql',
   requests: number,
   { seed, maxSeconds = 900 }: { seed: number; maxSeconds?: number },
@@ -74,15 +111,15 @@ export async function generatedRequests(
   const url = server === null ? `file:${join(folder, 'records.db')}` : await server.url('asked');
   const shop = await openWorkshop(START, url);
   try {
-    const asker = await Asker.over(shop, seed);
+    const asker = await Asker.over(shop, seed, asked.operations(OPERATIONS));
     const over = () => Date.now() - begun > maxSeconds * 1_000;
-    let asked = 0;
+    let count = 0;
     const worker = async () => {
-      while (asked < requests && !over()) await asker.ask(asked++);
+      while (count < requests && !over()) await asker.ask(count++);
     };
-    await Promise.all(Array.from({ length: AT_ONCE }, worker));
+    await Promise.all(Array.from({ length: asked.atOnce }, worker));
     return {
-      name: `generated-requests-${dialect}`,
+      name: `${asked.name}-${dialect}`,
       seed,
       ...asker.report(),
       seconds: Math.round((Date.now() - begun) / 1_000),
@@ -133,6 +170,7 @@ class Asker {
   readonly #seed: number;
   readonly #draw: () => number;
   readonly #keys: readonly string[];
+  readonly #operations: readonly Described[];
   readonly #ids = new Map<string, string[]>();
   readonly #answers: Record<string, number> = {};
   readonly #done = new Set<string>();
@@ -140,14 +178,24 @@ class Asker {
   #counts = { requests: 0, faults: 0, undescribed: 0, stuck: 0 };
   #slowest = { ms: 0, what: '' };
 
-  private constructor(shop: Workshop, seed: number, keys: readonly string[]) {
+  private constructor(
+    shop: Workshop,
+    seed: number,
+    operations: readonly Described[],
+    keys: readonly string[],
+  ) {
+    this.#operations = operations;
     this.#shop = shop;
     this.#seed = seed;
     this.#draw = numbersFrom(seed);
     this.#keys = keys;
   }
 
-  static async over(shop: Workshop, seed: number): Promise<Asker> {
+  static async over(
+    shop: Workshop,
+    seed: number,
+    operations: readonly Described[],
+  ): Promise<Asker> {
     await loadScenario(shop.context);
     await shop.post('/v1/round', {});
     const rows = await shop.context.store.sql.all<{ name: string }>(
@@ -160,7 +208,7 @@ class Asker {
         keys.push((await makeKey(shop.context, { name }, scope)).key);
       }
     }
-    const asker = new Asker(shop, seed, keys);
+    const asker = new Asker(shop, seed, operations, keys);
     await asker.#readIds();
     return asker;
   }
@@ -173,7 +221,7 @@ class Asker {
       );
       await this.#readIds();
     }
-    const described = this.#one(OPERATIONS);
+    const described = this.#one(this.#operations);
     const { method, path, operation } = described;
     const address = this.#address(described);
     const body = await this.#body(operation, n);
@@ -215,7 +263,7 @@ class Asker {
     return {
       ...this.#counts,
       answers: this.#answers,
-      operations: OPERATIONS.length,
+      operations: new Set(this.#operations).size,
       done: this.#done.size,
       examples: this.#examples,
       slowestMs: this.#slowest.ms,

@@ -7,7 +7,7 @@ import {
 } from './breakable-databases.ts';
 import { BACKUP_GOALS, backupUnderWrites } from './backup-under-writes.ts';
 import { clockJumps, JUMPS_GOALS } from './clock-jumps.ts';
-import { generatedRequests, REQUESTS_GOALS } from './generated-requests.ts';
+import { crowdedRequests, generatedRequests, REQUESTS_GOALS } from './generated-requests.ts';
 import { JUNK_GOALS, junkMailbox } from './junk-mailbox.ts';
 import { killDelivery } from './kill-delivery.ts';
 import { LETTER_GOALS } from './letters-after-kills.ts';
@@ -62,6 +62,8 @@ for (const dialect of BOTH) {
     tell(await backupUnderWrites(dialect, 100), BACKUP_GOALS);
   runs[`generated-requests-${dialect}`] = async () =>
     tell(await generatedRequests(dialect, 50_000, { seed, maxSeconds: 3_600 }), REQUESTS_GOALS);
+  runs[`crowded-requests-${dialect}`] = async () =>
+    tell(await crowdedRequests(dialect, 20_000, { seed, maxSeconds: 3_600 }), REQUESTS_GOALS);
 }
 
 for (const [name, run] of Object.entries(runs)) {

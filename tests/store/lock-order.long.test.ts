@@ -1,6 +1,13 @@
 import pg from 'pg';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { revokeOwnerLinks } from '../../src/usecases/owners/owner-links.ts';
+import { insertRows } from '../../src/store/database/sql.ts';
+import { holdCars } from '../../src/store/database/car-lock.ts';
+import { lockCarsOnDay } from '../../src/store/care-days/place-rows.ts';
+import { addCar } from '../../src/usecases/cars/add-car.ts';
+import { logPosition } from '../../src/usecases/cars/log-position.ts';
+import { changeCar } from '../../src/usecases/cars/change-car.ts';
+import { sellCar } from '../../src/usecases/owners/sell-car.ts';
 import { programCaller } from '../../src/usecases/context/context.ts';
 import { planDiary } from '../../src/usecases/diary/plan-diary.ts';
 import { recordVisit } from '../../src/usecases/visits/record-visit.ts';
@@ -88,6 +95,85 @@ describe('two deeds about one owner at once (PostgreSQL)', () => {
         recordVisit(shop.context, caller, second.topId, {
           kind: 'lubrication',
           doneOn: '2026-06-12',
+        }),
+    ]);
+    expect(ends).toEqual(['done', 'done']);
+  });
+
+  it('a change of the second car, and an end of the owner’s links', async () => {
+    const due = { first: '2026-06-01', second: '2026-06-01' };
+    const { first, second, caller, ownerId } = await ownerOfTwo(due);
+    const ends = await lineUp(first.carId, [
+      () => revokeOwnerLinks(shop.context, caller, ownerId),
+      () => changeCar(shop.context, caller, second.carId, { registration: 'FK 3' }, '*'),
+    ]);
+    expect(ends).toEqual(['done', 'done']);
+    const { registration } = await shop.context.store.records.car.findUniqueOrThrow({
+      where: { id: second.carId },
+    });
+    expect(registration).toBe('FK 3');
+  });
+
+  it.each(['a change of owner', 'a sale'])(
+    '%s that brings the owner a third car, and an end of the owner’s links',
+    async (way) => {
+      const due = { first: '2026-06-01', second: '2026-06-01' };
+      const { first, caller, ownerId } = await ownerOfTwo(due);
+      const { carId } = await fitted(shop, {
+        owner: { name: 'Seller', email: 'seller@example.org' },
+        car: { registration: 'FK 9' },
+        top: { fittedOn: '2026-06-01' },
+      });
+      const { name, email } = await shop.context.store.records.owner.findUniqueOrThrow({
+        where: { id: ownerId },
+      });
+      const ends = await lineUp(first.carId, [
+        () => revokeOwnerLinks(shop.context, caller, ownerId),
+        () =>
+          way === 'a sale'
+            ? sellCar(shop.context, caller, carId, { name, email }, '*')
+            : changeCar(shop.context, caller, carId, { ownerId }, '*'),
+        () => addCar(shop.context, caller, { ownerId, registration: 'FK 4' }),
+      ]);
+      expect(ends).toEqual(['done', 'done', 'done']);
+      expect(await shop.context.store.records.car.count({ where: { ownerId } })).toBe(4);
+    },
+  );
+
+  it('a position of the second car, as a round looks at both', async () => {
+    const due = { first: '2025-06-01', second: '2025-06-01' };
+    const { first, second, caller } = await ownerOfTwo(due);
+    const recorder = { organisationId: caller.organisationId, by: 'owner' };
+    const folded = { position: 'folded', at: '2026-06-12T08:00:00.000Z' } as const;
+    const ends = await lineUp(first.carId, [
+      () => planRound(shop.context),
+      () => logPosition(shop.context, recorder, second.carId, folded),
+    ]);
+    expect(ends).toEqual(['done', 'done']);
+    expect(await shop.context.store.records.positionEntry.count()).toBe(1);
+  });
+
+  it('places of a care day for the second car, and an end of the owner’s links', async () => {
+    const due = { first: '2026-06-01', second: '2026-06-01' };
+    const { first, second, caller, ownerId } = await ownerOfTwo(due);
+    await shop.context.store.writeSql((sql) =>
+      insertRows(sql, 'care_day_place', [
+        {
+          id: 'p',
+          organisationId: caller.organisationId,
+          careDayId: 'd',
+          carId: second.carId,
+          answer: 'asked',
+          createdAt: '2026-06-12T09:00:00.000Z',
+        },
+      ]),
+    );
+    const ends = await lineUp(first.carId, [
+      () => revokeOwnerLinks(shop.context, caller, ownerId),
+      () =>
+        shop.context.store.writeSql(async (sql) => {
+          await lockCarsOnDay(sql, caller.organisationId, 'd');
+          await holdCars(sql, [second.carId]);
         }),
     ]);
     expect(ends).toEqual(['done', 'done']);

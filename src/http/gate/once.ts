@@ -7,11 +7,18 @@ import type {
 } from 'fastify';
 import type { Context } from '../../usecases/context/context.ts';
 import type { OnceKey, StoredAnswer } from '../../usecases/once/idempotent-answers.ts';
-import { doOnce, keepRefusal } from '../../usecases/once/idempotent-answers.ts';
+import { answerApart, doOnce, keepRefusal } from '../../usecases/once/idempotent-answers.ts';
 import { bearerOf, caller } from './keys.ts';
 import { sendProblem } from './problem.ts';
 
 type Handler = RouteOptions['handler'];
+
+declare module 'fastify' {
+  interface FastifyContextConfig {
+    /** Does nothing twice by itself: its answer is kept behind its deeds, not with them. */
+    readonly answersApart?: boolean;
+  }
+}
 
 /** Requests that were refused: the answer is still to be written, and kept under their key. */
 const refused = new WeakMap<FastifyRequest, { readonly once: OnceKey; readonly asked: string }>();
@@ -58,7 +65,7 @@ function onceOnly(context: Context, handler: Handler): Handler {
 
 /** Answers a request that carries Idempotency-Key. */
 function underKey(context: Context, handler: Handler): Handler {
-  return async function answer(request, reply) {
+  return async function answerUnderKey(request, reply) {
     const header = request.headers['idempotency-key'];
     const key = KEY.exec(String(header))?.[1];
     if (key === undefined) {
@@ -71,7 +78,8 @@ function underKey(context: Context, handler: Handler): Handler {
     }
     const once = { keyId: caller(request).keyId, secret: bearerOf(request) ?? '', key };
     const asked = `${request.method} ${request.url}\n${JSON.stringify(request.body ?? null)}`;
-    const done = await doOnce(context, once, asked, async () => {
+    const answer = request.routeOptions.config.answersApart === true ? answerApart : doOnce;
+    const done = await answer(context, once, asked, async () => {
       const record: unknown = await handler.call(this, request, reply);
       if (reply.sent) throw new Error(`POST ${request.routeOptions.url} answers before its commit`);
       return answerOf(reply, reply.serialize(record) as string);

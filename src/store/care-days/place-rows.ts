@@ -1,3 +1,4 @@
+import { WITH_ALL_THEIRS } from '../database/kept-triggers.ts';
 import type { Day } from '../../domain/calendar/day.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { CareDayFacts } from '../../domain/round/car-facts.ts';
@@ -179,7 +180,7 @@ export async function lockCarsOnDay(
 ): Promise<void> {
   if (sql.dialect === 'sqlite') return;
   await sql.all(
-    `SELECT "id" FROM "car" WHERE "organisationId" = ? AND ("id" IN (SELECT "carId" FROM "care_day_place" WHERE "careDayId" = ?) OR "id" IN (SELECT t."carId" FROM "offer" f JOIN "top" t ON t."id" = f."topId" WHERE f."organisationId" = ? AND f."state" = 'open')) ORDER BY "id"${forUpdate(sql)}`,
+    `WITH "named" AS (SELECT "id" FROM "car" WHERE "organisationId" = ? AND ("id" IN (SELECT "carId" FROM "care_day_place" WHERE "careDayId" = ?) OR "id" IN (SELECT t."carId" FROM "offer" f JOIN "top" t ON t."id" = f."topId" WHERE f."organisationId" = ? AND f."state" = 'open')))${WITH_ALL_THEIRS}${forUpdate(sql)}`,
     [organisationId, careDayId, organisationId],
   );
 }

@@ -22,7 +22,7 @@ import { linesOf, waitingEstimates } from '../estimates/estimate-rows.ts';
 import { groupBy } from '../database/group-by.ts';
 import type { Sql } from '../database/sql.ts';
 import { AMONG } from '../database/sql.ts';
-import { holdCars } from './car-lock-rows.ts';
+import { holdCars } from '../database/car-lock.ts';
 
 type OfferKind = OfferFacts['kind'];
 

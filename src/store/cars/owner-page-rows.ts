@@ -1,8 +1,9 @@
+import { carIdsOf, holdCars } from '../database/car-lock.ts';
 import type { OrganisationKind } from '../../domain/organisation-kind.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { PositionRow } from './position-rows.ts';
 import type { Sql } from '../database/sql.ts';
-import { first, forUpdate } from '../database/sql.ts';
+import { first } from '../database/sql.ts';
 
 /** Whose page is opened, and who looks after the tops on it. */
 export interface PageOwner {
@@ -87,13 +88,10 @@ export async function ownerSinceOf(sql: Sql, carId: string): Promise<Instant | n
   return row?.ownerSince ?? null;
 }
 
-/** An owner's cars, locked in the order that every deed locks cars in. */
+/** An owner's cars, held as {@link holdCars} holds them. */
 export async function lockCarsOfOwner(sql: Sql, ownerId: string): Promise<string[]> {
-  const rows = await sql.all<{ id: string }>(
-    `SELECT "id" FROM "car" WHERE "ownerId" = ? ORDER BY "id"${forUpdate(sql)}`,
-    [ownerId],
-  );
-  return rows.map(({ id }) => id);
+  await holdCars(sql, [], [ownerId]);
+  return carIdsOf(sql, [ownerId]);
 }
 
 /** Ends an owner's links of every purpose but stopping letters. */

@@ -74,16 +74,15 @@ export async function withdraw(sql: Sql, entryId: string, at: Instant): Promise<
   );
 }
 
-/** A car of an organisation with what its clock needs, locked for a change on PostgreSQL. */
+/** A car of an organisation with what its clock needs. */
 export function carForLog(
   sql: Sql,
   organisationId: string,
   carId: string,
-  lock = '',
 ): Promise<{ id: string; timeZone: string; foldedLimitDays: number } | null> {
   return first(
     sql,
-    `SELECT "id", "timeZone", "foldedLimitDays" FROM "car" WHERE "id" = ? AND "organisationId" = ?${lock}`,
+    `SELECT "id", "timeZone", "foldedLimitDays" FROM "car" WHERE "id" = ? AND "organisationId" = ?`,
     [carId, organisationId],
   );
 }

@@ -34,11 +34,17 @@ const OF_ITS_CARS = `UPDATE "car_kept" SET "changes" = "changes" + 1, "goodUntil
 const forgetAhead = (row: string) =>
   `UPDATE "organisation_kept" SET "aheadAt" = '' WHERE "organisationId" = ${row}."organisationId"`;
 
-/** Ends a statement that begins with `named`: the cars whose owners' cars are to be held. */
-export const WITH_ALL_THEIRS = `, "whose" AS (SELECT DISTINCT "ownerId" AS "id" FROM "car" WHERE "id" IN (SELECT "id" FROM "named"))
-  SELECT "id" FROM "car" WHERE "ownerId" IN (SELECT "id" FROM "whose")
+const ALL_THEIRS = `SELECT "id" FROM "car" WHERE "ownerId" IN (SELECT "id" FROM "whose")
     OR "id" IN (SELECT o."carId" FROM "letter" l JOIN "letter_occasion" o ON o."letterId" = l."id" WHERE l."ownerId" IN (SELECT "id" FROM "whose") AND l."state" IN ('planned', 'sending'))
   ORDER BY "id"`;
+
+/** Ends a statement that begins with `named`: the cars whose owners' cars are to be held. */
+export const WITH_ALL_THEIRS = `, "whose" AS (SELECT DISTINCT "ownerId" AS "id" FROM "car" WHERE "id" IN (SELECT "id" FROM "named"))
+  ${ALL_THEIRS}`;
+
+/** The same where it has named, as `meant`, owners besides. */
+export const WITH_ALL_THEIRS_AND_OF_MEANT = `, "whose" AS (SELECT "ownerId" AS "id" FROM "car" WHERE "id" IN (SELECT "id" FROM "named") UNION SELECT "id" FROM "meant")
+  ${ALL_THEIRS}`;
 
 /**
  * Has a connection forget what is kept of a car with every change through it that bears on it, so that

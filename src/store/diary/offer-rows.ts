@@ -92,7 +92,7 @@ export async function takeOffer(
 
 /**
  * Holds every car that an offer, made or ended, can lead to a letter about, and one more, until the
- * transaction ends (`car-lock-rows.ts` says why). Call it before anything else that locks a car.
+ * transaction ends (`database/car-lock.ts` says why). Call it before anything else that locks a car.
  */
 export async function lockOfferedCars(
   sql: Sql,

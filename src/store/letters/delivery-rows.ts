@@ -1,8 +1,9 @@
+import { holdCars } from '../database/car-lock.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { ERASED_ADDRESS } from '../owners/erasure-rows.ts';
 import type { LetterRow } from './letter-rows.ts';
 import type { Sql } from '../database/sql.ts';
-import { AMONG, flag, forUpdate, padded } from '../database/sql.ts';
+import { AMONG, flag, padded } from '../database/sql.ts';
 
 /** A letter in the hands of one worker, without what it says. `startedAt` is set only where it may have gone out before. */
 export interface ClaimedRow extends LetterRow {
@@ -206,16 +207,21 @@ export async function takeBack(sql: Sql, token: string): Promise<void> {
   );
 }
 
-/** Locks the cars of whoever has these addresses, in the order that every deed locks cars in. */
+/** Holds the cars of whoever has these addresses, as {@link holdCars} holds them. */
 export async function lockCarsOf(
   sql: Sql,
   addresses: readonly Pick<LetterRow, 'organisationId' | 'addressHash'>[],
 ): Promise<void> {
   if (addresses.length === 0 || sql.dialect === 'sqlite') return;
   const asked = padded(addresses);
-  await sql.all(
-    `SELECT "id" FROM "car" WHERE "ownerId" IN (SELECT "id" FROM "owner" WHERE ("organisationId", "addressHash") IN (VALUES ${asked.map(() => '(?, ?)').join(', ')})) ORDER BY "id"${forUpdate(sql)}`,
+  const owners = await sql.all<{ id: string }>(
+    `SELECT "id" FROM "owner" WHERE ("organisationId", "addressHash") IN (VALUES ${asked.map(() => '(?, ?)').join(', ')})`,
     asked.flatMap(({ organisationId, addressHash }) => [organisationId, addressHash]),
+  );
+  await holdCars(
+    sql,
+    [],
+    owners.map(({ id }) => id),
   );
 }
 

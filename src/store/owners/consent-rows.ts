@@ -1,3 +1,4 @@
+import { carIdsOf, holdCars } from '../database/car-lock.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Topic } from '../../domain/round/letter-kind.ts';
 import { LETTER_KINDS, topicOf } from '../../domain/round/letter-kind.ts';
@@ -83,11 +84,13 @@ export async function openLettersOfTopics(
   return rows.map(({ id }) => id);
 }
 
-/** The cars of whoever has this address, locked in the order that every deed locks cars in. */
+/** The cars of whoever has this address, held as {@link holdCars} holds them. */
 export async function lockCarsOfAddress(sql: Sql, address: ConsentAddress): Promise<string[]> {
-  const rows = await sql.all<{ id: string }>(
-    `SELECT "id" FROM "car" WHERE "ownerId" IN (SELECT "id" FROM "owner" WHERE "organisationId" = ? AND "addressHash" = ?) ORDER BY "id"${forUpdate(sql)}`,
+  const owners = await sql.all<{ id: string }>(
+    'SELECT "id" FROM "owner" WHERE "organisationId" = ? AND "addressHash" = ?',
     [address.organisationId, address.addressHash],
   );
-  return rows.map(({ id }) => id);
+  const ownerIds = owners.map(({ id }) => id);
+  await holdCars(sql, [], ownerIds);
+  return carIdsOf(sql, ownerIds);
 }

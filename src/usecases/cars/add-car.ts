@@ -1,3 +1,4 @@
+import { holdCars } from '../../store/database/car-lock.ts';
 import { insertCar } from '../../store/cars/car-rows.ts';
 import type { Instant } from '../../domain/calendar/instant.ts';
 import type { Keeping, KeepingQuestion } from '../../domain/lubrication/keeping.ts';
@@ -60,6 +61,7 @@ export async function addCarIn(
   const owner = await newOwnerOf(records, caller, car.ownerId);
   if (car.another !== true) {
     // Of two who add the same car at once, the second waits here and finds it.
+    await holdCars(sql, [], [owner.id]);
     await holdOwner(sql, owner.id);
     await refuseKnownCar(sql, caller.organisationId, car.registration, among);
   }

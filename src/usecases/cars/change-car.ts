@@ -1,4 +1,5 @@
 import { plainRegistration } from '../../domain/tables/plain-registration.ts';
+import { holdCars } from '../../store/database/car-lock.ts';
 import type { CarRow } from '../../store/cars/car-rows.ts';
 import { changeCarRow } from '../../store/cars/car-rows.ts';
 import { holdOwner } from '../../store/owners/owner-rows.ts';
@@ -31,6 +32,7 @@ export async function changeCar(
 ): Promise<CarRecord> {
   return context.store.write(async (tx) => {
     const { records, sql } = tx;
+    await holdCars(sql, [id], change.ownerId === undefined ? [] : [change.ownerId]);
     const before = await ownCar(records, caller, id);
     requireVersion(version, before.version);
     if (change.ownerId !== undefined) await newOwnerOf(records, caller, change.ownerId);

@@ -6,6 +6,7 @@ import type { Position } from '../../domain/folding/position-log.ts';
 import { invalid, notFound } from '../../domain/refusal.ts';
 import type { LetterKind } from '../../domain/round/letter-kind.ts';
 import { isFoldedAlarm } from '../../domain/round/letter-kind.ts';
+import { holdCars } from '../../store/database/car-lock.ts';
 import type { PositionRow } from '../../store/cars/position-rows.ts';
 import {
   appendEntry,
@@ -15,7 +16,7 @@ import {
   withdraw,
 } from '../../store/cars/position-rows.ts';
 import type { Sql } from '../../store/database/sql.ts';
-import { flag, forUpdate } from '../../store/database/sql.ts';
+import { flag } from '../../store/database/sql.ts';
 import { reconsiderCars } from '../round/cancel-untrue.ts';
 import type { Context } from '../context/context.ts';
 import { newId } from '../context/new-id.ts';
@@ -66,7 +67,8 @@ export async function logPosition(
     withdrawnAt: null,
   };
   await context.store.writeSql(async (sql) => {
-    const car = await carForLog(sql, recorder.organisationId, carId, forUpdate(sql));
+    await holdCars(sql, [carId]);
+    const car = await carForLog(sql, recorder.organisationId, carId);
     if (car === null) throw notFound('car');
     await refuseBeforeTop(sql, car, entry.at, now);
     await appendEntry(sql, row);
@@ -121,7 +123,8 @@ export async function withdrawEntry(
 ): Promise<EntryRecord> {
   const now = context.now();
   return context.store.writeSql(async (sql) => {
-    const car = await carForLog(sql, recorder.organisationId, carId, forUpdate(sql));
+    await holdCars(sql, [carId]);
+    const car = await carForLog(sql, recorder.organisationId, carId);
     if (car === null) throw notFound('car');
     const row = await entryOf(sql, carId, entryId);
     if (row === null) throw notFound('entry');

@@ -1,7 +1,7 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { invalid, notFound, Refused } from '../../domain/refusal.ts';
 import { LOOK_NOW } from '../../domain/round/next-look.ts';
-import { holdCars } from '../../store/cars/car-lock-rows.ts';
+import { holdCars } from '../../store/database/car-lock.ts';
 import type { CarRow } from '../../store/cars/car-rows.ts';
 import type { Sql, SqlValue } from '../../store/database/sql.ts';
 import { insertRows } from '../../store/database/sql.ts';
@@ -125,6 +125,7 @@ export async function bringCarBack(
     const was = valuesIn(removal.was);
     const ownerId = String(was['ownerId']);
     await refuseGoneOwner(tx, caller, ownerId);
+    await holdCars(sql, [], [ownerId]);
     await holdOwner(sql, ownerId);
     if ((await records.car.count({ where: { id } })) > 0) {
       throw new Refused({ kind: 'conflict', detail: 'This car is there already.' });

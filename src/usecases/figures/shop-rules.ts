@@ -1,7 +1,7 @@
 import type { OwnFigures, TableName } from '../../domain/figure-tables/figure-tables.ts';
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import type { Sql } from '../../store/database/sql.ts';
-import { holdCars } from '../../store/cars/car-lock-rows.ts';
+import { holdCars } from '../../store/database/car-lock.ts';
 import { holdOwnRules, ownRulesOf } from '../../store/organisations/figure-rows.ts';
 
 /** An organisation's own numbers in place of shop rules; empty where it keeps the defaults. */

@@ -2,6 +2,7 @@ import type { Context } from '../context/context.ts';
 import { seal, unseal } from '../context/seal.ts';
 import { hashOf } from '../context/secret.ts';
 import { addHours } from '../../domain/calendar/instant.ts';
+import type { Sql } from '../../store/database/sql.ts';
 import { holdName } from '../../store/database/sql.ts';
 import type { AnswerRow } from '../../store/once/answer-rows.ts';
 import { findAnswer, forgetAnswersBefore, storeAnswer } from '../../store/once/answer-rows.ts';
@@ -48,13 +49,45 @@ export function doOnce(
   return context.store.together(async () => {
     const { sql } = context.store;
     if (!(await holdName(sql, aboutOf(once)))) return { kind: 'running' };
-    const since = addHours(context.now(), -KEPT_HOURS);
-    const before = await findAnswer(sql, { accessKeyId: once.keyId, key: once.key }, since);
-    if (before !== null) return toldBefore(once, request, before);
+    const known = await knownAnswer(context, sql, once, request);
+    if (known !== null) return known;
     const answer = await work();
     await storeAnswer(sql, rowOf(context, once, request, answer));
     return { kind: 'done', answer };
   });
+}
+
+/**
+ * The same for work that does nothing twice by itself, in transactions of its own: one that held all it
+ * touches until its end would have everybody else wait. If it breaks off, what it did stands, and whoever
+ * sends the request again has the rest done; of two at once each does a part and the first answer is kept.
+ */
+export async function answerApart(
+  context: Context,
+  once: OnceKey,
+  request: string,
+  work: () => Promise<StoredAnswer>,
+): Promise<Done> {
+  const known = await knownAnswer(context, context.store.sql, once, request);
+  if (known !== null) return known;
+  const answer = await work();
+  return context.store.writeSql(async (sql) => {
+    const first = await knownAnswer(context, sql, once, request);
+    if (first !== null) return first;
+    await storeAnswer(sql, rowOf(context, once, request, answer));
+    return { kind: 'done', answer };
+  });
+}
+
+async function knownAnswer(
+  context: Context,
+  sql: Sql,
+  once: OnceKey,
+  request: string,
+): Promise<Done | null> {
+  const since = addHours(context.now(), -KEPT_HOURS);
+  const before = await findAnswer(sql, { accessKeyId: once.keyId, key: once.key }, since);
+  return before && toldBefore(once, request, before);
 }
 
 /** Keeps the answer of a request that was refused, and so wrote nothing, to be repeated too. */

@@ -1,4 +1,4 @@
-import { holdCars } from '../../store/cars/car-lock-rows.ts';
+import { holdCars } from '../../store/database/car-lock.ts';
 import { changeCarRow } from '../../store/cars/car-rows.ts';
 import { holdOwner } from '../../store/owners/owner-rows.ts';
 import { ownersThere } from '../../store/records/import-rows.ts';
@@ -29,11 +29,11 @@ export async function sellCar(
   const now = context.now();
   return context.store.write(async (tx) => {
     const { records, sql } = tx;
-    await holdCars(sql, [carId]);
-    const car = await ownCar(records, caller, carId);
-    requireVersion(version, car.version);
     const { organisationId } = caller;
     const [known] = await ownersThere(sql, organisationId, [addressHashOf(buyer.email)]);
+    await holdCars(sql, [carId], known === undefined ? [] : [known.id]);
+    const car = await ownCar(records, caller, carId);
+    requireVersion(version, car.version);
     const owner = known ?? (await addOwnerIn(records, organisation, buyer, now));
     if (owner.id === car.ownerId) return { ownerId: owner.id };
     if (!another && known !== undefined) {

@@ -1,6 +1,6 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { Refused } from '../../domain/refusal.ts';
-import { holdCars } from '../../store/cars/car-lock-rows.ts';
+import { holdCars } from '../../store/database/car-lock.ts';
 import { changeCarRow } from '../../store/cars/car-rows.ts';
 import type { Records } from '../../store/database/store.ts';
 import type { Sql } from '../../store/database/sql.ts';
@@ -45,7 +45,8 @@ export async function takeSaleBack(
   const now = context.now();
   await context.store.write(async (tx) => {
     const { records, sql } = tx;
-    await holdCars(sql, [carId]);
+    const sold = await saleOf(tx, caller.organisationId, await ownCar(records, caller, carId));
+    await holdCars(sql, [carId], sold === null ? [] : [sold.seller.id]);
     const car = await ownCar(records, caller, carId);
     requireVersion(version, car.version);
     const sale = await saleOf(tx, caller.organisationId, car);

@@ -6,7 +6,7 @@ import { isOpen } from '../../domain/round/told.ts';
 import { WORDS_CHANGED, WORK_CHANGED } from '../../domain/round/why-cancelled.ts';
 import { untrueAmong } from '../../domain/round/untrue.ts';
 import { loadCarFacts } from '../../store/cars/car-facts-rows.ts';
-import { holdCars } from '../../store/cars/car-lock-rows.ts';
+import { holdCars } from '../../store/database/car-lock.ts';
 import type { Told } from '../../domain/round/told.ts';
 import { cancelLetters, openLettersAbout } from '../../store/letters/letter-rows.ts';
 import {

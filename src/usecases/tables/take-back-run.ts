@@ -1,5 +1,5 @@
 import { Refused } from '../../domain/refusal.ts';
-import { holdCars } from '../../store/cars/car-lock-rows.ts';
+import { holdCars } from '../../store/database/car-lock.ts';
 import { flag } from '../../store/database/sql.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import type { Against } from '../../store/records/import-references.ts';

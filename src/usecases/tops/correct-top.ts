@@ -1,7 +1,7 @@
 import type { Day } from '../../domain/calendar/day.ts';
 import { dayIn } from '../../domain/calendar/zone.ts';
 import { invalid, Refused } from '../../domain/refusal.ts';
-import { holdCars } from '../../store/cars/car-lock-rows.ts';
+import { holdCars } from '../../store/database/car-lock.ts';
 import { flag } from '../../store/database/sql.ts';
 import type { Writing } from '../../store/database/store.ts';
 import { dropPivotsSince, movePivotDays } from '../../store/tops/pivot-rows.ts';

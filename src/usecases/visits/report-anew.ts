@@ -1,6 +1,6 @@
 import type { Instant } from '../../domain/calendar/instant.ts';
 import { Refused } from '../../domain/refusal.ts';
-import { holdCars } from '../../store/cars/car-lock-rows.ts';
+import { holdCars } from '../../store/database/car-lock.ts';
 import type { Sql } from '../../store/database/sql.ts';
 import { findVisit } from '../../store/visits/visit-rows.ts';
 import type { VisitRow } from '../../store/visits/visit-rows.ts';

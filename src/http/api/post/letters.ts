@@ -115,6 +115,7 @@ export function letterRoutes(app: Routes, context: Context): void {
   app.post(
     '/round',
     {
+      config: { answersApart: true },
       schema: {
         tags,
         summary: 'Hold the round over your own cars now, or at another instant, or dry',
