@@ -106,13 +106,13 @@ export function holeRepair(
     const leaf =
       leafWidthMm === undefined
         ? `more than ${values.mostTimesPin} times the pin leaves too little metal, as far as is known without the width of the leaf`
-        : `a leaf ${leafWidthMm} mm wide takes ${tenths(most)} mm at most`;
+        : `a leaf ${leafWidthMm} mm wide takes ${hundredths(most)} mm at most`;
     return {
       how: 'weld',
-      because: `${found}: a bush would have to be ${tenths(least)} mm outside, and ${leaf}. Weld and drill anew, or renew the leaf`,
+      because: `${found}: a bush would have to be ${hundredths(least)} mm outside, and ${leaf}. Weld and drill anew, or renew the leaf`,
     };
   }
-  const wallMm = tenths((outsideMm - pin) / 2);
+  const wallMm = hundredths((outsideMm - pin) / 2);
   return {
     how: 'bush',
     reamMm: outsideMm,
@@ -134,11 +134,11 @@ export function holeRepair(
 function offCentre(onOldMiddleMm: number, outsideMm: number, outOfRoundMm: number): string {
   return outsideMm >= onOldMiddleMm - ROUNDING
     ? ''
-    : `. If it wore to one side, its middle has moved by up to ${tenths(outOfRoundMm / 2)} mm, and the pin with it: to ream on the old middle takes ${tenths(onOldMiddleMm)} mm`;
+    : `. If it wore to one side, its middle has moved by up to ${hundredths(outOfRoundMm / 2)} mm, and the pin with it: to ream on the old middle takes ${hundredths(onOldMiddleMm)} mm`;
 }
 
 const ROUNDING = 1e-9;
 
-function tenths(mm: number): number {
+function hundredths(mm: number): number {
   return Math.round(mm * 100) / 100;
 }
