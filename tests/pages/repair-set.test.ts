@@ -33,6 +33,7 @@ describe('what a repair takes', () => {
     const { html, text } = await open('?pivot=L-MAIN&thread=M8&across=9.6&square=8.2&leaf=24');
     // 9.6 on 8 mm is 1.6 of play and 1.4 out of round: past both steps of "act".
     expect(text).toContain('9.6 mm at its widest, 1.6 mm of play on M8 (act)');
+    expect(text).toContain('(act): do not use it: ream it to 10 mm for a bush.');
     // Worn to one side: on the old middle its far edge wants 9.6 + 1.4 + 0.1.
     expect(text).toContain('to ream on the old middle takes 11.1 mm');
     expect(text).toContain('ream to 10 mm, which cuts all round, for a bush 10 × 8 mm');
@@ -40,6 +41,11 @@ describe('what a repair takes', () => {
     expect(text).toContain('10 s6 (+0.023 … +0.032)');
     expect(text).toContain('M8, 13 mm across flats');
     expect(html).toMatch(/<svg class="hole"[^>]*aria-label="[^"]*9\.6 by 8\.2 mm/);
+  });
+
+  it('says that no bush fits where the leaf is too narrow for one', async () => {
+    const { text } = await open('?pivot=L-MAIN&thread=M8&across=10.8&square=10.2&leaf=20');
+    expect(text).toContain('do not use it: no bush fits: weld and drill anew, or renew the leaf.');
   });
 
   it('takes a comma for a point, as a fitter in Germany types it', async () => {

@@ -139,6 +139,7 @@ function offCentre(onOldMiddleMm: number, outsideMm: number, outOfRoundMm: numbe
 
 const ROUNDING = 1e-9;
 
-function hundredths(mm: number): number {
+/** Calipers read hundredths, and binary fractions must not decide on a limit. */
+export function hundredths(mm: number): number {
   return Math.round(mm * 100) / 100;
 }

@@ -1,5 +1,6 @@
 import { type FigureTable, type FigureValues, valuesOf } from '../figures/figure.ts';
 import { type Verdict, verdictOver, worstOf } from '../pivots/state.ts';
+import { BUSH_FIGURES, type BushFigures, type HoleRepair, holeRepair, hundredths } from './bush.ts';
 import { CLEARANCE_HOLES, type ClearanceHole, isThread, NOMINAL_MM, THREADS } from './iso-sizes.ts';
 
 const playStep = (value: number, min: number, max: number) =>
@@ -61,6 +62,8 @@ export interface HoleReading {
   readonly diametersMm: readonly [number, number];
   /** What the hole is for; a pivot where nobody says. */
   readonly use?: HoleUse | undefined;
+  /** Width of the leaf across the hole, in mm, where it was measured: it limits the bush. */
+  readonly leafWidthMm?: number | undefined;
 }
 
 export interface HoleVerdict {
@@ -80,15 +83,17 @@ export interface HoleVerdict {
  * worse of the two, so that it is never milder as either grows; the steps of play are those of the
  * radial play that is read with the pin in. A fixing is judged on its widest against the clearance
  * holes of ISO 273: `good` up to medium, `watch` up to coarse, `plan` past it, `act` far past it or
- * badly out of round. All steps are shop rules, only the hole sizes are published.
+ * badly out of round. All steps are shop rules, only the hole sizes are published. A pivot that wants
+ * work is told the bush that fits its hole, or that none does.
  *
  * Refused: a thread that the tables lack, and diameters below the pin or beyond belief.
  */
 export function holeVerdict(
   reading: HoleReading,
   values: HoleFigures = valuesOf(HOLE_FIGURES),
+  bushes: BushFigures = valuesOf(BUSH_FIGURES),
 ): HoleVerdict | { readonly refused: string } {
-  const { thread, use = 'pivot' } = reading;
+  const { thread, use = 'pivot', leafWidthMm } = reading;
   if (!isThread(thread)) return { refused: `thread: one of ${THREADS.join(', ')}` };
   const pin = NOMINAL_MM[thread];
   const most = pin * values.plausibleTimesPin;
@@ -101,26 +106,40 @@ export function holeVerdict(
   const outOfRoundMm = hundredths(largestMm - Math.min(a, b));
   const sizes = `${largestMm} mm at its widest, ${playMm} mm of play on ${thread}`;
   const measured = { use, largestMm, playMm, outOfRoundMm };
+  const cure = () =>
+    cureOf(holeRepair({ thread, largestMm, outOfRoundMm, leafWidthMm }, bushes), leafWidthMm);
   return use === 'pivot'
-    ? { ...measured, limitsMm: null, ...judgePivot(measured, sizes, values) }
+    ? { ...measured, limitsMm: null, ...judgePivot(measured, sizes, values, cure) }
     : { ...measured, ...judgeFixing(measured, CLEARANCE_HOLES.rows[thread], sizes, values) };
 }
 
 type Measured = Pick<HoleVerdict, 'largestMm' | 'playMm' | 'outOfRoundMm'>;
 type Judged = Pick<HoleVerdict, 'verdict' | 'because'>;
 
-const ADVISED: Readonly<Record<Verdict, string>> = {
-  good: 'leave it',
-  watch: 'measure again at the next visit',
-  plan: 'ream it round for a bush',
-  act: 'do not use it: see whether a bush is thick enough, else weld and drill anew',
-};
+/** What makes a worn hole good, in few words: the bush that fits, or that none does. */
+function cureOf(repair: HoleRepair, leafWidthMm: number | undefined): string {
+  if (repair.how === 'bush') return `ream it to ${repair.outsideMm} mm for a bush`;
+  const known =
+    leafWidthMm === undefined ? ', as far as is known without the width of the leaf' : '';
+  return `no bush fits${known}: weld and drill anew, or renew the leaf`;
+}
 
-function judgePivot({ playMm, outOfRoundMm }: Measured, sizes: string, v: HoleFigures): Judged {
+function adviceOn(verdict: Verdict, cure: () => string): string {
+  if (verdict === 'good') return 'leave it';
+  if (verdict === 'watch') return 'measure again at the next visit';
+  return verdict === 'plan' ? cure() : `do not use it: ${cure()}`;
+}
+
+function judgePivot(
+  { playMm, outOfRoundMm }: Measured,
+  sizes: string,
+  v: HoleFigures,
+  cure: () => string,
+): Judged {
   const byPlay = verdictOver(playMm, v.playWatchOver, v.playPlanOver, v.playActOver);
   const byRound = verdictOver(outOfRoundMm, v.roundWatchOver, v.roundPlanOver, v.roundActOver);
   const verdict = worstOf(byPlay, byRound);
-  const because = `${sizes} (${byPlay}), ${outOfRoundMm} mm out of round (${byRound}): ${ADVISED[verdict]}`;
+  const because = `${sizes} (${byPlay}), ${outOfRoundMm} mm out of round (${byRound}): ${adviceOn(verdict, cure)}`;
   return { verdict, because };
 }
 
@@ -142,9 +161,4 @@ function judgeFixing(
   const verdict = gone ? 'act' : 'plan';
   const advised = gone ? 'weld and drill anew, or a new part' : 'a larger fixing, or a new part';
   return { limitsMm, verdict, because: `${past}: ${advised}` };
-}
-
-// Calipers read hundredths, and binary fractions must not decide on a limit.
-function hundredths(mm: number): number {
-  return Math.round(mm * 100) / 100;
 }

@@ -12,6 +12,7 @@ export const hole: Rule = {
   takes:
     '{thread: M5 … M12, diametersMm: [a, b] across two directions at right angles, use?: pivot | fixing}',
   gives: '{use, verdict, largestMm, limitsMm, playMm, outOfRoundMm, because}',
+  // The bush that it names goes by the figures of repair-hole, where they are listed.
   figures: ['hole'],
   trial: trialOf({
     input: z.strictObject({
@@ -20,7 +21,7 @@ export const hole: Rule = {
       use: z.enum(HOLE_USES).optional(),
     }),
     answer(input, own) {
-      const judged = holeVerdict(input, figuresFor('hole', own));
+      const judged = holeVerdict(input, figuresFor('hole', own), figuresFor('bush', own));
       if ('refused' in judged) {
         throw invalid('#/diametersMm', judged.refused.replace(/^diametersMm: /, 'Give '));
       }

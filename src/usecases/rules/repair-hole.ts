@@ -22,15 +22,17 @@ export const repairHole: Rule = {
       leafWidthMm: z.number().positive().max(200).optional(),
     }),
     answer({ thread, diametersMm, leafWidthMm }, own) {
-      const judged = holeVerdict({ thread, diametersMm }, figuresFor('hole', own));
+      const bushes = figuresFor('bush', own);
+      const judged = holeVerdict(
+        { thread, diametersMm, leafWidthMm },
+        figuresFor('hole', own),
+        bushes,
+      );
       if ('refused' in judged) {
         throw invalid('#/diametersMm', judged.refused.replace(/^diametersMm: /, 'Give '));
       }
       const { verdict, largestMm, playMm, outOfRoundMm, because } = judged;
-      const repair = holeRepair(
-        { thread, largestMm, outOfRoundMm, leafWidthMm },
-        figuresFor('bush', own),
-      );
+      const repair = holeRepair({ thread, largestMm, outOfRoundMm, leafWidthMm }, bushes);
       return { verdict, because, playMm, outOfRoundMm, repair };
     },
     explain: ({ verdict, because, repair }) => [

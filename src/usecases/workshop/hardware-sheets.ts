@@ -76,11 +76,12 @@ export async function judgeHole(
     readonly thread: Thread;
     readonly diametersMm: readonly [number, number];
     readonly use?: HoleUse | undefined;
+    readonly leafWidthMm?: number | undefined;
   },
   field = '#/diametersMm',
 ): Promise<HoleVerdict> {
   const own = await ownFiguresOf(context.store.sql, caller.organisationId);
-  const judged = holeVerdict(reading, figuresFor('hole', own));
+  const judged = holeVerdict(reading, figuresFor('hole', own), figuresFor('bush', own));
   if (!('refused' in judged)) return judged;
   throw invalid(field, judged.refused.replace(/^diametersMm: /, 'Give '));
 }
@@ -133,7 +134,7 @@ export async function showRepairSet(
       : await judgeHole(
           context,
           caller,
-          { thread, diametersMm: request.diametersMm },
+          { thread, diametersMm: request.diametersMm, leafWidthMm: request.leafWidthMm },
           'diametersMm',
         );
   const own = await ownFiguresOf(context.store.sql, caller.organisationId);

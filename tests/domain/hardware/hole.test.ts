@@ -1,6 +1,7 @@
 import * as fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { valuesOf } from '../../../src/domain/figures/figure.ts';
+import { holeRepair } from '../../../src/domain/hardware/bush.ts';
 import { HOLE_FIGURES, holeVerdict } from '../../../src/domain/hardware/hole.ts';
 import {
   CLEARANCE_HOLES,
@@ -50,6 +51,27 @@ describe('the verdict on a hole', () => {
       pivots.radialActOver,
     ]);
   });
+
+  test.each([
+    [[8.6, 8.55], undefined, ': ream it to 10 mm for a bush'],
+    [[9.9, 8], undefined, ': do not use it: ream it to 10 mm for a bush'],
+    [[10.8, 10.2], undefined, ': do not use it: ream it to 11 mm for a bush'],
+    [[11.95, 11.9], undefined, ', as far as is known without the width of the leaf: weld'],
+    [[11.95, 11.9], 40, ': do not use it: ream it to 12.5 mm for a bush'],
+    // A leaf 18 mm wide takes a bush of 9 mm, and one with 1 mm of wall on a pin of 8 mm is 10 mm wide.
+    [[8.6, 8.55], 18, ' (good): no bush fits: weld and drill anew, or renew the leaf'],
+    [[10.8, 10.2], 20, ': do not use it: no bush fits: weld and drill anew, or renew the leaf'],
+  ] as const)(
+    'names the bush for %j in a leaf of %s, or says that none fits',
+    (diametersMm, leafWidthMm, words) => {
+      const found = holeVerdict({ thread: 'M8', diametersMm, leafWidthMm });
+      if ('refused' in found) throw new Error(found.refused);
+      expect(found.because).toContain(words);
+      const { largestMm, outOfRoundMm } = found;
+      const repair = holeRepair({ thread: 'M8', largestMm, outOfRoundMm, leafWidthMm });
+      expect(found.because.includes('no bush fits')).toBe(repair.how === 'weld');
+    },
+  );
 
   // Hole sizes of ISO 273 (published, secondary copy); the steps between them are a shop rule.
   test.each([
