@@ -40,6 +40,15 @@ export const HOLE_FIGURES = {
     min: 0.1,
     max: 5,
   },
+  callipersRepeatMm: {
+    value: 0.02,
+    unit: 'mm',
+    mark: 'shop rule',
+    source:
+      'from memory: callipers repeat to 0.02 mm; a hole read that much narrower than its pin has no play',
+    min: 0.01,
+    max: 0.1,
+  },
   plausibleTimesPin: {
     value: 2,
     unit: 'times the pin',
@@ -72,7 +81,7 @@ export interface HoleVerdict {
   readonly largestMm: number;
   /** The clearance holes of ISO 273, which are for fixings; null for a pivot. */
   readonly limitsMm: ClearanceHole | null;
-  /** Largest diameter less the nominal pin. */
+  /** Largest diameter less the nominal pin; 0 where it was read narrower. */
   readonly playMm: number;
   readonly outOfRoundMm: number;
   readonly because: string;
@@ -86,7 +95,9 @@ export interface HoleVerdict {
  * badly out of round. All steps are shop rules, only the hole sizes are published. A pivot that wants
  * work is told the bush that fits its hole, or that none does.
  *
- * Refused: a thread that the tables lack, and diameters below the pin or beyond belief.
+ * A hole read narrower than its pin by no more than callipers repeat to has no play.
+ *
+ * Refused: a thread that the tables lack, and diameters further below the pin or beyond belief.
  */
 export function holeVerdict(
   reading: HoleReading,
@@ -98,11 +109,15 @@ export function holeVerdict(
   const pin = NOMINAL_MM[thread];
   const most = pin * values.plausibleTimesPin;
   const [a, b] = reading.diametersMm;
-  if (![a, b].every((mm) => mm >= pin && mm <= most)) {
-    return { refused: `diametersMm: each from the pin of ${thread}, ${pin} mm, to ${most} mm` };
+  // A sound hole is read wider or narrower than it is, but none is narrower than the pin in it.
+  const least = hundredths(pin - values.callipersRepeatMm);
+  if (![a, b].every((mm) => mm >= least && mm <= most)) {
+    return {
+      refused: `diametersMm: each from the pin of ${thread}, ${pin} mm, to ${most} mm: no hole is narrower than the pin that turns in it, but for the ${values.callipersRepeatMm} mm by which callipers may err`,
+    };
   }
   const largestMm = Math.max(a, b);
-  const playMm = hundredths(largestMm - pin);
+  const playMm = Math.max(0, hundredths(largestMm - pin));
   const outOfRoundMm = hundredths(largestMm - Math.min(a, b));
   const sizes = `${largestMm} mm at its widest, ${playMm} mm of play on ${thread}`;
   const measured = { use, largestMm, playMm, outOfRoundMm };

@@ -99,6 +99,7 @@ describe('the verdict on a hole', () => {
     ['constructor', [7.5, 7.5], /one of/],
     ['M6', [5.9, 6.6], /from the pin of M6, 6 mm/],
     ['M6', [6.6, -6.6], /from the pin/],
+    ['M8', [7.97, 8], /no hole is narrower than the pin.*but for the 0.02 mm/],
     ['M6', [6.6, 12.1], /to 12 mm/],
     ['M6', [Number.NaN, 6.6], /diametersMm/],
     ['M6', [Number.POSITIVE_INFINITY, 6.6], /diametersMm/],
@@ -106,6 +107,17 @@ describe('the verdict on a hole', () => {
     expect(holeVerdict({ thread, diametersMm: [a, b] })).toEqual({
       refused: expect.stringMatching(words),
     });
+  });
+
+  // What callipers repeat to: from memory.
+  test.each([
+    [7.98, 7.98, 'good', 0],
+    [7.98, 8.01, 'good', 0.03],
+    [7.98, 8.45, 'plan', 0.47],
+  ] as const)('takes %d × %d mm on M8 for the reading error that it is', (a, b, verdict, round) => {
+    const playMm = Math.max(0, Math.round((b - 8) * 100) / 100);
+    expect(judged('M8', a, b)).toMatchObject({ verdict, playMm, outOfRoundMm: round });
+    expect(judged('M8', a, b).because).toContain(`${playMm} mm of play`);
   });
 
   test('is never milder as play or out-of-round grows, and does not mind which way it was turned', () => {
