@@ -182,6 +182,34 @@ eachDatabase('the last oiling in a table', ({ open }) => {
     expect(kinds).toContain('visit-report');
   });
 
+  it('teaches nothing of how many owners come again, for it names one coming of many', async () => {
+    const fittedOn = '2020-03-10';
+    await take(
+      tableOf(
+        { registration: 'FK 1', fittedOn, oiled: '2026-05-02' },
+        { registration: 'FK 2', fittedOn, oiled: '2022-05-02' },
+        { registration: 'FK 3', fittedOn, oiled: '' },
+      ),
+    );
+    const outlook = async () => (await shop.get('/v1/outlook?years=2')).body;
+    const nothing = { basis: 'shop rule', observed: { due: 0, came: 0 } };
+    expect(await outlook()).toMatchObject({ ...nothing, inCareNow: 1 });
+    // One on record by hand before a table named the last: what was seen of it counts.
+    await take('registration,owner name,email\nFK 4,Ada Quill,fk4@example.org');
+    shop.setNow('2026-07-15T11:00:00.000Z');
+    const { body } = await shop.get('/v1/cars?search=FK4');
+    const cover = { material: 'cloth' };
+    const top = { carId: body.items[0].id, fittedOn, framePattern: 'four-seat-manual', cover };
+    const made = await shop.post('/v1/tops', { ...top, window: 'glass' });
+    await shop.post(`/v1/tops/${made.body.id}/visits`, {
+      kind: 'lubrication',
+      doneOn: '2021-03-12',
+    });
+    shop.setNow('2026-07-15T12:00:00.000Z');
+    await take(tableOf({ registration: 'FK 4', fittedOn: '', oiled: '2026-06-01' }));
+    expect((await outlook()).observed).toEqual({ due: 2, came: 1 });
+  });
+
   it('cancels what waits and is true no more, and leaves a booking where it stands', async () => {
     const both = (fittedOn: string, oiled: string) =>
       tableOf({ fittedOn, oiled }, { registration: 'FK 2', fittedOn, oiled });

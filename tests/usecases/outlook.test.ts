@@ -47,12 +47,35 @@ describe('yearly returns', () => {
     const { due, came, inCare } = yearlyReturns(tops, TODAY, 21);
     expect(came / due).toBeCloseTo(0.75, 12);
     expect(inCare).toBeCloseTo((64 * (1 - 0.75 ** 4)) / (1 - 0.75), 9);
+    // A table names the last coming of each: those in care are the same, and nobody was seen to return or not.
+    const told = tops.map((one) => ({
+      ...one,
+      cameOn: one.cameOn.slice(-1),
+      knownSince: TODAY,
+    }));
+    expect(yearlyReturns(told, TODAY, 21)).toEqual({ due: 0, came: 0, inCare });
+    // A year on, those in care are due, and of whoever is back since, nothing is forgotten.
+    const later = addMonths(TODAY, 24);
+    const back = told.map((one, n) =>
+      n % 2 === 0 ? one : { ...one, cameOn: [addDays(TODAY, 20)] },
+    );
+    expect(yearlyReturns(back.slice(0, 2), later, 21)).toEqual({ due: 2, came: 0, inCare: 0 });
+    const lapsed = { fittedOn: '2020-01-01', retiredOn: null, cameOn: ['2021-01-02'] };
+    const since = { ...lapsed, knownSince: TODAY };
+    expect(yearlyReturns([since], TODAY, 21)).toEqual({ due: 0, came: 0, inCare: 0 });
+    const again = { ...since, cameOn: ['2021-01-02', '2026-08-01', '2027-08-01'] };
+    expect(yearlyReturns([again], later, 21)).toEqual({ due: 1, came: 1, inCare: 1 });
   });
 
   it('never have more who came than were due, or more in care than there are', () => {
     const days = fc.integer({ min: 0, max: 3000 }).map((n) => addDays('2018-01-01', n));
     const tops = fc.array(
-      fc.record({ fittedOn: days, retiredOn: fc.constant(null), cameOn: fc.array(days) }),
+      fc.record({
+        fittedOn: days,
+        retiredOn: fc.constant(null),
+        cameOn: fc.array(days),
+        knownSince: fc.option(days),
+      }),
     );
     fc.assert(
       fc.property(tops, (all) => {

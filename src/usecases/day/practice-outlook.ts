@@ -1,11 +1,15 @@
 import { figuresFor } from '../../domain/figure-tables/figure-tables.ts';
 import type { PracticeYear, Spread } from '../../domain/practice/outlook.ts';
 import { practiceOutlook } from '../../domain/practice/outlook.ts';
+import type { FittedTopRow, ReturnRow } from '../../store/visits/practice-rows.ts';
 import { fittedTops, returnsOfTops } from '../../store/visits/practice-rows.ts';
 import type { Caller, Context } from '../context/context.ts';
 import { diaryCalendar } from '../bench/diary-calendar.ts';
 import { ownFiguresOf } from '../figures/shop-rules.ts';
-import type { FittedYear } from './yearly-returns.ts';
+import { dayIn } from '../../domain/calendar/zone.ts';
+import { grouped } from '../context/grouped.ts';
+import { TABLE_TOLD } from '../own/visit-notes.ts';
+import type { FittedYear, TopWithReturns } from './yearly-returns.ts';
 import { fittedYears, yearlyReturns } from './yearly-returns.ts';
 
 export interface OutlookRecord {
@@ -38,13 +42,9 @@ export async function showOutlook(
   const { organisationId } = caller;
   const own = await ownFiguresOf(sql, organisationId);
   const values = figuresFor('practice', own);
-  const { today, due } = await diaryCalendar(sql, organisationId, context.now());
+  const { today, due, timeZone } = await diaryCalendar(sql, organisationId, context.now());
   const rows = await fittedTops(sql, organisationId);
-  const cameOn = new Map<string, string[]>(rows.map(({ topId }) => [topId, []]));
-  for (const { topId, doneOn } of await returnsOfTops(sql, organisationId)) {
-    cameOn.get(topId)?.push(doneOn);
-  }
-  const tops = rows.map((row) => ({ ...row, cameOn: cameOn.get(row.topId) ?? [] }));
+  const tops = withReturns(rows, await returnsOfTops(sql, organisationId), timeZone);
   const { inCare, ...observed } = yearlyReturns(tops, today, due.windowAfterDays);
   const fittedOn = rows.map((row) => row.fittedOn);
   const past = fittedYears(fittedOn, today, YEARS_BACK);
@@ -79,6 +79,27 @@ export async function showOutlook(
       `shop rule: ${usableWeeks} weeks of a year in which care visits are done`,
     ],
   };
+}
+
+/**
+ * Tops with the days on which their owners came back. A table that names last oilings knows no others, of
+ * the tops without one on it neither.
+ */
+function withReturns(
+  rows: readonly FittedTopRow[],
+  returns: readonly ReturnRow[],
+  timeZone: string,
+): TopWithReturns[] {
+  const byTop = grouped(returns, ({ topId }) => topId);
+  const isTold = ({ notes }: ReturnRow) => notes === TABLE_TOLD;
+  const tablesAt = new Set(returns.filter(isTold).map(({ createdAt }) => createdAt));
+  return rows.map(({ topId, fittedOn, retiredOn, createdAt }) => {
+    const own = byTop.get(topId) ?? [];
+    const [first] = own;
+    const byTable = first !== undefined && isTold(first) ? first.createdAt : createdAt;
+    const knownSince = tablesAt.has(byTable) ? dayIn(timeZone, byTable) : null;
+    return { fittedOn, retiredOn, cameOn: own.map(({ doneOn }) => doneOn), knownSince };
+  });
 }
 
 function fittedInWords(all: number, past: readonly FittedYear[]): string {
