@@ -1,7 +1,7 @@
 import { Readable } from 'node:stream';
 import { encode as encodeBase64, wrap as wrapBase64 } from 'nodemailer/lib/base64';
 import type MimeNode from 'nodemailer/lib/mime-node';
-import { wrap as wrapQuoted } from 'nodemailer/lib/qp';
+import { quotedPrintable } from './quoted-printable.ts';
 
 /**
  * The message as nodemailer's own streams would write it, byte for byte, but at once: passing texts
@@ -9,43 +9,70 @@ import { wrap as wrapQuoted } from 'nodemailer/lib/qp';
  * a part is no such text, so that nodemailer must read it itself.
  */
 export function bytesOf(message: MimeNode): Buffer | null {
-  const text = textOf(message);
-  if (text === null) return null;
-  return Buffer.from(text.endsWith('\n') ? text : `${text}\r\n`);
+  const pieces: Pieces = [];
+  if (!gather(message, pieces)) return null;
+  const whole = Buffer.concat(
+    pieces.map((one) => (typeof one === 'string' ? Buffer.from(one) : one)),
+  );
+  return whole.at(-1) === LF ? whole : Buffer.concat([whole, Buffer.from('\r\n')]);
 }
 
-function textOf(node: MimeNode): string | null {
-  // Only once its headers are built does a node know its boundary and whether it has parts.
-  const head = `${node.buildHeaders()}\r\n\r\n`;
-  const body = bodyOf(node);
-  if (body === null || !node.multipart) return body === null ? null : head + body;
-  let parts = '';
-  for (const [n, child] of node.childNodes.entries()) {
-    const part = textOf(child);
-    if (part === null) return null;
-    parts += `${n === 0 ? '' : '\r\n'}--${node.boundary}\r\n${part}`;
+const LF = 0x0a;
+
+type Pieces = (string | Buffer)[];
+
+/** Adds what a node comes to; false where a part of it is no text. */
+function gather(node: MimeNode, pieces: Pieces): boolean {
+  const { content } = node;
+  // Where this is easy to tell, nodemailer need not count through the whole text to choose the same.
+  if (typeof content === 'string' && isOfTextAlone(node) && isMostlyLatin(content)) {
+    node.textEncoding = 'Q';
   }
-  return `${head}${body}${parts}\r\n--${node.boundary}--\r\n`;
+  // Only once its headers are built does a node know its boundary and whether it has parts.
+  pieces.push(`${node.buildHeaders()}\r\n\r\n`);
+  const body = bodyOf(node);
+  if (body === null) return false;
+  pieces.push(body);
+  if (!node.multipart) return true;
+  for (const [n, child] of node.childNodes.entries()) {
+    pieces.push(`${n === 0 ? '' : '\r\n'}--${node.boundary}\r\n`);
+    if (!gather(child, pieces)) return false;
+  }
+  pieces.push(`\r\n--${node.boundary}--\r\n`);
+  return true;
 }
 
-function bodyOf(node: MimeNode): string | null {
+/** Whether how its text is encoded decides about nothing else: about no words of its headers. */
+function isOfTextAlone(node: MimeNode): boolean {
+  return node !== node.rootNode && node.textEncoding === '' && !node.filename;
+}
+
+/**
+ * Whether a text certainly has more Latin letters than characters that have to be quoted, by which
+ * nodemailer prefers quoted-printable to base64. False where that is not seen at its beginning.
+ */
+function isMostlyLatin(text: string): boolean {
+  if (CONTROL.test(text)) return false;
+  // Each character beyond ASCII takes at least one byte more than it has units.
+  const mostQuoted = Buffer.byteLength(text) - text.length;
+  let letters = 0;
+  for (let i = 0; i < text.length; i++) {
+    const code = text.charCodeAt(i) | 0x20;
+    if (code >= 0x61 && code <= 0x7a && ++letters > mostQuoted) return true;
+  }
+  return false;
+}
+
+// oxlint-disable-next-line no-control-regex -- control characters are exactly what is looked for
+const CONTROL = /[\u0000-\u0008\u000b\u000c\u000e-\u001f]/;
+
+function bodyOf(node: MimeNode): string | Buffer | null {
   const { content } = node;
   if (content === undefined || content === '') return '';
   if (typeof content !== 'string') return null;
   const encoding = node.getTransferEncoding();
-  if (encoding === 'quoted-printable') return wrapQuoted(quoted(content));
+  if (encoding === 'quoted-printable') return quotedPrintable(content);
   return encoding === 'base64' ? wrapBase64(encodeBase64(content)) : content;
-}
-
-// RFC 2045 section 6.7: all but printable ASCII, and white space that ends a line.
-const TO_QUOTE = /[^\t\n\r -<>-~]+|[\t ](?=[\r\n]|$)/g;
-
-/** A text as nodemailer quotes it, without a look at each byte: of a letter few need quoting. */
-function quoted(text: string): string {
-  return text.replace(TO_QUOTE, (found) => {
-    if (found === '=') return '=3D';
-    return Buffer.from(found).toString('hex').toUpperCase().replace(/../g, '=$&');
-  });
 }
 
 /**

@@ -9,15 +9,19 @@ import type { OutgoingLetter } from '../../src/mail/outgoing.ts';
 import { sampleLetter } from './sample-letter.ts';
 import { runs } from '../setup/runs.ts';
 
-/** A letter as nodemailer's own streams write it, and as we do from the same message. */
+/** A letter as nodemailer's own streams write it, and as we do from the same letter. */
 async function bothWays(letter: OutgoingLetter): Promise<{ theirs: string; ours: string | null }> {
   let ours: Buffer | null = null;
-  const transport = createTransport({ streamTransport: true, buffer: true });
-  transport.use('stream', (mail, done) => {
-    ours = bytesOf(mail.message);
+  // Each of a message of its own: what one settles about the parts would be settled for the other.
+  const mail = () => ({ ...toMailOptions(letter), baseBoundary: 'parts' });
+  const transport = () => createTransport({ streamTransport: true, buffer: true });
+  const { message } = await transport().sendMail(mail());
+  const own = transport();
+  own.use('stream', ({ message: tree }, done) => {
+    ours = bytesOf(tree);
     done();
   });
-  const { message } = await transport.sendMail(toMailOptions(letter));
+  await own.sendMail(mail());
   const text = (bytes: unknown) => (Buffer.isBuffer(bytes) ? bytes.toString('latin1') : null);
   return { theirs: text(message) ?? '', ours: text(ours) };
 }
@@ -34,6 +38,8 @@ test.each([
   ['texts without a last line break', sampleLetter({ text: 'Öl', html: '<p>Öl</p>' })],
   ['one text alone', sampleLetter({ html: '' })],
   ['a calendar object', sampleLetter({ calendar })],
+  ['more control characters than letters', sampleLetter({ text: `ab${'\u0007'.repeat(9)}` })],
+  ['one text under Greek words', sampleLetter({ html: '', subject: 'Η οροφή', text: 'Öl it.' })],
   ['dots and spaces at line ends', sampleLetter({ text: '.\r\n. \t\r\n..\nä ' })],
 ])('%s: byte for byte what nodemailer writes', async (_what, letter) => {
   const { theirs, ours } = await bothWays(letter);
@@ -43,7 +49,7 @@ test.each([
 
 test('any letter: byte for byte what nodemailer writes, and its texts come back', async () => {
   const words = fc.string({
-    unit: fc.constantFrom('a', 'ö', '漢', '=', '.', ' ', '\t', '\n', '😀'),
+    unit: fc.constantFrom('a', 'ö', '漢', '=', '.', ' ', '\t', '\n', '😀', '\u0007'),
   });
   const long = fc.array(words, { maxLength: 40 }).map((parts) => parts.join(' '));
   await fc.assert(
