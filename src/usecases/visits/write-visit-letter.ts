@@ -23,6 +23,7 @@ import { calendarColumn } from './visit-calendar.ts';
 import { lookAgainAfter } from './look-after-visit.ts';
 import { drawnPattern } from './drawn-pattern.ts';
 import { pivotsPart } from './visit-findings.ts';
+import { measuredPart } from './visit-measures.ts';
 import type { VisitNews } from './visit-news.ts';
 import { OWN_MARK } from './visit-news.ts';
 import type { LetterBase, WrittenLetter } from '../round/compose-letter.ts';
@@ -157,6 +158,7 @@ async function reportModel(
   return {
     visit: { kind, doneOn },
     pivots,
+    measured: await measuredPart(sql, car, { ...visit, doneOn }, records, when.own),
     ...findingsPart(findings, car.owner.language, visit.organisationLanguage),
     photos: await reportPhotos(sql, visit.id),
     nextDueOn: car.top?.dueOn ?? null,

@@ -162,6 +162,24 @@ const visitReport = z.strictObject({
       }),
     ),
   }),
+  /** What was measured at the frame on the visit; every limit is a shop rule. */
+  measured: z.array(
+    z.strictObject({
+      of: z.enum(['sway', 'diagonals', 'force']),
+      /** In mm; of a force in N. */
+      value: z.number().nonnegative(),
+      verdict: z.enum(['good', 'watch', 'plan', 'act']),
+      held: z.discriminatedUnion('by', [
+        z.strictObject({ by: z.enum(['to', 'over']), limit: z.number() }),
+        z.strictObject({
+          by: z.enum(['from', 'more', 'less']),
+          limit: z.number(),
+          first: z.strictObject({ on: day, value: z.number() }),
+        }),
+        z.strictObject({ by: z.literal('first') }),
+      ]),
+    }),
+  ),
   findings: z.array(
     z.strictObject({
       /** Code of the joint that it was found at. */

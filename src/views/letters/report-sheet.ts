@@ -1,4 +1,5 @@
 import { framePicture } from './frame-picture.ts';
+import { measuredLines } from './measured-lines.ts';
 import type { Checked } from './models.ts';
 import { sentence as asSentence } from '../words/written.ts';
 import { careWords, jointInWords, reasonInWords } from './stay.ts';
@@ -57,6 +58,7 @@ export function reportBody(model: Model, speaker: Speaker): LetterBody {
     })),
     ahead: sections(
       [
+        ['measured', measuredLines(model.measured, speaker)],
         ['findings', seen(model, speaker)],
         ['undone', undone(model, speaker)],
         ['words', model.foreign ? [speaker.say('report.foreign')] : []],

@@ -249,6 +249,16 @@ export function sampleModel<K extends LetterKind>(kind: K, language = 'en'): Let
         notOiled: ['L-LATCH', 'R-LATCH'],
         frame: frameFound(),
       },
+      measured: [
+        { of: 'sway', value: 8, verdict: 'watch', held: { by: 'over', limit: 5 } },
+        { of: 'diagonals', value: 2, verdict: 'good', held: { by: 'to', limit: 3 } },
+        {
+          of: 'force',
+          value: 55,
+          verdict: 'good',
+          held: { by: 'more', limit: 0.2, first: { on: '2025-03-11', value: 50 } },
+        },
+      ],
       findings: [{ joint: null, text: local.finding, advised: local.advised, outcome: 'accepted' }],
       foreign: false,
       lookAgain: { from: '2027-04-06', to: '2027-05-04' },
