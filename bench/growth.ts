@@ -11,6 +11,7 @@ import { readToday } from '../src/usecases/day/today-page.ts';
 import type { Context } from '../src/usecases/context/context.ts';
 import { callerOf, makeKey } from '../src/usecases/organisations/organisations.ts';
 import { forecast } from '../src/usecases/round/forecast.ts';
+import { planRound } from '../src/usecases/round/plan-round.ts';
 import type { Measured } from './measure.ts';
 import { best } from './measure.ts';
 import { ROUND_AT } from './round-herd.ts';
@@ -24,8 +25,8 @@ const WAIT_MS = 100;
 /**
  * What the morning takes of a shop with 10,000 cars against one with 100, on a day that goes on (all is
  * kept) and right after a car changed, and how long the thread is held at a time meanwhile, against 100 ms.
- * The first page after a start, which reckons every car, a forecast of a year and a plan of eight weeks are only
- * watched for that: `held` by the clock on the wall, which other work on the machine makes longer, and `worked`
+ * The first page after a start, which reckons every car, a forecast of a year, a plan of eight weeks and a round that
+ * writes whatever is owed are only watched for that: `held` by the clock on the wall, which other work on the machine makes longer, and `worked`
  * by what the process worked meanwhile, its collector's helpers too.
  */
 export async function run(): Promise<Measured[]> {
@@ -42,7 +43,7 @@ export async function run(): Promise<Measured[]> {
       goal: '<= 2',
     },
     { name: 'tops-list-10000-cars-vs-100', ratio: many.tops.ms / few.tops.ms, goal: '<= 2' },
-    ...(['first', 'today', 'calls', 'forecast', 'plan'] as const).flatMap((what) => [
+    ...(['first', 'today', 'calls', 'forecast', 'plan', 'round'] as const).flatMap((what) => [
       { name: `held-by-${what}-vs-100-ms`, ratio: many[what].held / WAIT_MS, goal: '<= 1' },
       { name: `worked-by-${what}-vs-100-ms`, ratio: many[what].worked / WAIT_MS, goal: '<= 1' },
     ]),
@@ -86,8 +87,9 @@ async function measure(file: string, cars: number) {
   const plan = await watched(3, () => planDiary(context, caller, asked));
   const page = pageOfPlan(await planDiary(context, caller, asked), { limit: 50 });
   const planBytes = JSON.stringify(page).length;
+  const round = await watched(1, () => planRound(context, { withLetters: false }));
   await store.close();
-  return { first, today, calls, tops, changed, forecast: letters, plan, planBytes };
+  return { first, today, calls, tops, changed, forecast: letters, plan, planBytes, round };
 }
 
 /** The shortest of some runs, and the longest time in all of them in which nothing else had a turn. */

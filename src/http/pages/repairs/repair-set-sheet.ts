@@ -11,6 +11,7 @@ import type { Frame } from '../frame/frame.ts';
 import { type ShopStay, shopStay } from '../frame/stay-words.ts';
 import type { HolePlot } from './hole-plot.ts';
 import { holePlot } from './hole-plot.ts';
+import { capital } from '../shop/day-lines.ts';
 
 /** What was asked for, as it was understood. */
 export interface RepairAsked {
@@ -93,7 +94,7 @@ function setModel(set: RepairSetRecord, asked: RepairAsked, voice: Voice) {
   const { say, tell, locale } = voice;
   const { pivot, hole } = set;
   return {
-    heading: pivot === null ? say('repair-set.whole') : jointWords(voice, pivot),
+    heading: capital(pivot === null ? say('repair-set.whole') : jointWords(voice, pivot)),
     verdict: hole?.verdict ?? null,
     hole: hole === null ? '' : `${tell(hole.because)}.`,
     drawing: drawingOf(set, asked, voice),
