@@ -30,7 +30,8 @@ const KEY = /^"((?:[\x20\x21\x23-\x5b\x5d-\x7e]|\\["\\]){1,255})"$/;
 /**
  * A POST that carries Idempotency-Key is done once: its repetition within 24 h gets the first
  * answer, another request under the same key is refused. The deed and its answer are committed
- * together, so the handlers of these routes give their answer back and never send it themselves.
+ * together, but for routes of which `answersApart` is said, so the handlers of these routes give their
+ * answer back and never send it themselves.
  * What is kept of an answer is sealed with the caller's own key, so that links which are shown once
  * never lie readable in the database. Call it before the routes of the scope are added.
  */
