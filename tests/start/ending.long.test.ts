@@ -9,7 +9,7 @@ import { keepDays } from '../../src/usecases/day/keep-ahead.ts';
 import { planRound } from '../../src/usecases/round/plan-round.ts';
 
 const OWNERS = 1_200;
-const A_CHUNK = 500;
+const A_CHUNK = 128;
 
 let folder: string;
 let context: Context;
