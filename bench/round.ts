@@ -6,7 +6,7 @@ import { openStore } from '../src/store/database/open-store.ts';
 import type { Context } from '../src/usecases/context/context.ts';
 import { planRound } from '../src/usecases/round/plan-round.ts';
 import type { Measured } from './measure.ts';
-import { makeHerd, ROUND_AT } from './round-herd.ts';
+import { makeHerd, ROUND_AT, startOnce } from './round-herd.ts';
 
 const OWED = 1_000;
 const RUNS = 7;
@@ -26,6 +26,7 @@ export async function run(
       const herd = join(folder, `${cars}.db`);
       // Each due car owes one letter, its reminder and a care note together.
       await makeHerd(herd, cars, OWED);
+      await startOnce(herd);
       let ours = Infinity;
       let bare = Infinity;
       for (let turn = 0; turn < RUNS; turn++) {
