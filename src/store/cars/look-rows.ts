@@ -26,8 +26,9 @@ export function carsToLookAt(
 
 /**
  * Cars that were looked at later than now, by a clock that was ahead or for a later instant: what was
- * decided then holds nothing back. It walks through all cars, some thousand at a time, so it is asked only
- * where `heldLaterThan` says that there may be any.
+ * decided then holds nothing back. It walks through all cars, some thousand at a time of which none may be
+ * such, so that whoever asks can give others their turn; and it is asked only where `heldLaterThan` says
+ * that there may be any.
  */
 export async function* carsLookedAtLater(
   sql: Sql,
@@ -43,8 +44,7 @@ export async function* carsLookedAtLater(
     );
     const last = stride.at(-1);
     if (last === undefined) return;
-    const later = stride.filter(({ lookedAt }) => lookedAt > at);
-    if (later.length > 0) yield later;
+    yield stride.filter(({ lookedAt }) => lookedAt > at);
     after = last.id;
   }
 }

@@ -137,6 +137,7 @@ async function holdRound(context: Context, request: RoundRequest): Promise<Round
   const heldLater = await heldLaterThan(context.store.sql, at);
   if (heldLater.length > 0) {
     for await (const later of carsLookedAtLater(context.store.sql, at, organisationId)) {
+      await othersFirst();
       if (isOver()) break;
       await lookAtOwnersOf(later);
     }
