@@ -71,7 +71,7 @@ const LOCAL: Readonly<Record<'en' | 'de', Local>> = {
     note: 'leichter Zug an der linken hinteren Ecke, gesehen beim Nachsehen nach der Montage',
     reason: 'Das Garn für Ihr Verdeck kommt eine Woche später als zugesagt.',
     sentences: [
-      'Lenkergelenk 1 links geht schwer; 0,6 mm Spiel längs zum Stift; geht es so weiter, ist die Grenze etwa am 4. Mai 2027 erreicht.',
+      'Lenkergelenk 1 links geht schwer; 0,6 mm Spiel längs zum Stift; geht es so weiter, ist die Grenze etwa im Mai 2027 erreicht, vielleicht ist es schon so weit, vielleicht erst im Juni 2028.',
       'Kniegelenk 1 rechts ist trocken.',
     ],
     place: 'Hof der Alten Musterstube, Musterdorf',
